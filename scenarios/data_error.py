@@ -127,11 +127,12 @@ class Problems:
             self.finish()
 
     def finish(self) -> None:
-        """Raises what was kept: the error itself when it is the only one; nothing when there is none."""
-        if len(self.errors) == 1:
-            raise self.errors[0]
-        if self.errors:
-            raise DataErrors(tuple(self.errors))
+        """Raises what was kept and keeps it no longer: one error as itself, several together, none not at all."""
+        errors, self.errors = self.errors, []
+        if len(errors) == 1:
+            raise errors[0]
+        if errors:
+            raise DataErrors(tuple(errors))
 
     def __enter__(self) -> Self:
         return self

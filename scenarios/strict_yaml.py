@@ -122,6 +122,7 @@ class _Builder:
         self._name = name
         self._problems = problems
         self._last = Place(name, 1, 1)
+        self._end = _place_of(text, name)
         self._nodes = 0
 
     def document(self) -> Node:
@@ -142,15 +143,19 @@ class _Builder:
 
     def _next(self) -> Any:
         event = next(self._events)
-        self._last = Place(self._name, event.start_mark.line + 1, event.start_mark.column + 1)
+        self._last = self._place(event.start_mark)
         return event
+
+    def _place(self, mark: Any) -> Place:
+        # The compiled parser puts the end of a file without a final line end on a line of its own.
+        return min(Place(self._name, mark.line + 1, mark.column + 1), self._end)
 
     def _syntax_error(self, error: Exception) -> DataError:
         place, problem = self._last, "it cannot be parsed"
         if isinstance(error, yaml.MarkedYAMLError):
             problem = " ".join(filter(None, (error.problem, error.context)))
             if error.problem_mark:
-                place = Place(self._name, error.problem_mark.line + 1, error.problem_mark.column + 1)
+                place = self._place(error.problem_mark)
         expected = "valid YAML (indent with spaces, put text that holds ': ' or ' #' in quotes)"
         return place.error(f"not YAML: {problem}", expected)
 
