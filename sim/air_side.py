@@ -1,0 +1,52 @@
+"""Air through blower, filter, core, blend and mode doors into the cabin at one moment."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from sim import air
+from sim.compile import jit
+from sim.states import CABIN
+
+DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
+RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
+
+
+@jit
+def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Air flow [kg/s], its split by the blend door and the intake temperature [degC], into q.
+
+    Needs the blower's speed and the door positions. Volume flow follows the wheel's speed (fan law) and falls with the
+    root of the duct's resistance; road speed adds a little. Source: fan affinity laws (textbook, M).
+    """
+    fins = max(p.core_fins, 0.05)
+    duct = 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
+    outlet = 1.1 if abs(q.mode - 1.0) < 0.5 else (1.0 if q.mode < 0.5 else 0.9)
+    wheel = p.blower_m3_s * q.blower_speed * p.wheel_grip
+    fresh = 1.0 - RECIRCULATED * q.recirculation
+    ram = p.ram_m3_s_kmh * c.kmh * fresh
+    volume = outlet * math.sqrt((wheel * wheel + ram * ram) * DUCT_CLEAN / duct)
+    q.intake_C = c.ambient_C + (y[CABIN] - c.ambient_C) * (1.0 - fresh)
+    q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
+    hot = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
+    q.core_air_kg_s = hot * q.air_kg_s
+
+
+@jit
+def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
+    """Heat to the air [W] and the temperature [degC] it leaves the vents with, into q; needs q.core_K.
+
+    core_C [degC] is the coolant's temperature as it leaves the core. Motor and wheel warm the air by the blower's
+    power. Source: heat balance of the air.
+    """
+    blown = q.blower_A * q.blower_V
+    q.heater_W = q.core_K * (core_C - q.intake_C)
+    stream = q.air_kg_s * air.HEAT_CAPACITY
+    if stream < 0.2:
+        q.raw_vent_C = y[CABIN]
+        q.vent_C = y[CABIN]
+        return
+    extra = 1000.0 * p.air_heater_kW * p.air_heater_works * c.engine * min(1.0, c.heater * 2.0) * min(1.0, stream / 30.0)
+    q.raw_vent_C = q.intake_C + (q.heater_W + blown + extra) / stream
+    q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)

@@ -1,0 +1,165 @@
+"""Flows, pressure and heat conductances of the coolant loop at one moment."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from sim import coolant
+from sim.compile import jit
+from sim.engine_heat import metal_conductance
+from sim.exchangers import outlet_conductance, overall_conductance
+from sim.hydraulics import pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
+from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_mass
+from sim.states import BOTTLE, COOLANT, CORE, CORE_AIR, FEED, GAS, JACKET, LIFT, RADIATOR, RETURN, UPPER
+
+VISCOSITY_WARM = 0.82  # mPa s, 50 % at 90 degC: where the resistances are stated
+NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
+SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
+
+
+@jit
+def capacity(p: Any) -> float:
+    """Volume [L] of the loop at no pressure, the air of an expansion tank included. Source: sum of its parts."""
+    return (
+        p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.tank_air_L
+    )
+
+
+@jit
+def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Volume, pressure, air lock, and what passes cap and leaks, into q. y: state; p, c: parameters, controls.
+
+    Source: mass balance; laws in ``sim.pressure``. Air gathers at the heater core, commonly the highest place, while
+    the flow is weak, and is pushed out once the pressure across the branch beats the lock (common practice, no source).
+    """
+    full = capacity(p)
+    mass = max(y[COOLANT], 0.05)
+    liquid_full = full - p.tank_air_L
+    mean = (
+        y[JACKET] * p.jacket_L
+        + y[UPPER] * p.upper_hose_L
+        + y[RADIATOR] * p.radiator_L
+        + y[FEED] * p.feed_hose_L
+        + y[CORE] * p.core_L
+        + y[RETURN] * p.return_hose_L
+    ) / liquid_full
+    q.coolant_L = 1000.0 * mass / coolant.density(mean, p.glycol)
+    q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol)
+    q.pressure_kPa, q.gas_L, q.air_kPa = loop_pressure(
+        q.coolant_L, full, p.compliance_L_kPa, y[GAS], q.vapour_kPa, mean, c.atmosphere_kPa
+    )
+    q.missing_L = max(q.gas_L - p.tank_air_L, 0.0)
+    q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
+
+    air_L = y[GAS] / ATMOSPHERE
+    at_neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+    gas_share = at_neck / (at_neck + NECK_L)
+    holds = p.cap_kPa * p.cap_seal * c.cap
+    over = max(q.pressure_kPa - holds, 0.0)
+    q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share)
+    escaping = p.cap_gas_flow * over * gas_share
+    q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
+    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
+
+    sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
+    from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+    q.drawn_kg_s = sucks * from_bottle
+    q.drawn_gas_rate = sucks * (1.0 - from_bottle) * ATMOSPHERE
+
+    head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(mass, 1.0)
+    q.core_leak_kg_s = p.leak_core * head
+    q.leak_kg_s = (p.leak_hose + p.leak_pump + p.leak_core + p.leak_head) * head
+
+
+@jit
+def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Pump head and the split of its flow, into q; needs q.valve, q.rpm and the inventory.
+
+    Source: laws in ``sim.hydraulics``. The derivative of the radiator's flow by the thermostat's lift follows from the
+    closed form and serves the integrator.
+    """
+    thick = stiffness(coolant.viscosity(y[JACKET], p.glycol) / VISCOSITY_WARM, p.stiff_exponent)
+    freezing = coolant.freezing_point(p.glycol)
+    shrink = 1.0 / math.sqrt(thick)
+    head = pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.missing_L, p.pump_dry_L)
+    lift = min(max(y[LIFT], 0.0), 1.0)
+
+    bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
+    full_G = p.radiator_G * p.radiator_clear * shrink / math.sqrt(slush(y[RADIATOR], freezing))
+    radiator_G = full_G * lift + p.thermostat_weep * shrink
+    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(p.feed_clear, 1e-3), max(p.return_clear, 1e-3)
+    heater_R = (
+        p.core_R / (clear_core * clear_core)
+        + p.heater_feed_R / (clear_feed * clear_feed)
+        + p.heater_return_R / (clear_return * clear_return)
+    )
+    if p.has_valve > 0.5:
+        valve_G = p.valve_weep + p.valve_G * q.valve
+        heater_R += 1.0 / (valve_G * valve_G)
+    free = 1.0 - q.lock
+    heater_G = series_conductance(heater_R * thick * slush(y[CORE], freezing)) * free * math.sqrt(free)
+
+    series_R = p.jacket_R * thick * slush(y[JACKET], freezing) + p.pump_droop
+    boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
+    if boost > 0.0:
+        bypass, radiator, heater, dp = split_flow_boosted(head, series_R, bypass_G, radiator_G, heater_G, boost)
+        bypass, radiator = max(bypass, 0.0), max(radiator, 0.0)
+    else:
+        bypass, radiator, heater, dp = split_flow(head, series_R, bypass_G, radiator_G, heater_G)
+    flow = bypass + radiator + heater
+    q.bypass_flow, q.radiator_flow, q.heater_flow, q.branch_dp, q.pump_flow = bypass, radiator, heater, dp, flow
+
+    kg_s = coolant.density(y[JACKET], p.glycol) / 60000.0
+    q.radiator_kg_s, q.heater_kg_s = radiator * kg_s, heater * kg_s
+    if flow > 0.0:
+        q.sensed_C = y[JACKET]
+        if p.at_inlet > 0.5:
+            q.sensed_C = (bypass * y[JACKET] + radiator * y[RADIATOR] + heater * y[RETURN]) / flow
+        total_G = bypass_G + radiator_G + heater_G
+        slope = 1.0 / total_G - radiator_G / (total_G * total_G)
+        slope += radiator_G / (total_G * total_G * (series_R * total_G * total_G + 1.0))
+        q.radiator_kg_s_per_lift = flow * slope * full_G * kg_s
+    else:
+        q.sensed_C = y[JACKET]
+        q.radiator_kg_s_per_lift = 0.0
+
+    passing = min(flow / 30.0, 2.0) * p.creep_W_K
+    mouth = q.valve if p.has_valve * p.valve_at_engine > 0.5 else 1.0
+    q.feed_creep = passing * free * mouth * clear_feed
+    q.return_creep = 0.05 * passing * free
+    q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * passing
+
+    # air in the core: pushed out by pressure across the open branch, back in while the flow is weak
+    reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
+    push = (dp + boost) * reach / p.lock_head_kPa
+    out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
+    air_L = max(y[GAS] / ATMOSPHERE - p.tank_air_L, 0.0)
+    spare = max(air_L - y[CORE_AIR] - p.neck_free_L, 0.0)
+    back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
+    gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
+    q.core_air_rate = back - out - gone
+
+
+@jit
+def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Conductances [W/K] from liners to coolant, radiator to air and core to air, into q; needs flows and air side.
+
+    Source: effectiveness-NTU, ``sim.exchangers``; a radiator partly empty works with the part that is wetted.
+    """
+    wet = 1.0 / (1.0 + q.missing_L / p.jacket_L * (q.missing_L / p.jacket_L))
+    q.metal_UA = metal_conductance(q.pump_flow, p.metal_coolant_W_K, p.metal_still_W_K, wet)
+    ram = p.ram_kg_s_kmh * c.kmh
+    fan = p.fan_kg_s * q.fan_share
+    air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
+    ua = p.radiator_UA * p.radiator_fins * wet * math.pow(air / 1.8, 0.6)
+    heat_capacity = coolant.heat_capacity(y[RADIATOR], p.glycol)
+    q.radiator_K = outlet_conductance(ua, q.radiator_kg_s * heat_capacity, air * 1006.0)
+    if q.core_air_kg_s > 1e-6:
+        air_UA = p.core_air_UA * p.core_fins * math.pow(q.core_air_kg_s / 0.10, 0.6)
+        coolant_UA = p.core_coolant_UA * math.pow(max(q.heater_flow, 0.02) / 8.0, 0.3)
+        ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
+        heat_capacity = coolant.heat_capacity(y[CORE], p.glycol)
+        q.core_K = outlet_conductance(ua, q.heater_kg_s * heat_capacity, q.core_air_kg_s * 1006.0)
+    else:
+        q.core_K = 0.0

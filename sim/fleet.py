@@ -1,0 +1,130 @@
+"""A fleet: n vehicles as arrays, drawn reproducibly, started cold, copied and advanced together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim import coolant, pressure
+from sim import states as st
+from sim.compile import COMPILED
+from sim.parameters import DTYPE
+from sim.quantities import DTYPE as QUANTITIES
+
+_NO_TIMES = np.zeros(0)
+
+
+def _rows(array: np.ndarray) -> np.ndarray:
+    """Records with named fields as attributes also where nothing is compiled."""
+    return array if COMPILED else array.view(np.recarray)
+
+
+@dataclass
+class Fleet:
+    """n vehicles.
+
+    parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
+    ``sim.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far.
+    """
+
+    parameters: np.ndarray
+    controls: np.ndarray
+    switches: np.ndarray
+    quantities: np.ndarray
+    state: np.ndarray
+    counts: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.state)
+
+    @classmethod
+    def cold(
+        cls, parameters: np.ndarray, ambient: float, atmosphere: float = pressure.ATMOSPHERE, humidity: float = 0.003
+    ) -> Fleet:
+        """Vehicles that have stood at ambient [degC] for a night, not yet touched.
+
+        parameters (n,); atmosphere [kPa]; humidity [kg/kg] outside. Missing coolant and air in the core are as the
+        parameters say; the rest of the loop is full at no pressure.
+        """
+        if parameters.dtype != DTYPE:
+            raise TypeError("parameters must be a structured array of sim.parameters.DTYPE")
+        n = len(parameters)
+        controls = np.zeros(n, st.CONTROLS)
+        controls["ambient_C"], controls["atmosphere_kPa"] = ambient, atmosphere
+        controls["outside_humidity"], controls["cap"] = humidity, 1.0
+        state = np.zeros((n, st.STATES))
+        state[:, : st.TEMPERATURES] = ambient
+        state[:, st.LIFT] = parameters["lift_least"]
+        state[:, st.CHARGE], state[:, st.HUMIDITY] = 0.95, humidity
+        state[:, st.CARPET] = parameters["carpet_g"] / 1000.0
+        for i in range(n):
+            p = parameters[i]
+            liquid = sum(float(p[k]) for k in ("jacket_L", "upper_hose_L", "radiator_L"))
+            liquid += sum(float(p[k]) for k in ("feed_hose_L", "core_L", "return_hose_L"))
+            kg_per_L = coolant.density(ambient, float(p["glycol"])) / 1000.0
+            trapped = float(p["core_air_share"]) * float(p["core_L"])
+            gone = max(float(p["missing_L"]), 0.0) + trapped
+            vapour = coolant.saturation_pressure(ambient, float(p["glycol"]))
+            gas_L = gone + float(p["tank_air_L"])
+            amount = gas_L * max(atmosphere - vapour, 0.0) * pressure.ROOM_K / (ambient + 273.15)
+            state[i, st.COOLANT] = (liquid - gone) * kg_per_L
+            state[i, st.BOTTLE] = float(p["bottle_L"]) * kg_per_L * float(p["has_bottle"])
+            state[i, st.GAS] = amount
+            # a low level has emptied the highest place, the core, of what the radiator's top could not hold
+            spilled = max(float(p["missing_L"]) - float(p["neck_free_L"]), 0.0)
+            state[i, st.CORE_AIR] = min(trapped + min(spilled, float(p["core_L"])), float(p["core_L"]))
+        fleet = cls(
+            parameters.copy(), controls, np.zeros(n, st.SWITCHES), np.zeros(n, QUANTITIES), state, np.zeros((n, 2), np.int64)
+        )
+        fleet.switches["blend"] = parameters["blend_rest"]
+        fleet.refresh()
+        return fleet
+
+    def copy(self) -> Fleet:
+        """An independent fleet in the same state."""
+        return Fleet(
+            self.parameters.copy(),
+            self.controls.copy(),
+            self.switches.copy(),
+            self.quantities.copy(),
+            self.state.copy(),
+            self.counts.copy(),
+        )
+
+    def select(self, index: np.ndarray) -> Fleet:
+        """The vehicles of an index or mask, in its order, as a fleet of their own."""
+        return Fleet(
+            self.parameters[index],
+            self.controls[index],
+            self.switches[index],
+            self.quantities[index],
+            self.state[index],
+            self.counts[index],
+        )
+
+    def refresh(self) -> None:
+        """Bring the quantities up to the state and controls, time standing still."""
+        self.advance(0.0, 0.0)
+
+    def advance(self, start: float, end: float, times: np.ndarray = _NO_TIMES) -> np.ndarray:
+        """Integrate every vehicle from start to end [s] under its present controls.
+
+        times [s]: rising moments at which dense output is wanted. Returns states there, (n, len(times), STATES).
+        """
+        from sim.integrator import advance_fleet
+
+        samples = np.zeros((len(self), len(times), st.STATES))
+        advance_fleet(
+            self.state,
+            _rows(self.parameters),
+            _rows(self.controls),
+            _rows(self.switches),
+            _rows(self.quantities),
+            float(start),
+            float(end),
+            np.ascontiguousarray(times, dtype=np.float64),
+            samples,
+            self.counts,
+        )
+        return samples

@@ -1,0 +1,277 @@
+"""What a vehicle is made of: every parameter with its unit, default, spread and meaning.
+
+A parameter is one number per vehicle. A fleet holds them as one structured NumPy array of ``DTYPE``,
+so that ``fleet.parameters["core_UA"]`` is an array over the fleet and ``parameters[i].core_UA`` a
+number of one vehicle inside a compiled law.
+
+``spread`` is how much good vehicles of one type differ: with ``kind="factor"`` the standard deviation of
+the logarithm, with ``kind="offset"`` the standard deviation in the parameter's own unit, 0 where
+the value is a fact of the type. Defaults are those of an invented mid-size car; where no other origin is
+given they are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+Kind = Literal["factor", "offset"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One number of a vehicle.
+
+    name: identifier in laws and in vehicle files; default [unit]; spread: see the module's page;
+    kind: how the spread acts; meaning: one line for people.
+    """
+
+    name: str
+    default: float
+    unit: str
+    spread: float
+    kind: Kind
+    meaning: str
+
+
+def _p(name: str, default: float, unit: str, spread: float, meaning: str, kind: Kind = "factor") -> Parameter:
+    return Parameter(name, default, unit, spread, kind, meaning)
+
+
+_ENGINE = (
+    _p("idle_rpm", 750.0, "1/min", 0.02, "idle speed, warm"),
+    _p("rpm_per_kmh", 27.0, "min-1/(km/h)", 0.0, "engine speed per road speed in the gear usually taken"),
+    _p("heat_at_1000", 4.4, "kW", 0.05, "heat to metal and coolant at 1000 rpm without load, warm"),
+    _p("heat_speed_exponent", 0.8, "-", 0.0, "how that heat grows with engine speed"),
+    _p("heat_per_work", 0.33, "-", 0.05, "heat to metal and coolant per brake work"),
+    _p("cold_extra", 0.6, "-", 0.1, "extra heat share 100 K below 80 degC: enrichment and stiff oil"),
+    _p("oil_share", 0.08, "-", 0.0, "share of that heat which goes to oil and outer block, not to the liners"),
+    _p("rolling_N", 150.0, "N", 0.0, "rolling resistance"),
+    _p("drag_N_per_kmh2", 0.032, "N/(km/h)^2", 0.0, "air drag"),
+    _p("accessory_kW", 0.8, "kW", 0.0, "brake work of alternator and pumps at idle"),
+    _p("metal_kJ_K", 20.0, "kJ/K", 0.05, "head, liners: metal beside the coolant"),
+    _p("block_kJ_K", 90.0, "kJ/K", 0.05, "outer block, sump and oil"),
+    _p("metal_block_W_K", 50.0, "W/K", 0.05, "conduction between the two"),
+    _p("metal_coolant_W_K", 1500.0, "W/K", 0.05, "liner to coolant at 40 L/min"),
+    _p("metal_still_W_K", 160.0, "W/K", 0.0, "liner to coolant that stands"),
+    _p("block_loss_W_K", 13.0, "W/K", 0.08, "outer block to air, standing"),
+    _p("block_loss_per_kmh", 0.012, "1/(km/h)", 0.0, "growth of that loss with road speed"),
+)
+
+_LOOP = (
+    _p("jacket_L", 3.2, "L", 0.0, "coolant in the engine's jacket"),
+    _p("upper_hose_L", 0.4, "L", 0.0, "coolant in the upper radiator hose"),
+    _p("radiator_L", 2.4, "L", 0.0, "coolant in the radiator and lower hose"),
+    _p("feed_hose_L", 0.2, "L", 0.0, "coolant in the heater feed hose"),
+    _p("core_L", 0.35, "L", 0.0, "coolant in the heater core"),
+    _p("return_hose_L", 0.2, "L", 0.0, "coolant in the heater return hose"),
+    _p("glycol", 0.5, "kg/kg", 0.02, "mass fraction of glycol in the coolant", "offset"),
+    _p("pump_head_kPa", 14.2, "kPa", 0.04, "shut-off head of the coolant pump at 1000 rpm"),
+    _p("pump_droop", 0.003, "kPa/(L/min)^2", 0.0, "loss of head inside the pump"),
+    _p("pump_grip", 1.0, "-", 0.0, "share of the shaft's speed that the impeller turns with"),
+    _p("pump_drive", 1.0, "-", 0.0, "share of its speed that the belt gives the shaft"),
+    _p("pump_vanes", 1.0, "-", 0.0, "head that the vanes still make, of new ones"),
+    _p("jacket_R", 0.004, "kPa/(L/min)^2", 0.05, "resistance of the jacket"),
+    _p("bypass_G", 10.5, "L/min/kPa^0.5", 0.05, "conductance of the bypass, its plate open"),
+    _p("bypass_plate", 0.9, "-", 0.0, "share of the bypass that the thermostat's plate shuts at full lift"),
+    _p("radiator_G", 16.0, "L/min/kPa^0.5", 0.05, "conductance of the radiator branch at full lift"),
+    _p("radiator_clear", 1.0, "-", 0.0, "share of the radiator's tubes that is open"),
+    _p("thermostat_weep", 0.01, "L/min/kPa^0.5", 0.0, "conductance of the radiator branch at no lift"),
+    _p("heater_feed_R", 0.015, "kPa/(L/min)^2", 0.05, "resistance of the heater feed hose"),
+    _p("heater_return_R", 0.015, "kPa/(L/min)^2", 0.05, "resistance of the heater return hose"),
+    _p("core_R", 0.06, "kPa/(L/min)^2", 0.08, "resistance of the clean heater core"),
+    _p("core_clear", 1.0, "-", 0.0, "share of the heater core's tubes that is open"),
+    _p("feed_clear", 1.0, "-", 0.0, "share of the feed hose's bore that is open"),
+    _p("return_clear", 1.0, "-", 0.0, "share of the return hose's bore that is open"),
+    _p("valve_G", 4.5, "L/min/kPa^0.5", 0.05, "conductance of the heater control valve, open"),
+    _p("valve_weep", 0.012, "L/min/kPa^0.5", 0.0, "conductance of the heater control valve, shut"),
+    _p("boost_head_kPa", 0.0, "kPa", 0.04, "shut-off head of the electric heater pump, 0 where there is none"),
+    _p("boost_works", 1.0, "-", 0.0, "1 while the electric heater pump can run"),
+    _p("stiff_exponent", 0.25, "-", 0.0, "how resistance grows with viscosity (Blasius)"),
+)
+
+_THERMOSTAT = (
+    _p("opens_C", 85.0, "degC", 1.0, "thermostat begins to open", "offset"),
+    _p("span_K", 12.0, "K", 0.05, "from beginning to open to full lift"),
+    _p("hysteresis_K", 4.0, "K", 0.1, "how much lower it closes than it opens"),
+    _p("wax_s", 9.0, "s", 0.15, "lag of the wax behind the coolant"),
+    _p("lift_s", 1.5, "s", 0.0, "lag of the lift behind the wax"),
+    _p("lift_least", 0.0, "-", 0.0, "lift it cannot go below (stuck open)"),
+    _p("lift_most", 1.0, "-", 0.0, "lift it cannot go above (stuck closed)"),
+    _p("at_inlet", 0.0, "-", 0.0, "1: it senses the pump inlet's mix, 0: the engine's outlet"),
+)
+
+_RADIATOR = (
+    _p("radiator_UA", 2000.0, "W/K", 0.08, "radiator at 1.8 kg/s of air"),
+    _p("radiator_fins", 1.0, "-", 0.0, "share of the face that air passes"),
+    _p("ram_kg_s_kmh", 0.018, "kg/s/(km/h)", 0.08, "radiator air per road speed"),
+    _p("still_kg_s", 0.10, "kg/s", 0.1, "radiator air standing, no fan"),
+    _p("fan_kg_s", 0.50, "kg/s", 0.08, "radiator air from the fan"),
+    _p("fan_on_C", 97.0, "degC", 1.0, "fan switches on", "offset"),
+    _p("fan_off_K", 6.0, "K", 0.1, "how much lower it switches off"),
+    _p("fan_works", 1.0, "-", 0.0, "1 while the fan can run"),
+    _p("fan_forced", 0.0, "-", 0.0, "1 while the fan runs whatever the temperature"),
+    _p("fan_viscous", 0.0, "-", 0.0, "1: a viscous clutch on the pump's shaft instead of an electric fan"),
+    _p("viscous_slip", 0.15, "-", 0.1, "share of fan air while the viscous clutch is cool"),
+)
+
+_HOSES = (
+    _p("hose_wall_W_K", 4.7, "W/K", 0.08, "coolant to outer skin of one heater hose"),
+    _p("hose_area_m2", 0.075, "m2", 0.05, "outer face of one heater hose"),
+    _p("hose_skin_J_K", 330.0, "J/K", 0.05, "heat in the outer half of one heater hose's rubber"),
+    _p("big_hose_wall_W_K", 5.0, "W/K", 0.08, "coolant to outer skin of one radiator hose"),
+    _p("big_hose_area_m2", 0.08, "m2", 0.05, "outer face of one radiator hose"),
+    _p("big_hose_skin_J_K", 450.0, "J/K", 0.05, "heat in the outer half of one radiator hose's rubber"),
+    _p("film_still_W_m2K", 11.0, "W/(m2 K)", 0.1, "hose to still air, radiation included"),
+    _p("film_moving_W_m2K", 25.0, "W/(m2 K)", 0.1, "hose to moving air, radiation included"),
+    _p("creep_W_K", 3.0, "W/K", 0.15, "exchange of a dead-ended hose with the coolant passing its mouth at 30 L/min"),
+    _p("valve_at_engine", 1.0, "-", 0.0, "1: the heater valve sits at the engine end of the feed hose, 0: at the core"),
+    _p("bay_share_closed", 0.30, "-", 0.1, "how far the air under a shut bonnet lies from ambient to block, standing"),
+    _p("bay_share_open", 0.05, "-", 0.1, "the same under an open bonnet"),
+)
+
+_PRESSURE = (
+    _p("cap_kPa", 100.0, "kPa", 0.04, "gauge pressure at which the cap opens"),
+    _p("cap_flow", 0.0006, "kg/s/kPa", 0.0, "coolant through the open cap per pressure above that"),
+    _p("cap_gas_flow", 0.15, "L/s/kPa", 0.0, "gas through the open cap per pressure above that"),
+    _p("cap_vacuum_kPa", 4.0, "kPa", 0.0, "vacuum at which the cap lets fluid back in"),
+    _p("cap_vacuum_flow", 0.002, "kg/s/kPa", 0.0, "coolant back through the cap per vacuum beyond that"),
+    _p("cap_seal", 1.0, "-", 0.0, "share of its rating that the cap holds"),
+    _p("cap_breathes", 1.0, "-", 0.0, "1 while the cap's vacuum valve opens"),
+    _p("has_bottle", 1.0, "-", 0.0, "1: radiator cap and unpressurised overflow bottle, 0: pressurised expansion tank"),
+    _p("tank_air_L", 0.0, "L", 0.0, "air above the cold-fill line of an expansion tank"),
+    _p("bottle_L", 0.6, "L", 0.1, "coolant in the overflow bottle as it was last filled, cold"),
+    _p("bottle_line_L", 0.6, "L", 0.0, "the bottle's cold-fill line"),
+    _p("bottle_room_L", 1.6, "L", 0.0, "the bottle runs over above this"),
+    _p("compliance_L_kPa", 0.0012, "L/kPa", 0.1, "how the hoses give with pressure"),
+    _p("missing_L", 0.0, "L", 0.0, "coolant missing from the loop as the vehicle arrives, cold"),
+    _p("leak_hose", 0.0, "g/s/kPa", 0.0, "leak at a hose end per pressure"),
+    _p("leak_pump", 0.0, "g/s/kPa", 0.0, "leak at the pump's weep hole per pressure"),
+    _p("leak_core", 0.0, "g/s/kPa", 0.0, "leak of the heater core into the cabin per pressure"),
+    _p("leak_head", 0.0, "g/s/kPa", 0.0, "leak of coolant into a cylinder per pressure"),
+    _p("gas_ingress", 0.0, "kPa L/s", 0.0, "combustion gas into the coolant at 10 kW of brake work"),
+)
+
+_AIR_LOCK = (
+    _p("core_air_share", 0.0, "-", 0.0, "share of the heater core that holds air as the vehicle arrives"),
+    _p("lock_head_kPa", 15.0, "kPa", 0.1, "pressure across the heater branch that pushes trapped air out of the core"),
+    _p("purge_s", 25.0, "s", 0.2, "how long that takes at twice the pressure"),
+    _p("neck_free_L", 0.5, "L", 0.15, "air the radiator's top takes before the heater core begins to empty"),
+    _p("settle_s", 60.0, "s", 0.2, "how fast air finds the heater core while the flow is weak"),
+    _p("sensor_dry_L", 2.6, "L", 0.08, "air in the loop at which the temperature sensor stands half in steam"),
+    _p("pump_dry_L", 3.4, "L", 0.08, "air in the loop at which the pump has lost half its head"),
+)
+
+_HEATER = (
+    _p("core_air_UA", 220.0, "W/K", 0.06, "heater core, air side, at 0.10 kg/s"),
+    _p("core_coolant_UA", 990.0, "W/K", 0.06, "heater core, coolant side, at 8 L/min"),
+    _p("core_fins", 1.0, "-", 0.0, "share of the core's face that air passes"),
+    _p("blower_m3_s", 0.085, "m3/s", 0.05, "air at highest blower speed, floor, clean filter"),
+    _p("filter_R", 0.15, "-", 0.2, "resistance of the cabin filter, of the rest of the duct"),
+    _p("ram_m3_s_kmh", 0.00012, "m3/s/(km/h)", 0.2, "air through the heater from road speed alone"),
+    _p("wheel_grip", 1.0, "-", 0.0, "share of the motor's speed that the blower wheel turns with"),
+    _p("blend_leak", 0.03, "-", 0.3, "share of the air that passes the blend door at either end"),
+    _p("duct_W_K", 3.0, "W/K", 0.1, "loss of the ducts to the cabin"),
+    _p("air_heater_kW", 0.0, "kW", 0.0, "electric air heater behind the core, 0 where there is none"),
+    _p("air_heater_works", 1.0, "-", 0.0, "1 while it can run"),
+)
+
+_ACTUATION = (
+    _p("has_valve", 1.0, "-", 0.0, "1 where there is a heater control valve"),
+    _p("valve_drive", 0.0, "-", 0.0, "what moves the heater valve: 0 cable, 1 vacuum, 2 electric"),
+    _p("valve_linkage", 1.0, "-", 0.0, "share of the drive's movement that reaches the valve"),
+    _p("valve_supply", 1.0, "-", 0.0, "share of its voltage or vacuum that reaches the valve's drive"),
+    _p("valve_coil", 1.0, "-", 0.0, "1 while the valve's coil or diaphragm is whole"),
+    _p("valve_rest", 1.0, "-", 0.0, "opening of the valve when nothing moves it"),
+    _p("valve_least", 0.0, "-", 0.0, "opening the valve cannot go below"),
+    _p("valve_most", 1.0, "-", 0.0, "opening the valve cannot go above"),
+    _p("valve_stem", 1.0, "-", 0.0, "share of full travel that the valve's stem makes when worked"),
+    _p("blend_drive", 0.0, "-", 0.0, "what moves the blend door: 0 cable, 1 vacuum, 2 motor"),
+    _p("blend_linkage", 1.0, "-", 0.0, "share of the drive's movement that reaches the door"),
+    _p("blend_supply", 1.0, "-", 0.0, "share of its voltage or vacuum that reaches the door's drive"),
+    _p("blend_motor", 1.0, "-", 0.0, "1 while the door's motor runs"),
+    _p("blend_rest", 0.0, "-", 0.0, "hot share of the door where its drive left it or its weight takes it"),
+    _p("blend_least", 0.0, "-", 0.0, "hot share the door cannot go below"),
+    _p("blend_most", 1.0, "-", 0.0, "hot share the door cannot go above"),
+    _p("mode_moves", 1.0, "-", 0.0, "1 while the mode door follows its control"),
+    _p("mode_rest", 2.0, "-", 0.0, "where it stands otherwise: 0 floor, 1 face, 2 screen"),
+    _p("recirculation_moves", 1.0, "-", 0.0, "1 while the recirculation door follows its control"),
+    _p("recirculation_rest", 0.0, "-", 0.0, "where it stands otherwise: 0 fresh, 1 recirculated"),
+    _p("vacuum_kPa", 64.0, "kPa", 0.04, "manifold vacuum at warm idle"),
+    _p("check_valve", 1.0, "-", 0.0, "1 while the vacuum reservoir's check valve holds"),
+)
+
+_ELECTRICS = (
+    _p("battery_V", 12.6, "V", 0.008, "battery at rest"),
+    _p("battery_ohm", 0.012, "ohm", 0.2, "battery's inner resistance"),
+    _p("charging_V", 14.1, "V", 0.01, "charging voltage, engine running"),
+    _p("base_load_A", 12.0, "A", 0.1, "what else is on with the ignition"),
+    _p("blower_fuse", 1.0, "-", 0.0, "1 while the blower's fuse is whole"),
+    _p("blower_relay_ohm", 0.01, "ohm", 0.2, "blower relay's contacts; a dead relay is an open one"),
+    _p("blower_switch_ohm", 0.01, "ohm", 0.2, "blower switch's contacts"),
+    _p("blower_joint_ohm", 0.008, "ohm", 0.2, "blower's connector"),
+    _p("blower_ground_ohm", 0.006, "ohm", 0.2, "blower's ground"),
+    _p("motor_ohm", 0.25, "ohm", 0.05, "blower motor's winding and brushes"),
+    _p("motor_back_V", 8.5, "V", 0.03, "back voltage of the blower motor at its rated speed"),
+    _p("motor_torque", 170.0, "V A", 0.04, "power the blower wheel takes at its rated speed"),
+    _p("pack_1_ohm", 2.4, "ohm", 0.04, "resistor pack at speed 1 of 4"),
+    _p("pack_2_ohm", 1.4, "ohm", 0.04, "resistor pack at speed 2 of 4"),
+    _p("pack_3_ohm", 0.6, "ohm", 0.04, "resistor pack at speed 3 of 4"),
+    _p("pack_whole", 1.0, "-", 0.0, "1 while the resistor pack conducts"),
+    _p("blower_electronic", 0.0, "-", 0.0, "1: an electronic controller instead of a resistor pack"),
+    _p("controller_works", 1.0, "-", 0.0, "1 while the electronic blower controller works"),
+    _p("engine_ground_ohm", 0.002, "ohm", 0.3, "engine to battery ground"),
+    _p("coolant_V", 0.10, "V", 0.25, "voltage that the coolant itself makes against ground"),
+)
+
+_CABIN = (
+    _p("cabin_air_kJ_K", 5.0, "kJ/K", 0.0, "cabin air and what follows it at once"),
+    _p("trim_kJ_K", 90.0, "kJ/K", 0.08, "trim and seats"),
+    _p("trim_W_K", 70.0, "W/K", 0.08, "cabin air to trim"),
+    _p("shell_W_K", 45.0, "W/K", 0.08, "cabin air to outside, standing"),
+    _p("shell_per_kmh", 0.006, "1/(km/h)", 0.0, "growth of that with road speed"),
+    _p("cabin_m3", 3.0, "m3", 0.0, "cabin volume"),
+    _p("carpet_g", 0.0, "g", 0.0, "water in the carpet as the vehicle arrives"),
+)
+
+_SENSORS = (
+    _p("sensor_offset_K", 0.0, "K", 0.7, "error of the temperature sensor", "offset"),
+    _p("sensor_ohm_extra", 0.0, "ohm", 0.0, "resistance in the sensor's circuit; an open one is 1e9"),
+    _p("sensor_short", 0.0, "-", 0.0, "1 while the sensor's circuit is shorted to ground"),
+    _p("gauge_works", 1.0, "-", 0.0, "1 while the dash gauge follows its sensor"),
+    _p("gauge_rest", 0.0, "-", 0.0, "where the needle stands otherwise, 0 to 1"),
+)
+
+GROUPS: dict[str, tuple[Parameter, ...]] = {
+    "engine": _ENGINE,
+    "loop": _LOOP,
+    "thermostat": _THERMOSTAT,
+    "radiator": _RADIATOR,
+    "hoses": _HOSES,
+    "pressure": _PRESSURE,
+    "air lock": _AIR_LOCK,
+    "heater": _HEATER,
+    "actuation": _ACTUATION,
+    "electrics": _ELECTRICS,
+    "cabin": _CABIN,
+    "sensors": _SENSORS,
+}
+PARAMETERS: dict[str, Parameter] = {p.name: p for group in GROUPS.values() for p in group}
+DTYPE = np.dtype([(name, np.float64) for name in PARAMETERS])
+
+
+def healthy(n: int, values: dict[str, float] | None = None) -> np.ndarray:
+    """Parameters of n identical vehicles without a fault, shape (n,), dtype ``DTYPE``.
+
+    values: parameters that differ from the defaults. Raises KeyError for a name that does not exist.
+    """
+    fleet = np.zeros(n, DTYPE)
+    for name, parameter in PARAMETERS.items():
+        fleet[name] = parameter.default
+    for name, value in (values or {}).items():
+        if name not in PARAMETERS:
+            raise KeyError(name)
+        fleet[name] = value
+    return fleet

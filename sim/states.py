@@ -1,0 +1,88 @@
+"""What a vehicle remembers: the state vector, the controls upon it and its switches.
+
+A fleet's state is a float64 array of shape (n, STATES), a row a vehicle. The first ``STIFF`` entries are
+the fast coolant loop, which the integrator treats implicitly; those that follow change slowly.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+# Implicit block [degC], wax [degC], lift [-]
+METAL = 0
+JACKET = 1
+UPPER = 2
+RADIATOR = 3
+FEED = 4
+CORE = 5
+RETURN = 6
+WAX = 7
+LIFT = 8
+STIFF = 9
+# Slow temperatures [degC]
+BLOCK = 9
+FEED_SKIN = 10
+RETURN_SKIN = 11
+UPPER_SKIN = 12
+LOWER_SKIN = 13
+CABIN = 14
+TRIM = 15
+TEMPERATURES = 16  # all before this are temperatures, but LIFT
+# Coolant and gas: [kg], [kg], [kg], [kPa L at 20 degC], [L], [kg]
+COOLANT = 16
+BOTTLE = 17
+LOST = 18
+GAS = 19
+CORE_AIR = 20
+CARPET = 21
+# Cabin humidity ratio [kg/kg], battery charge [0..1], reservoir vacuum [kPa], overheating [K min]
+HUMIDITY = 22
+CHARGE = 23
+VACUUM = 24
+HARM = 25
+# Heat since the start [J]: integrals, never fed back
+HEAT_IN = 26
+HEAT_HEATER = 27
+HEAT_RADIATOR = 28
+HEAT_LOSS = 29
+STATES = 30
+
+NAMES = (
+    "metal jacket upper_hose radiator feed core return wax lift block feed_skin return_skin upper_skin lower_skin"
+    " cabin trim coolant bottle lost gas core_air carpet humidity charge vacuum harm heat_in heat_heater heat_radiator"
+    " heat_loss"
+).split()
+
+CONTROLS = np.dtype(
+    [
+        (name, np.float64)
+        for name in (
+            "ignition",  # 0 off, 1 run
+            "engine",  # 0 stopped, 1 running
+            "rpm",  # engine speed asked for; idle speed where lower [1/min]
+            "kmh",  # road speed
+            "load_kW",  # brake work beyond road load and accessories [kW]
+            "heater",  # temperature control 0..1
+            "blower",  # 0..4
+            "vents",  # 0 floor, 1 face, 2 screen
+            "recirculation",  # 0 fresh, 1 recirculated
+            "bonnet",  # 0 shut, 1 open
+            "cap",  # 1 on, 0 off
+            "ambient_C",
+            "atmosphere_kPa",
+            "outside_humidity",  # [kg/kg]
+            "occupants",
+        )
+    ]
+)
+
+SWITCHES = np.dtype(
+    [
+        (name, np.float64)
+        for name in (
+            "fan",  # 1 while the electric fan runs
+            "valve",  # where the heater valve's drive was left, 0..1
+            "blend",  # where the blend door was left, 0..1
+        )
+    ]
+)
