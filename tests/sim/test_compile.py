@@ -1,0 +1,79 @@
+"""The compilation of laws: same results compiled or not, and a cache that never serves an old law."""
+
+import inspect
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import sim.compile as compilation
+from sim import air, coolant, exchangers, infrared, scan_data, touch
+
+ROUNDING = 1e-13
+"""Tolerance between compiled and plain law [share of the value]: exp and log may differ in their last bits."""
+
+LAWS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
+    (coolant.density, (87.3, 0.47)),
+    (coolant.viscosity, (-12.5, 0.47)),
+    (coolant.boiling_point, (180.0, 0.47)),
+    (air.saturation_humidity_ratio, (12.0, 95.0)),
+    (exchangers.outlet_conductance, (180.0, 240.0, 90.0)),
+    (infrared.apparent_temperature, (85.0, 0.3, 0.95, 15.0)),
+    (scan_data.thermistor_temperature, (411.0,)),
+    (touch.burn_threshold, (17.0, True)),
+]
+
+
+@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.parametrize(("law", "arguments"), LAWS)
+def test_compiled_law_equals_plain_law(law: Callable[..., Any], arguments: tuple[float, ...]) -> None:
+    plain = inspect.unwrap(law)
+    assert plain is not law
+    assert law(*arguments) == pytest.approx(plain(*arguments), rel=ROUNDING)
+
+
+def test_signature_is_kept() -> None:
+    assert list(inspect.signature(coolant.density).parameters) == ["temperature", "glycol"]
+
+
+def test_fingerprint_follows_every_source(tmp_path: Path) -> None:
+    law = tmp_path / "law.py"
+    law.write_text("x = 1\n", encoding="utf-8")
+    first = compilation._fingerprint(tmp_path)
+    assert compilation._fingerprint(tmp_path) == first
+    law.write_text("x = 2\n", encoding="utf-8")
+    second = compilation._fingerprint(tmp_path)
+    (tmp_path / "other.py").write_text("", encoding="utf-8")
+    assert len({first, second, compilation._fingerprint(tmp_path)}) == 3
+
+
+def test_unused_caches_are_removed(tmp_path: Path) -> None:
+    kept, old, young, foreign = (tmp_path / name for name in ("compiled-a", "compiled-b", "compiled-c", "records"))
+    for folder in (kept, old, young, foreign):
+        folder.mkdir()
+    long_ago = time.time() - 2.0 * compilation.UNUSED_BEFORE_REMOVAL
+    for folder in (kept, old, foreign):
+        os.utime(folder, (long_ago, long_ago))
+    compilation._remove_unused(tmp_path, kept)
+    assert sorted(tmp_path.iterdir()) == [kept, young, foreign]
+
+
+def test_cache_folder_is_the_users_choice_or_ours(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(compilation.platformdirs, "user_cache_dir", lambda *_, **__: str(tmp_path / "lukewarm"))
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "chosen")
+    assert compilation._prepare_cache()
+    assert (os.environ["NUMBA_CACHE_DIR"], list(tmp_path.iterdir())) == ("chosen", [])
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "")
+    assert compilation._prepare_cache()
+    folder = Path(os.environ["NUMBA_CACHE_DIR"])
+    assert folder.is_dir() and folder.parent == tmp_path / "lukewarm"
+
+
+def test_without_a_writable_folder_nothing_is_cached(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    monkeypatch.setattr(compilation.platformdirs, "user_cache_dir", lambda *_, **__: str(tmp_path / "file"))
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "")
+    assert not compilation._prepare_cache()
