@@ -9,6 +9,7 @@ import numpy as np
 from sim import coolant, pressure
 from sim import states as st
 from sim.compile import COMPILED
+from sim.integrator import advance_fleet, evaluate_path
 from sim.parameters import DTYPE
 from sim.quantities import DTYPE as QUANTITIES
 
@@ -103,6 +104,26 @@ class Fleet:
             self.counts[index],
         )
 
+    def settle(self) -> None:
+        """Remember where the drives of the doors stand, and bring the quantities up to the controls.
+
+        A geared motor stays where it last stood, so its place is a memory; cables, springs and vacuum need none.
+        """
+        self.refresh()
+        self.switches["blend"] = self.quantities["blend"]
+
+    def evaluate(self, states: np.ndarray, vehicle: int = 0) -> np.ndarray:
+        """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls and switches."""
+        out = np.zeros(len(states), QUANTITIES)
+        evaluate_path(
+            states,
+            _rows(self.parameters)[vehicle],
+            _rows(self.controls)[vehicle],
+            _rows(self.switches)[vehicle],
+            _rows(out),
+        )
+        return out
+
     def refresh(self) -> None:
         """Bring the quantities up to the state and controls, time standing still."""
         self.advance(0.0, 0.0)
@@ -112,8 +133,6 @@ class Fleet:
 
         times [s]: rising moments at which dense output is wanted. Returns states there, (n, len(times), STATES).
         """
-        from sim.integrator import advance_fleet
-
         samples = np.zeros((len(self), len(times), st.STATES))
         advance_fleet(
             self.state,

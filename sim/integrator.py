@@ -257,3 +257,10 @@ def advance_fleet(
         steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], work, J, W)
         counts[i, 0] += steps
         counts[i, 1] += count
+
+
+@jit
+def evaluate_path(states: Any, p: Any, c: Any, s: Any, Q: Any) -> None:
+    """Quantities at each of the states (m, STATES) of one vehicle, into Q (m,). Source: ``sim.loop.evaluate``."""
+    for k in range(len(states)):
+        evaluate(states[k], p, c, s, Q[k])

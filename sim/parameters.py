@@ -53,7 +53,7 @@ _ENGINE = (
     _p("accessory_kW", 0.8, "kW", 0.0, "brake work of alternator and pumps at idle"),
     _p("metal_kJ_K", 20.0, "kJ/K", 0.05, "head, liners: metal beside the coolant"),
     _p("block_kJ_K", 90.0, "kJ/K", 0.05, "outer block, sump and oil"),
-    _p("metal_block_W_K", 50.0, "W/K", 0.05, "conduction between the two"),
+    _p("metal_block_W_K", 35.0, "W/K", 0.05, "conduction between the two"),
     _p("metal_coolant_W_K", 1500.0, "W/K", 0.05, "liner to coolant at 40 L/min"),
     _p("metal_still_W_K", 160.0, "W/K", 0.0, "liner to coolant that stands"),
     _p("block_loss_W_K", 13.0, "W/K", 0.08, "outer block to air, standing"),

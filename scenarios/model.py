@@ -1,0 +1,233 @@
+"""What a scenario is made of: vehicles, faults, checks, repairs, jobs, as frozen data without behaviour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sim.states import CONTROLS
+
+PLACES = ("driver's seat", "engine bay", "under the dash", "on the road")
+"""Where a person can stand or sit; the order is that of the screens."""
+
+NEEDS = {
+    "engine-off": "the engine stopped",
+    "engine-running": "the engine running",
+    "ignition-on": "the ignition at run",
+}
+"""What a check or repair cannot be done without; refused otherwise, with these words."""
+
+STATES = {
+    "cold": "the engine cold, before it has run",
+    "warm": "the engine at operating temperature",
+    "heater-hot": "the heater control at full hot",
+    "blower-low": "the blower on 1",
+    "blower-high": "the blower on 4",
+    "fast-idle": "the engine held at 1500-2000 rpm",
+}
+"""States in which a check tells what it is for; nobody is refused outside them."""
+
+COST_CLASSES = {"none": 0.0, "small": 15.0, "medium": 60.0, "large": 200.0, "dear": 600.0}
+"""Price of parts by class, in minutes of work that would cost as much (invented for the demo)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """A type of vehicle. All of it invented.
+
+    id; name; about: a sentence for people; equipment: words that faults, checks and repairs may require; parameters:
+    what differs from ``sim.parameters``; manual: label to text, as the vehicle's handbook states it; finds: check id
+    to words saying where to find the point on this vehicle.
+    """
+
+    id: str
+    name: str
+    about: str
+    equipment: frozenset[str]
+    parameters: dict[str, float]
+    manual: dict[str, str]
+    finds: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """How a fault alters one parameter.
+
+    to: value at severity 1, reached straight from the healthy one; factor: instead, a factor at severity 1, reached
+    geometrically. chance: share of vehicles with this fault that have this change at all. Exactly one of to and factor
+    is given.
+    """
+
+    parameter: str
+    to: float | None = None
+    factor: float | None = None
+    chance: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something wrong with a part, as a change of physical parameters.
+
+    system, part, mode: its name to a technician; rate: how common, relative to the others (rate_note says where from);
+    severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by, relieved_by:
+    repair ids; explains: two or three sentences for the debrief, what happens inside and how it shows; prevents: what
+    would have prevented it.
+    """
+
+    id: str
+    name: str
+    system: str
+    part: str
+    mode: str
+    rate: float
+    rate_note: str
+    severity: tuple[float, float]
+    requires: frozenset[str]
+    excludes: frozenset[str]
+    changes: tuple[Change, ...]
+    cured_by: tuple[str, ...]
+    relieved_by: tuple[str, ...]
+    explains: str
+    prevents: str
+
+    def fits(self, vehicle: Vehicle) -> bool:
+        """Whether a vehicle can have this fault."""
+        return self.requires <= vehicle.equipment and not self.excludes & vehicle.equipment
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSpec:
+    """One reading that a check yields.
+
+    label: what is read, for people; quantity: a name in ``sim.observe.QUANTITIES``; instrument: a name in
+    ``sim.instruments.INSTRUMENTS``; sets: controls held while this reading is taken (blower: 1), restored after.
+    """
+
+    label: str
+    quantity: str
+    instrument: str
+    sets: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """Anything that yields a reading.
+
+    place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of STATES; requires: equipment; cautions:
+    ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
+    the check performs before it reads, such as bleeding; protected: never counted against anyone; normal: what a
+    healthy vehicle shows and what that does and does not mean.
+    """
+
+    id: str
+    name: str
+    place: str
+    minutes: float
+    tool: str
+    needs: tuple[str, ...]
+    best_when: tuple[str, ...]
+    requires: frozenset[str]
+    cautions: tuple[str, ...]
+    opens_cap: bool
+    does: tuple[str, ...]
+    protected: bool
+    readings: tuple[ReadingSpec, ...]
+    normal: str
+
+    def fits(self, vehicle: Vehicle) -> bool:
+        """Whether the check exists on a vehicle."""
+        return self.requires <= vehicle.equipment
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """Work that changes the vehicle.
+
+    renews: parameters brought back to a good part's; does: names of operations in ``sim.repairs`` done after; part:
+    what is renewed, for people; cost: a key of COST_CLASSES; proven_by: check ids; the rest as in Check.
+    """
+
+    id: str
+    name: str
+    part: str
+    place: str
+    minutes: float
+    cost: str
+    needs: tuple[str, ...]
+    requires: frozenset[str]
+    cautions: tuple[str, ...]
+    opens_cap: bool
+    renews: tuple[str, ...]
+    does: tuple[str, ...]
+    proven_by: tuple[str, ...]
+
+    def fits(self, vehicle: Vehicle) -> bool:
+        """Whether the repair exists on a vehicle."""
+        return self.requires <= vehicle.equipment
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What a good foreman says before an act: id; text: what can happen and what to do; critical: ignoring what it
+    warns of can end a pass."""
+
+    id: str
+    text: str
+    critical: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Planted:
+    """A fault in a job: fault id and severity of 0..1, or None to draw it within the fault's own bounds."""
+
+    fault: str
+    severity: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A vehicle with a complaint. Invented people and places.
+
+    title; customer; complaint: in the customer's words; vehicle: id; faults: planted, empty for none; ambient_C;
+    altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
+    proves the repair.
+    """
+
+    id: str
+    title: str
+    customer: str
+    complaint: str
+    vehicle: str
+    faults: tuple[Planted, ...]
+    ambient_C: float
+    altitude_m: float
+    mileage_km: float
+    history: str
+    difficulty: int
+    warm_enough_C: float
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """All that is known, by id."""
+
+    vehicles: dict[str, Vehicle]
+    faults: dict[str, Fault]
+    checks: dict[str, Check]
+    repairs: dict[str, Repair]
+    jobs: dict[str, Job]
+    cautions: dict[str, Caution]
+
+    def faults_of(self, vehicle: Vehicle) -> list[Fault]:
+        """Faults that a vehicle can have, in catalogue order, ``none`` among them."""
+        return [f for f in self.faults.values() if f.fits(vehicle)]
+
+    def checks_of(self, vehicle: Vehicle) -> list[Check]:
+        """Checks that exist on a vehicle, in catalogue order."""
+        return [c for c in self.checks.values() if c.fits(vehicle)]
+
+    def repairs_of(self, vehicle: Vehicle) -> list[Repair]:
+        """Repairs that exist on a vehicle, in catalogue order."""
+        return [r for r in self.repairs.values() if r.fits(vehicle)]
+
+
+CONTROL_NAMES = frozenset(CONTROLS.names or ())

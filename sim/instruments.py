@@ -1,0 +1,228 @@
+"""Instruments: one law each, used in two directions.
+
+Forwards it turns a true quantity into what is read; backwards it tells how likely a given reading is under each
+vehicle's true quantity. A reading is a whole number, the *step* on the display or the index of a word, so that a record
+can be compared exactly. ``spread`` holds the instrument's noise and the floor for technician and model together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+
+from sim import touch
+from sim.compile import jit
+from sim.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
+
+LAPSE = 1e-4
+"""Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
+
+_NORMAL = NormalDist()
+
+
+@jit
+def _between(low: float, high: float, x: np.ndarray, spread: float, out: np.ndarray) -> None:
+    """Chance that x + noise lies between low and high, for normal noise of that spread, into out. Source: textbook."""
+    scale = 1.0 / (spread * math.sqrt(2.0))
+    for i in range(len(x)):
+        a, b = (low - x[i]) * scale, (high - x[i]) * scale
+        # the tail that does not cancel
+        if a > 0.0:
+            out[i] = 0.5 * (math.erfc(a) - math.erfc(b))
+        else:
+            out[i] = 0.5 * (math.erfc(-b) - math.erfc(-a))
+
+
+def _identity(x: np.ndarray) -> np.ndarray:
+    return x
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """What the two directions share.
+
+    name: for people; unit: of the display, empty for words; spread: standard deviation of noise and floor, in units of
+    what ``sees`` returns; sees: from the true quantity to what the instrument responds to (infrared, hand).
+    """
+
+    name: str
+    unit: str
+    spread: float
+    sees: Callable[[np.ndarray], np.ndarray]
+
+    def edges(self, step: int) -> tuple[float, float]:
+        """The span of what is seen that gives this step."""
+        raise NotImplementedError
+
+    def step(self, seen: float) -> int:
+        """The step that a seen value falls in."""
+        raise NotImplementedError
+
+    def show(self, step: int) -> str:
+        """The reading in words or figures."""
+        raise NotImplementedError
+
+    def read(self, true: float, chance: float) -> int:
+        """Step read from a true quantity; chance: a number of 0 to 1 that is the noise's quantile."""
+        seen = float(self.sees(np.array([true]))[0])
+        return self.step(seen + self.spread * _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9)))
+
+    def likelihood(self, step: int, true: np.ndarray) -> np.ndarray:
+        """Chance of this step under each true quantity, shape (n,), never below LAPSE."""
+        low, high = self.edges(step)
+        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
+        out = np.empty(len(seen))
+        _between(low, high, seen, self.spread, out)
+        return LAPSE + (1.0 - LAPSE) * out
+
+
+@dataclass(frozen=True)
+class Display(Instrument):
+    """A display of figures: steps of a fixed resolution within a range [unit]."""
+
+    resolution: float
+    low: float
+    high: float
+    decimals: int = 0
+
+    def edges(self, step: int) -> tuple[float, float]:
+        least, most = self._bounds()
+        below = -math.inf if step <= least else (step - 0.5) * self.resolution
+        above = math.inf if step >= most else (step + 0.5) * self.resolution
+        return below, above
+
+    def _bounds(self) -> tuple[int, int]:
+        return round(self.low / self.resolution), round(self.high / self.resolution)
+
+    def step(self, seen: float) -> int:
+        least, most = self._bounds()
+        return min(max(math.floor(seen / self.resolution + 0.5), least), most)
+
+    def value(self, step: int) -> float:
+        """The figure displayed [unit]."""
+        return step * self.resolution
+
+    def show(self, step: int) -> str:
+        return f"{self.value(step):.{self.decimals}f} {self.unit}"
+
+
+@dataclass(frozen=True)
+class Words(Instrument):
+    """A judgement in words: word i between the bounds i - 1 and i of what is seen."""
+
+    words: tuple[str, ...]
+    bounds: tuple[float, ...]
+
+    def edges(self, step: int) -> tuple[float, float]:
+        below = -math.inf if step == 0 else self.bounds[step - 1]
+        above = math.inf if step == len(self.bounds) else self.bounds[step]
+        return below, above
+
+    def step(self, seen: float) -> int:
+        return sum(1 for bound in self.bounds if seen >= bound)
+
+    def show(self, step: int) -> str:
+        return self.words[step]
+
+
+@dataclass(frozen=True)
+class Kind(Instrument):
+    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread."""
+
+    words: tuple[str, ...]
+
+    def read(self, true: float, chance: float) -> int:
+        kind, others = round(true), len(self.words) - 1
+        if chance >= self.spread:
+            return kind
+        other = min(int(chance / self.spread * others), others - 1)
+        return other if other < kind else other + 1
+
+    def likelihood(self, step: int, true: np.ndarray) -> np.ndarray:
+        wrong = self.spread / (len(self.words) - 1)
+        return np.where(np.rint(true) == step, 1.0 - self.spread, wrong)
+
+    def show(self, step: int) -> str:
+        return self.words[step]
+
+
+def _on_rubber(skin: np.ndarray) -> np.ndarray:
+    e = touch.EFFUSIVITY["rubber"]
+    return np.array([touch.contact_temperature(float(t), 33.0, e) for t in skin])
+
+
+def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
+    def sees(true: np.ndarray) -> np.ndarray:
+        return np.array([apparent_temperature(float(t), emissivity, USUAL_SETTING, 20.0) for t in true])
+
+    return sees
+
+
+INSTRUMENTS: dict[str, Instrument] = {
+    "infrared thermometer": Display("infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0),
+    "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS),
+    "scan tool": Display("scan tool", "°C", 1.0, _identity, 1.0, -40.0, 215.0),
+    "dash gauge": Words(
+        "dash gauge",
+        "",
+        0.03,
+        _identity,
+        (
+            "on its cold stop",
+            "just off cold",
+            "a quarter up",
+            "a little below the middle",
+            "mid-scale",
+            "a little above the middle",
+            "near the red",
+            "in the red",
+        ),
+        (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, 0.86),
+    ),
+    "air probe": Display("air probe", "°C", 1.5, _identity, 1.0, -40.0, 120.0),
+    "multimeter": Display("multimeter", "V", 0.06, _identity, 0.01, 0.0, 60.0, 2),
+    "current clamp": Display("current clamp", "A", 0.3, _identity, 0.1, 0.0, 400.0, 1),
+    "air by hand": Words(
+        "hand at the vent",
+        "",
+        0.25,
+        _identity,
+        ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
+        (0.35, 1.4, 2.6, 3.6, 5.0),
+    ),
+    "eye on the neck": Words(
+        "eye",
+        "",
+        0.08,
+        _identity,
+        ("full to the neck", "just below the neck", "well below the neck", "no coolant to be seen"),
+        (0.12, 0.5, 1.3),
+    ),
+    "eye on the bottle": Words(
+        "eye",
+        "",
+        0.05,
+        _identity,
+        ("empty", "well below the cold line", "below the cold line", "at the cold line", "above the cold line", "brim-full"),
+        (-0.5, -0.28, -0.12, 0.12, 0.6),
+    ),
+    "eye for sludge": Words(
+        "eye", "", 0.12, _identity, ("clean", "a little discoloured", "rusty, with sludge at the neck"), (0.35, 0.7)
+    ),
+    "eye on the stem": Words(
+        "eye", "", 0.08, _identity, ("does not move", "moves part of its travel", "moves its full travel"), (0.15, 0.8)
+    ),
+    "ear at the dash": Kind(
+        "ear", "", 0.03, _identity, ("one knock as the door lands", "repeated clicking", "silence")
+    ),
+    "eye for leaks": Words(
+        "eye", "", 0.6, _identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)
+    ),
+    "hand on the carpet": Words("hand", "", 0.02, _identity, ("dry", "damp", "soaked"), (0.06, 0.4)),
+    "pressure gauge": Display("pressure gauge", "kPa", 3.0, _identity, 2.0, 0.0, 250.0),
+}
+"""Name to instrument; spreads and words are common practice, no source, where nothing else is said."""

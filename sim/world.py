@@ -1,0 +1,119 @@
+"""The world: SimPy's clock, the fleet on it, and the processes that act upon every vehicle at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Generator, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import simpy
+
+from sim.fleet import Fleet
+
+MINUTE = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Weather:
+    """Air outside: mean [degC], swing [K] over the day with its top at 15 h, hour of the day at time 0."""
+
+    mean: float
+    swing: float = 0.0
+    hour: float = 8.0
+
+    def at(self, seconds: float) -> float:
+        """Ambient temperature [degC] at a time of the world [s]."""
+        hour = self.hour + seconds / 3600.0
+        return self.mean + 0.5 * self.swing * math.cos((hour - 15.0) / 24.0 * 2.0 * math.pi)
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """A stretch of a drive: seconds; controls that hold during it, by name in ``sim.states.CONTROLS``."""
+
+    seconds: float
+    controls: dict[str, float]
+
+
+class World:
+    """A fleet living on one clock.
+
+    Between two events of SimPy the fleet is integrated in one call, each vehicle by steps of its own. Processes belong
+    to the world: weather, and whatever ``run`` is given. Nothing but ``sync`` advances a vehicle.
+    """
+
+    def __init__(self, fleet: Fleet, weather: Weather, start: float = 0.0, sample_every: float | None = None) -> None:
+        """start [s]; sample_every [s]: keep dense output of the fleet's first vehicle at that spacing, None for none."""
+        self.env = simpy.Environment(initial_time=start)
+        self.fleet = fleet
+        self.weather = weather
+        self.sample_every = sample_every
+        self.samples: list[tuple[np.ndarray, np.ndarray]] = []
+        self._reached = start
+        if weather.swing:
+            self.env.process(self._weather())
+
+    @property
+    def now(self) -> float:
+        """Time [s]."""
+        return float(self.env.now)
+
+    def copy(self) -> World:
+        """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
+        return World(self.fleet.copy(), self.weather, self.now)
+
+    def sync(self) -> None:
+        """Integrate the fleet up to the clock."""
+        start, end = self._reached, self.now
+        if end <= start:
+            return
+        times = np.zeros(0)
+        if self.sample_every:
+            first = math.ceil(start / self.sample_every + 1e-9) * self.sample_every
+            times = np.arange(first, end + 1e-9, self.sample_every)
+        states = self.fleet.advance(start, end, times)
+        if len(times):
+            self.samples.append((times, self.fleet.evaluate(states[0])))
+        self._reached = end
+
+    def set(self, **controls: float) -> None:
+        """Move controls now, on every vehicle. Names as in ``sim.states.CONTROLS``."""
+        self.sync()
+        for name, value in controls.items():
+            self.fleet.controls[name] = value
+        self.fleet.settle()
+
+    def run(self, legs: Iterable[Leg]) -> None:
+        """Drive: run the clock through the legs, one after another."""
+        self.env.run(until=self.env.process(self._drive(list(legs))))
+
+    def wait(self, seconds: float) -> None:
+        """Let time pass with the controls as they are."""
+        self.run([Leg(seconds, {})])
+
+    def _drive(self, legs: list[Leg]) -> Generator[simpy.Event, Any, None]:
+        for leg in legs:
+            self.set(**leg.controls)
+            yield self.env.timeout(leg.seconds)
+            self.sync()
+
+    def _weather(self) -> Generator[simpy.Event, Any, None]:
+        while True:
+            yield self.env.timeout(10.0 * MINUTE)
+            self.set(ambient_C=self.weather.at(self.now))
+
+
+def running(rpm: float = 0.0, kmh: float = 0.0) -> dict[str, float]:
+    """Controls of a running engine at rpm [1/min], 0 for idle, or at road speed kmh [km/h].
+
+    Town driving takes more work than a steady speed: 2 kW up to 60 km/h, for stops and starts (common practice).
+    """
+    town = 2.0 if 0.0 < kmh <= 60.0 else 0.0
+    return {"ignition": 1.0, "engine": 1.0, "rpm": rpm, "kmh": kmh, "load_kW": town}
+
+
+STOPPED = {"ignition": 0.0, "engine": 0.0, "rpm": 0.0, "kmh": 0.0, "load_kW": 0.0}
+"""Controls of a stopped engine."""
+
