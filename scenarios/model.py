@@ -115,7 +115,8 @@ class Check:
     place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of STATES; requires: equipment; cautions:
     ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
     the check performs before it reads, such as bleeding; protected: never counted against anyone; normal: what a
-    healthy vehicle shows and what that does and does not mean.
+    healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the check's minutes are
+    spent, 0 standing.
     """
 
     id: str
@@ -132,6 +133,7 @@ class Check:
     protected: bool
     readings: tuple[ReadingSpec, ...]
     normal: str
+    drive_kmh: float = 0.0
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the check exists on a vehicle."""

@@ -1,0 +1,214 @@
+"""One person's work on one job: actions in, readings out, everything on record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from grading.record import FORMAT, Entry, Recorder
+from scenarios.actions import PHYSICAL, Action, NotPossible
+from scenarios.model import Catalogue, Check, Job
+from scenarios.planting import plant
+from scenarios.workshop import Performed, Workshop
+from sim.air import standard_atmosphere_pressure
+from sim.instruments import INSTRUMENTS
+from sim.variation import draw, uniform
+from sim.world import Weather
+
+MARKS = ("likely", "maybe", "unlikely", "out")
+"""What a learner can hold of a suspect."""
+SAMPLE_SECONDS = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading as the person saw it: number in the record, minute, check id, label, instrument, step, words shown."""
+
+    number: int
+    minute: float
+    check: str
+    label: str
+    instrument: str
+    step: int
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyEvent:
+    """Something that hurts or could have: minute, what; critical: it ends the pass."""
+
+    minute: float
+    what: str
+    critical: bool
+
+
+@dataclass
+class Outcome:
+    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person."""
+
+    action: Action
+    minutes: float = 0.0
+    refused: str | None = None
+    readings: list[Reading] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    safety: list[SafetyEvent] = field(default_factory=list)
+
+
+def job_weather(job: Job) -> Weather:
+    """The weather of a job."""
+    return Weather(job.ambient_C)
+
+
+def open_workshop(
+    catalogue: Catalogue, job: Job, parameters: np.ndarray, good: np.ndarray, sample_every: float | None = None
+) -> Workshop:
+    """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
+    atmosphere = standard_atmosphere_pressure(job.altitude_m)
+    vehicle = catalogue.vehicles[job.vehicle]
+    return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
+
+
+def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndarray, np.ndarray]:
+    """The job's own vehicle as (parameters, good), both (1,): its tolerances and severities keyed by job and seed."""
+    key = f"vehicle:{job.id}:{seed}"
+    good = draw(catalogue.vehicles[job.vehicle].parameters, key, 1)
+    parameters = good.copy()
+    for planted in job.faults:
+        fault = catalogue.faults[planted.fault]
+        low, high = fault.severity
+        drawn = low + (high - low) * uniform(key, fault.id, "severity")
+        severity = planted.severity if planted.severity is not None else drawn
+        plant(parameters, fault, np.array([severity]), np.array([uniform(key, fault.id, "luck")]))
+    return parameters, good
+
+
+class Session:
+    """A job in progress. All physics is in ``workshop``; this class reads instruments, keeps marks and the record."""
+
+    def __init__(self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None) -> None:
+        """Start the job afresh; recorder: where the record goes, in memory if not given."""
+        self.catalogue, self.job, self.seed = catalogue, job, seed
+        self.vehicle = catalogue.vehicles[job.vehicle]
+        parameters, good = arriving_vehicle(catalogue, job, seed)
+        self.workshop = open_workshop(catalogue, job, parameters, good, SAMPLE_SECONDS)
+        self.recorder = recorder or Recorder(None)
+        self.readings: list[Reading] = []
+        self.safety: list[SafetyEvent] = []
+        self.suspects: dict[str, str] = {}
+        self.diagnosis: tuple[str, float] | None = None
+        self.repairs: list[str] = []
+        self.finished = False
+        self._repetitions: dict[tuple[str, str], int] = {}
+        self.recorder.write("job", format=FORMAT, job=job.id, seed=seed)
+
+    @classmethod
+    def resumed(cls, catalogue: Catalogue, job: Job, entries: list[Entry], recorder: Recorder) -> Session:
+        """The session of a record, its actions done again one by one; recorder: where it goes on."""
+        session = cls(catalogue, job, int(entries[0].data["seed"]))
+        for entry in entries:
+            if entry.kind == "action":
+                session.do(entry.action)
+        session.recorder = recorder
+        recorder.entries = list(entries)
+        return session
+
+    @property
+    def minute(self) -> float:
+        """Minutes since the job began."""
+        return self.workshop.minute
+
+    def do(self, action: Action) -> Outcome:
+        """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing."""
+        outcome = Outcome(action)
+        if self.finished:
+            outcome.refused = "the keys are handed back: this job is over"
+            return outcome
+        started = self.minute
+        try:
+            if action.verb in PHYSICAL:
+                self._act(action, outcome)
+            else:
+                self._mark(action, outcome)
+        except NotPossible as error:
+            outcome.refused = str(error)
+            return outcome
+        self.safety += outcome.safety
+        self.recorder.write(
+            "action",
+            number=len(self.recorder.entries),
+            verb=action.verb,
+            arguments=list(action.arguments),
+            minute=round(started, 3),
+            minutes=round(outcome.minutes, 3),
+            readings=[
+                {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown} for r in outcome.readings
+            ],
+            safety=[{"what": event.what, "critical": event.critical} for event in outcome.safety],
+        )
+        return outcome
+
+    def _act(self, action: Action, outcome: Outcome) -> None:
+        done = self.workshop.perform(action)
+        outcome.minutes = done.minutes
+        self._judge_cap(done, outcome)
+        if action.verb == "check":
+            check = self.catalogue.checks[action.text(0)]
+            if done.scalded is None or not done.scalded[0]:
+                self._read(check, done, outcome)
+        if action.verb == "repair":
+            self.repairs.append(action.text(0))
+            outcome.said.append(f"done: {self.catalogue.repairs[action.text(0)].name}")
+
+    def _read(self, check: Check, done: Performed, outcome: Outcome) -> None:
+        for spec, true in done.readings:
+            instrument = INSTRUMENTS[spec.instrument]
+            key = (check.id, spec.label)
+            repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
+            step = instrument.read(float(true[0]), uniform("reading", self.job.id, self.seed, *key, repetition))
+            shown = instrument.show(step)
+            reading = Reading(
+                len(self.readings) + 1, self.minute, check.id, spec.label, instrument.name, step, shown
+            )
+            self.readings.append(reading)
+            outcome.readings.append(reading)
+
+    def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
+        if done.scalded is not None and done.scalded[0]:
+            outcome.safety.append(SafetyEvent(self.minute, "opened the cap under pressure: scalded by hot coolant", True))
+            outcome.said.append("Hot coolant shoots out of the neck over your hands and face. You are burnt.")
+        elif done.unsafe is not None and done.unsafe[0]:
+            outcome.safety.append(SafetyEvent(self.minute, "opened the cap while the coolant was hot", True))
+            outcome.said.append("Steam comes off the neck. It did not spit this time. It could have.")
+
+    def _mark(self, action: Action, outcome: Outcome) -> None:
+        if action.verb == "suspect":
+            self._known_fault(action.text(0))
+            if action.text(1) not in MARKS:
+                raise NotPossible(f"a suspect cannot be '{action.text(1)}', expected {', '.join(MARKS)}")
+            self.suspects[action.text(0)] = action.text(1)
+            outcome.said.append(f"noted: {self.catalogue.faults[action.text(0)].name}: {action.text(1)}")
+        elif action.verb == "diagnose":
+            self._known_fault(action.text(0))
+            if not 0.0 <= action.number(1) <= 100.0:
+                raise NotPossible(f"confidence cannot be {action.number(1):g}, expected 0 to 100")
+            self.diagnosis = (action.text(0), action.number(1) / 100.0)
+            fault = self.catalogue.faults[action.text(0)]
+            outcome.said.append(f"diagnosis: {fault.part}: {fault.mode}, {action.number(1):g} % sure")
+        elif action.verb == "note":
+            outcome.said.append("noted")
+        elif action.verb == "handback":
+            self.finished = True
+        else:
+            raise NotPossible(f"there is no action '{action.verb}', expected one that 'help' lists")
+
+    def _known_fault(self, name: str) -> None:
+        fault = self.catalogue.faults.get(name)
+        if fault is None or not fault.fits(self.vehicle):
+            raise NotPossible(f"there is no fault '{name}' on this vehicle, expected one that 'look' lists")
+
+    def perceived(self) -> list[str]:
+        """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
+        from grading.perception import perceive
+
+        return perceive(self.workshop)

@@ -1,0 +1,30 @@
+"""What a person can do in a job, as data: a verb and its arguments."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class NotPossible(ValueError):
+    """An action that cannot be done as asked; the text says what is wrong and what was expected."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """verb: check, set, ignition, engine, rev, idle, drive, wait, repair, suspect, diagnose, note, handback;
+    arguments: texts and numbers, in the order of the text interface."""
+
+    verb: str
+    arguments: tuple[str | float, ...] = ()
+
+    def text(self, index: int) -> str:
+        """Argument as text."""
+        return str(self.arguments[index])
+
+    def number(self, index: int) -> float:
+        """Argument as a number."""
+        return float(self.arguments[index])
+
+
+PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "drive", "wait", "repair"})
+"""Verbs that the vehicle feels; the others are marks in the record."""
