@@ -1,0 +1,106 @@
+"""The debrief: a finished job explained step by step, in short sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grading.grade import Grade
+from grading.record import Entry
+from grading.replay import Step
+from scenarios.actions import Action
+from scenarios.model import Catalogue
+
+CAUTION = (
+    "This is training. On a real vehicle its manual, local rules and licensed practice come first. "
+    "These marks are evidence of reasoning, not of hand skill."
+)
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading and its lines."""
+
+    title: str
+    lines: list[str]
+
+
+def describe(catalogue: Catalogue, action: Action) -> str:
+    """An action in words."""
+    verb = action.verb
+    if verb == "check":
+        return catalogue.checks[action.text(0)].name
+    if verb == "repair":
+        return f"repair: {catalogue.repairs[action.text(0)].name}"
+    if verb == "diagnose":
+        return f"diagnosis: {catalogue.faults[action.text(0)].name}, {action.number(1):g} % sure"
+    if verb == "suspect":
+        return f"suspect {catalogue.faults[action.text(0)].name}: {action.text(1)}"
+    return " ".join([verb, *(f"{a:g}" if isinstance(a, float) else str(a) for a in action.arguments)])
+
+
+def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
+    order = sorted(range(len(grade.faults)), key=lambda k: -step.after[k])[:count]
+    told = [f"{grade.faults[k].name} {step.after[k]:.0%}" for k in order if step.after[k] >= 0.01]
+    return ", ".join(told)
+
+
+def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
+    lines = [f"{step.minute:5.1f} min  {describe(catalogue, step.action)}"]
+    if step.action.verb != "check":
+        return lines
+    lines += [f"    {label}: {shown}" for label, shown in step.shown]
+    gained = float(abs(step.after - step.before).sum())
+    if not step.shown:
+        lines.append("    No reading came of it.")
+    elif gained < 0.02:
+        lines.append("    It changed nothing in what could be believed.")
+    else:
+        lines.append(f"    After it: {_beliefs(grade, step)}.")
+    best = step.best
+    if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
+        first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
+        lines.append(f"    More telling for its time: {first}{best.check.name}.")
+    return lines
+
+
+def debrief(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Section]:
+    """Sections that explain a graded record; entries: the record."""
+    job = catalogue.jobs[str(entries[0].data["job"])]
+    sections = []
+    lines = [f'The complaint: "{job.complaint}"']
+    for name in grade.truth:
+        fault = catalogue.faults[name]
+        lines += [f"{fault.name}. Part: {fault.part}. How it failed: {fault.mode}.", fault.explains]
+        if fault.prevents:
+            lines.append(f"What would have prevented it: {fault.prevents}")
+    sections.append(Section("What was wrong", lines))
+    lines = []
+    for step in grade.steps:
+        if step.action.verb != "note":
+            lines += _step_lines(catalogue, grade, step)
+    sections.append(Section("Your way", lines or ["Nothing was done."]))
+    course = grade.course
+    lines = [
+        f"It needed {len(course.checks)} checks and {course.minutes:.0f} minutes, "
+        f"and ended {course.belief:.0%} sure of: {catalogue.faults[course.diagnosis].name}."
+    ]
+    lines += [f"    {describe(catalogue, action)}" for action in course.actions]
+    sections.append(Section("The reference's way, on the same vehicle", lines))
+    lines = [f"{name}: {value:.0f} of 100, weight {grade.weights[name]:g}" for name, value in grade.criteria.items()]
+    lines.append(f"Total {grade.total:.0f}: {'passed' if grade.passed else 'not passed'}.")
+    lines += [f"- {reason}" for reason in grade.reasons]
+    sections.append(Section("Marks", lines))
+    if grade.safety:
+        sections.append(Section("Safety", [f"- {what}" for what in grade.safety]))
+    rates = ", ".join(f"{fault.name} {fault.rate:g}" for fault in grade.faults)
+    sections.append(
+        Section(
+            "How this was judged",
+            [
+                f"Assumed fault rates, relative to each other (assumptions): {rates}.",
+                "Belief comes from the same actions replayed on many possible vehicles of this type.",
+                CAUTION,
+            ],
+        )
+    )
+    return sections

@@ -1,0 +1,176 @@
+"""The reference diagnostician: what a perfect observer would do on the same vehicle, told nothing else.
+
+At each point it asks of every check, with the preparations that the check wants, how much information about the fault
+it would bring per minute, by trying it on the possible vehicles; does the best; and stops when no check is worth its
+minutes any more beside the cost of a wrong repair.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from grading.belief import Hypotheses, entropy
+from grading.planning import Readiness, preparation
+from grading.session import Session
+from scenarios.actions import Action, NotPossible
+from scenarios.model import Catalogue, Check, Job
+from scenarios.workshop import Workshop
+from sim.instruments import INSTRUMENTS
+from sim.observe import QUANTITIES
+from sim.variation import uniform
+
+FOLLOWED = 300
+"""Vehicles that the look ahead tries a check on."""
+TRIALS = 32
+"""Outcomes of a check that are tried."""
+WRONG_REPAIR_MINUTES = 120.0
+"""What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
+LEAST_BITS = 0.02
+MOST_CHECKS = 25
+
+
+@dataclass(frozen=True)
+class Option:
+    """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
+    the likeliest fault afterwards."""
+
+    check: Check
+    before: tuple[Action, ...]
+    minutes: float
+    bits: float
+    surest: float
+
+    @property
+    def rate(self) -> float:
+        """Information per minute [bit/min]."""
+        return self.bits / max(self.minutes, 0.25)
+
+
+@dataclass
+class Course:
+    """What the reference did: its actions, checks, minutes, final belief and diagnosis."""
+
+    actions: list[Action] = field(default_factory=list)
+    checks: list[str] = field(default_factory=list)
+    minutes: float = 0.0
+    diagnosis: str = "none"
+    belief: float = 0.0
+
+
+def _sample(hypotheses: Hypotheses, count: int) -> np.ndarray:
+    """Indices of at most count vehicles, drawn evenly through the cumulative weights."""
+    w = hypotheses.weights()
+    if len(w) <= count:
+        return np.arange(len(w))
+    places = (np.arange(count) + 0.5) / count
+    return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1))
+
+
+def _look(workshop: Workshop, check: Check) -> list[tuple[str, np.ndarray]]:
+    """Instrument and true quantities of a check, as they stand now, its own control settings tried in turn."""
+    out = []
+    for spec in check.readings:
+        before = {name: workshop.fleet.controls[name].copy() for name in spec.sets}
+        for name, value in spec.sets.items():
+            workshop.fleet.controls[name] = value
+        if spec.sets:
+            workshop.fleet.refresh()
+        out.append((spec.instrument, QUANTITIES[spec.quantity](workshop.fleet)))
+        for name, value in before.items():
+            workshop.fleet.controls[name] = value
+        if spec.sets:
+            workshop.fleet.refresh()
+    return out
+
+
+def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
+    """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
+    w = hypotheses.weights()
+    count, faults = len(w), len(hypotheses.faults)
+    places = (np.arange(TRIALS) + 0.5) / TRIALS
+    truths = np.minimum(np.searchsorted(np.cumsum(w), places), count - 1)
+    likelihood = np.ones((TRIALS, count))
+    for k, (name, true) in enumerate(looks):
+        instrument = INSTRUMENTS[name]
+        known: dict[int, np.ndarray] = {}
+        for m, truth in enumerate(truths):
+            step = instrument.read(float(true[truth]), uniform("trial", k, m))
+            if step not in known:
+                known[step] = instrument.likelihood(step, true)
+            likelihood[m] *= known[step]
+    joint = np.zeros((TRIALS, faults))
+    for fault in range(faults):
+        mine = hypotheses.label == fault
+        joint[:, fault] = (likelihood[:, mine] * w[mine]).sum(axis=1)
+    posterior = joint / joint.sum(axis=1, keepdims=True)
+    before = float(entropy(hypotheses.belief()))
+    return before - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
+
+
+def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
+    """Every check that could be next, best information per minute first; done: checks not to be tried again."""
+    near = hypotheses.copy(_sample(hypotheses, FOLLOWED))
+    near.log_weight = np.zeros(len(near.label))  # drawn in proportion already
+    if len(near.label) == len(hypotheses.label):
+        near.log_weight = hypotheses.log_weight.copy()
+    groups: dict[tuple[Action, ...], list[Check]] = {}
+    for check in hypotheses.workshop.catalogue.checks_of(hypotheses.workshop.vehicle):
+        if check.id in done or not check.readings:
+            continue
+        before = preparation(hypotheses.workshop, check, readiness)
+        if before is not None:
+            groups.setdefault(tuple(before), []).append(check)
+    found = []
+    for before, checks in groups.items():
+        tried = near.copy()
+        start = tried.workshop.minute
+        try:
+            for action in before:
+                tried.act(action)
+        except NotPossible:
+            continue
+        minutes = tried.workshop.minute - start
+        for check in checks:
+            bits, surest = expect(tried, _look(tried.workshop, check))
+            walk = 0.0 if tried.workshop.place == check.place else 0.5
+            found.append(Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest))
+    return sorted(found, key=lambda option: (-option.rate, option.check.id))
+
+
+def worth_going_on(belief: np.ndarray, found: list[Option]) -> bool:
+    """Whether some check is expected to save more minutes of wrong repairs than it takes."""
+    now = float(belief.max())
+    return any(
+        option.bits > LEAST_BITS and (option.surest - now) * WRONG_REPAIR_MINUTES > option.minutes for option in found
+    ) or (now < 0.5 and bool(found) and found[0].bits > LEAST_BITS)
+
+
+def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) -> Course:
+    """Diagnose the job's own vehicle as the reference would; imagined: a fresh belief, which is not changed."""
+    session = Session(catalogue, job, seed)
+    hypotheses, readiness, course = imagined.copy(), Readiness(), Course()
+    done: set[str] = set()
+    while len(course.checks) < MOST_CHECKS:
+        found = options(hypotheses, readiness, done)
+        if not worth_going_on(hypotheses.belief(), found):
+            break
+        best = found[0]
+        for action in (*best.before, Action("check", (best.check.id,))):
+            outcome = session.do(action)
+            if outcome.refused is not None:
+                break
+            performed = hypotheses.act(action)
+            readiness.note(session.workshop, outcome.minutes)
+            course.actions.append(action)
+            if action.verb == "check" and outcome.readings:
+                hypotheses.learn(performed, [reading.step for reading in outcome.readings])
+        hypotheses = hypotheses.follow_likely()
+        done.add(best.check.id)
+        course.checks.append(best.check.id)
+    belief = hypotheses.belief()
+    course.minutes = session.minute
+    course.diagnosis = hypotheses.faults[int(belief.argmax())].id
+    course.belief = float(belief.max())
+    return course

@@ -1,0 +1,81 @@
+"""A record done again on the possible vehicles: what each step was worth, and what could be believed after it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.belief import Hypotheses
+from grading.planning import Readiness
+from grading.record import Entry
+from grading.reference import Option, expect, options
+from scenarios.actions import PHYSICAL, Action
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action of the record as the observer sees it.
+
+    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); bits:
+    information [bit] that it could be expected to bring; best: the option that promised most at that point, None where
+    it was not asked.
+    """
+
+    number: int
+    action: Action
+    minute: float
+    minutes: float
+    shown: tuple[tuple[str, str], ...]
+    before: np.ndarray
+    after: np.ndarray
+    bits: float
+    best: Option | None
+
+
+def replay(
+    entries: list[Entry], imagined: Hypotheses, look_ahead: bool, progress: Callable[[float], None] | None = None
+) -> list[Step]:
+    """Steps of a record up to its last diagnosis; imagined: a fresh belief, which is not changed.
+
+    look_ahead: also ask at each check what would have been best. progress: told the share done.
+    """
+    hypotheses, readiness = imagined.copy(), Readiness()
+    actions = [entry for entry in entries if entry.kind == "action"]
+    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
+    steps: list[Step] = []
+    done: set[str] = set()
+    for k, entry in enumerate(actions[: last + 1]):
+        action, before = entry.action, hypotheses.belief()
+        bits, best = 0.0, None
+        if action.verb in PHYSICAL:
+            if action.verb == "check" and look_ahead:
+                found = options(hypotheses, readiness, done)
+                best = found[0] if found else None
+            performed = hypotheses.act(action)
+            readiness.note(hypotheses.workshop, performed.minutes)
+            readings = entry.steps
+            if action.verb == "check" and readings:
+                looks = [(spec.instrument, true) for spec, true in performed.readings]
+                bits = max(expect(hypotheses, looks)[0], 0.0)
+                hypotheses.learn(performed, readings)
+                hypotheses = hypotheses.follow_likely()
+                done.add(action.text(0))
+        shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
+        steps.append(
+            Step(
+                int(entry.data["number"]),
+                action,
+                float(entry.data["minute"]),
+                float(entry.data["minutes"]),
+                shown,
+                before,
+                hypotheses.belief(),
+                bits,
+                best,
+            )
+        )
+        if progress:
+            progress((k + 1) / (last + 1))
+    return steps
