@@ -163,7 +163,9 @@ def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
 
 
 INSTRUMENTS: dict[str, Instrument] = {
-    "infrared thermometer": Display("infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0),
+    "infrared thermometer": Display(
+        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0
+    ),
     "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS),
     "scan tool": Display("scan tool", "°C", 1.0, _identity, 1.0, -40.0, 215.0),
     "dash gauge": Words(
@@ -202,12 +204,30 @@ INSTRUMENTS: dict[str, Instrument] = {
         ("full to the neck", "just below the neck", "well below the neck", "no coolant to be seen"),
         (0.12, 0.5, 1.3),
     ),
+    "eye at the filler": Words(
+        "eye", "", 0.08, _identity, ("full", "a little low", "well down", "no coolant to be seen"), (0.12, 0.5, 1.3)
+    ),
+    "eye at the bleed point": Words(
+        "eye",
+        "",
+        0.02,
+        _identity,
+        ("coolant at once, no air", "a few bubbles, then coolant", "a long run of air"),
+        (0.03, 0.12),
+    ),
     "eye on the bottle": Words(
         "eye",
         "",
         0.05,
         _identity,
-        ("empty", "well below the cold line", "below the cold line", "at the cold line", "above the cold line", "brim-full"),
+        (
+            "empty",
+            "well below the cold line",
+            "below the cold line",
+            "at the cold line",
+            "above the cold line",
+            "brim-full",
+        ),
         (-0.5, -0.28, -0.12, 0.12, 0.6),
     ),
     "eye for sludge": Words(
@@ -219,9 +239,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "ear at the dash": Kind(
         "ear", "", 0.03, _identity, ("one knock as the door lands", "repeated clicking", "silence")
     ),
-    "eye for leaks": Words(
-        "eye", "", 0.6, _identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)
-    ),
+    "eye for leaks": Words("eye", "", 0.6, _identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)),
     "hand on the carpet": Words("hand", "", 0.02, _identity, ("dry", "damp", "soaked"), (0.06, 0.4)),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, _identity, 2.0, 0.0, 250.0),
 }

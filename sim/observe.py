@@ -74,6 +74,29 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     return np.where(electric, moved * p["valve_coil"] * (fleet.quantities["valve_V"] > 8.0), moved)
 
 
+def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
+    """Skin [degC] of a short hose end that holds coolant [degC]: the balance of a heater hose's skin, at rest."""
+    p, q = fleet.parameters, fleet.quantities
+    film = p["film_still_W_m2K"] + q["air_moves"] * (p["film_moving_W_m2K"] - p["film_still_W_m2K"])
+    wall, outside = p["hose_wall_W_K"], film * p["hose_area_m2"]
+    return q["bay_C"] + wall / (wall + outside) * (coolant - q["bay_C"])
+
+
+def valve_inlet_skin(fleet: Fleet) -> np.ndarray:
+    """Skin [degC] of the hose end on the engine's side of the heater valve. Shape (n,)."""
+    at_engine = fleet.parameters["valve_at_engine"] > 0.5
+    return np.where(at_engine, _stub_skin(fleet, fleet.state[:, st.JACKET]), fleet.state[:, st.FEED_SKIN])
+
+
+def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
+    """Skin [degC] of the hose end on the core's side of the heater valve. Shape (n,).
+
+    A valve at the core has only a stub there, which follows the core's coolant.
+    """
+    at_engine = fleet.parameters["valve_at_engine"] > 0.5
+    return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, fleet.state[:, st.CORE]))
+
+
 def blend_door_sound(fleet: Fleet) -> np.ndarray:
     """What is heard when the control is swung quickly: 0 one knock, 1 repeated clicking, 2 silence. Shape (n,)."""
     p = fleet.parameters
@@ -110,6 +133,8 @@ QUANTITIES: dict[str, Quantity] = {
     "neck shortfall": neck_shortfall,
     "bottle level": bottle_level,
     "sludge": lambda fleet: 1.0 - fleet.parameters["core_clear"],
+    "valve inlet skin": valve_inlet_skin,
+    "valve outlet skin": valve_outlet_skin,
     "valve stem travel": valve_stem_travel,
     "blend door sound": blend_door_sound,
     "valve supply voltage": _field("valve_V"),

@@ -49,6 +49,15 @@ def fill_and_bleed(fleet: Fleet) -> None:
     bleed(fleet)
 
 
+def flush_core(fleet: Fleet) -> None:
+    """Rinse the heater core gently both ways, then fill and bleed.
+
+    The open share of its tubes rises to its square root: a flush helps in part (ours; common practice, no source).
+    """
+    fleet.parameters["core_clear"] = np.sqrt(fleet.parameters["core_clear"])
+    fill_and_bleed(fleet)
+
+
 def fresh_coolant(fleet: Fleet) -> None:
     """Drain, flush through, fill with the right mixture, bleed."""
     fleet.parameters["glycol"] = 0.5
@@ -65,6 +74,7 @@ OPERATIONS: dict[str, Operation] = {
     "top up": top_up,
     "bleed": bleed,
     "fill and bleed": fill_and_bleed,
+    "flush core": flush_core,
     "fresh coolant": fresh_coolant,
     "dry carpet": dry_carpet,
 }
