@@ -26,6 +26,18 @@ STATES = {
 }
 """States in which a check tells what it is for; nobody is refused outside them."""
 
+SYSTEMS = (
+    "coolant",
+    "flow",
+    "engine temperature",
+    "heater valve and core",
+    "doors",
+    "blower",
+    "sensors and control",
+    "nothing wrong",
+)
+"""Groups that faults fall into; the order is that of the screens."""
+
 COST_CLASSES = {"none": 0.0, "small": 15.0, "medium": 60.0, "large": 200.0, "dear": 600.0}
 """Price of parts by class, in minutes of work that would cost as much (invented for the demo)."""
 
@@ -67,9 +79,10 @@ class Change:
 class Fault:
     """Something wrong with a part, as a change of physical parameters.
 
-    system, part, mode: its name to a technician; rate: how common, relative to the others (rate_note says where from);
+    system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note says where from);
     severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by, relieved_by:
-    repair ids; explains: two or three sentences for the debrief, what happens inside and how it shows; prevents: what
+    repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such as the filling and bleeding
+    after another part; explains: two or three sentences for the debrief, what happens inside and how it shows; prevents: what
     would have prevented it.
     """
 
@@ -88,6 +101,7 @@ class Fault:
     relieved_by: tuple[str, ...]
     explains: str
     prevents: str
+    cured_in_passing: tuple[str, ...] = ()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether a vehicle can have this fault."""
@@ -114,7 +128,7 @@ class Check:
 
     place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of STATES; requires: equipment; cautions:
     ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
-    the check performs before it reads, such as bleeding; protected: never counted against anyone; normal: what a
+    the check performs once it has read, such as bleeding; protected: never counted against anyone; normal: what a
     healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the check's minutes are
     spent, 0 standing.
     """
