@@ -79,11 +79,11 @@ class Change:
 class Fault:
     """Something wrong with a part, as a change of physical parameters.
 
-    system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note says where from);
-    severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by, relieved_by:
-    repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such as the filling and bleeding
-    after another part; explains: two or three sentences for the debrief, what happens inside and how it shows; prevents: what
-    would have prevented it.
+    system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
+    says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by,
+    relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such as the
+    filling and bleeding after another part; explains: two or three sentences for the debrief, what happens inside and
+    how it shows; prevents: what would have prevented it.
     """
 
     id: str
@@ -184,7 +184,8 @@ class Repair:
 @dataclass(frozen=True, slots=True)
 class Caution:
     """What a good foreman says before an act: id; text: what can happen and what to do; critical: ignoring what it
-    warns of can end a pass."""
+    warns of can end a pass.
+    """
 
     id: str
     text: str
