@@ -86,7 +86,7 @@ _LOOP = (
     _p("feed_clear", 1.0, "-", 0.0, "share of the feed hose's bore that is open"),
     _p("return_clear", 1.0, "-", 0.0, "share of the return hose's bore that is open"),
     _p("valve_G", 4.5, "L/min/kPa^0.5", 0.05, "conductance of the heater control valve, open"),
-    _p("valve_weep", 0.012, "L/min/kPa^0.5", 0.0, "conductance of the heater control valve, shut"),
+    _p("valve_weep", 0.002, "L/min/kPa^0.5", 0.0, "conductance of the heater control valve, shut"),
     _p("boost_head_kPa", 0.0, "kPa", 0.04, "shut-off head of the electric heater pump, 0 where there is none"),
     _p("boost_works", 1.0, "-", 0.0, "1 while the electric heater pump can run"),
     _p("stiff_exponent", 0.25, "-", 0.0, "how resistance grows with viscosity (Blasius)"),
