@@ -9,7 +9,7 @@ from sim import coolant
 from sim.compile import jit
 from sim.engine_heat import metal_conductance
 from sim.exchangers import outlet_conductance, overall_conductance
-from sim.hydraulics import pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
+from sim.hydraulics import driving_head, pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
 from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_mass
 from sim.states import BOTTLE, COOLANT, CORE, CORE_AIR, FEED, GAS, JACKET, LIFT, RADIATOR, RETURN, UPPER
 
@@ -83,6 +83,7 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     freezing = coolant.freezing_point(p.glycol)
     shrink = 1.0 / math.sqrt(thick)
     head = pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.missing_L, p.pump_dry_L)
+    head = driving_head(head)
     lift = min(max(y[LIFT], 0.0), 1.0)
 
     bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
