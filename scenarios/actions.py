@@ -11,7 +11,7 @@ class NotPossible(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """verb: check, set, ignition, engine, rev, idle, drive, wait, repair, suspect, diagnose, note, handback;
+    """verb: check, set, ignition, engine, rev, idle, drive, wait, go, repair, suspect, diagnose, note, handback;
     arguments: texts and numbers, in the order of the text interface."""
 
     verb: str
@@ -26,5 +26,5 @@ class Action:
         return float(self.arguments[index])
 
 
-PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "drive", "wait", "repair"})
+PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "drive", "wait", "go", "repair"})
 """Verbs that the vehicle feels; the others are marks in the record."""

@@ -171,6 +171,12 @@ class Workshop:
 
     # -- hands ------------------------------------------------------------------------------------------------------
 
+    def _go(self, action: Action) -> Performed:
+        if action.text(0) not in PLACES[:3]:
+            raise NotPossible(f"you cannot walk to '{action.text(0)}', expected one of: {', '.join(PLACES[:3])}")
+        self._walk(action.text(0))
+        return Performed()
+
     def _walk(self, place: str) -> None:
         if place != self.place:
             self.world.set(bonnet=float(place == PLACES[1]))
