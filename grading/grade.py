@@ -240,9 +240,7 @@ def proves_warm(job: Job, actions: list[Entry]) -> bool:
     return bool(warm) and warm[-1] >= job.warm_enough_C
 
 
-def _calibration(
-    entries: list[Entry], faults: list[Fault], declared: Fault | None, belief: dict[str, float]
-) -> float:
+def _calibration(entries: list[Entry], faults: list[Fault], declared: Fault | None, belief: dict[str, float]) -> float:
     """One minus the Brier distance between stated confidence and belief; suspects marked against belief cost."""
     if declared is None:
         return 0.0

@@ -22,7 +22,11 @@ def perceive(workshop: Workshop) -> list[str]:
 
     running = workshop.control("engine") > 0.5
     if not running:
-        lines.append("The engine is stopped." if workshop.control("ignition") < 0.5 else "The engine is stopped, ignition at run.")
+        lines.append(
+            "The engine is stopped."
+            if workshop.control("ignition") < 0.5
+            else "The engine is stopped, ignition at run."
+        )
     else:
         lines.append(f"The engine runs at about {round(float(q['rpm']), -1):.0f} rpm.")
     if place == PLACES[0]:

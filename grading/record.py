@@ -97,7 +97,9 @@ def _parse(path: Path) -> Iterator[Entry]:
                 return
             raise DataError(str(path), number, error.colno, "this line is no JSON", "one JSON object a line") from error
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-            raise DataError(str(path), number, 1, f"this entry is wrong ({error})", "a line as lukewarm writes it") from error
+            raise DataError(
+                str(path), number, 1, f"this entry is wrong ({error})", "a line as lukewarm writes it"
+            ) from error
         yield entry
 
 

@@ -34,7 +34,8 @@ MOST_CHECKS = 25
 @dataclass(frozen=True)
 class Option:
     """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
-    the likeliest fault afterwards."""
+    the likeliest fault afterwards.
+    """
 
     check: Check
     before: tuple[Action, ...]

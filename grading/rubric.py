@@ -15,7 +15,8 @@ CRITERIA = ("diagnosis", "efficiency", "safety", "parts", "inquiry", "calibratio
 @dataclass(frozen=True, slots=True)
 class Rubric:
     """weights: criterion to share of 100; total, diagnosis, efficiency: least marks that pass; cap: total after a
-    critical safety error; hash: SHA-256 of the file."""
+    critical safety error; hash: SHA-256 of the file.
+    """
 
     weights: dict[str, float]
     total: float

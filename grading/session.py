@@ -142,7 +142,8 @@ class Session:
             minute=round(started, 3),
             minutes=round(outcome.minutes, 3),
             readings=[
-                {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown} for r in outcome.readings
+                {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown}
+                for r in outcome.readings
             ],
             safety=[{"what": event.what, "critical": event.critical} for event in outcome.safety],
         )
@@ -167,15 +168,15 @@ class Session:
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
             step = instrument.read(float(true[0]), uniform("reading", self.job.id, self.seed, *key, repetition))
             shown = instrument.show(step)
-            reading = Reading(
-                len(self.readings) + 1, self.minute, check.id, spec.label, instrument.name, step, shown
-            )
+            reading = Reading(len(self.readings) + 1, self.minute, check.id, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
             outcome.readings.append(reading)
 
     def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:
-            outcome.safety.append(SafetyEvent(self.minute, "opened the cap under pressure: scalded by hot coolant", True))
+            outcome.safety.append(
+                SafetyEvent(self.minute, "opened the cap under pressure: scalded by hot coolant", True)
+            )
             outcome.said.append("Hot coolant shoots out of the neck over your hands and face. You are burnt.")
         elif done.unsafe is not None and done.unsafe[0]:
             outcome.safety.append(SafetyEvent(self.minute, "opened the cap while the coolant was hot", True))

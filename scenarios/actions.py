@@ -12,7 +12,8 @@ class NotPossible(ValueError):
 @dataclass(frozen=True, slots=True)
 class Action:
     """verb: check, set, ignition, engine, rev, idle, drive, wait, go, repair, suspect, diagnose, note, handback;
-    arguments: texts and numbers, in the order of the text interface."""
+    arguments: texts and numbers, in the order of the text interface.
+    """
 
     verb: str
     arguments: tuple[str | float, ...] = ()

@@ -53,7 +53,7 @@ class Workshop:
         atmosphere: float,
         sample_every: float | None = None,
     ) -> None:
-        """parameters (n,): as they arrive; good (n,): the same vehicles without a fault, the source of new parts."""
+        """Parameters (n,): as they arrive; good (n,): the same vehicles without a fault, the source of new parts."""
         self.catalogue = catalogue
         self.vehicle = vehicle
         self.good = good

@@ -47,6 +47,8 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
         return
-    extra = 1000.0 * p.air_heater_kW * p.air_heater_works * c.engine * min(1.0, c.heater * 2.0) * min(1.0, stream / 30.0)
+    extra = (
+        1000.0 * p.air_heater_kW * p.air_heater_works * c.engine * min(1.0, c.heater * 2.0) * min(1.0, stream / 30.0)
+    )
     q.raw_vent_C = q.intake_C + (q.heater_W + blown + extra) / stream
     q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)

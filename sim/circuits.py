@@ -15,7 +15,8 @@ def motor_speed(volts: float, ohms: float, back_volts: float, torque: float) -> 
 
     volts V [V]; ohms R [ohm] of all in the circuit, the winding included; back_volts k [V]; torque c [V A].
     The quadratic c R/k w^2 + k w - V = 0 in the form that loses no digits. Range: V >= 0, R >= 0.
-    Source: permanent-magnet motor and fan law (textbook, M); with 13.5 V, 0.25 ohm, 20 A it gives the pack's figures (C).
+    Source: permanent-magnet motor and fan law (textbook, M); with 13.5 V, 0.25 ohm and 20 A it gives the pack's
+    figures (C).
     """
     if volts <= 0.0:
         return 0.0

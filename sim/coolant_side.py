@@ -21,9 +21,7 @@ SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (our
 @jit
 def capacity(p: Any) -> float:
     """Volume [L] of the loop at no pressure, the air of an expansion tank included. Source: sum of its parts."""
-    return (
-        p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.tank_air_L
-    )
+    return p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.tank_air_L
 
 
 @jit

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim import coolant, pressure
+from sim import pressure
 from sim import states as st
+from sim.cold_start import stand_fleet_overnight
 from sim.compile import COMPILED
 from sim.integrator import advance_fleet, evaluate_path
 from sim.parameters import DTYPE
@@ -55,28 +56,14 @@ class Fleet:
         controls["ambient_C"], controls["atmosphere_kPa"] = ambient, atmosphere
         controls["outside_humidity"], controls["cap"] = humidity, 1.0
         state = np.zeros((n, st.STATES))
-        state[:, : st.TEMPERATURES] = ambient
-        state[:, st.LIFT] = parameters["lift_least"]
-        state[:, st.CHARGE], state[:, st.HUMIDITY] = 0.95, humidity
-        state[:, st.CARPET] = parameters["carpet_g"] / 1000.0
-        for i in range(n):
-            p = parameters[i]
-            liquid = sum(float(p[k]) for k in ("jacket_L", "upper_hose_L", "radiator_L"))
-            liquid += sum(float(p[k]) for k in ("feed_hose_L", "core_L", "return_hose_L"))
-            kg_per_L = coolant.density(ambient, float(p["glycol"])) / 1000.0
-            trapped = float(p["core_air_share"]) * float(p["core_L"])
-            gone = max(float(p["missing_L"]), 0.0) + trapped
-            vapour = coolant.saturation_pressure(ambient, float(p["glycol"]))
-            gas_L = gone + float(p["tank_air_L"])
-            amount = gas_L * max(atmosphere - vapour, 0.0) * pressure.ROOM_K / (ambient + 273.15)
-            state[i, st.COOLANT] = (liquid - gone) * kg_per_L
-            state[i, st.BOTTLE] = float(p["bottle_L"]) * kg_per_L * float(p["has_bottle"])
-            state[i, st.GAS] = amount
-            # a low level has emptied the highest place, the core, of what the radiator's top could not hold
-            spilled = max(float(p["missing_L"]) - float(p["neck_free_L"]), 0.0)
-            state[i, st.CORE_AIR] = min(trapped + min(spilled, float(p["core_L"])), float(p["core_L"]))
+        stand_fleet_overnight(state, _rows(parameters), float(ambient), float(atmosphere), float(humidity))
         fleet = cls(
-            parameters.copy(), controls, np.zeros(n, st.SWITCHES), np.zeros(n, QUANTITIES), state, np.zeros((n, 2), np.int64)
+            parameters.copy(),
+            controls,
+            np.zeros(n, st.SWITCHES),
+            np.zeros(n, QUANTITIES),
+            state,
+            np.zeros((n, 2), np.int64),
         )
         fleet.switches["blend"] = parameters["blend_rest"]
         fleet.refresh()

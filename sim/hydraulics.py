@@ -10,7 +10,9 @@ LAMINAR_HEAD = 0.3  # kPa
 
 
 @jit
-def pump_head(head_1000: float, rpm: float, grip: float, drive: float, vanes: float, air_L: float, dry_L: float) -> float:
+def pump_head(
+    head_1000: float, rpm: float, grip: float, drive: float, vanes: float, air_L: float, dry_L: float
+) -> float:
     """Shut-off head [kPa] of the coolant pump: head_1000 (n/1000)^2 with n the impeller's speed.
 
     head_1000 [kPa] at 1000 rpm; rpm [1/min] of the engine; grip, drive, vanes [-] shares left by a loose impeller,

@@ -34,7 +34,7 @@ _B_LOW = (3.7810903145819369e-01, -9.6042292212423178e-02, 5.0e-01, 2.1793326075
 
 
 def _divide_by_gammas(row: tuple[float, ...]) -> tuple[float, ...]:
-    """row times the inverse of the lower triangular matrix of gammas, by back substitution."""
+    """Row times the inverse of the lower triangular matrix of gammas, by back substitution."""
     out = [0.0] * 4
     for j in range(3, -1, -1):
         out[j] = (row[j] - sum(out[k] * _GAMMAS[k][j] for k in range(j + 1, 4))) / _GAMMA
@@ -101,7 +101,7 @@ def _solve(W: Any, b: Any) -> None:
 
 @jit
 def _stage(W: Any, h: float, u: Any) -> None:
-    """u <- (I/(h gamma) - J)^-1 u, the slow states having J = 0."""
+    """U <- (I/(h gamma) - J)^-1 u, the slow states having J = 0."""
     _solve(W, u)
     for i in range(STIFF, STATES):
         u[i] *= h * _GAMMA
@@ -167,7 +167,18 @@ def _fan_margin(p: Any, s: Any, q: Any) -> float:
 
 @jit
 def advance(
-    y: Any, p: Any, c: Any, s: Any, q: Any, start: float, end: float, times: Any, samples: Any, work: Any, J: Any, W: Any
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    start: float,
+    end: float,
+    times: Any,
+    samples: Any,
+    work: Any,
+    J: Any,
+    W: Any,
 ) -> tuple[int, int]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 

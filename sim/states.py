@@ -48,10 +48,37 @@ HEAT_LOSS = 29
 STATES = 30
 
 NAMES = (
-    "metal jacket upper_hose radiator feed core return wax lift block feed_skin return_skin upper_skin lower_skin"
-    " cabin trim coolant bottle lost gas core_air carpet humidity charge vacuum harm heat_in heat_heater heat_radiator"
-    " heat_loss"
-).split()
+    "metal",
+    "jacket",
+    "upper_hose",
+    "radiator",
+    "feed",
+    "core",
+    "return",
+    "wax",
+    "lift",
+    "block",
+    "feed_skin",
+    "return_skin",
+    "upper_skin",
+    "lower_skin",
+    "cabin",
+    "trim",
+    "coolant",
+    "bottle",
+    "lost",
+    "gas",
+    "core_air",
+    "carpet",
+    "humidity",
+    "charge",
+    "vacuum",
+    "harm",
+    "heat_in",
+    "heat_heater",
+    "heat_radiator",
+    "heat_loss",
+)
 
 CONTROLS = np.dtype(
     [

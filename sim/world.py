@@ -45,7 +45,7 @@ class World:
     """
 
     def __init__(self, fleet: Fleet, weather: Weather, start: float = 0.0, sample_every: float | None = None) -> None:
-        """start [s]; sample_every [s]: keep dense output of the fleet's first vehicle at that spacing, None for none."""
+        """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none."""
         self.env = simpy.Environment(initial_time=start)
         self.fleet = fleet
         self.weather = weather
@@ -116,4 +116,3 @@ def running(rpm: float = 0.0, kmh: float = 0.0) -> dict[str, float]:
 
 STOPPED = {"ignition": 0.0, "engine": 0.0, "rpm": 0.0, "kmh": 0.0, "load_kW": 0.0}
 """Controls of a stopped engine."""
-
