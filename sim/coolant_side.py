@@ -14,6 +14,7 @@ from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_m
 from sim.states import BOTTLE, COOLANT, CORE, CORE_AIR, FEED, GAS, JACKET, LIFT, RADIATOR, RETURN, UPPER
 
 VISCOSITY_WARM = 0.82  # mPa s, 50 % at 90 degC: where the resistances are stated
+LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
 NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
 SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
 
@@ -55,17 +56,18 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     gas_share = at_neck / (at_neck + NECK_L)
     holds = p.cap_kPa * p.cap_seal * c.cap
     over = max(q.pressure_kPa - holds, 0.0)
-    q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share)
+    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share) * some
     escaping = p.cap_gas_flow * over * gas_share
     q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
-    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
+    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET]) * some
 
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
     q.drawn_kg_s = sucks * from_bottle
     q.drawn_gas_rate = sucks * (1.0 - from_bottle) * ATMOSPHERE
 
-    head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(mass, 1.0)
+    head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
     q.core_leak_kg_s = p.leak_core * head
     q.leak_kg_s = (p.leak_hose + p.leak_pump + p.leak_core + p.leak_head) * head
 

@@ -121,6 +121,8 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     bottle = energy(q.bay_C, c0, c1)
     left = q.cap_liquid_kg_s + q.leak_kg_s + q.steam_kg_s
     q.enthalpy_out_W = left * mean - q.drawn_kg_s * bottle + q.steam_kg_s * coolant.latent_heat(y[JACKET])
+    if y[COOLANT] < LEAST_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
+        q.enthalpy_out_W -= (left - q.drawn_kg_s) * mean
     q.hose_loss_W = p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN] + y[RETURN] - y[RETURN_SKIN])
     q.hose_loss_W += p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN] + y[RADIATOR] - y[LOWER_SKIN])
     q.radiator_W = q.radiator_K * (y[RADIATOR] - c.ambient_C)

@@ -27,6 +27,6 @@ def branch_flows(
         through = (bypass + radiator) * copysign(sqrt(abs(across)), across) + heater * sqrt(max(across + boost, 0.0))
         return head - across - series * through * abs(through)
 
-    across = cast(float, brentq(surplus, -boost, head, xtol=1e-14, rtol=1e-14))
+    across = cast(float, brentq(surplus, -boost, head, xtol=1e-14))
     root = sqrt(max(across, 0.0))
     return bypass * root, radiator * root, heater * sqrt(max(across + boost, 0.0)), across

@@ -153,13 +153,13 @@ class Vehicle:
         neck = gas_L if gas_standard <= 1e-6 else gas_L * max(1.0 - core_air / gas_standard, 0.0)
         gaseous = neck / (neck + 0.05)
         excess = max(pressure - p["cap_kPa"] * p["cap_seal"] * c["cap"], 0.0)
-        spill = p["cap_flow"] * excess * (1.0 - gaseous)
+        spill = p["cap_flow"] * excess * (1.0 - gaseous) * min(max(10.0 * held, 0.0), 1.0)
         litres = p["cap_gas_flow"] * excess * gaseous
-        steam = vapour * litres * 0.018015 / 8.314 / (jacket + 273.15)
+        steam = vapour * litres * 0.018015 / 8.314 / (jacket + 273.15) * min(max(10.0 * held, 0.0), 1.0)
         sucked = p["cap_vacuum_flow"] * p["cap_breathes"] * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
-        drive = max(pressure + 3.0, 0.0) * min(max(held, 0.05), 1.0) / 1000.0
+        drive = max(pressure + 3.0, 0.0) * min(max(held, 0.0), 1.0) / 1000.0
         leak = (p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]) * drive
         caught = (
             spill * c["cap"] * min(max(50.0 * (p["bottle_room_L"] - bottle), 0.0), 1.0)
@@ -261,6 +261,8 @@ class Vehicle:
             node_rates.append((energy_rate - u[i] * part * change) / (mass * (c0 + c1 * temperatures[i])))
         mean_u = sum(v * e for v, e in zip(self.volumes, u, strict=True)) / self.liquid_L
         enthalpy = (spill + leak + steam) * mean_u + steam * law.evaporation_heat(jacket) - drawn * u_bottle
+        if held < 0.3:
+            enthalpy += change * mean_u
 
         # wax and lift
         curve = [min(max((wax - p["opens_C"] + lower) / p["span_K"], 0.0), 1.0) for lower in (0.0, p["hysteresis_K"])]
