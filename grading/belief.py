@@ -47,8 +47,8 @@ class Hypotheses:
         good = np.tile(draw(vehicle.parameters, "imagined", per_fault), len(faults))
         parameters = good.copy()
         label = np.repeat(np.arange(len(faults)), per_fault)
-        place = draw_quantiles("imagined", "severity", 0.618033988749895, 0, per_fault)
-        luck = draw_quantiles("imagined", "luck", 0.414213562373095, 0, per_fault)
+        place = draw_quantiles("imagined", "severity", 0, per_fault)
+        luck = draw_quantiles("imagined", "luck", 0, per_fault)
         for k, fault in enumerate(faults):
             low, high = fault.severity
             mine = parameters[label == k]

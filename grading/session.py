@@ -13,12 +13,15 @@ from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
 from sim.air import standard_atmosphere_pressure
 from sim.instruments import INSTRUMENTS
+from sim.states import HARM
 from sim.variation import draw, uniform
 from sim.world import Weather
 
 MARKS = ("likely", "maybe", "unlikely", "out")
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
+HARM_K_MIN = 5.0
+"""Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +153,13 @@ class Session:
         return outcome
 
     def _act(self, action: Action, outcome: Outcome) -> None:
+        harm = float(self.workshop.fleet.state[0, HARM])
         done = self.workshop.perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
+        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
+            outcome.safety.append(SafetyEvent(self.minute, "ran the engine while it overheated: it is harmed", False))
+            outcome.said.append("The engine is badly overheated. Running it on has harmed it.")
         if action.verb == "check":
             check = self.catalogue.checks[action.text(0)]
             if done.scalded is None or not done.scalded[0]:

@@ -1,13 +1,14 @@
 """How good vehicles of one type differ: reproducible draws of every parameter's tolerance.
 
-Vehicle i of a seed is the same whatever the fleet's size and order. The draws of a fleet fill the space evenly: a
-Kronecker sequence, frac(shift + i sqrt(prime)), one prime a parameter, the shift keyed by seed and parameter.
+Vehicle i of a seed is the same whatever the fleet's size and order. Draws fill each parameter's range evenly: within
+every block of ``BLOCK`` vehicles each of as many equal strata is met once, in an order keyed by seed, parameter and
+block (a Latin hypercube a block). A lattice or Kronecker sequence would be more even in a few dimensions, but over some
+eighty it ties parameters to each other (rank correlations of 0.4 were measured at 2,000 vehicles).
 """
 
 from __future__ import annotations
 
 import hashlib
-import math
 from statistics import NormalDist
 
 import numpy as np
@@ -15,6 +16,9 @@ import numpy as np
 from sim.parameters import PARAMETERS, healthy
 
 WIDEST = 2.5  # standard deviations at which a tolerance ends: worse parts do not leave the factory
+
+BLOCK = 32
+"""Vehicles that share one Latin hypercube."""
 
 _NORMAL = NormalDist()
 
@@ -25,27 +29,17 @@ def uniform(*key: object) -> float:
     return (int.from_bytes(digest, "big") + 0.5) / 2.0**64
 
 
-def _primes(count: int) -> list[int]:
-    found: list[int] = []
-    candidate = 2
-    while len(found) < count:
-        if all(candidate % prime for prime in found if prime * prime <= candidate):
-            found.append(candidate)
-        candidate += 1
-    return found
-
-
-_VARYING = [parameter for parameter in PARAMETERS.values() if parameter.spread > 0.0]
-_STEPS = {p.name: math.sqrt(prime) % 1.0 for p, prime in zip(_VARYING, _primes(len(_VARYING)), strict=True)}
-
-
-def draw_quantiles(seed: str, name: str, step: float, first: int, count: int) -> np.ndarray:
-    """Quantiles 0..1 of one quantity for vehicles first .. first + count - 1, shape (count,).
-
-    seed, name: the key; step: the irrational advance of this quantity from one vehicle to the next.
-    """
-    shift = uniform(seed, name)
-    return (shift + step * np.arange(first, first + count)) % 1.0
+def draw_quantiles(seed: str, name: str, first: int, count: int) -> np.ndarray:
+    """Quantiles 0..1 of one quantity for vehicles first .. first + count - 1, shape (count,); seed, name: the key."""
+    out = np.empty(0)
+    start = first // BLOCK
+    for block in range(start, (first + count - 1) // BLOCK + 1):
+        raw = hashlib.shake_128(f"{seed}\x1f{name}\x1f{block}".encode()).digest(16 * BLOCK)
+        words = np.frombuffer(raw, dtype="<u8")
+        strata = np.argsort(words[:BLOCK], kind="stable")
+        within = ((words[BLOCK:] >> np.uint64(11)).astype(np.float64) + 0.5) / 2.0**53
+        out = np.concatenate([out, (strata + within) / BLOCK])
+    return out[first - start * BLOCK :][:count]
 
 
 def draw(values: dict[str, float], seed: str, count: int, first: int = 0) -> np.ndarray:
@@ -54,8 +48,10 @@ def draw(values: dict[str, float], seed: str, count: int, first: int = 0) -> np.
     values: what the type says, by parameter; spread as in ``sim.parameters``.
     """
     fleet = healthy(count, values)
-    for parameter in _VARYING:
-        quantiles = draw_quantiles(seed, parameter.name, _STEPS[parameter.name], first, count)
+    for parameter in PARAMETERS.values():
+        if parameter.spread == 0.0:
+            continue
+        quantiles = draw_quantiles(seed, parameter.name, first, count)
         deviates = np.array([_NORMAL.inv_cdf(min(max(float(u), 1e-9), 1 - 1e-9)) for u in quantiles])
         deviates = np.clip(deviates, -WIDEST, WIDEST) * parameter.spread
         if parameter.kind == "factor":

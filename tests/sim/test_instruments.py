@@ -1,0 +1,83 @@
+"""An instrument is one law in two directions: what it reads and how likely a reading is must agree."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+
+from sim.infrared import apparent_temperature
+from sim.instruments import INSTRUMENTS, LAPSE, Display, Instrument, Kind, Words
+from sim.variation import uniform
+
+SPANS = {
+    "hand on rubber": (-10.0, 100.0),
+    "infrared thermometer": (-20.0, 130.0),
+    "scan tool": (-40.0, 140.0),
+    "dash gauge": (0.0, 1.0),
+    "multimeter": (0.0, 15.0),
+}
+COUNT = 4000
+TOLERANCE = 4.0  # standard errors of a frequency
+
+
+def truths(instrument: Instrument, name: str) -> list[float]:
+    if isinstance(instrument, Kind):
+        return [float(k) for k in range(len(instrument.words))]
+    if isinstance(instrument, Words):
+        low, high = SPANS.get(name, (instrument.bounds[0] - 1.0, instrument.bounds[-1] + 1.0))
+    else:
+        assert isinstance(instrument, Display)
+        low, high = SPANS.get(name, (instrument.low, instrument.high))
+    return [low + share * (high - low) for share in (0.03, 0.21, 0.5, 0.77, 0.96)]
+
+
+@pytest.mark.parametrize("name", INSTRUMENTS)
+def test_readings_come_as_often_as_their_likelihood_says(name: str) -> None:
+    instrument = INSTRUMENTS[name]
+    for true in truths(instrument, name):
+        seen = Counter(instrument.read(true, (k + 0.5) / COUNT) for k in range(COUNT))
+        total = 0.0
+        for step, count in seen.items():
+            chance = float(instrument.likelihood(step, np.array([true]))[0])
+            total += chance
+            error = TOLERANCE * math.sqrt(max(chance * (1.0 - chance), 1e-4) / COUNT) + 2.0 * LAPSE
+            assert count / COUNT == pytest.approx(chance, abs=error)
+        assert total == pytest.approx(1.0, abs=0.01)
+
+
+@pytest.mark.parametrize("name", INSTRUMENTS)
+def test_every_step_can_be_shown_and_no_reading_is_impossible(name: str) -> None:
+    instrument = INSTRUMENTS[name]
+    for true in truths(instrument, name):
+        step = instrument.read(true, 0.5)
+        assert instrument.show(step).strip()
+        everywhere = instrument.likelihood(step, np.array(truths(instrument, name)))
+        assert np.all(everywhere >= LAPSE * 0.99)
+        assert np.all(everywhere <= 1.0 + 1e-12)
+
+
+@given(some.floats(-40.0, 215.0), some.floats(0.0, 1.0))
+def test_a_display_stays_in_its_range_and_near_the_truth(true: float, chance: float) -> None:
+    tool = INSTRUMENTS["scan tool"]
+    assert isinstance(tool, Display)
+    step = tool.read(true, chance)
+    assert tool.low <= tool.value(step) <= tool.high
+    assert abs(tool.value(step) - true) <= 6.5 * tool.spread + 0.5 * tool.resolution
+
+
+def test_the_infrared_thermometer_sees_rubber_a_little_cooler_than_it_is() -> None:
+    tool = INSTRUMENTS["infrared thermometer"]
+    seen = float(tool.sees(np.array([90.0]))[0])
+    assert seen == pytest.approx(apparent_temperature(90.0, 0.94, 0.95, 20.0))
+    assert 88.0 < seen < 90.0
+
+
+def test_a_kind_is_mistaken_as_often_as_it_says() -> None:
+    ear = INSTRUMENTS["ear at the dash"]
+    wrong = sum(ear.read(1.0, uniform("ear", k)) != 1 for k in range(COUNT))
+    assert wrong / COUNT == pytest.approx(ear.spread, abs=TOLERANCE * math.sqrt(ear.spread / COUNT))
