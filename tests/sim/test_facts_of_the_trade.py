@@ -263,7 +263,6 @@ def test_overheating_is_not_always_the_pump() -> None:
         car = world(20.0, **changes)
         car.run([Leg(1500.0, {**running(kmh=90.0), "heater": 0.0, "blower": 0.0})])
         assert value(car, "coolant temperature") > 105.0
-        assert car.fleet.quantities["branch_dp"][0] > 10.0
 
 
 def test_the_gauge_reads_only_with_the_ignition_at_run() -> None:
