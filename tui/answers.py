@@ -1,0 +1,161 @@
+"""What the text interface answers, as plain data: one object a command, the same for every format."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from grading.session import Outcome, Reading, Session
+from scenarios.actions import PHYSICAL
+from scenarios.model import Check
+from tui import situation
+from tui.notebook import figure, notebook
+from tui.phrases import PHRASES
+from tui.situation import Offer
+from tui.units import Units, in_units
+
+Answer = dict[str, Any]
+
+
+def _minutes(value: float) -> float:
+    return round(value, 2)
+
+
+def _offer(session: Session, offered: Offer) -> Answer:
+    thing = offered.thing
+    answer: Answer = {
+        "id": thing.id,
+        "name": thing.name,
+        "minutes": thing.minutes,
+        "walk_minutes": offered.walk,
+        "place": thing.place,
+        "possible": offered.possible,
+        "why": offered.why_not,
+        "cautions": list(thing.cautions),
+    }
+    if isinstance(thing, Check):
+        return answer | {
+            "tool": thing.tool,
+            "best_when": situation.best_when(thing) or None,
+            "where": session.vehicle.finds.get(thing.id),
+        }
+    return answer | {"part": thing.part, "cost": thing.cost, "proven_by": list(thing.proven_by)}
+
+
+def look(session: Session) -> Answer:
+    """Where the person is, what they notice, the controls, and all that can be done."""
+    return {
+        "job": session.job.id,
+        "place": session.workshop.place,
+        "minute": _minutes(session.minute),
+        "controls": asdict(situation.controls(session)),
+        "perceived": session.perceived(),
+        "checks": [_offer(session, offered) for offered in situation.checks(session)],
+        "repairs": [_offer(session, offered) for offered in situation.repairs(session)],
+        "faults": [
+            {
+                "id": fault.id,
+                "name": fault.name,
+                "system": fault.system,
+                "part": fault.part,
+                "mode": fault.mode,
+                "mark": session.suspects.get(fault.id),
+            }
+            for fault in session.catalogue.faults_of(session.vehicle)
+        ],
+        "diagnosis": _diagnosis(session),
+        "readings": len(session.readings),
+    }
+
+
+def _diagnosis(session: Session) -> Answer | None:
+    if session.diagnosis is None:
+        return None
+    fault, confidence = session.diagnosis
+    return {"fault": fault, "confidence": round(100.0 * confidence, 1)}
+
+
+def card(session: Session) -> Answer:
+    """The job card: complaint, vehicle, what its handbook says."""
+    job, vehicle = session.job, session.vehicle
+    return {
+        "job": job.id,
+        "title": job.title,
+        "customer": job.customer,
+        "complaint": job.complaint,
+        "history": job.history,
+        "mileage_km": job.mileage_km,
+        "ambient_C": job.ambient_C,
+        "warm_enough_C": job.warm_enough_C,
+        "vehicle": vehicle.name,
+        "about": vehicle.about,
+        "manual": dict(vehicle.manual),
+    }
+
+
+def _reading(session: Session, reading: Reading) -> Answer:
+    value, unit = figure(session, reading)
+    return {
+        "number": reading.number,
+        "minute": _minutes(reading.minute),
+        "check": reading.check,
+        "label": reading.label,
+        "instrument": reading.instrument,
+        "shown": reading.shown,
+        "value": None if value is None else round(value, 6),
+        "unit": unit,
+        "step": reading.step,
+    }
+
+
+def readings(session: Session) -> Answer:
+    """The notebook."""
+    return {
+        "readings": [
+            _reading(session, note.reading) | {"state": note.state, "mark": note.mark or None, "repairs": note.repairs}
+            for note in notebook(session)
+        ]
+    }
+
+
+def done(session: Session, outcome: Outcome) -> Answer:
+    """What came of an action."""
+    if outcome.refused is not None:
+        return {"error": outcome.refused}
+    return {
+        "minute": _minutes(session.minute),
+        "minutes": _minutes(outcome.minutes),
+        "place": session.workshop.place,
+        "readings": [_reading(session, reading) for reading in outcome.readings],
+        "said": [*_moved(session, outcome), *outcome.said],
+        "perceived": session.perceived() if outcome.action.verb in PHYSICAL else [],
+        "safety": [{"what": event.what, "critical": event.critical} for event in outcome.safety],
+    }
+
+
+def _moved(session: Session, outcome: Outcome) -> list[str]:
+    """Where a control that was moved stands now."""
+    stands = asdict(situation.controls(session))
+    match outcome.action.verb:
+        case "set":
+            return [f"{outcome.action.text(0)}: {stands[outcome.action.text(0)]}"]
+        case "ignition" | "engine":
+            return [f"ignition {stands['ignition']}, engine {stands['engine']}"]
+        case _:
+            return []
+
+
+def phrases() -> Answer:
+    """What can be typed."""
+    return {"help": [{"usage": phrase.usage, "does": phrase.does} for phrase in PHRASES.values()]}
+
+
+def displayed(answer: Any, units: Units) -> Any:
+    """The answer with every text in these units; figures under a name with a unit stay as they are."""
+    if isinstance(answer, str):
+        return in_units(answer, units)
+    if isinstance(answer, list):
+        return [displayed(item, units) for item in answer]
+    if isinstance(answer, dict):
+        return {key: displayed(item, units) for key, item in answer.items()}
+    return answer

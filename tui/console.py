@@ -1,0 +1,43 @@
+"""Standard streams and how the program ends: in words, with an exit status, never in a traceback."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import sys
+from typing import NoReturn
+
+from tui.clean import clean
+
+DONE, NEGATIVE, WRONG_USE = 0, 1, 2
+"""Exit statuses: done; a negative finding; wrong use or bad input."""
+
+
+class WrongUse(Exception):
+    """The command was asked for something it cannot do; the text says what is wrong and what was expected."""
+
+
+def prepare_streams() -> None:
+    """Speak UTF-8 whatever the console's own code page is."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(encoding="utf-8-sig", errors="replace")
+
+
+def complain(text: str) -> None:
+    """Say something on standard error, each line made safe to print."""
+    for line in text.splitlines():
+        print(clean(line), file=sys.stderr)
+
+
+class Parser(argparse.ArgumentParser):
+    """Arguments of a command; a wrong one is answered as every error is, in one line."""
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False, **kwargs)
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse the arguments."""
+        raise WrongUse(f"{message}, expected what '{self.prog} --help' shows")

@@ -1,0 +1,14 @@
+"""Finding what a person named on the command line."""
+
+from __future__ import annotations
+
+from scenarios.data_error import one_of, quoted
+from scenarios.model import Catalogue, Job
+from tui.console import WrongUse
+
+
+def find_job(catalogue: Catalogue, name: str) -> Job:
+    """The job of this id. Raises WrongUse."""
+    if name not in catalogue.jobs:
+        raise WrongUse(f"there is no job {quoted(name)}, expected {one_of(name, catalogue.jobs)}")
+    return catalogue.jobs[name]

@@ -1,0 +1,31 @@
+"""Grading a record from outside: checked first, so that a bad one is answered in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from grading.debrief import Section, debrief
+from grading.grade import Grade, grade_record
+from grading.record import Entry
+from scenarios.data_error import DataError, one_of
+from scenarios.model import Catalogue
+from tui.records import handed_back
+
+
+def judge(
+    catalogue: Catalogue, entries: list[Entry], path: Path, progress: Callable[[float], None] | None = None
+) -> tuple[Grade, list[Section]]:
+    """Grade and debrief of a record. Raises DataError where it is no record of a job that is over."""
+    name = str(entries[0].data["job"])
+    if name not in catalogue.jobs:
+        raise DataError(str(path), 1, 1, f"there is no job '{name}'", one_of(name, catalogue.jobs))
+    if not handed_back(entries):
+        raise DataError(str(path), len(entries), 1, "the keys are not handed back yet", "a record of a finished job")
+    try:
+        grade = grade_record(catalogue, entries, progress, look_ahead=True)
+        return grade, debrief(catalogue, entries, grade)
+    except (LookupError, ValueError, TypeError) as error:
+        raise DataError(
+            str(path), 1, 1, f"an action in it cannot be done again ({error})", "a record by lukewarm"
+        ) from error

@@ -1,0 +1,102 @@
+"""The learner's notebook: every reading with the state it was taken in and its mark, worked out from the record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grading.record import Entry
+from grading.session import Reading, Session
+from scenarios.actions import Action
+from scenarios.model import Caution, Check, Repair
+from sim.instruments import INSTRUMENTS, Display
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A reading in the notebook.
+
+    reading; value: the figure on the display, None for words; unit; state: how the vehicle stood, in words; repairs:
+    how many had been done before it; mark: odd, sound or empty.
+    """
+
+    reading: Reading
+    value: float | None
+    unit: str
+    state: str
+    repairs: int
+    mark: str
+
+
+def figure(session: Session, reading: Reading) -> tuple[float | None, str]:
+    """The figure on the display and its unit; None and no unit where the reading is in words."""
+    specs = session.catalogue.checks[reading.check].readings
+    display = INSTRUMENTS[next(spec.instrument for spec in specs if spec.label == reading.label)]
+    return (display.value(reading.step), display.unit) if isinstance(display, Display) else (None, "")
+
+
+class _Vehicle:
+    """How the vehicle stands, followed through the actions of a record."""
+
+    def __init__(self) -> None:
+        self.engine, self.heater, self.blower, self.repairs = "engine off", 0, 0, 0
+
+    def follow(self, action: Action) -> None:
+        match action.verb, action.arguments:
+            case "ignition", ("off",):
+                self.engine = "engine off"
+            case "ignition", ("on",) if self.engine == "engine off":
+                self.engine = "ignition on"
+            case "engine", ("start",):
+                self.engine = "idling"
+            case "engine", ("stop",):
+                self.engine = "ignition on"
+            case "set", ("heater", position):
+                self.heater = round(float(position))
+            case "set", ("blower", position):
+                self.blower = round(float(position))
+            case "repair", _:
+                self.repairs += 1
+
+    @property
+    def words(self) -> str:
+        return f"{self.engine}, heater {self.heater}, blower {self.blower}"
+
+
+def _marks(entries: list[Entry]) -> dict[int, str]:
+    marks: dict[int, str] = {}
+    for entry in entries:
+        if entry.kind == "action" and entry.data["verb"] == "note":
+            arguments = entry.action.arguments
+            if len(arguments) == 3 and arguments[0] == "mark":
+                marks[int(float(arguments[1]))] = "" if arguments[2] == "none" else str(arguments[2])
+    return marks
+
+
+def notebook(session: Session) -> list[Note]:
+    """Every reading so far, in the order taken."""
+    entries = session.recorder.entries
+    marks, vehicle = _marks(entries), _Vehicle()
+    readings = iter(session.readings)
+    notes = []
+    for entry in entries:
+        if entry.kind != "action":
+            continue
+        for _ in entry.data.get("readings", ()):
+            reading = next(readings, None)
+            if reading is not None:
+                value, unit = figure(session, reading)
+                mark = marks.get(reading.number, "")
+                notes.append(Note(reading, value, unit, vehicle.words, vehicle.repairs, mark))
+        vehicle.follow(entry.action)
+    return notes
+
+
+def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
+    """Cautions of a check or repair that were not yet given in this job."""
+    given = {
+        str(entry.action.arguments[1])
+        for entry in session.recorder.entries
+        if entry.kind == "action" and entry.data["verb"] == "note" and entry.action.arguments[:1] == ("caution",)
+    }
+    known = session.catalogue.cautions
+    return [known[name] for name in thing.cautions if name not in given and name in known]

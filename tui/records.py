@@ -1,0 +1,80 @@
+"""Where records live, what they are called, and which jobs were begun or handed back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import platformdirs
+
+from grading.record import Entry, read_record
+from scenarios.data_error import DataError
+
+
+def records_folder() -> Path:
+    """The folder of records, in the user's data folder as the operating system has it."""
+    return platformdirs.user_data_path("lukewarm", appauthor=False) / "records"
+
+
+def new_record_path(job: str, folder: Path | None = None) -> Path:
+    """A path that is not taken, named by job, date and time of day."""
+    folder = folder or records_folder()
+    name = f"{job}-{datetime.now():%Y-%m-%d-%H%M%S}"
+    path, number = folder / f"{name}.jsonl", 1
+    while path.exists():
+        number += 1
+        path = folder / f"{name}-{number}.jsonl"
+    return path
+
+
+def handed_back(entries: list[Entry]) -> bool:
+    """Whether the keys were handed back."""
+    return any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries)
+
+
+def mend(path: Path) -> None:
+    """Cut off a last line that was never finished, so that the record can go on."""
+    whole = path.read_bytes()
+    if whole and not whole.endswith(b"\n"):
+        path.write_bytes(whole[: whole.rfind(b"\n") + 1])
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A record in the folder: path; entries."""
+
+    path: Path
+    entries: list[Entry]
+
+    @property
+    def job(self) -> str:
+        """Id of its job."""
+        return str(self.entries[0].data["job"])
+
+    @property
+    def open(self) -> bool:
+        """Whether the job still waits for its keys to be handed back."""
+        return not handed_back(self.entries)
+
+    @property
+    def grade(self) -> dict | None:
+        """The grade entry, None where there is none."""
+        return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
+
+
+def kept_records(folder: Path | None = None) -> list[Kept]:
+    """Every readable record of the folder, newest first; what is no record is passed over."""
+    folder = folder or records_folder()
+    found = []
+    for path in folder.glob("*.jsonl") if folder.is_dir() else ():
+        try:
+            found.append((path.stat().st_mtime_ns, path.name, Kept(path, read_record(path))))
+        except (DataError, OSError):
+            continue
+    return [kept for _, _, kept in sorted(found, key=lambda item: item[:2], reverse=True)]
+
+
+def newest_open(job: str, folder: Path | None = None) -> Kept | None:
+    """The newest record of a job whose keys were not handed back."""
+    return next((kept for kept in kept_records(folder) if kept.job == job and kept.open), None)

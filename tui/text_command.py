@@ -1,0 +1,78 @@
+"""``lukewarm text JOB``: a job in plain text on standard input and output."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from tui.console import DONE, NEGATIVE, WrongUse, complain
+
+_EXAMPLE = """\
+One command a line on standard input; 'help' lists them. Blank lines and lines that begin with # are passed over.
+The record is written as things happen. At the end of input without 'handback', or after 'quit', the record is kept,
+nothing is graded, and the exit status is 1; --resume goes on with it.
+
+example:
+  lukewarm text JOB
+  printf 'look\\ncheck gauge\\nquit\\n' | lukewarm text JOB --format json
+"""
+
+
+def add_parser(subparsers: Any) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser(
+        "text",
+        help="work on a job in plain text",
+        description="Work on a job in plain text: for screen readers, scripts and tests.",
+        epilog=_EXAMPLE,
+    )
+    parser.add_argument("job", metavar="JOB", help="id of a job, as 'lukewarm show jobs' lists them")
+    parser.add_argument(
+        "--seed", type=int, metavar="N", help="which vehicle of its kind (a whole number; 1 unless given)"
+    )
+    parser.add_argument("--resume", action="store_true", help="go on with the newest unfinished record of this job")
+    parser.add_argument(
+        "--record", type=Path, metavar="FILE", help="where the record goes, instead of the records folder"
+    )
+    parser.add_argument("--format", choices=("plain", "json"), default="plain", help="sentences, or one object a line")
+    parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Open or resume the job and converse."""
+    from scenarios.loader import load_catalogue
+    from tui.finding import find_job
+
+    catalogue = load_catalogue()
+    job = find_job(catalogue, arguments.job)
+    if arguments.resume and arguments.seed is not None:
+        raise WrongUse("--seed goes with a fresh start, expected --resume or --seed, not both")
+
+    from tui import answers, plain
+    from tui.clean import clean_line
+    from tui.openings import begin, resume
+    from tui.text import TextJob, converse
+
+    session = (
+        resume(catalogue, job, arguments.record)
+        if arguments.resume
+        else begin(catalogue, job, 1 if arguments.seed is None else arguments.seed, arguments.record)
+    )
+    conversation = TextJob(catalogue, session)
+    try:
+        if arguments.format == "plain":
+            greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)
+            greeting.append("Type 'look' to look round, 'help' for what can be typed.")
+            print("\n".join(clean_line(line) for line in greeting), flush=True)
+        converse(conversation, sys.stdin, sys.stdout, arguments.format, arguments.units)
+    finally:
+        session.recorder.close()
+    if session.finished:
+        return DONE
+    complain(
+        f"lukewarm: the keys are not handed back; the record is kept as {conversation.record}, go on with --resume"
+    )
+    return NEGATIVE
