@@ -1,0 +1,181 @@
+"""From entries of data files to the objects of ``scenarios.model``: one function for each kind of thing."""
+
+from scenarios.data_node import Node
+from scenarios.entry import Entry
+from scenarios.limits import limits
+from scenarios.model import (
+    CONTROL_NAMES,
+    COST_CLASSES,
+    NEEDS,
+    PLACES,
+    STATES,
+    SYSTEMS,
+    Caution,
+    Change,
+    Check,
+    Fault,
+    Job,
+    Planted,
+    ReadingSpec,
+    Repair,
+    Vehicle,
+)
+from sim.parameters import PARAMETERS, Parameter
+
+SETTABLE = {"heater": 1.0, "blower": 4.0, "vents": 2.0, "recirculation": 1.0, "rpm": 4500.0}
+"""Controls that a check may hold for a reading, and their greatest value."""
+
+assert SETTABLE.keys() <= CONTROL_NAMES
+
+
+def _within(node: Node, parameter: Parameter) -> float:
+    low, high = limits(parameter)
+    return node.number(low=low, high=high)
+
+
+def vehicle(entry: Entry) -> Vehicle:
+    """A vehicle; its figures must be known parameters within their limits."""
+    parameters = {}
+    for name, (key, value) in entry.table("parameters").items():
+        with entry.reading.problems:
+            key.choice(PARAMETERS.keys())
+            parameters[name] = _within(value, PARAMETERS[name])
+    return Vehicle(
+        id=entry.identifier("id"),
+        name=entry.text("name", longest=40),
+        about=entry.prose("about"),
+        equipment=frozenset(entry.words("equipment")),
+        parameters=parameters,
+        manual=entry.texts("manual"),
+        finds=entry.texts("finds", "check"),
+    )
+
+
+def _change(entry: Entry) -> Change:
+    name = entry.choice("parameter", PARAMETERS.keys())
+    to = factor = None
+    if ("to" in entry) == ("factor" in entry):
+        entry.problem("factor", "a change with both or neither of 'to' and 'factor'", "one of the two")
+    elif name:
+        to, factor = _goal(entry, PARAMETERS[name])
+    chance = entry.number("chance", low=0.001, high=1.0, default=1.0)
+    entry.done()
+    return Change(name, to, factor, chance)
+
+
+def _goal(entry: Entry, parameter: Parameter) -> tuple[float | None, float | None]:
+    """Value or factor at severity 1, of which one is given."""
+    to = entry.value("to")
+    if to is not None:
+        return entry.read(lambda: _within(to, parameter), 0.0), None
+    factor = entry.number("factor", low=1e-9)
+    low, high = limits(parameter)
+    if parameter.default and not low <= parameter.default * factor <= high:
+        reached = f"{parameter.name} of {parameter.default * factor:g} {parameter.unit} at severity 1"
+        entry.problem("factor", reached, f"one that stays within {low:g} to {high:g}")
+    return None, factor
+
+
+def fault(entry: Entry) -> Fault:
+    """A fault and its changes of parameters."""
+    return Fault(
+        id=entry.identifier("id"),
+        name=entry.text("name", longest=60),
+        system=entry.choice("system", SYSTEMS),
+        part=entry.text("part", longest=60),
+        mode=entry.text("mode", longest=60),
+        rate=entry.number("rate", low=0.0, high=1000.0),
+        rate_note=entry.text("rate_note"),
+        severity=entry.pair("severity", 0.0, 1.0),
+        requires=frozenset(entry.names("requires", "equipment")),
+        excludes=frozenset(entry.names("excludes", "equipment")),
+        changes=tuple(map(_change, entry.entries("changes"))),
+        cured_by=entry.names("cured_by", "repair"),
+        relieved_by=entry.names("relieved_by", "repair"),
+        explains=entry.prose("explains"),
+        prevents=entry.prose("prevents"),
+        cured_in_passing=entry.names("cured_in_passing", "repair"),
+    )
+
+
+def _reading(entry: Entry) -> ReadingSpec:
+    label = entry.text("label", longest=60)
+    quantity = entry.name("quantity", "quantity")
+    instrument = entry.name("instrument", "instrument")
+    sets = {}
+    for name, (key, value) in entry.table("sets").items():
+        with entry.reading.problems:
+            key.choice(SETTABLE.keys())
+            sets[name] = value.number(low=0.0, high=SETTABLE[name])
+    entry.done()
+    return ReadingSpec(label, quantity, instrument, sets)
+
+
+def check(entry: Entry) -> Check:
+    """A check and its readings."""
+    return Check(
+        id=entry.identifier("id"),
+        name=entry.text("name", longest=60),
+        place=entry.choice("place", PLACES),
+        minutes=entry.number("minutes", low=0.1, high=240.0),
+        tool=entry.text("tool", longest=60),
+        needs=entry.choices("needs", NEEDS),
+        best_when=entry.choices("best_when", STATES),
+        requires=frozenset(entry.names("requires", "equipment")),
+        cautions=entry.names("cautions", "caution"),
+        opens_cap=entry.boolean("opens_cap", default=False),
+        does=entry.names("does", "operation"),
+        protected=entry.boolean("protected", default=False),
+        readings=tuple(map(_reading, entry.entries("readings", least=1))),
+        normal=entry.prose("normal"),
+        drive_kmh=entry.number("drive_kmh", low=0.0, high=130.0, default=0.0),
+    )
+
+
+def repair(entry: Entry) -> Repair:
+    """A repair; it may renew known parameters only."""
+    return Repair(
+        id=entry.identifier("id"),
+        name=entry.text("name", longest=60),
+        part=entry.text("part", longest=60),
+        place=entry.choice("place", PLACES),
+        minutes=entry.number("minutes", low=0.1, high=1000.0),
+        cost=entry.choice("cost", COST_CLASSES),
+        needs=entry.choices("needs", NEEDS),
+        requires=frozenset(entry.names("requires", "equipment")),
+        cautions=entry.names("cautions", "caution"),
+        opens_cap=entry.boolean("opens_cap", default=False),
+        renews=entry.choices("renews", PARAMETERS.keys()),
+        does=entry.names("does", "operation"),
+        proven_by=entry.names("proven_by", "check"),
+    )
+
+
+def caution(entry: Entry) -> Caution:
+    """A caution."""
+    return Caution(entry.identifier("id"), entry.prose("text"), entry.boolean("critical", default=False))
+
+
+def _planted(entry: Entry) -> Planted:
+    name = entry.name("fault", "fault")
+    severity = entry.number("severity", low=0.0, high=1.0) if "severity" in entry else None
+    entry.done()
+    return Planted(name, severity)
+
+
+def job(entry: Entry) -> Job:
+    """A job."""
+    return Job(
+        id=entry.identifier("id"),
+        title=entry.text("title", longest=60),
+        customer=entry.text("customer", longest=60),
+        complaint=entry.prose("complaint"),
+        vehicle=entry.name("vehicle", "vehicle"),
+        faults=tuple(map(_planted, entry.entries("faults"))),
+        ambient_C=entry.number("ambient_C", low=-40.0, high=50.0),
+        altitude_m=entry.number("altitude_m", low=-400.0, high=4000.0, default=0.0),
+        mileage_km=entry.number("mileage_km", low=0.0, high=2e6),
+        history=entry.prose("history"),
+        difficulty=entry.integer("difficulty", low=1, high=5),
+        warm_enough_C=entry.number("warm_enough_C", low=0.0, high=80.0, default=40.0),
+    )
