@@ -1,0 +1,121 @@
+"""A drive in words or as a log of a real one, as legs that a world can run."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+
+from sim.engine_heat import brake_work
+from sim.world import STOPPED, Leg, running
+
+FASTEST_KMH = 250.0
+FASTEST_RPM = 8000.0
+LONGEST_S = 7 * 86400.0
+
+_PART = re.compile(r"(idle|rest|(?P<kind>road|rev)(?P<figure>\d+(?:\.\d+)?)):(?P<seconds>\d+(?:\.\d+)?)", re.ASCII)
+_GRAMMAR = "idle:SECONDS, roadKMH:SECONDS, revRPM:SECONDS or rest:SECONDS, with commas between"
+
+ROLLING_COEFFICIENT = 0.011  # rolling resistance of a car tyre on asphalt, of its load (textbook, M)
+GRAVITY = 9.81
+SPINNING = 1.05  # mass that turns counts twice (common practice, no source)
+ENGINE_TURNS_RPM = 400.0  # below it the engine is being cranked or has been stopped
+
+
+def parse_drive(text: str) -> list[Leg]:
+    """The legs of a drive given as parts ``idle:SECONDS``, ``roadKMH:SECONDS``, ``revRPM:SECONDS``, ``rest:SECONDS``.
+
+    Raises ValueError that says what is wrong and what was expected.
+
+    >>> [leg.seconds for leg in parse_drive("idle:300,road50:900,rest:60")]
+    [300.0, 900.0, 60.0]
+    """
+    legs = []
+    for number, part in enumerate(text.split(","), start=1):
+        match = _PART.fullmatch(part.strip())
+        if not match:
+            raise ValueError(f"part {number} of the drive is {part.strip()[:40]!r}, expected {_GRAMMAR}")
+        seconds, figure = float(match["seconds"]), float(match["figure"] or 0.0)
+        greatest = FASTEST_KMH if match["kind"] == "road" else FASTEST_RPM
+        if figure > greatest:
+            raise ValueError(f"part {number} of the drive has {match['figure']}, expected at most {greatest:g}")
+        if seconds <= 0.0:
+            raise ValueError(f"part {number} of the drive lasts {match['seconds']} s, expected more than 0")
+        controls = STOPPED
+        if not part.strip().startswith("rest"):
+            controls = running(kmh=figure) if match["kind"] == "road" else running(rpm=figure)
+        legs.append(Leg(seconds, controls))
+    length = sum(leg.seconds for leg in legs)
+    if length > LONGEST_S:
+        raise ValueError(f"the drive lasts {length:g} s, expected at most {LONGEST_S:g}")
+    return legs
+
+
+@dataclass(frozen=True)
+class DriveLog:
+    """A real drive, a row a moment: arrays (m,) of time [s], engine speed [1/min], road speed [km/h], ambient [degC].
+
+    coolant_C: the engine coolant temperature it logged [degC], None where it did not.
+    """
+
+    time_s: np.ndarray
+    rpm: np.ndarray
+    speed_kmh: np.ndarray
+    ambient_C: np.ndarray
+    coolant_C: np.ndarray | None = None
+
+    @property
+    def start_C(self) -> float:
+        """Temperature [degC] that everything is taken to have as the log begins: its coolant's, else ambient."""
+        return float(self.ambient_C[0] if self.coolant_C is None else self.coolant_C[0])
+
+
+class RoadLoad(NamedTuple):
+    """What resists a vehicle on the road.
+
+    rolling [N]; drag [N/(km/h)^2]. Its mass is not asked for: it follows from the rolling resistance.
+    """
+
+    rolling: float
+    drag: float
+
+    @property
+    def mass(self) -> float:
+        """Mass [kg] that rolling [N] belongs to."""
+        return self.rolling / (ROLLING_COEFFICIENT * GRAVITY)
+
+    def work_beyond_steady(self, kmh: float, acceleration: float) -> float:
+        """Brake work [kW] that a change of speed adds to that of steady speed; braking only takes away what that was.
+
+        kmh [km/h]; acceleration [m/s2].
+        """
+        steady = brake_work(kmh, self.rolling, self.drag, 0.0, 0.0)
+        change = SPINNING * self.mass * acceleration * kmh / 3600.0
+        return max(change, -steady)
+
+
+def legs_of_log(log: DriveLog, road: RoadLoad) -> list[Leg]:
+    """The legs of a logged drive: one from each row to the next, at the mean of their speeds.
+
+    The slope of the road is in no log, so climbing is work that stays unknown.
+    """
+    legs = []
+    for k, (start, end) in enumerate(pairwise(log.time_s)):
+        seconds = float(end - start)
+        kmh = 0.5 * float(log.speed_kmh[k] + log.speed_kmh[k + 1])
+        rpm = 0.5 * float(log.rpm[k] + log.rpm[k + 1])
+        acceleration = float(log.speed_kmh[k + 1] - log.speed_kmh[k]) / 3.6 / seconds
+        turns = rpm >= ENGINE_TURNS_RPM
+        controls = {
+            "ignition": 1.0,
+            "engine": float(turns),
+            "rpm": rpm,
+            "kmh": kmh,
+            "load_kW": road.work_beyond_steady(kmh, acceleration) if turns else 0.0,
+            "ambient_C": float(log.ambient_C[k]),
+        }
+        legs.append(Leg(seconds, controls))
+    return legs
