@@ -80,7 +80,7 @@ def _check_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     check = catalogue.checks[name]
     if (check.place == PLACES[3]) != (check.drive_kmh > 0.0):
         wrong = f"drive_kmh of {check.drive_kmh:g} for a check of place {quoted(check.place)}"
-        entry.problem("drive_kmh", wrong, f"one above 0 {PLACES[3]}, and none elsewhere")
+        entry.problem("drive_kmh", wrong, f"one above 0 {PLACES[3]}, none elsewhere")
     labels = [reading.label for reading in check.readings]
     if repeated := {label for label in labels if labels.count(label) > 1}:
         entry.problem("readings", f"the label {quoted(min(repeated))} again", "each label once")

@@ -1,5 +1,6 @@
 """One entry of a catalogue file, read to its end whatever is wrong with it, and the names it refers to."""
 
+import math
 from collections.abc import Callable, Collection
 from typing import NamedTuple, TypeVar
 
@@ -75,7 +76,7 @@ class Entry:
         """A name such as `heater-core`."""
         return self.read(lambda: self._mapping.identifier(key), "")
 
-    def number(self, key: str, *, low: float, high: float = 1e9, default: float = REQUIRED) -> float:
+    def number(self, key: str, *, low: float, high: float = math.inf, default: float = REQUIRED) -> float:
         """A number from low to high, both included."""
         return self.read(lambda: self._mapping.number(key, low=low, high=high, default=default), low)
 

@@ -177,5 +177,5 @@ def job(entry: Entry) -> Job:
         mileage_km=entry.number("mileage_km", low=0.0, high=2e6),
         history=entry.prose("history"),
         difficulty=entry.integer("difficulty", low=1, high=5),
-        warm_enough_C=entry.number("warm_enough_C", low=0.0, high=80.0, default=40.0),
+        warm_enough_C=entry.number("warm_enough_C", low=0.0, high=80.0, default=45.0),
     )

@@ -1,0 +1,164 @@
+"""The packaged catalogue: what it must hold, and whether its words agree with its figures."""
+
+import re
+
+import pytest
+
+from scenarios.limits import limits
+from scenarios.loader import load_catalogue
+from scenarios.model import PLACES, Catalogue, Vehicle
+from sim.parameters import PARAMETERS
+
+FAULTS = [
+    "pump-impeller-loose",
+    "thermostat-stuck-open",
+    "air-locked",
+    "valve-seized-shut",
+    "blend-actuator-stripped",
+    "coolant-low",
+    "core-clogged",
+    "resistor-pack-open",
+    "blower-motor-dead",
+    "none",
+]
+CHECKS = [
+    "coolant-level-cold",
+    "overflow-level",
+    "gauge",
+    "scan-coolant-temperature",
+    "heater-feed-infrared",
+    "heater-return-infrared",
+    "heater-feed-touch",
+    "heater-return-touch",
+    "upper-radiator-hose-touch",
+    "valve-movement",
+    "blower-each-speed",
+    "vent-temperature",
+    "blend-door-listen",
+    "coolant-voltage",
+]
+FIGURES = {
+    "valve-cable": ("valve_drive", 0.0),
+    "valve-vacuum": ("valve_drive", 1.0),
+    "valve-electric": ("valve_drive", 2.0),
+    "blend-cable": ("blend_drive", 0.0),
+    "blend-motor": ("blend_drive", 2.0),
+    "resistor-pack": ("blower_electronic", 0.0),
+    "blower-controller": ("blower_electronic", 1.0),
+    "overflow-bottle": ("has_bottle", 1.0),
+    "radiator-cap": ("has_bottle", 1.0),
+    "expansion-tank": ("has_bottle", 0.0),
+    "electric-fan": ("fan_viscous", 0.0),
+    "viscous-fan": ("fan_viscous", 1.0),
+    "heater-valve": ("has_valve", 1.0),
+}
+"""Equipment word to the figure of a vehicle that must go with it."""
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    return load_catalogue(check_physics=True)
+
+
+def figure(vehicle: Vehicle, name: str) -> float:
+    """A figure of a vehicle, its own or that of the mid-size car."""
+    return vehicle.parameters.get(name, PARAMETERS[name].default)
+
+
+def test_what_scripts_rely_on_is_there(catalogue: Catalogue) -> None:
+    assert set(FAULTS) <= catalogue.faults.keys()
+    assert set(CHECKS) <= catalogue.checks.keys()
+    assert {"hatch", "saloon"} <= catalogue.vehicles.keys()
+
+
+def test_checks_and_repairs_are_many_on_every_vehicle(catalogue: Catalogue) -> None:
+    for vehicle in catalogue.vehicles.values():
+        checks = catalogue.checks_of(vehicle)
+        assert len(checks) >= 20
+        assert {check.place for check in checks} == set(PLACES)
+        assert set(CHECKS) <= {check.id for check in checks}
+        assert len(catalogue.repairs_of(vehicle)) >= 14
+
+
+def test_screens_list_checks_by_place_and_faults_by_system(catalogue: Catalogue) -> None:
+    places = [PLACES.index(check.place) for check in catalogue.checks.values()]
+    assert places == sorted(places)
+    assert list(catalogue.faults)[-1] == "none"
+
+
+def test_hatch_and_saloon_together_can_have_every_fault(catalogue: Catalogue) -> None:
+    vehicles = [catalogue.vehicles[name] for name in ("hatch", "saloon")]
+    assert {fault.id for vehicle in vehicles for fault in catalogue.faults_of(vehicle)} >= set(FAULTS)
+
+
+def test_equipment_agrees_with_figures(catalogue: Catalogue) -> None:
+    for vehicle in catalogue.vehicles.values():
+        for word, (name, value) in FIGURES.items():
+            if word in vehicle.equipment:
+                assert figure(vehicle, name) == value, (vehicle.id, word)
+        drives = vehicle.equipment & {"valve-cable", "valve-vacuum", "valve-electric"}
+        assert len(drives) == ("heater-valve" in vehicle.equipment)
+
+
+def test_the_manual_agrees_with_the_figures(catalogue: Catalogue) -> None:
+    for vehicle in catalogue.vehicles.values():
+        hoses = ("upper_hose_L", "feed_hose_L", "return_hose_L")
+        litres = sum(figure(vehicle, name) for name in ("jacket_L", "radiator_L", "core_L", *hoses))
+        stated = float(vehicle.manual["coolant capacity"].split(" L")[0])
+        assert stated == pytest.approx(litres, abs=0.051), vehicle.id
+        opens = figure(vehicle, "opens_C")
+        full = opens + figure(vehicle, "span_K")
+        assert vehicle.manual["thermostat"] == f"begins to open at {opens:g} °C, fully open at {full:g} °C"
+        cap = "expansion tank cap" if "expansion-tank" in vehicle.equipment else "radiator cap"
+        assert vehicle.manual[cap] == f"{figure(vehicle, 'cap_kPa'):g} kPa"
+        if "electric-fan" in vehicle.equipment:
+            on = figure(vehicle, "fan_on_C")
+            assert vehicle.manual["radiator fan"] == f"on at {on:g} °C, off at {on - figure(vehicle, 'fan_off_K'):g} °C"
+        assert "invented" in vehicle.manual["note"]
+
+
+def test_every_fault_has_its_job(catalogue: Catalogue) -> None:
+    planted = {fault for job in catalogue.jobs.values() for fault in [p.fault for p in job.faults] or ["none"]}
+    assert planted == set(catalogue.faults)
+
+
+def test_a_job_gives_nothing_away(catalogue: Catalogue) -> None:
+    everyday = {"heater", "blower", "coolant", "with"}  # a customer's words, or the job card's
+    for job in catalogue.jobs.values():
+        told = f"{job.id} {job.title} {job.complaint} {job.history}".lower()
+        for planted in job.faults:
+            fault = catalogue.faults[planted.fault]
+            telling = set(re.findall(r"[a-z]{4,}", f"{fault.id} {fault.part} {fault.mode}".lower())) - everyday
+            assert not {word for word in telling if re.search(rf"\b{word}\b", told)}, job.id
+
+
+def test_opening_the_cap_always_carries_its_caution(catalogue: Catalogue) -> None:
+    for thing in [*catalogue.checks.values(), *catalogue.repairs.values()]:
+        assert ("hot-cap" in thing.cautions) == thing.opens_cap, thing.id
+        assert not thing.opens_cap or {"engine-off", "engine-running"} & set(thing.needs), thing.id
+    assert catalogue.cautions["hot-cap"].critical
+
+
+def test_a_hand_or_beam_on_a_hose_carries_its_cautions(catalogue: Catalogue) -> None:
+    for check in catalogue.checks.values():
+        if any("skin" in reading.quantity for reading in check.readings):
+            assert {"hot-surfaces", "fan-may-start", "moving-belts", "exhaust-extraction"} <= set(check.cautions), (
+                check.id
+            )
+
+
+def test_every_caution_is_spoken_somewhere(catalogue: Catalogue) -> None:
+    spoken = {name for thing in [*catalogue.checks.values(), *catalogue.repairs.values()] for name in thing.cautions}
+    assert spoken == set(catalogue.cautions)
+
+
+def test_every_repair_is_proven_by_a_check_of_its_vehicles(catalogue: Catalogue) -> None:
+    for vehicle in catalogue.vehicles.values():
+        for repair in catalogue.repairs_of(vehicle):
+            assert any(catalogue.checks[check].fits(vehicle) for check in repair.proven_by), (vehicle.id, repair.id)
+
+
+def test_limits_admit_every_default() -> None:
+    for parameter in PARAMETERS.values():
+        low, high = limits(parameter)
+        assert low <= parameter.default <= high, parameter.name
