@@ -1,0 +1,198 @@
+"""How the states beside the fast loop pull themselves back: partial derivatives of their rates, for the integrator.
+
+Each of them is led by at most one other state, so that one division solves for it once that one is known. Only the
+loop's inventory is different: coolant and gas leave and enter by the pressure, which both of them and the temperatures
+make, so what they share is kept as the slopes of the pressure and the slopes of the flows by it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sim import air, coolant
+from sim.air_side import RECIRCULATED
+from sim.compile import jit
+from sim.coolant_side import LAST_KG, NECK_L, SIP_L
+from sim.pressure import ATMOSPHERE, ROOM_K, STATIC_HEAD
+from sim.states import (
+    BLOCK,
+    BOTTLE,
+    CABIN,
+    CARPET,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    FEED_SKIN,
+    GAS,
+    HEAT_HEATER,
+    HEAT_RADIATOR,
+    HUMIDITY,
+    JACKET,
+    LIFT,
+    LOST,
+    LOWER_SKIN,
+    METAL,
+    RADIATOR,
+    RETURN,
+    RETURN_SKIN,
+    STATES,
+    STIFF,
+    TRIM,
+    UPPER,
+    UPPER_SKIN,
+    VACUUM,
+    WAX,
+)
+
+_leads = np.arange(STATES)
+_leads[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN]] = METAL, FEED, RETURN, UPPER, RADIATOR
+_leads[[CABIN, TRIM, HEAT_HEATER, HEAT_RADIATOR]] = CORE, CABIN, CORE, RADIATOR
+LEADS = tuple(int(i) for i in _leads)
+"""The state that leads each: always one that comes before it, or itself where none does."""
+
+PULL, LEAD = 0, 1
+BY_PRESSURE = 2
+PRESSURE_BY = 3
+ROWS = 4
+"""Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state."""
+
+
+@jit
+def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
+    """Partial derivatives of the rates f beside the fast loop into D, rows as named above; q belongs to y.
+
+    Source: derivatives of ``sim.loop.rates``; small terms are left out, which the integrator's method allows.
+    """
+    D[:, :] = 0.0
+    pull, lead = D[PULL], D[LEAD]
+    block = 1000.0 * p.block_kJ_K
+    lead[BLOCK] = p.metal_block_W_K / block
+    pull[BLOCK] = lead[BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
+
+    film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
+    lead[FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
+    pull[FEED_SKIN] = lead[FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
+    lead[RETURN_SKIN], pull[RETURN_SKIN] = lead[FEED_SKIN], pull[FEED_SKIN]
+    lead[UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
+    pull[UPPER_SKIN] = lead[UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
+    lead[LOWER_SKIN], pull[LOWER_SKIN] = lead[UPPER_SKIN], pull[UPPER_SKIN]
+
+    stream = q.air_kg_s * air.HEAT_CAPACITY
+    fresh = 1.0 - RECIRCULATED * q.recirculation
+    shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
+    cabin = 1000.0 * p.cabin_air_kJ_K
+    lead[CABIN] = q.core_K / cabin
+    pull[CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    lead[TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
+    pull[TRIM] = lead[TRIM]
+    lead[HEAT_HEATER], lead[HEAT_RADIATOR] = q.core_K, q.radiator_K
+    pull[HUMIDITY] = (q.air_kg_s * fresh + 0.002) / (1.2 * p.cabin_m3)
+    pull[VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
+    if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
+        pull[CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+    _inventory_slopes(y, p, c, q, D)
+
+
+@jit
+def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
+    by, pressure = D[BY_PRESSURE], D[PRESSURE_BY]
+    over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
+    sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    if not (over or sucks or leaks > 0.0):
+        return
+    # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour
+    give = q.gas_L + p.compliance_L_kPa * q.air_kPa
+    if give <= 0.0:
+        return
+    by_litre = q.air_kPa / give
+    mass = max(y[COOLANT], 0.05)
+    liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
+    mean = (
+        y[JACKET] * p.jacket_L
+        + y[UPPER] * p.upper_hose_L
+        + y[RADIATOR] * p.radiator_L
+        + y[FEED] * p.feed_hose_L
+        + y[CORE] * p.core_L
+        + y[RETURN] * p.return_hose_L
+    ) / liquid_L
+    pressure[COOLANT] = by_litre * q.coolant_L / mass
+    pressure[GAS] = (mean + 273.15) / ROOM_K / give
+    swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
+    by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + y[GAS] / ROOM_K / give
+    for node, litres in (
+        (JACKET, p.jacket_L),
+        (UPPER, p.upper_hose_L),
+        (RADIATOR, p.radiator_L),
+        (FEED, p.feed_hose_L),
+        (CORE, p.core_L),
+        (RETURN, p.return_hose_L),
+    ):
+        pressure[node] = by_mean * litres / liquid_L
+    pressure[JACKET] += q.gas_L / give * (coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol) - q.vapour_kPa)
+
+    lost, into, gas = 0.0, 0.0, 0.0
+    if over:
+        air_L = y[GAS] / ATMOSPHERE
+        neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+        share = neck / (neck + NECK_L)
+        some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+        escaping = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0) * share
+        spill = p.cap_flow * (1.0 - share) * some
+        if p.has_bottle > 0.5:
+            into = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
+        lost = spill - into
+        if escaping > 0.0:
+            lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
+        gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
+    if sucks:
+        flow = p.cap_vacuum_flow * p.cap_breathes
+        wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+        into += flow * wet
+        gas -= flow * (1.0 - wet) * ATMOSPHERE
+    if q.pressure_kPa > -STATIC_HEAD:
+        held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
+        lost += leaks * held
+        by[CARPET] = p.leak_core * held
+    by[BOTTLE], by[LOST], by[COOLANT], by[GAS] = into, lost, -(into + lost), gas
+
+
+@jit
+def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
+    """Add to the fast loop's Jacobian J what steam takes from the jacket and how lift moves a sensor at the inlet.
+
+    Source: derivatives of ``sim.loop.rates``.
+    """
+    if q.steam_kg_s > 0.0:
+        c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
+        store = max(y[COOLANT], 0.3) * (c0 + c1 * y[JACKET]) * p.jacket_L
+        liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
+        over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
+        steam = q.steam_kg_s / over * D[PRESSURE_BY][JACKET] * coolant.latent_heat(y[JACKET])
+        J[JACKET, JACKET] -= steam * liquid_L / store
+    if p.at_inlet > 0.5 and q.pump_flow > 0.0:
+        kg_s = q.pump_flow * coolant.density(y[JACKET], p.glycol) / 60000.0
+        J[WAX, LIFT] = q.radiator_kg_s_per_lift * (y[RADIATOR] - y[JACKET]) / kg_s / p.wax_s
+
+
+@jit
+def solve_slopes(D: Any, per_step: float, u: Any) -> None:
+    """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; per_step [1/s].
+
+    Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slopes u.
+    What one of them loses another gains by the same number, so that the mass is kept to rounding.
+    Source: rank-one update of a diagonal matrix.
+    """
+    pull, lead, by, pressure = D[PULL], D[LEAD], D[BY_PRESSURE], D[PRESSURE_BY]
+    for i in range(STIFF, STATES):
+        u[i] = (u[i] + lead[i] * u[LEADS[i]]) / (per_step + pull[i])
+    if by[COOLANT] != 0.0 or by[GAS] != 0.0:
+        w = pressure[COOLANT] * u[COOLANT] + pressure[GAS] * u[GAS]
+        for i in range(METAL, STIFF):
+            w += pressure[i] * u[i]
+        w /= per_step - (pressure[COOLANT] * by[COOLANT] + pressure[GAS] * by[GAS])
+        for i in range(COOLANT, CARPET + 1):
+            u[i] += by[i] * w
