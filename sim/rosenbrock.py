@@ -1,0 +1,156 @@
+"""One step of a vehicle in time: a linearly implicit Runge-Kutta pair and its error.
+
+The method is the W-method ROS34PW2 (Rang and Angermann 2005: four stages, order 3, embedded order 2, coefficients
+recalled; the tests check its order). A W-method keeps its order with any matrix for a Jacobian: the fast coolant loop
+has its own, every state beside it is led by one other at most, and what that leaves out costs steps, never accuracy.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sim.compile import jit
+from sim.loop import rates
+from sim.slopes import solve_slopes
+from sim.states import COOLANT, CORE_AIR, GAS, HUMIDITY, LIFT, STATES, STIFF, TEMPERATURES, VACUUM
+
+GAMMA = 4.3586652150845900e-01
+ALPHA = (
+    (0.0, 0.0, 0.0, 0.0),
+    (8.7173304301691801e-01, 0.0, 0.0, 0.0),
+    (8.4457060015369423e-01, -1.1299064236484185e-01, 0.0, 0.0),
+    (0.0, 0.0, 1.0, 0.0),
+)
+GAMMAS = (
+    (GAMMA, 0.0, 0.0, 0.0),
+    (-8.7173304301691801e-01, GAMMA, 0.0, 0.0),
+    (-9.0338057013044082e-01, 5.4180672388095326e-02, GAMMA, 0.0),
+    (2.4212380706095346e-01, -1.2232505839045147e00, 5.4526025533510214e-01, GAMMA),
+)
+B = (2.4212380706095346e-01, -1.2232505839045147e00, 1.5452602553351020e00, GAMMA)
+B_LOW = (3.7810903145819369e-01, -9.6042292212423178e-02, 5.0e-01, 2.1793326075422950e-01)
+
+
+def _divide_by_gammas(row: tuple[float, ...]) -> tuple[float, ...]:
+    """Row times the inverse of the lower triangular matrix of gammas, by back substitution."""
+    out = [0.0] * 4
+    for j in range(3, -1, -1):
+        out[j] = (row[j] - sum(out[k] * GAMMAS[k][j] for k in range(j + 1, 4))) / GAMMA
+    return tuple(out)
+
+
+# the method in the variables u = Gamma k, which need no product with the Jacobian
+A = tuple(_divide_by_gammas(row) for row in ALPHA)
+C = tuple(
+    tuple((1.0 / GAMMA if i == j else 0.0) - inverse for j, inverse in enumerate(_divide_by_gammas(unit)))
+    for i, unit in enumerate(((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0)))
+)
+M = _divide_by_gammas(B)
+E = tuple(m - low for m, low in zip(M, _divide_by_gammas(B_LOW), strict=True))
+
+TOLERANCE_K = 0.001
+"""Error of a temperature allowed in one step [K]; the worst error along a drive is measured by the bench."""
+_tolerances = np.full(STATES, np.inf)
+_tolerances[:TEMPERATURES] = TOLERANCE_K
+# Where the lift comes to rest inside its hysteresis decides the temperature from then on: a millionth moves it by 1 mK.
+_tolerances[LIFT] = 1e-6
+_tolerances[COOLANT] = 2e-4
+_tolerances[GAS] = 0.05
+_tolerances[CORE_AIR] = 1e-3
+_tolerances[HUMIDITY] = 1e-5
+_tolerances[VACUUM] = 0.5
+WEIGHTS = 1.0 / _tolerances
+
+
+@jit
+def _factorise(J: Any, diagonal: float, W: Any) -> None:
+    """W = L U of diagonal I - J, without pivoting: the matrix is dominated by its diagonal."""
+    for i in range(STIFF):
+        for j in range(STIFF):
+            W[i, j] = -J[i, j]
+        W[i, i] += diagonal
+    for k in range(STIFF):
+        pivot = 1.0 / W[k, k]
+        W[k, k] = pivot
+        for i in range(k + 1, STIFF):
+            if W[i, k] != 0.0:
+                factor = W[i, k] * pivot
+                W[i, k] = factor
+                for j in range(k + 1, STIFF):
+                    W[i, j] -= factor * W[k, j]
+
+
+@jit
+def _solve(W: Any, b: Any) -> None:
+    for i in range(1, STIFF):
+        total = b[i]
+        for j in range(i):
+            total -= W[i, j] * b[j]
+        b[i] = total
+    for i in range(STIFF - 1, -1, -1):
+        total = b[i]
+        for j in range(i + 1, STIFF):
+            total -= W[i, j] * b[j]
+        b[i] = total * W[i, i]
+
+
+@jit
+def _stage(W: Any, D: Any, per_step: float, u: Any) -> None:
+    """Put (per_step I - J)^-1 u into u: the fast loop by its factors, then what follows it."""
+    _solve(W, u)
+    solve_slopes(D, per_step, u)
+
+
+@jit
+def try_step(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any) -> float:
+    """One step of h [s] from y with rates f0 there, into work[4]; returns the error over its tolerance [-].
+
+    p, c, s, q: records, q left at the last stage; J, D: fast loop's Jacobian and slopes beside it; W, work: scratch.
+    Source: see module.
+    """
+    u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
+    per_step = 1.0 / (h * GAMMA)
+    _factorise(J, per_step, W)
+    per_h = 1.0 / h
+    for i in range(STATES):
+        u1[i] = f0[i]
+    _stage(W, D, per_step, u1)
+    for i in range(STATES):
+        new[i] = y[i] + A[1][0] * u1[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u2[i] = dy[i] + per_h * (C[1][0] * u1[i])
+    _stage(W, D, per_step, u2)
+    for i in range(STATES):
+        new[i] = y[i] + A[2][0] * u1[i] + A[2][1] * u2[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u3[i] = dy[i] + per_h * (C[2][0] * u1[i] + C[2][1] * u2[i])
+    _stage(W, D, per_step, u3)
+    for i in range(STATES):
+        new[i] = y[i] + A[3][0] * u1[i] + A[3][1] * u2[i] + A[3][2] * u3[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u4[i] = dy[i] + per_h * (C[3][0] * u1[i] + C[3][1] * u2[i] + C[3][2] * u3[i])
+    _stage(W, D, per_step, u4)
+    worst = 0.0
+    for i in range(STATES):
+        new[i] = y[i] + M[0] * u1[i] + M[1] * u2[i] + M[2] * u3[i] + M[3] * u4[i]
+        error = abs(E[0] * u1[i] + E[1] * u2[i] + E[2] * u3[i] + E[3] * u4[i]) * WEIGHTS[i]
+        if not error <= 1e30:  # a number that is none must reject the step
+            return 1e30
+        worst = max(worst, error)
+    return worst
+
+
+@jit
+def interpolate(y0: Any, f0: Any, y1: Any, f1: Any, h: float, share: float, out: Any) -> None:
+    """State at share [-] of a step of h [s] from (y0, f0) to (y1, f1): cubic Hermite, into out. Source: textbook."""
+    x = share
+    a = (1.0 + 2.0 * x) * (1.0 - x) * (1.0 - x)
+    b = x * (1.0 - x) * (1.0 - x) * h
+    d = x * x * (x - 1.0) * h
+    for i in range(STATES):
+        out[i] = a * y0[i] + (1.0 - a) * y1[i] + b * f0[i] + d * f1[i]
