@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from grading.record import Entry, Recorder, read_record
@@ -22,7 +23,7 @@ def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None) -
         raise WrongUse(f"the record cannot be written ({error}), expected a folder that can be written to") from error
 
 
-def resume(catalogue: Catalogue, job: Job, path: Path | None = None) -> Session:
+def resume(catalogue: Catalogue, job: Job, path: Path | None = None, warn: Callable[[str], None] = complain) -> Session:
     """The job as a record left it; path: the record, the newest unfinished one of this job if not given."""
     if path is None:
         kept = newest_open(job.id)
@@ -35,10 +36,12 @@ def resume(catalogue: Catalogue, job: Job, path: Path | None = None) -> Session:
     if handed_back(entries):
         raise DataError(str(path), len(entries), 1, "the keys were handed back", "a record of an unfinished job")
     mend(path)
-    return replayed(catalogue, job, entries, path)
+    return replayed(catalogue, job, entries, path, warn)
 
 
-def replayed(catalogue: Catalogue, job: Job, entries: list[Entry], path: Path) -> Session:
+def replayed(
+    catalogue: Catalogue, job: Job, entries: list[Entry], path: Path, warn: Callable[[str], None] = complain
+) -> Session:
     """The session of a record, its actions done again. Says so where its readings no longer come out the same."""
     session = Session(catalogue, job, int(entries[0].data["seed"]))
     same = True
@@ -58,5 +61,5 @@ def replayed(catalogue: Catalogue, job: Job, entries: list[Entry], path: Path) -
     session.recorder = Recorder(path)
     session.recorder.entries = list(entries)
     if not same:
-        complain("lukewarm: this record was made by another version of the vehicles; its readings may not fit together")
+        warn("lukewarm: this record was made by another version of the vehicles; its readings may not fit together")
     return session

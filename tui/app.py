@@ -1,0 +1,133 @@
+"""The terminal program: one application, its settings, and the way from screen to screen."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, ClassVar
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from scenarios.model import Catalogue, Job
+from tui.palette import Everything
+from tui.records import Kept
+from tui.redrawn import Redrawn
+from tui.screens.board import Board
+from tui.screens.getting_ready import GettingReady
+from tui.screens.help import HelpSlip, keys_of
+from tui.screens.too_small import HEIGHT, WIDTH, TooSmall
+from tui.settings import Settings, load_settings, save_settings
+from tui.theme import NO_COLOUR, OFFERED, OWN
+from tui.units import Units
+from tui.warm_up import Physics
+
+
+class Lukewarm(App[None]):
+    """Job board, workshop, debrief. ``pace``: how much faster than its own speed a film is played; 0 not at all."""
+
+    TITLE = "lukewarm"
+    COMMANDS: ClassVar[set[Any]] = {Everything}
+    CSS = """
+    Screen { background: $background; color: $foreground; }
+    Footer { background: $panel; }
+    .heading { height: 1; color: $secondary; text-style: bold; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("question_mark", "help", "Help", key_display="?"),
+        Binding("ctrl+p", "command_palette", "All commands", key_display="^p", priority=True),
+        Binding("ctrl+t", "next_theme", "Theme", show=False),
+        Binding("f", "units", "°C or °F", show=False),
+        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+    ]
+
+    def __init__(self, catalogue: Catalogue, physics: Physics | None = None, settings: Settings | None = None) -> None:
+        no_colour = "NO_COLOR" in os.environ
+        super().__init__(ansi_color=True if no_colour else None)
+        self.catalogue = catalogue
+        self.physics = physics or Physics()
+        kept = settings or load_settings()
+        self.units: Units = kept.units
+        for theme in OWN:
+            self.register_theme(theme)
+        self.theme = NO_COLOUR if no_colour else (kept.theme if kept.theme in OFFERED else OFFERED[0])
+        self.pace = 0.0 if self.animation_level == "none" else 1.0
+
+    def on_mount(self) -> None:
+        """Open the job board; the physics gets ready once it is seen."""
+        self.push_screen(Board())
+        self.call_after_refresh(self.physics.begin)
+
+    def on_resize(self) -> None:
+        """Say so while there is no room to work."""
+        small = self.size.width < WIDTH or self.size.height < HEIGHT
+        if small and not isinstance(self.screen, TooSmall):
+            self.push_screen(TooSmall())
+        elif not small and isinstance(self.screen, TooSmall):
+            self.pop_screen()
+
+    # -- jobs -------------------------------------------------------------------------------------------------------
+
+    def open_job(self, job: Job, kept: Kept | None, seed: int) -> None:
+        """Go to the vehicle: on with a record, or afresh."""
+
+        def enter(ready: bool | None) -> None:
+            if not ready:
+                return
+            from tui.openings import begin, resume
+            from tui.screens.workshop import WorkshopScreen
+
+            path: Path | None = kept.path if kept else None
+            warn = lambda text: self.notify(text, severity="warning")  # noqa: E731
+            session = resume(self.catalogue, job, path, warn) if path else begin(self.catalogue, job, seed)
+            self.push_screen(WorkshopScreen(session))
+
+        if self.physics.ready.is_set() and not self.physics.failed:
+            enter(True)
+        else:
+            self.push_screen(GettingReady(self.physics), enter)
+
+    # -- habits -----------------------------------------------------------------------------------------------------
+
+    def action_help(self) -> None:
+        """Help for the place where the cursor is."""
+        screen = self.screen
+        if isinstance(screen, HelpSlip):
+            return
+        about = [part.HELP for part in (self.focused, screen) if part is not None and part.HELP]
+        self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
+
+    def action_next_theme(self) -> None:
+        """The next theme."""
+        self.use_theme(OFFERED[(OFFERED.index(self.theme) + 1) % len(OFFERED)] if self.theme in OFFERED else OFFERED[0])
+
+    def use_theme(self, name: str) -> None:
+        """Choose a theme and keep it."""
+        self.theme = name
+        save_settings(Settings(self.theme, self.units))
+
+    def action_units(self) -> None:
+        """Degrees Celsius or Fahrenheit."""
+        self.units = "si" if self.units == "us" else "us"
+        save_settings(Settings(self.theme, self.units))
+        for screen in self.screen_stack:
+            if isinstance(screen, Redrawn):
+                screen.redraw()
+
+    def get_system_commands(self, screen: Screen) -> Iterable[SystemCommand]:
+        """Themes by name, units, quit."""
+        for name in OFFERED:
+            yield SystemCommand(f"Theme: {name}", "Colours of the program", lambda name=name: self.use_theme(name))
+        yield SystemCommand("°C or °F", "Units on display", self.action_units)
+        yield SystemCommand("Quit", "Leave; what is begun is kept", self.action_quit)
+
+
+def run_program() -> int:
+    """Run the terminal program. Returns the exit status."""
+    from scenarios.loader import load_catalogue
+
+    app = Lukewarm(load_catalogue())
+    app.run()
+    return app.return_code or 0

@@ -1,0 +1,63 @@
+"""The command palette: whatever a key does here, and any phrase of the text interface, typed out."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from textual.app import App
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.screen import Screen
+
+from scenarios.actions import Action, NotPossible
+from tui.phrases import PHRASES, parse
+
+_UNSEEN = frozenset({"look", "card", "readings", "help", "quit"})
+"""Phrases that the screen answers by being there."""
+
+
+class Everything(Provider):
+    """Keys of the screen, phrases where the screen can perform them, and the program's own commands."""
+
+    def _keys(self) -> list[tuple[str, str]]:
+        from tui.screens.help import keys_of
+
+        return [(description, keys) for keys, description in keys_of(self.screen)]
+
+    def _press(self, keys: str) -> None:
+        for active in self.screen.active_bindings.values():
+            if active.binding.description and self.app.get_key_display(active.binding) == keys.split()[0]:
+                self.app.call_later(self._run, self.app, self.screen, active.binding.action, active.node)
+                return
+
+    @staticmethod
+    async def _run(app: App, screen: Screen, action: str, node: object) -> None:
+        await app.run_action(action, node)  # pyright: ignore[reportArgumentType]
+
+    async def discover(self) -> Hits:
+        """All of them."""
+        for description, keys in self._keys():
+            yield DiscoveryHit(description, partial(self._press, keys), help=f"key {keys}")
+        for command in self.app.get_system_commands(self.screen):
+            yield DiscoveryHit(command.title, command.callback, help=command.help)
+
+    async def search(self, query: str) -> Hits:
+        """Those that match, and a phrase typed out in full first of all."""
+        perform = getattr(self.screen, "perform", None)
+        if perform is not None and (action := _phrase(query)) is not None:
+            yield Hit(2.0, query, partial(perform, action), help=PHRASES[query.split()[0]].does)
+        matcher = self.matcher(query)
+        for description, keys in self._keys():
+            if (score := matcher.match(description)) > 0.0:
+                yield Hit(score, matcher.highlight(description), partial(self._press, keys), help=f"key {keys}")
+        for command in self.app.get_system_commands(self.screen):
+            if (score := matcher.match(command.title)) > 0.0:
+                yield Hit(score, matcher.highlight(command.title), command.callback, help=command.help)
+
+
+def _phrase(query: str) -> Action | None:
+    if not query.strip() or query.split()[0] in _UNSEEN:
+        return None
+    try:
+        return parse(query)
+    except NotPossible:
+        return None

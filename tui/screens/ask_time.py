@@ -1,0 +1,109 @@
+"""How long, and how fast."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import HorizontalGroup, Vertical
+from textual.content import Content
+from textual.widgets import Input, Label, Static
+
+from scenarios.actions import Action
+from tui.screens.slip import Slip
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure to be asked: name; unit; what stands there at first; least and greatest."""
+
+    name: str
+    unit: str
+    value: float
+    low: float
+    high: float
+
+
+QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
+    "drive": ("Drive", (Figure("for", "minutes", 15, 0.5, 240), Figure("at", "km/h", 50, 5, 130))),
+    "rev": ("Hold the engine", (Figure("at", "rpm", 1800, 600, 5000), Figure("for", "minutes", 3, 0.5, 60))),
+    "idle": ("Let the engine idle", (Figure("for", "minutes", 5, 0.5, 240),)),
+    "wait": ("Wait, everything as it is", (Figure("for", "minutes", 10, 0.5, 1440),)),
+}
+"""Verb to its question; figures in the order of the action's arguments."""
+
+
+class AskTime(Slip[Action | None]):
+    """Asks the figures of an action that takes time."""
+
+    HELP = """Type the figures, Tab goes from one to the next, Enter starts. Up and down change a figure.
+Time is then played many times faster than life; any key skips to its end."""
+
+    DEFAULT_CSS = """
+    AskTime HorizontalGroup { height: 1; margin-bottom: 1; }
+    AskTime Input { width: 10; height: 1; border: none; padding: 0 1; background: $background; }
+    AskTime Input:focus { background: $surface; text-style: bold; }
+    AskTime Label { margin-right: 1; }
+    AskTime .wrong { color: $error; height: 1; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss(None)", "Leave it"),
+        Binding("up", "step(1)", "More", show=False),
+        Binding("down", "step(-1)", "Less", show=False),
+    ]
+
+    def __init__(self, verb: str, earlier: tuple[float, ...] | None) -> None:
+        super().__init__()
+        self.verb = verb
+        self.title_text, self.figures = QUESTIONS[verb]
+        self.values = earlier or tuple(figure.value for figure in self.figures)
+
+    def compose(self) -> ComposeResult:
+        """One line of figures."""
+        with Vertical(classes="slip"):
+            yield Static(Content(self.title_text), classes="slip-title", markup=False)
+            with HorizontalGroup():
+                for figure, value in zip(self.figures, self.values, strict=True):
+                    yield Label(figure.name)
+                    yield Input(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
+                    yield Label(figure.unit)
+            yield Static("", classes="wrong", markup=False)
+            yield Static(
+                Content("Enter  start      Up, Down  more, less      Tab  next figure      Escape  leave it"),
+                classes="slip-keys",
+                markup=False,
+            )
+
+    def action_step(self, direction: int) -> None:
+        """Change the figure with the cursor by a sensible step."""
+        for figure, field in zip(self.figures, self.query(Input), strict=True):
+            if field.has_focus:
+                step = {"rpm": 100.0, "km/h": 10.0}.get(figure.unit, 1.0)
+                value = (_number(field.value) or 0.0) + direction * step
+                field.value = f"{min(max(value, figure.low), figure.high):g}"
+                field.cursor_position = len(field.value)
+
+    @on(Input.Submitted)
+    def start(self) -> None:
+        """Take the figures, or say what is wrong with one."""
+        given = []
+        for figure, field in zip(self.figures, self.query(Input), strict=True):
+            value = _number(field.value)
+            if value is None or not figure.low <= value <= figure.high:
+                wrong = f"{figure.unit} cannot be '{field.value}', expected {figure.low:g} to {figure.high:g}"
+                self.query_one(".wrong", Static).update(Content(wrong))
+                field.focus()
+                return
+            given.append(value)
+        self.dismiss(Action(self.verb, tuple(given)))
+
+
+def _number(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if abs(value) < 1e9 else None

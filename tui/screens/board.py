@@ -1,0 +1,172 @@
+"""The job board: vehicles that wait, with their keys."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from scenarios.model import Job
+from tui.program import program
+from tui.records import Kept, kept_records
+from tui.screens.getting_ready import state_of
+from tui.show import lines, words
+from tui.units import temperature
+from tui.widgets.rows import Row, Rows
+
+_COLD_TO_WARM = ("#6fa8c7", "#87aab4", "#a0ab9e", "#bbad87", "#d3a970", "#dd995f", "#dd8855", "#d9744b")
+
+
+class Board(Screen[None]):
+    """Jobs to the left, what is known of the one at the cursor to the right."""
+
+    HELP = """Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
+with another vehicle of the same kind and the same complaint."""
+
+    DEFAULT_CSS = """
+    Board #masthead { height: 3; padding: 1 2 0 2; background: $panel; }
+    Board #jobs { width: 40%; min-width: 34; padding: 1 0 0 2; }
+    Board #job { width: 1fr; padding: 1 2; border-left: vkey $panel; }
+    Board #physics { height: 1; padding: 0 2; color: $secondary; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "open", "Take the key", key_display="Enter"),
+        Binding("n", "afresh", "Start afresh"),
+        Binding("p", "progress", "Your marks"),
+        Binding("q", "app.quit", "Quit"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.kept: list[Kept] = []
+
+    def compose(self) -> ComposeResult:
+        """Masthead, jobs, the job, how far the physics is."""
+        letters = [(f"{letter} ", colour) for letter, colour in zip("lukewarm", _COLD_TO_WARM, strict=True)]
+        yield Static(
+            Content.assemble(*letters, ("   vehicles whose cabin will not get warm", "$secondary")),
+            id="masthead",
+            markup=False,
+        )
+        with Horizontal():
+            yield Rows(id="jobs")
+            with VerticalScroll(id="job", can_focus=False):
+                yield Static(id="card", markup=False)
+        yield Static(id="physics", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Look at the physics until it is ready."""
+        self.redraw()
+        self.query_one(Rows).focus()
+        self.set_interval(1.0, self._look_at_physics)
+        self._look_at_physics()
+
+    def on_screen_resume(self) -> None:
+        """What was done meanwhile shows."""
+        self.read_records()
+
+    @work(thread=True, exclusive=True, group="records")
+    def read_records(self) -> None:
+        """Read the records beside the screen."""
+        kept = kept_records()
+        self.app.call_from_thread(self._know, kept)
+
+    def _know(self, kept: list[Kept]) -> None:
+        self.kept = kept
+        self.redraw()
+
+    def _look_at_physics(self) -> None:
+        self.query_one("#physics", Static).update(Content(state_of(program(self).physics)))
+
+    def redraw(self) -> None:
+        """Draw the rows and the card."""
+        self.query_one(Rows).show_rows([self._row(job) for job in program(self).catalogue.jobs.values()])
+        self._show_job()
+
+    def _records(self, job: Job) -> list[Kept]:
+        return [kept for kept in self.kept if kept.job == job.id]
+
+    def _open_record(self, job: Job) -> Kept | None:
+        return next((kept for kept in self._records(job) if kept.open), None)
+
+    def _best(self, job: Job) -> dict | None:
+        grades = [kept.grade for kept in self._records(job) if kept.grade]
+        return max(grades, key=lambda grade: (bool(grade.get("passed")), _total(grade)), default=None)
+
+    def _row(self, job: Job) -> Row:
+        best = self._best(job)
+        if self._open_record(job):
+            sign, state = "◐", "begun"
+        elif best:
+            sign, state = ("●" if best.get("passed") else "◌"), f"{_total(best):.0f}"
+        else:
+            sign, state = "○", "new"
+        hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
+        return Row(
+            job.id,
+            Content.assemble((f"{sign} ", "$primary"), words(job.title)),
+            Content.assemble(state, " ", (hard, "$secondary")),
+        )
+
+    @property
+    def job(self) -> Job | None:
+        """The job at the cursor."""
+        return program(self).catalogue.jobs.get(self.query_one(Rows).current or "")
+
+    @on(Rows.OptionHighlighted)
+    def _show_job(self) -> None:
+        job = self.job
+        if job is None:
+            return
+        units, vehicle = program(self).units, program(self).catalogue.vehicles[job.vehicle]
+        best, begun = self._best(job), self._open_record(job)
+        told = [
+            words(job.title, units, "bold $primary"),
+            words(f"{job.customer}, {job.mileage_km:,.0f} km, {temperature(job.ambient_C, units)} outside", units),
+            Content(),
+            words(f"“{job.complaint}”", units, "italic"),
+            Content(),
+            words(f"{vehicle.name}. {vehicle.about}", units),
+        ]
+        told += [Content(), words(job.history, units)] if job.history else []
+        told += [Content(), words(f"Difficulty {job.difficulty} of 5", units, "$secondary")]
+        if best:
+            passed = "passed" if best.get("passed") else "not passed"
+            told.append(words(f"Your best: {_total(best):.0f} of 100, {passed}", units, "$secondary"))
+        if begun:
+            told.append(Content.styled("Begun: Enter goes on, N starts afresh", "bold"))
+        self.query_one("#card", Static).update(lines(*told))
+
+    @on(Rows.OptionSelected)
+    def action_open(self) -> None:
+        """Go on with a job that was begun, or begin it."""
+        job = self.job
+        if job:
+            program(self).open_job(job, self._open_record(job), self._seed(job))
+
+    def action_afresh(self) -> None:
+        """Begin a job, whatever was begun before."""
+        job = self.job
+        if job:
+            program(self).open_job(job, None, self._seed(job))
+
+    def _seed(self, job: Job) -> int:
+        return len(self._records(job)) + 1
+
+    def action_progress(self) -> None:
+        """Marks so far."""
+        from tui.screens.marks import Marks
+
+        self.app.push_screen(Marks(self.kept))
+
+
+def _total(grade: dict) -> float:
+    total = grade.get("total")
+    return float(total) if isinstance(total, int | float) else 0.0

@@ -1,0 +1,170 @@
+"""The debrief: the marks, what was wrong, each step and what could be believed after it, the reference's way."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from grading.debrief import Section, describe
+from grading.grade import Grade
+from grading.record import Entry
+from tui.program import program
+from tui.show import clock, lines, words
+from tui.widgets.beliefs import belief_bars
+from tui.widgets.rows import Row, Rows
+
+PAGES = ("marks", "what was wrong", "your way", "the reference's way", "how it was judged")
+
+
+class Debrief(Screen[None]):
+    """A graded record, page by page."""
+
+    HELP = """Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
+observer of the same readings would have believed before and after each."""
+
+    DEFAULT_CSS = """
+    Debrief #result { height: 2; padding: 0 2; background: $panel; }
+    Debrief #pages { height: 1; padding: 0 2; background: $panel; }
+    Debrief #page { padding: 1 2; }
+    Debrief #page Static { max-width: 110; }
+    Debrief #way { height: 1fr; }
+    Debrief #steps { width: 50%; padding: 1 1 0 2; }
+    Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(k + 1), f"page({k})", name.capitalize(), show=k < 4) for k, name in enumerate(PAGES)),
+        Binding("left", "turn(-1)", "Page before", show=False),
+        Binding("right", "turn(1)", "Next page", show=False),
+        Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
+    ]
+
+    def __init__(self, entries: list[Entry], grade: Grade, sections: list[Section]) -> None:
+        super().__init__()
+        self.entries, self.grade, self.sections = entries, grade, sections
+        self.page = 0
+
+    def compose(self) -> ComposeResult:
+        """Result, pages, page."""
+        yield Static(id="result", markup=False)
+        yield Static(id="pages", markup=False)
+        with VerticalScroll(id="page"):
+            yield Static(id="text", markup=False)
+        with Horizontal(id="way"):
+            yield Rows(id="steps")
+            with VerticalScroll(id="step", can_focus=False):
+                yield Static(id="step-text", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """The marks first."""
+        self.redraw()
+        self.action_page(0)
+
+    def redraw(self) -> None:
+        """Draw what depends on units."""
+        grade, catalogue = self.grade, program(self).catalogue
+        job = catalogue.jobs[str(self.entries[0].data["job"])]
+        verdict = ("✓ passed", "bold $success") if grade.passed else ("✕ not passed", "bold $error")
+        used = f"{grade.checks_used} checks, {grade.minutes_used:.0f} min to the diagnosis"
+        reference = f"the reference: {grade.reference_checks} checks, {grade.reference_minutes:.0f} min"
+        self.query_one("#result", Static).update(
+            lines(
+                Content.assemble(
+                    words(job.title, style="bold $primary"),
+                    "   ",
+                    (f"{grade.total:.0f} of 100", "bold"),
+                    "   ",
+                    verdict,
+                ),
+                Content.styled(f"you: {used}; {reference}", "$secondary"),
+            )
+        )
+        rows = [
+            Row(str(k), words(describe(catalogue, step.action)), Content.styled(clock(step.minute), "$secondary"))
+            for k, step in enumerate(grade.steps)
+            if step.action.verb != "note"
+        ]
+        self.query_one(Rows).show_rows(rows)
+        self._show_step()
+
+    def action_page(self, page: int) -> None:
+        """Turn to a page."""
+        self.page = page
+        parts = [(f" {k + 1} {name} ", "bold reverse" if k == page else "$secondary") for k, name in enumerate(PAGES)]
+        self.query_one("#pages", Static).update(Content.assemble(*parts))
+        way = page == 2
+        self.query_one("#way").display, self.query_one("#page").display = way, not way
+        if way:
+            self.query_one(Rows).focus()
+        else:
+            self.query_one("#text", Static).update(self._text(page))
+            self.query_one("#page").focus()
+
+    def action_turn(self, by: int) -> None:
+        """The next page or the one before."""
+        self.action_page((self.page + by) % len(PAGES))
+
+    def _text(self, page: int) -> Content:
+        if page == 0:
+            return self._marks()
+        wanted = {
+            1: ("What was wrong",),
+            3: ("The reference's way, on the same vehicle",),
+            4: ("How this was judged",),
+        }[page]
+        units = program(self).units
+        told: list[Content] = []
+        for section in self.sections:
+            if section.title in wanted:
+                told += [words(section.title, units, "bold $primary"), Content()]
+                for line in section.lines:
+                    told += [words(line, units), *([] if line.startswith(" ") else [Content()])]
+        return lines(*told)
+
+    def _marks(self) -> Content:
+        grade, units = self.grade, program(self).units
+        told = []
+        for name, value in grade.criteria.items():
+            full = round(value / 5)
+            bar = (("█" * full, "$primary"), ("░" * (20 - full), "$secondary"))
+            told.append(
+                Content.assemble(
+                    (f"{name:<12}", "bold"),
+                    *bar,
+                    f" {value:4.0f}",
+                    (f"   weight {grade.weights[name]:g}", "$secondary"),
+                )
+            )
+        told.append(Content())
+        told += [Content.assemble(("✕ ", "bold $error"), words(what, units)) for what in grade.safety]
+        told += [Content.assemble(("– ", "$warning"), words(reason, units)) for reason in grade.reasons]
+        return lines(*told)
+
+    @on(Rows.OptionHighlighted, "#steps")
+    def _show_step(self) -> None:
+        current = self.query_one(Rows).current
+        if current is None:
+            return
+        step, units, catalogue = self.grade.steps[int(current)], program(self).units, program(self).catalogue
+        told = [words(describe(catalogue, step.action), units, "bold $primary")]
+        told += [
+            Content.assemble(words(label, units), ": ", words(shown, units, "bold")) for label, shown in step.shown
+        ]
+        if step.minutes:
+            told.append(Content.styled(f"{step.minutes:.1f} min, from {clock(step.minute)}", "$secondary"))
+        told.append(Content())
+        told += belief_bars(self.grade.faults, step.before, step.after)
+        if step.action.verb == "check":
+            told += [Content(), Content(f"It could be expected to tell {step.bits:.2f} bit of what is wrong.")]
+            best = step.best
+            if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
+                first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
+                told.append(words(f"More telling for its time: {first}{best.check.name} ({best.bits:.2f} bit).", units))
+        self.query_one("#step-text", Static).update(lines(*told))

@@ -1,0 +1,84 @@
+"""Declaring what is wrong, and how sure one is."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widgets import Static
+
+from scenarios.model import Fault
+from tui.screens.slip import Slip
+from tui.show import words
+
+_WORDS = ((20, "a guess"), (50, "more a feeling than a finding"), (75, "likely"), (90, "quite sure"), (101, "certain"))
+
+
+class Diagnose(Slip[float | None]):
+    """Gives the confidence in percent, None where nothing is declared."""
+
+    HELP = """The confidence you state is compared with what your readings support.
+Overstating costs marks, and so does understating. You can declare again as long as you hold the keys."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "change(-5)", "Less sure"),
+        Binding("right", "change(5)", "Surer"),
+        Binding("down", "change(-1)", show=False),
+        Binding("up", "change(1)", show=False),
+        *(Binding(str(digit), f"tenths({digit})", show=False) for digit in range(10)),
+        Binding("enter", "declare", "Declare"),
+        Binding("escape", "dismiss(None)", "Leave it"),
+    ]
+    confidence: reactive[int] = reactive(70)
+
+    def __init__(self, fault: Fault, confidence: float | None) -> None:
+        super().__init__()
+        self.fault = fault
+        if confidence is not None:
+            self.set_reactive(Diagnose.confidence, round(confidence))
+
+    def compose(self) -> ComposeResult:
+        """Part, failure mode, confidence."""
+        with Vertical(classes="slip"):
+            yield Static(Content.assemble("Diagnosis: ", words(self.fault.name)), classes="slip-title", markup=False)
+            yield Static(
+                Content.assemble("Part: ", words(self.fault.part), ". How it failed: ", words(self.fault.mode), "."),
+                classes="slip-text",
+                markup=False,
+            )
+            yield Static(id="confidence", classes="slip-text", markup=False)
+            yield Static(
+                Content("Left, Right  how sure      0-9  tens of percent      Enter  declare      Escape  leave it"),
+                classes="slip-keys",
+                markup=False,
+            )
+
+    def watch_confidence(self, confidence: int) -> None:
+        """Draw the bar."""
+        if self.is_mounted:
+            said = next(word for bound, word in _WORDS if confidence < bound)
+            full = round(confidence / 2.5)
+            bar = Content.assemble(("█" * full, "$primary"), ("░" * (40 - full), "$secondary"))
+            self.query_one("#confidence", Static).update(
+                Content.assemble("How sure  ", bar, (f"  {confidence} %", "bold"), f"  {said}")
+            )
+
+    def on_mount(self) -> None:
+        """Draw the bar once it is there."""
+        self.watch_confidence(self.confidence)
+
+    def action_change(self, by: int) -> None:
+        """Surer or less sure."""
+        self.confidence = min(max(self.confidence + by, 0), 100)
+
+    def action_tenths(self, digit: int) -> None:
+        """A digit sets tens of percent; 0 after 1... is 100 where the bar stood at 10."""
+        self.confidence = 100 if digit == 0 and self.confidence == 10 else digit * 10
+
+    def action_declare(self) -> None:
+        """Done."""
+        self.dismiss(float(self.confidence))

@@ -1,0 +1,54 @@
+"""Waiting for the physics, which is compiled once on a machine."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from tui.screens.slip import Slip
+from tui.warm_up import Physics
+
+
+def state_of(physics: Physics) -> str:
+    """The readiness of the physics in words."""
+    if physics.failed:
+        return f"The physics cannot be made ready: {physics.failed}"
+    if physics.ready.is_set():
+        return "The vehicles are ready."
+    if physics.compiling:
+        return f"Getting the vehicles ready, once on this machine: {physics.seconds:.0f} s (about a minute)."
+    return "Getting the vehicles ready."
+
+
+class GettingReady(Slip[bool]):
+    """Gives True once the physics is ready, False if the person would rather not wait."""
+
+    HELP = "The laws of physics are turned into machine code once on each machine. It takes about a minute."
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss(False)", "Back to the board")]
+
+    def __init__(self, physics: Physics) -> None:
+        super().__init__()
+        self.physics = physics
+
+    def compose(self) -> ComposeResult:
+        """What is going on."""
+        with Vertical(classes="slip"):
+            yield Static(Content(state_of(self.physics)), classes="slip-title", id="state", markup=False)
+            yield Static(
+                Content("The job opens by itself. Escape  back to the board"), classes="slip-keys", markup=False
+            )
+
+    def on_mount(self) -> None:
+        """Look every now and then."""
+        self.set_interval(0.2, self.look)
+
+    def look(self) -> None:
+        """Go on once it is ready."""
+        self.query_one("#state", Static).update(Content(state_of(self.physics)))
+        if self.physics.ready.is_set() and not self.physics.failed:
+            self.dismiss(True)

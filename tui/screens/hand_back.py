@@ -1,0 +1,72 @@
+"""The last question before the keys go back."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from grading.session import Session
+from tui.screens.slip import Slip
+from tui.show import lines, words
+from tui.units import Units, temperature
+
+
+def _state(done: bool, text: Content) -> Content:
+    return Content.assemble(("✓ " if done else "– ", "bold $success" if done else "bold $warning"), text)
+
+
+def summary(session: Session, units: Units) -> Content:
+    """What is declared, repaired and proven."""
+    faults, repairs = session.catalogue.faults, session.catalogue.repairs
+    if session.diagnosis is None:
+        diagnosis = _state(False, Content("No diagnosis is declared."))
+    else:
+        fault, confidence = session.diagnosis
+        diagnosis = _state(True, words(f"Diagnosis: {faults[fault].name}, {confidence:.0%} sure."))
+    if session.repairs:
+        names = ", ".join(repairs[name].name for name in session.repairs)
+        repaired = _state(True, words(f"Done: {names}."))
+    else:
+        repaired = _state(False, Content("Nothing is repaired."))
+    return lines(diagnosis, repaired, _proof(session, units))
+
+
+def _proof(session: Session, units: Units) -> Content:
+    from grading.grade import proves_warm
+
+    warm = temperature(session.job.warm_enough_C, units)
+    actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
+    if proves_warm(session.job, actions):
+        return _state(True, words(f"The last reading at the vents reached {warm}."))
+    return _state(False, words(f"Not proven: no reading of {warm} at the vents since the last repair."))
+
+
+class HandBack(Slip[bool]):
+    """Gives True where the keys go back."""
+
+    HELP = """Handing back the keys ends the job. It is then marked against what could be known from your readings,
+and against the way of a reference diagnostician on the same vehicle."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "dismiss(True)", "Hand back the keys"),
+        Binding("escape", "dismiss(False)", "Go on working"),
+    ]
+
+    def __init__(self, session: Session, units: Units) -> None:
+        super().__init__()
+        self.session = session
+        self.units: Units = units
+
+    def compose(self) -> ComposeResult:
+        """The summary and the keys."""
+        with Vertical(classes="slip"):
+            yield Static(Content("Hand back the keys?"), classes="slip-title", markup=False)
+            yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
+            yield Static(
+                Content("Enter  hand back the keys      Escape  go on working"), classes="slip-keys", markup=False
+            )

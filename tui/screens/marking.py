@@ -1,0 +1,94 @@
+"""Marking a record: in a thread, with how far it is, and a way out."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+from typing import Any, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Center, Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, ProgressBar, Static
+
+from grading.record import Entry, Recorder
+from scenarios.data_error import DataError
+from tui.program import program
+from tui.show import words
+
+
+class _Stopped(Exception):
+    """The person would rather not wait."""
+
+
+class Marking(Screen[None]):
+    """Marks a record and goes on to its debrief."""
+
+    HELP = """The job is done again by the same physics on thousands of possible vehicles, to see what your readings
+could tell. Escape stops that; the record is kept, and can be marked later from the board."""
+
+    DEFAULT_CSS = """
+    Marking { align: center middle; }
+    Marking Vertical { width: 60; height: auto; }
+    Marking Static { margin-bottom: 1; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "stop", "Stop, mark it later", key_display="Esc")]
+
+    def __init__(self, entries: list[Entry], path: Path | None, recorder: Recorder | None = None) -> None:
+        super().__init__()
+        self.entries, self.path, self.recorder = list(entries), path, recorder
+        self._stop = threading.Event()
+
+    def compose(self) -> ComposeResult:
+        """What goes on."""
+        with Vertical():
+            yield Static(Content.styled("The keys are handed back.", "bold $primary"), markup=False)
+            yield Static(Content("Doing it again on every vehicle it could have been …"), id="state", markup=False)
+            with Center():
+                yield ProgressBar(total=1.0, show_eta=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Begin."""
+        self.mark()
+
+    def _tell(self, share: float) -> None:
+        if self._stop.is_set():
+            raise _Stopped
+        self.app.call_from_thread(self.query_one(ProgressBar).update, progress=share)
+
+    @work(thread=True, exclusive=True)
+    def mark(self) -> None:
+        """Mark it beside the screen."""
+        from tui.judging import judge
+
+        catalogue = program(self).catalogue
+        try:
+            grade, sections = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
+        except _Stopped:
+            return
+        except DataError as error:
+            self.app.call_from_thread(self._fail, str(error))
+            return
+        if self.recorder is not None:
+            self.recorder.write("grade", **grade.to_json())
+            self.recorder.close()
+        if not self._stop.is_set():
+            self.app.call_from_thread(self._show, grade, sections)
+
+    def _fail(self, text: str) -> None:
+        self.query_one("#state", Static).update(words(text))
+
+    def _show(self, grade: Any, sections: Any) -> None:
+        from tui.screens.debrief import Debrief
+
+        self.app.switch_screen(Debrief(self.entries, grade, sections))
+
+    def action_stop(self) -> None:
+        """Back to the board."""
+        self._stop.set()
+        self.notify("Not marked. The record is kept.")
+        self.dismiss(None)

@@ -1,0 +1,72 @@
+"""Marks so far: every record whose keys were handed back."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from tui.program import program
+from tui.records import Kept
+from tui.show import words
+from tui.widgets.rows import Row, Rows
+
+
+class Marks(Screen[None]):
+    """Records to look back at; Enter opens the debrief."""
+
+    HELP = "Every job you handed back, newest first. Enter marks it again and opens its debrief."
+
+    DEFAULT_CSS = """
+    Marks #title { height: 2; padding: 0 2; background: $panel; }
+    Marks Rows { padding: 1 2; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "open", "Debrief", key_display="Enter"),
+        Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
+    ]
+
+    def __init__(self, kept: list[Kept]) -> None:
+        super().__init__()
+        jobs = [record for record in kept if not record.open]
+        self.records = {str(record.path): record for record in jobs}
+
+    def compose(self) -> ComposeResult:
+        """A title and the records."""
+        yield Static(id="title", markup=False)
+        yield Rows()
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """List them."""
+        marked = [record.grade for record in self.records.values() if record.grade]
+        passed = sum(1 for grade in marked if grade.get("passed"))
+        told = f"{len(self.records)} handed back, {passed} passed" if self.records else "No job is handed back yet."
+        self.query_one("#title", Static).update(Content.assemble(("Your marks", "bold $primary"), f"   {told}"))
+        self.query_one(Rows).show_rows([self._row(path, record) for path, record in self.records.items()])
+        self.query_one(Rows).focus()
+
+    def _row(self, path: str, record: Kept) -> Row:
+        job = program(self).catalogue.jobs.get(record.job)
+        grade = record.grade
+        if grade is None:
+            sign, right = "?", "not marked yet"
+        else:
+            sign = "✓" if grade.get("passed") else "✕"
+            right = f"{grade.get('total', 0):.0f} of 100, {'passed' if grade.get('passed') else 'not passed'}"
+        when = record.path.stem.removeprefix(record.job).strip("-")
+        return Row(path, words(f"{sign} {job.title if job else record.job}   {when}"), words(right))
+
+    @on(Rows.OptionSelected)
+    def action_open(self) -> None:
+        """Mark it again and show the debrief."""
+        from tui.screens.marking import Marking
+
+        record = self.records.get(self.query_one(Rows).current or "")
+        if record is not None:
+            self.app.switch_screen(Marking(record.entries, record.path))

@@ -1,0 +1,23 @@
+"""What is shown while the terminal is too small to work in."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+WIDTH, HEIGHT = 80, 24
+
+
+class TooSmall(ModalScreen[None]):
+    """Goes away by itself once there is room."""
+
+    DEFAULT_CSS = """
+    TooSmall { align: center middle; background: $background; }
+    TooSmall Static { width: auto; }
+    """
+
+    def compose(self) -> ComposeResult:
+        """The size that is needed."""
+        yield Static(Content(f"needs {WIDTH} x {HEIGHT}"), markup=False)

@@ -1,0 +1,45 @@
+"""What a person chose once and wants kept: theme and units."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import platformdirs
+
+from tui.units import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """theme: a name; units: those shown."""
+
+    theme: str = "lamplight"
+    units: Units = "si"
+
+
+def settings_path() -> Path:
+    """Where they are kept."""
+    return platformdirs.user_config_path("lukewarm", appauthor=False) / "settings.json"
+
+
+def load_settings() -> Settings:
+    """The settings kept; defaults for whatever is missing or makes no sense."""
+    try:
+        kept = json.loads(settings_path().read_text(encoding="utf-8"))
+        theme, units = kept.get("theme"), kept.get("units")
+    except (OSError, ValueError, AttributeError, RecursionError):
+        return Settings()
+    default = Settings()
+    return Settings(theme if isinstance(theme, str) else default.theme, "us" if units == "us" else "si")
+
+
+def save_settings(settings: Settings) -> None:
+    """Keep the settings; a place that cannot be written to is no reason to stop."""
+    path = settings_path()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(asdict(settings)), encoding="utf-8", newline="\n")
+    except OSError:
+        return

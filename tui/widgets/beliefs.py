@@ -1,0 +1,36 @@
+"""Bars of belief: what could be thought of each fault before and after a reading."""
+
+from __future__ import annotations
+
+import numpy as np
+from textual.content import Content
+
+from scenarios.model import Fault
+from tui.clean import clean
+
+SHOWN = 6
+LEAST = 0.005
+
+
+def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, width: int = 16) -> list[Content]:
+    """One line a fault that matters. before, after: probability of each fault (faults,); width of a bar [cells]."""
+    order = sorted(range(len(faults)), key=lambda k: (-float(after[k]), -float(before[k])))
+    told = []
+    for k in order[:SHOWN]:
+        old, new = float(before[k]), float(after[k])
+        if max(old, new) < LEAST:
+            continue
+        full = round(new * width)
+        sign = "↑" if new > old + 0.01 else "↓" if new < old - 0.01 else " "
+        name = Content(clean(faults[k].name)).truncate(24, ellipsis=True, pad=True)
+        told.append(
+            Content.assemble(
+                name,
+                " ",
+                ("█" * full, "$primary"),
+                ("░" * (width - full), "$secondary"),
+                f" {new:4.0%} {sign}",
+                (f" was {old:.0%}", "$secondary"),
+            )
+        )
+    return told

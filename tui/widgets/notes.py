@@ -1,0 +1,160 @@
+"""The notebook on the screen: readings in rows, ordered as one likes, compared two at a time."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.widgets import DataTable
+
+from tui.clean import clean
+from tui.notebook import Note
+from tui.units import Units, in_units
+
+ORDERS = ("time", "point", "reading")
+"""By when it was taken, by what was read, by what came of it."""
+MARKS = ("", "odd", "sound")
+_SIGNS = {"": " ", "odd": "!", "sound": "✓"}
+
+
+def difference(first: Note, second: Note, units: Units) -> str:
+    """How two readings compare, in words."""
+    a, b = first.reading, second.reading
+    pair = f"{a.label} at {a.minute:.0f} min: {a.shown}; {b.label} at {b.minute:.0f} min: {b.shown}"
+    if first.value is None or second.value is None or first.unit != second.unit:
+        return in_units(pair, units)
+    gap = second.value - first.value
+    if first.unit == "°C":
+        figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
+    else:
+        figure = f"{gap:+.2f} {first.unit}"
+    return f"{in_units(pair, units)}; {figure}"
+
+
+class Notes(DataTable[Text]):
+    """One row a reading. ``o`` orders, ``m`` marks, ``c`` holds a reading for comparison with the one at the cursor."""
+
+    DEFAULT_CSS = """
+    Notes { height: 1fr; background: transparent; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 1; }
+    Notes > .datatable--header { background: transparent; color: $secondary; text-style: bold; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("o", "order", "Order", show=False),
+        Binding("m", "mark", "Mark", show=False),
+        Binding("c", "hold", "Compare", show=False),
+    ]
+
+    class Marked(Message):
+        """A reading is to be marked."""
+
+        def __init__(self, number: int, mark: str) -> None:
+            super().__init__()
+            self.number, self.mark = number, mark
+
+    class Compared(Message):
+        """The comparison changed; text: in words, empty where nothing is held."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, cursor_type="row", zebra_stripes=False, cell_padding=0)
+        self.order = ORDERS[0]
+        self._notes: list[Note] = []
+        self._units: Units = "si"
+        self._held: int | None = None
+
+    def show_notes(self, notes: list[Note], units: Units) -> None:
+        """Show these readings."""
+        if (notes, units) != (self._notes, self._units) or not self.columns:
+            self._notes, self._units = notes, units
+            self._fill(follow=True)
+
+    def on_resize(self) -> None:
+        """Columns share the width."""
+        self._fill(follow=False)
+
+    @property
+    def current(self) -> Note | None:
+        """The reading at the cursor."""
+        ordered = self._ordered()
+        return ordered[self.cursor_row] if 0 <= self.cursor_row < len(ordered) else None
+
+    def _ordered(self) -> list[Note]:
+        keys = {
+            "time": lambda note: note.reading.number,
+            "point": lambda note: (note.reading.label, note.reading.number),
+            "reading": lambda note: (note.unit, note.value if note.value is not None else 0.0, note.reading.shown),
+        }
+        return sorted(self._notes, key=keys[self.order])
+
+    def _fill(self, follow: bool) -> None:
+        width = self.size.width - 1
+        if width <= 0:
+            return
+        kept = self.current
+        self.clear(columns=True)
+        state = min(max(width - 46, 0), 44)
+        shown = min(max((width - state - 8) * 45 // 100, 10), 26)
+        sign = {order: "▾" if order == self.order else "" for order in ORDERS}
+        self.add_column(Text(f"min{sign['time']}"), width=4)
+        self.add_column(Text(" "), width=2)
+        self.add_column(Text(f"reading of{sign['point']}"), width=max(width - state - shown - 7, 8))
+        self.add_column(Text(f"shows{sign['reading']}"), width=shown)
+        if state:
+            self.add_column(Text("state"), width=state)
+        ordered = self._ordered()
+        for note in ordered:
+            held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
+            style = {"odd": "bold", "sound": "", "": ""}[note.mark]
+            after = "after repair, " if note.repairs else ""
+            cells = [
+                Text(f"{note.reading.minute:3.0f} "),
+                Text(held),
+                Text(clean(note.reading.label), style=style, overflow="ellipsis", no_wrap=True),
+                Text(clean(in_units(note.reading.shown, self._units)), style="bold", overflow="ellipsis", no_wrap=True),
+            ]
+            if state:
+                cells.append(Text(clean(after + note.state), overflow="ellipsis", no_wrap=True))
+            self.add_row(*cells)
+        if ordered:
+            newest = max(ordered, key=lambda note: note.reading.number)
+            wanted = newest if follow or kept not in ordered else kept
+            self.move_cursor(row=ordered.index(wanted), animate=False)
+        self._compare()
+
+    def _compare(self) -> None:
+        held = next((note for note in self._notes if note.reading.number == self._held), None)
+        current = self.current
+        if held is None or current is None or held is current:
+            self.post_message(
+                self.Compared("" if held is None else f"holding {held.reading.label}: {held.reading.shown}")
+            )
+        else:
+            self.post_message(self.Compared(difference(held, current, self._units)))
+
+    def on_data_table_row_highlighted(self) -> None:
+        """Another reading stands beside the one held."""
+        if self._held is not None:
+            self._compare()
+
+    def action_order(self) -> None:
+        """The next order."""
+        self.order = ORDERS[(ORDERS.index(self.order) + 1) % len(ORDERS)]
+        self._fill(follow=False)
+
+    def action_mark(self) -> None:
+        """The next mark for the reading at the cursor."""
+        if self.current is not None:
+            mark = MARKS[(MARKS.index(self.current.mark) + 1) % len(MARKS)]
+            self.post_message(self.Marked(self.current.reading.number, mark))
+
+    def action_hold(self) -> None:
+        """Hold the reading at the cursor, or let go of the one held."""
+        current = self.current
+        if current is not None:
+            self._held = None if self._held == current.reading.number else current.reading.number
+            self._fill(follow=False)

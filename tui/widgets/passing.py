@@ -1,0 +1,41 @@
+"""Time that passes: while it has the focus, any key skips to the end."""
+
+from __future__ import annotations
+
+from textual import events
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+
+class Passing(Static, can_focus=True):
+    """A line that says what goes on and how far it is."""
+
+    HELP = "Time is played many times faster than life. Any key skips to its end; nothing is lost by it."
+
+    DEFAULT_CSS = """
+    Passing { height: 1; display: none; background: $panel; }
+    Passing.-on { display: block; }
+    """
+
+    class Skipped(Message):
+        """A key was pressed, or the line was clicked."""
+
+    def __init__(self) -> None:
+        super().__init__(markup=False)
+
+    def tell(self, what: str, share: float) -> None:
+        """Show how far it is."""
+        full = round(share * 20)
+        bar = (("▰" * full, "$primary"), ("▱" * (20 - full), "$secondary"))
+        self.update(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   any key skips", "$secondary")))
+
+    def on_key(self, event: events.Key) -> None:
+        """Skip."""
+        event.stop()
+        event.prevent_default()
+        self.post_message(self.Skipped())
+
+    def on_click(self) -> None:
+        """Skip."""
+        self.post_message(self.Skipped())

@@ -1,0 +1,87 @@
+"""A list of lines with something to the right of each: one widget for jobs, checks, repairs and suspects."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from textual import events
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+
+@dataclass(frozen=True)
+class Row:
+    """id, None for a heading; left, cut where there is no room; right, kept."""
+
+    id: str | None
+    left: Content
+    right: Content = field(default_factory=Content)
+
+
+class Rows(OptionList):
+    """Rows to move through. A click moves to a row, a click on the row that has the cursor does what Enter does."""
+
+    DEFAULT_CSS = """
+    Rows { border: none; padding: 0; background: transparent; height: 1fr; scrollbar-size-vertical: 1; }
+    Rows:focus { border: none; background-tint: transparent 0%; }
+    Rows > .option-list--option { padding: 0; }
+    Rows > .option-list--option-disabled { color: $secondary; text-style: bold; }
+    """
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes, markup=False)
+        self._rows: list[Row] = []
+        self._shown: tuple[int, list[Row]] = (0, [])
+
+    def show_rows(self, rows: list[Row]) -> None:
+        """Show these rows; the cursor stays on the row it was on, if that is still there."""
+        self._rows = rows
+        self._lay_out()
+
+    @property
+    def current(self) -> str | None:
+        """Id of the row with the cursor."""
+        if self.highlighted is None or self.highlighted >= self.option_count:
+            return None
+        return self.get_option_at_index(self.highlighted).id
+
+    def move_to(self, row: str) -> None:
+        """Put the cursor on a row."""
+        for index, known in enumerate(self._rows):
+            if known.id == row:
+                self.highlighted = index
+
+    def on_resize(self) -> None:
+        """Lay the rows out anew: what stands to the right moves with the edge."""
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        width = self.scrollable_content_region.width
+        if width <= 0 or self._shown == (width, self._rows):
+            return
+        self._shown = (width, self._rows)
+        kept, top = self.current, self.scroll_y
+        self.clear_options()
+        self.add_options([Option(self._line(row, width), id=row.id, disabled=row.id is None) for row in self._rows])
+        ids = [row.id for row in self._rows]
+        usable = [index for index, name in enumerate(ids) if name is not None]
+        if usable:
+            self.highlighted = ids.index(kept) if kept in ids else usable[0]
+            self.scroll_to(y=top, animate=False, force=True)
+
+    @staticmethod
+    def _line(row: Row, width: int) -> Content:
+        room = width - row.right.cell_length - (1 if row.right else 0)
+        left = row.left.truncate(max(room, 0), ellipsis=True, pad=True)
+        return Content.assemble(left, " ", row.right) if row.right else left
+
+    async def _on_click(self, event: events.Click) -> None:
+        event.prevent_default()
+        clicked = event.style.meta.get("option")
+        if clicked is None or self._options[clicked].disabled:
+            return
+        if clicked == self.highlighted:
+            self.action_select()
+        else:
+            self.highlighted = clicked
