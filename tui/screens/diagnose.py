@@ -59,13 +59,11 @@ Overstating costs marks, and so does understating. You can declare again as long
 
     def watch_confidence(self, confidence: int) -> None:
         """Draw the bar."""
-        if self.is_mounted:
+        for bar_line in self.query("#confidence").results(Static):
             said = next(word for bound, word in _WORDS if confidence < bound)
             full = round(confidence / 2.5)
             bar = Content.assemble(("█" * full, "$primary"), ("░" * (40 - full), "$secondary"))
-            self.query_one("#confidence", Static).update(
-                Content.assemble("How sure  ", bar, (f"  {confidence} %", "bold"), f"  {said}")
-            )
+            bar_line.update(Content.assemble("How sure  ", bar, (f"  {confidence} %", "bold"), f"  {said}"))
 
     def on_mount(self) -> None:
         """Draw the bar once it is there."""

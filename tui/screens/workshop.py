@@ -38,6 +38,9 @@ from tui.widgets.suspects import Suspects
 
 SIDES = ("notebook", "suspects", "card")
 FRAME_SECONDS = 0.05
+WIDE, BROAD = 116, 168
+"""Columns of the terminal from which two and all three sides stand beside what can be done."""
+HIGH = 32
 VENT_ORDER = ("floor", "face", "screen")
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
@@ -67,10 +70,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     WorkshopScreen #dash-low { height: 1; }
     WorkshopScreen #times { width: auto; margin-right: 3; }
     """
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (116, "-wide"), (168, "-broad")]
-    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-low"), (32, "-high")]
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("tab", "app.focus_next", "Next column", key_display="Tab"),
+        Binding("tab", "app.focus_next", "Next", key_display="Tab"),
         Binding("shift+tab", "app.focus_previous", "Column before", show=False),
         *(
             Binding(str(index + 1), f"look_at({index})", f"Look at: {name}", show=False)
@@ -93,7 +94,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         Binding("d", "ask('drive')", "Drive"),
         Binding("w", "ask('wait')", "Wait", show=False),
         Binding("z", "undo", "Undo a mark", show=False),
-        Binding("x", "hand_back", "Hand back the keys"),
+        Binding("x", "hand_back", "Hand back"),
         Binding("escape", "leave", "Back to the board, the job is kept", show=False),
     ]
 
@@ -154,8 +155,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     def _arrange(self) -> None:
         width = self.size.width
-        shown = {self.side} if width < 116 else set(SIDES) if width >= 168 else {self.side, *SIDES[:2]}
-        if len(shown) == 3 and width < 168:
+        self.set_class(width < WIDE, "-narrow")
+        self.set_class(self.size.height >= HIGH, "-high")
+        shown = {self.side} if width < WIDE else set(SIDES) if width >= BROAD else {self.side, *SIDES[:2]}
+        if len(shown) == 3 and width < BROAD:
             shown.remove("suspects")
         for name in SIDES:
             self.query_one(f"#{name}").display = name in shown

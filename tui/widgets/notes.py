@@ -95,36 +95,43 @@ class Notes(DataTable[Text]):
         width = self.size.width - 1
         if width <= 0:
             return
-        kept = self.current
+        kept, ordered = self.current, self._ordered()
         self.clear(columns=True)
-        state = min(max(width - 46, 0), 44)
-        shown = min(max((width - state - 8) * 45 // 100, 10), 26)
         sign = {order: "▾" if order == self.order else "" for order in ORDERS}
+        label, shown, state = self._widths(width)
         self.add_column(Text(f"min{sign['time']}"), width=4)
         self.add_column(Text(" "), width=2)
-        self.add_column(Text(f"reading of{sign['point']}"), width=max(width - state - shown - 7, 8))
-        self.add_column(Text(f"shows{sign['reading']}"), width=shown)
+        self.add_column(Text(f"reading of{sign['point']}"), width=label)
+        if shown:
+            self.add_column(Text(f"shows{sign['reading']}"), width=shown)
         if state:
             self.add_column(Text("state"), width=state)
-        ordered = self._ordered()
         for note in ordered:
             held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
-            style = {"odd": "bold", "sound": "", "": ""}[note.mark]
-            after = "after repair, " if note.repairs else ""
-            cells = [
-                Text(f"{note.reading.minute:3.0f} "),
-                Text(held),
-                Text(clean(note.reading.label), style=style, overflow="ellipsis", no_wrap=True),
-                Text(clean(in_units(note.reading.shown, self._units)), style="bold", overflow="ellipsis", no_wrap=True),
-            ]
+            name = Text(clean(note.reading.label), overflow="ellipsis", no_wrap=True)
+            figure = Text(clean(in_units(note.reading.shown, self._units)), "bold", overflow="ellipsis", no_wrap=True)
+            cells = [Text(f"{note.reading.minute:3.0f} "), Text(held)]
+            cells += [name, figure] if shown else [Text("\n").join([name, figure])]
             if state:
+                after = "after repair, " if note.repairs else ""
                 cells.append(Text(clean(after + note.state), overflow="ellipsis", no_wrap=True))
-            self.add_row(*cells)
+            self.add_row(*cells, height=1 if shown else 2)
         if ordered:
             newest = max(ordered, key=lambda note: note.reading.number)
             wanted = newest if follow or kept not in ordered else kept
             self.move_cursor(row=ordered.index(wanted), animate=False)
         self._compare()
+
+    def _widths(self, width: int) -> tuple[int, int, int]:
+        """Columns for label, reading and state; no reading where it goes below its label, no state where no room is."""
+        room = width - 6
+        if room < 40:
+            return room, 0, 0
+        longest = max((len(note.reading.shown) for note in self._notes), default=8)
+        shown = min(max(longest + 1, 8), 30)
+        state = min(max(room - shown - 36, 0), 44)
+        state = 0 if state < 16 else state
+        return room - shown - state, shown, state
 
     def _compare(self) -> None:
         held = next((note for note in self._notes if note.reading.number == self._held), None)

@@ -8,7 +8,7 @@ from grading.session import Session
 from scenarios.model import PLACES, Check
 from tui import situation
 from tui.clean import clean
-from tui.show import lines, took, words
+from tui.show import took, words
 from tui.situation import Offer
 from tui.units import Units
 from tui.widgets.rows import Row, Rows
@@ -20,7 +20,8 @@ _DRIVES = (("drive", "Drive"),)
 class Offers(Rows):
     """Enter does what the cursor is on."""
 
-    HELP = "Enter does it. A ✓ stands before what you have done already, a – before what is not possible now; why stands below the list."
+    HELP = """Enter does it. A ✓ stands before what you have done already, a – before what is not possible now:
+why not stands below the list."""
 
     def show_offers(self, session: Session, view: str) -> None:
         """Show what can be done at a place, or the repairs."""
@@ -43,9 +44,8 @@ def _row(offer: Offer, done: bool) -> Row:
     style = "" if offer.possible else "dim"
     sign = "✓ " if done else "  " if offer.possible else "– "
     left = Content.assemble((sign, "$success" if done else "dim"), (clean(offer.thing.name), style))
-    return Row(
-        offer.thing.id, left, Content.styled(took(offer.thing.minutes), "$secondary" if offer.possible else "dim")
-    )
+    right = Content.styled(took(offer.thing.minutes), "$secondary" if offer.possible else "dim")
+    return Row(offer.thing.id, left, right)
 
 
 def detail(session: Session, name: str | None, units: Units) -> Content:
@@ -56,7 +56,7 @@ def detail(session: Session, name: str | None, units: Units) -> Content:
     offer = situation.offer(session, thing)
     told = []
     if offer.why_not:
-        told.append(Content.assemble(("Not now: ", "bold $warning"), words(offer.why_not, units)))
+        told.append(Content.assemble(("Not now: ", "bold $warning"), words(f"{offer.why_not}.", units)))
     if isinstance(thing, Check):
         walk = f", and {took(offer.walk)} to walk" if offer.walk else ""
         told.append(words(f"With: {thing.tool}{walk}.", units))
@@ -66,4 +66,4 @@ def detail(session: Session, name: str | None, units: Units) -> Content:
             told.append(words(f"Tells most with {best}.", units))
     else:
         told.append(words(f"Renews: {thing.part}. Price of parts: {thing.cost}.", units))
-    return lines(*told)
+    return Content(" ").join(told)
