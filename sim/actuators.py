@@ -35,6 +35,7 @@ def position(
     power: float,
     alive: float,
     vacuum: float,
+    asked: float,
     stays: bool,
     least: float,
     most: float,
@@ -43,7 +44,8 @@ def position(
 
     drive: 0 cable, 1 vacuum, 2 electric; target, left (where it was), rest [-]; linkage [-] share of movement passed
     on; power [-] share of supply; alive [-] of coil, diaphragm or motor; vacuum [kPa] at the source; stays: an electric
-    drive that holds its place without power (a geared motor) rather than one that springs back; least, most [-].
+    drive that holds its place without power (a geared motor) rather than one that springs back, and passes on how far
+    its control has moved since it stood at left, when asked [-] was asked of it; least, most [-].
     Source: common practice, no source.
     """
     if drive < 0.5:
@@ -52,7 +54,7 @@ def position(
         place = rest + linkage * alive * vacuum_force(vacuum * power) * (target - rest)
     elif stays:
         works = 1.0 if power * alive > 0.5 else 0.0
-        place = left + linkage * works * (target - left)
+        place = left + linkage * works * (target - asked)
     else:
         works = 1.0 if power * alive > 0.5 else 0.0
         place = rest + linkage * works * (target - rest)

@@ -138,7 +138,7 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     air_L = max(y[GAS] / ATMOSPHERE - p.tank_air_L, 0.0)
     spare = max(air_L - y[CORE_AIR] - p.neck_free_L, 0.0)
     back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
-    gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
+    gone = max(y[CORE_AIR] - y[GAS] / ATMOSPHERE, 0.0) / 10.0
     q.core_air_rate = back - out - gone
 
 

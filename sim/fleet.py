@@ -97,7 +97,10 @@ class Fleet:
         A geared motor stays where it last stood, so its place is a memory; cables, springs and vacuum need none.
         """
         self.refresh()
-        self.switches["blend"] = self.quantities["blend"]
+        p, moved = self.parameters, self.quantities["blend"]
+        powered = (self.controls["ignition"] * p["blend_supply"] * p["blend_motor"] > 0.5) | (p["blend_drive"] < 1.5)
+        self.switches["blend"] = moved
+        self.switches["asked"] = np.where(powered, self.controls["heater"], self.switches["asked"])
 
     def evaluate(self, states: np.ndarray, vehicle: int = 0) -> np.ndarray:
         """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls and switches."""

@@ -64,11 +64,11 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     target = valve_target(c.heater, p.valve_rest, p.valve_drive)
     q.valve = position(
         p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, p.valve_supply * supply
-        if p.valve_drive == ELECTRIC else p.valve_supply, p.valve_coil, y[VACUUM], False, p.valve_least, p.valve_most,
+        if p.valve_drive == ELECTRIC else p.valve_supply, p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
     )  # fmt: skip
     q.blend = position(
         p.blend_drive, c.heater, s.blend, p.blend_rest, p.blend_linkage, p.blend_supply * supply
-        if p.blend_drive == ELECTRIC else p.blend_supply, p.blend_motor, y[VACUUM], True, p.blend_least, p.blend_most,
+        if p.blend_drive == ELECTRIC else p.blend_supply, p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
     )  # fmt: skip
     q.mode = c.vents if p.mode_moves > 0.5 else p.mode_rest
     q.recirculation = c.recirculation if p.recirculation_moves > 0.5 else p.recirculation_rest

@@ -90,5 +90,5 @@ def renew(fleet: Fleet, names: tuple[str, ...], good: np.ndarray) -> None:
     for name in names:
         fleet.parameters[name] = good[name]
     if any(name.startswith("blend_") for name in names):
-        fleet.switches["blend"] = fleet.controls["heater"]
+        fleet.switches["blend"] = fleet.switches["asked"] = fleet.controls["heater"]
     fleet.refresh()

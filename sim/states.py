@@ -110,6 +110,7 @@ SWITCHES = np.dtype(
             "fan",  # 1 while the electric fan runs
             "valve",  # where the heater valve's drive was left, 0..1
             "blend",  # where the blend door was left, 0..1
+            "asked",  # what was asked of the blend door then, 0..1
         )
     ]
 )

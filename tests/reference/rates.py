@@ -19,9 +19,12 @@ ROOM = 293.15
 class Vehicle:
     """Parameters, controls and switches of one vehicle by name; ``rates(t, y)`` for an integrator."""
 
-    def __init__(self, p: Mapping[str, float], c: Mapping[str, float], fan: float, blend_left: float) -> None:
-        """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left."""
-        self.p, self.c, self.fan, self.blend_left = dict(p), dict(c), fan, blend_left
+    def __init__(
+        self, p: Mapping[str, float], c: Mapping[str, float], fan: float, blend_left: float, asked: float
+    ) -> None:
+        """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
+        what setting of its control."""
+        self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
         self.runs = c["engine"] > 0.5
         self.rpm = max(p["idle_rpm"], c["rpm"], c["kmh"] * p["rpm_per_kmh"]) if self.runs else 0.0
@@ -64,7 +67,8 @@ class Vehicle:
             moved = linkage * whole * min(max(vacuum * supply / 40.0, 0.0), 1.0)
         else:
             moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
-            origin = self.blend_left if holds else rest
+            if holds:
+                return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
 
     def circuit(self, charge: float) -> tuple[float, float, float, float]:
@@ -299,7 +303,9 @@ class Vehicle:
         push = reach * (across + self.boost) / p["lock_head_kPa"]
         loose = max(gas_standard - p["tank_air_L"], 0.0)
         core_air_rate = max(loose - core_air - p["neck_free_L"], 0.0) * (1.0 - filled) / (1.0 + push**2) / p["settle_s"]
-        core_air_rate -= core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"] + max(core_air - loose, 0.0) / 10.0
+        core_air_rate -= (
+            core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"] + max(core_air - gas_standard, 0.0) / 10.0
+        )
 
         return [
             (made - p["oil_share"] * made - metal_jacket - metal_block) / (1000.0 * p["metal_kJ_K"]),

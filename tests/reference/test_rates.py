@@ -25,9 +25,9 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
         (p if name in (p.dtype.names or ()) else c)[name] = value
     y = draw.state(rng, p, float(c["ambient_C"][0]))
     s, q, rates = np.zeros(1, st.SWITCHES), np.zeros(1, QUANTITIES), np.zeros(st.STATES)
-    s["fan"], s["blend"] = rng.integers(2), rng.random()
+    s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     loop.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
-    vehicle = Vehicle(draw.record(p), draw.record(c), float(s["fan"][0]), float(s["blend"][0]))
+    vehicle = Vehicle(draw.record(p), draw.record(c), *(float(s[name][0]) for name in ("fan", "blend", "asked")))
     return rates, np.array(vehicle.rates(0.0, y.tolist())), abs(vehicle.sensor(y.tolist()) - float(q["pcm_C"][0]))
 
 
