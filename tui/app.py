@@ -7,8 +7,10 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, ClassVar
 
+from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.geometry import Size
 from textual.screen import Screen
 
 from scenarios.model import Catalogue, Job
@@ -31,7 +33,6 @@ class Lukewarm(App[None]):
     TITLE = "lukewarm"
     COMMANDS: ClassVar[set[Any]] = {Everything}
     CSS = """
-    Screen { background: $background; color: $foreground; }
     Footer { background: $panel; }
     .heading { height: 1; color: $secondary; text-style: bold; }
     """
@@ -58,11 +59,17 @@ class Lukewarm(App[None]):
     def on_mount(self) -> None:
         """Open the job board; the physics gets ready once it is seen."""
         self.push_screen(Board())
+        self._mind_the_room(self.size)
         self.call_after_refresh(self.physics.begin)
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: events.Resize) -> None:
         """Say so while there is no room to work."""
-        small = self.size.width < WIDTH or self.size.height < HEIGHT
+        self._mind_the_room(event.size)
+
+    def _mind_the_room(self, size: Size) -> None:
+        small = size.width < WIDTH or size.height < HEIGHT
+        if len(self.screen_stack) < 2:  # the board is not there yet
+            return
         if small and not isinstance(self.screen, TooSmall):
             self.push_screen(TooSmall())
         elif not small and isinstance(self.screen, TooSmall):

@@ -23,6 +23,12 @@ from tui.widgets.rows import Row, Rows
 _COLD_TO_WARM = ("#6fa8c7", "#87aab4", "#a0ab9e", "#bbad87", "#d3a970", "#dd995f", "#dd8855", "#d9744b")
 
 
+class Jobs(Rows):
+    """The jobs."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Take the key", key_display="Enter")]
+
+
 class Board(Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
@@ -36,7 +42,6 @@ with another vehicle of the same kind and the same complaint."""
     Board #physics { height: 1; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "open", "Take the key", key_display="Enter"),
         Binding("n", "afresh", "Start afresh"),
         Binding("p", "progress", "Your marks"),
         Binding("q", "app.quit", "Quit"),
@@ -55,7 +60,7 @@ with another vehicle of the same kind and the same complaint."""
             markup=False,
         )
         with Horizontal():
-            yield Rows(id="jobs")
+            yield Jobs(id="jobs")
             with VerticalScroll(id="job", can_focus=False):
                 yield Static(id="card", markup=False)
         yield Static(id="physics", markup=False)

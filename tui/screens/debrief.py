@@ -39,7 +39,7 @@ observer of the same readings would have believed before and after each."""
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(str(k + 1), f"page({k})", name.capitalize(), show=k < 4) for k, name in enumerate(PAGES)),
+        *(Binding(str(k + 1), f"page({k})", name.capitalize(), show=False) for k, name in enumerate(PAGES)),
         Binding("left", "turn(-1)", "Page before", show=False),
         Binding("right", "turn(1)", "Next page", show=False),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),

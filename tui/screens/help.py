@@ -20,11 +20,16 @@ TRAINING = (
 )
 
 
+_PLAIN = ("scroll_", "page_", "cursor_", "screen.copy", "first", "last", "help", "app.help")
+"""Actions that need no telling: moving about, and this help itself."""
+
+
 def keys_of(screen: Screen) -> list[tuple[str, str]]:
     """Key and what it does, of everything that works where the cursor is."""
     found: dict[str, list[str]] = {}
     for active in screen.active_bindings.values():
-        if active.enabled and active.binding.description and active.binding.action not in ("help",):
+        action = active.binding.action
+        if active.enabled and active.binding.description and not action.startswith(_PLAIN):
             keys = found.setdefault(active.binding.description, [])
             display = screen.app.get_key_display(active.binding)
             if display not in keys:
@@ -44,11 +49,23 @@ class HelpSlip(Slip[None]):
 
     def compose(self) -> ComposeResult:
         """What it is for, then the keys."""
-        width = max((len(keys) for keys, _ in self.keys), default=0)
-        listed = [Content.assemble((keys.ljust(width), "bold $primary"), "  ", does) for keys, does in self.keys]
         with VerticalScroll(classes="slip"):
             yield Static(Content("Help"), classes="slip-title", markup=False)
             yield Static(lines(*map(words, self.about.splitlines())), classes="slip-text", markup=False)
-            yield Static(lines(*listed), classes="slip-text", markup=False)
+            yield Static(self._columns(), classes="slip-text", markup=False)
             yield Static(Content.styled(TRAINING, "italic"), classes="slip-text", markup=False)
             yield Static(Content("Escape  close"), classes="slip-keys", markup=False)
+
+    def _columns(self) -> Content:
+        """The keys side by side, as many as there is room for, read downwards."""
+        wide = max((len(keys) for keys, _ in self.keys), default=0)
+        cell = wide + 2 + max((len(does) for _, does in self.keys), default=0) + 3
+        columns = max(min(self.app.size.width - 8, 100) // cell, 1)
+        height = -(-len(self.keys) // columns)
+        told = []
+        for row in range(height):
+            parts: list[Content | tuple[str, str]] = []
+            for keys, does in self.keys[row::height]:
+                parts += [(keys.ljust(wide), "bold $primary"), Content(f"  {does}".ljust(cell - wide))]
+            told.append(Content.assemble(*parts))
+        return lines(*told)

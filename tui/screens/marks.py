@@ -17,6 +17,12 @@ from tui.show import words
 from tui.widgets.rows import Row, Rows
 
 
+class MarkedJobs(Rows):
+    """The records."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Debrief", key_display="Enter")]
+
+
 class Marks(Screen[None]):
     """Records to look back at; Enter opens the debrief."""
 
@@ -27,7 +33,6 @@ class Marks(Screen[None]):
     Marks Rows { padding: 1 2; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "open", "Debrief", key_display="Enter"),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
@@ -39,7 +44,7 @@ class Marks(Screen[None]):
     def compose(self) -> ComposeResult:
         """A title and the records."""
         yield Static(id="title", markup=False)
-        yield Rows()
+        yield MarkedJobs()
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:

@@ -79,7 +79,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         ),
         Binding("h", "side('here')", "What can be done here", show=False),
         Binding("n", "side('notebook')", "Notebook", show=False),
-        Binding("s", "side('suspects')", "Suspects"),
+        Binding("s", "side('suspects')", "Suspects", show=False),
         Binding("k", "side('card')", "Job card", show=False),
         Binding("i", "ignition", "Ignition", show=False),
         Binding("e", "engine", "Engine start or stop", show=False),
@@ -148,6 +148,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         self.query_one("#times", Static).update(Content.assemble(*parts))
         self.redraw()
         self.query_one("#offers").focus()
+
+    def on_unmount(self) -> None:
+        """Let go of the record; it is opened again where something more is written."""
+        self.session.recorder.close()
 
     def on_resize(self) -> None:
         """As many columns as there is room for."""
@@ -437,7 +441,6 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def action_leave(self) -> None:
         """Back to the board."""
         if not self.busy:
-            self.session.recorder.close()
             self.notify("The record is kept: the job goes on where you left it.")
             self.dismiss(None)
 

@@ -46,6 +46,9 @@ class Notes(DataTable[Text]):
         Binding("c", "hold", "Compare", show=False),
     ]
 
+    HELP = """O orders the readings by time, by what was read, or by what came of it. M marks one as odd or sound.
+C holds one, and the line below compares it with the reading at the cursor."""
+
     class Marked(Message):
         """A reading is to be marked."""
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from grading.session import Session
@@ -22,6 +25,8 @@ class Offers(Rows):
 
     HELP = """Enter does it. A ✓ stands before what you have done already, a – before what is not possible now:
 why not stands below the list."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Do it", key_display="Enter")]
 
     def show_offers(self, session: Session, view: str) -> None:
         """Show what can be done at a place, or the repairs."""

@@ -67,7 +67,7 @@ class Rows(OptionList):
         ids = [row.id for row in self._rows]
         usable = [index for index, name in enumerate(ids) if name is not None]
         if usable:
-            self.highlighted = ids.index(kept) if kept in ids else usable[0]
+            self.highlighted = ids.index(kept) if kept is not None and kept in ids else usable[0]
             self.scroll_to(y=top, animate=False, force=True)
 
     @staticmethod

@@ -21,9 +21,12 @@ class Suspects(Rows):
     """Faults by system; left and right move a mark along the scale, Enter goes on to a diagnosis."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "select", "Declare", key_display="Enter"),
         Binding("left", "move(-1)", "Less likely", show=False),
         Binding("right", "move(1)", "More likely", show=False),
     ]
+
+    HELP = "Left and right move what you hold of a fault: out, unlikely, maybe, likely. Enter declares it."
 
     class Marked(Message):
         """A suspect is to be marked."""

@@ -1,0 +1,77 @@
+"""Running the terminal program in a test: no film, the physics loaded, keys pressed one by one."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from textual.pilot import Pilot
+
+from scenarios.model import Catalogue
+from tui.app import Lukewarm
+from tui.screens.slip import Slip
+from tui.settings import Settings
+from tui.warm_up import Physics
+
+
+class Ready(Physics):
+    """Physics that is ready from the start."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.ready.set()
+
+    def begin(self) -> None:
+        """There is nothing to prepare."""
+
+
+def play(
+    catalogue: Catalogue,
+    part: Callable[[Lukewarm, Pilot[Any]], Awaitable[None]],
+    size: tuple[int, int] = (80, 24),
+    settings: Settings | None = None,
+) -> None:
+    """Open the program at a size and play a part in it."""
+
+    async def run() -> None:
+        app = Lukewarm(catalogue, Ready(), settings or Settings())
+        app.pace = 0.0
+        async with app.run_test(size=size) as pilot:
+            await settle(pilot)
+            await part(app, pilot)
+
+    asyncio.run(run())
+
+
+async def settle(pilot: Pilot[Any]) -> None:
+    """Wait for everything that was begun: messages, workers, and what those posted.
+
+    Quicker than the pilot's own pause, which waits for the whole process to be idle.
+    """
+    quiet = 0
+    while quiet < 2:
+        await pilot._wait_for_screen()
+        await asyncio.sleep(0.004)
+        busy = [worker for worker in pilot.app.workers if worker.is_running]
+        asking = isinstance(pilot.app.screen, Slip) and all(worker.group == "act" for worker in busy)
+        quiet = 0 if busy and not asking else quiet + 1
+    await pilot._wait_for_screen()
+
+
+async def press(pilot: Pilot[Any], *keys: str) -> None:
+    """Press keys, each once the one before has been dealt with."""
+    for key in keys:
+        before = pilot.app.screen
+        pilot.app.simulate_key(key)
+        await settle(pilot)
+        if pilot.app.screen is not before:
+            await pilot.pause()  # a new screen takes a few rounds to lay itself out
+
+
+def text_of(app: Lukewarm) -> str:
+    """Everything on the screen as text."""
+    width, height = app.size
+    lines = app.screen._compositor.render_strips()
+    assert len(lines) <= height and all(line.cell_length <= width for line in lines)
+    return "\n".join(line.text for line in lines)

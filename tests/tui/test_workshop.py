@@ -1,0 +1,189 @@
+"""A whole job in the terminal program, by keys alone."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from scenarios.model import Catalogue
+from tests.tui.program import play, press, settle, text_of
+from tui.app import Lukewarm
+from tui.records import kept_records
+from tui.screens.board import Board
+from tui.screens.caution import CautionSlip
+from tui.screens.debrief import Debrief
+from tui.screens.workshop import WorkshopScreen
+
+SIZES = [(80, 24), (120, 40), (200, 60)]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_whole_job_by_keys_alone(catalogue: Catalogue, size: tuple[int, int]) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter")
+        assert isinstance(app.screen, WorkshopScreen)
+        session = app.screen.session
+        await press(pilot, "2", "down", "down", "enter")  # the coolant level, cold
+        assert isinstance(app.screen, CautionSlip)
+        await press(pilot, "enter")
+        assert [reading.shown for reading in session.readings] == ["no coolant to be seen"]
+        assert session.workshop.place == "engine bay"
+        await press(pilot, "s", "right", "enter", "9", "right", "enter")  # likely, and declared 95 % sure
+        assert session.suspects == {"coolant-low": "likely"}
+        assert session.diagnosis == ("coolant-low", 0.95)
+        await press(pilot, "5", "enter")  # the repair; its caution was given already
+        assert session.repairs == ["top-up"]
+        await press(pilot, *["plus"] * 10, "b", "b", "e", "d", "enter")
+        assert session.workshop.control("engine") == 1.0
+        assert session.minute > 30.0
+        await press(pilot, "1", "down", "enter")  # proof at the vents
+        assert len(session.readings) == 2
+        await press(pilot, "x")
+        assert "The last reading at the vents reached" in text_of(app)
+        await press(pilot, "enter")
+        await settle(pilot)
+        assert isinstance(app.screen, Debrief)
+        assert app.screen.grade.passed
+        assert "passed" in text_of(app)
+        for page in "12345":
+            await press(pilot, page)
+        await press(pilot, "3", "down", "down", "escape")
+        assert isinstance(app.screen, Board)
+
+    play(catalogue, part, size)
+    (kept,) = kept_records()
+    assert kept.grade is not None
+    assert kept.grade["passed"] is True
+
+
+def test_a_job_goes_on_where_it_was_left(catalogue: Catalogue) -> None:
+    async def begin(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "i", "enter", "escape")
+        assert isinstance(app.screen, Board)
+
+    async def go_on(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert "begun" in text_of(app)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, WorkshopScreen)
+        assert [reading.check for reading in app.screen.session.readings] == ["gauge"]
+
+    play(catalogue, begin)
+    play(catalogue, go_on)
+    assert len(kept_records()) == 1
+
+
+def test_what_is_not_possible_says_why_and_changes_nothing(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter")
+        assert isinstance(app.screen, WorkshopScreen)
+        assert "Not now: needs the ignition at run" in text_of(app)
+        await press(pilot, "enter")
+        assert "expected the ignition at run" in text_of(app)
+        assert app.screen.session.minute == 0.0
+
+    play(catalogue, part)
+
+
+def test_a_caution_can_be_heeded_by_stepping_back(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "2", "down", "down", "enter")
+        assert isinstance(app.screen, CautionSlip)
+        await press(pilot, "escape")
+        assert isinstance(app.screen, WorkshopScreen)
+        assert app.screen.session.readings == []
+        notes = [entry.data["arguments"] for entry in app.screen.session.recorder.entries if entry.kind == "action"]
+        assert notes == [["caution", "hot-cap", "heeded"]]
+
+    play(catalogue, part)
+
+
+def test_marks_can_be_undone_and_readings_compared(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "2", "enter", "down", "enter", "n", "m")
+        assert isinstance(app.screen, WorkshopScreen)
+        assert "!" in text_of(app)
+        await press(pilot, "c", "up")
+        assert " K" in text_of(app)
+        await press(pilot, "z", "o", "o", "o")
+        assert "The last mark is taken back" in text_of(app)
+        await press(pilot, "s", "right", "right", "z")
+        assert app.screen.session.suspects == {"coolant-low": "likely"}
+
+    play(catalogue, part)
+
+
+def test_time_is_played_and_any_key_skips_it(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "e", "d")
+        app.pace = 0.001  # the film alone would take an hour
+        await pilot.press("enter")
+        for _ in range(100):
+            await pilot.pause(0.02)
+            if "any key skips" in text_of(app):
+                break
+        assert "driving" in text_of(app)
+        await press(pilot, "space")
+        assert isinstance(app.screen, WorkshopScreen)
+        assert not app.screen.busy
+        assert app.screen.session.minute == 15.0
+
+    play(catalogue, part)
+
+
+def test_the_palette_takes_phrases(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "ctrl+p")
+        await press(pilot, *"set heater 70".replace(" ", "_").replace("_", " "))
+        await pilot.pause(0.3)
+        await press(pilot, "enter")
+        await pilot.pause(0.3)
+        workshop = next(screen for screen in app.screen_stack if isinstance(screen, WorkshopScreen))
+        assert workshop.session.workshop.control("heater") == 0.7
+
+    play(catalogue, part)
+
+
+def test_help_lists_the_keys_of_every_screen(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "question_mark")
+        assert "Take the key" in text_of(app)
+        await press(pilot, "escape", "enter", "question_mark")
+        assert "Hand back" in text_of(app)
+        assert "This is training" in text_of(app) or app.size.height < 40
+
+    play(catalogue, part, (120, 60))
+
+
+def test_fahrenheit_is_a_key_away(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert "2 °C" in text_of(app)
+        await press(pilot, "f")
+        assert "36 °F" in text_of(app)
+        await press(pilot, "f")
+
+    play(catalogue, part)
+
+
+@pytest.mark.parametrize("size", [(79, 24), (80, 23), (20, 5)])
+def test_a_terminal_too_small_says_what_is_needed(catalogue: Catalogue, size: tuple[int, int]) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert "needs 80 x 24" in text_of(app)
+        await pilot.resize_terminal(100, 30)
+        await settle(pilot)
+        assert "lukewarm" in text_of(app).replace(" ", "")
+
+    play(catalogue, part, size)
+
+
+def test_at_most_six_keys_in_the_footer(catalogue: Catalogue) -> None:
+    from textual.widgets._footer import FooterKey
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        for keys in ((), ("enter",), ("n",), ("s",), ("k",)):
+            await press(pilot, *keys)
+            await pilot.pause()
+            assert 3 <= len(app.screen.query(FooterKey)) <= 6
+
+    play(catalogue, part)
