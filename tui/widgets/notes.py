@@ -98,7 +98,7 @@ C holds one, and the line below compares it with the reading at the cursor."""
         width = self.size.width - 1
         if width <= 0:
             return
-        kept, ordered = self.current, self._ordered()
+        kept, ordered = (self.current if self.row_count else None), self._ordered()
         self.clear(columns=True)
         sign = {order: "▾" if order == self.order else "" for order in ORDERS}
         label, shown, state = self._widths(width)
