@@ -273,7 +273,8 @@ def test_the_gauge_reads_only_with_the_ignition_at_run() -> None:
 
 
 def test_cold_upper_hose_or_low_gauge_prove_nothing_about_a_safe_cap() -> None:
-    warm = driven()  # the thermostat has hardly opened
+    warm = world()
+    warm.run([Leg(500.0, running(kmh=50.0))])  # the thermostat has not opened
     assert seen(warm, "upper radiator hose skin", "hand on rubber") in COLD | {"warm"}
     assert value(warm, "loop pressure") > 20.0
     assert value(warm, "coolant temperature") > 75.0
