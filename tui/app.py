@@ -10,11 +10,12 @@ from typing import Any, ClassVar
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 from textual.geometry import Size
 from textual.screen import Screen
 
 from scenarios.model import Catalogue, Job
-from tui.palette import Everything
+from tui.palette import Everything, Palette
 from tui.records import Kept
 from tui.redrawn import Redrawn
 from tui.screens.board import Board
@@ -27,7 +28,7 @@ from tui.units import Units
 from tui.warm_up import Physics
 
 
-class Lukewarm(App[None]):
+class Lukewarm(App[Any]):
     """Job board, workshop, debrief. ``pace``: how much faster than its own speed a film is played; 0 not at all."""
 
     TITLE = "lukewarm"
@@ -105,6 +106,11 @@ class Lukewarm(App[None]):
             return
         about = [part.HELP for part in (self.focused, screen) if part is not None and part.HELP]
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
+
+    def action_command_palette(self) -> None:
+        """Everything that can be done here, by name."""
+        if not CommandPalette.is_open(self):
+            self.push_screen(Palette(id="--command-palette"))
 
     def action_next_theme(self) -> None:
         """The next theme."""

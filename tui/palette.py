@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import partial
 
 from textual.app import App
-from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.screen import Screen
 
 from scenarios.actions import Action, NotPossible
@@ -13,6 +14,14 @@ from tui.phrases import PHRASES, parse
 
 _UNSEEN = frozenset({"look", "card", "readings", "help", "quit"})
 """Phrases that the screen answers by being there."""
+
+
+class Palette(CommandPalette):
+    """The palette, which takes a page key before its list is drawn for what it is: too early."""
+
+    def _action_command_list(self, action: str) -> None:
+        with suppress(KeyError):
+            super()._action_command_list(action)
 
 
 class Everything(Provider):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from scenarios.actions import Action, NotPossible
 from scenarios.data_error import quoted
 from scenarios.model import PLACES
+from tui.clean import clean
 
 SHOWN = ("look", "readings", "card", "help", "quit")
 """Verbs that show something and are no part of the record."""
@@ -67,7 +68,8 @@ def parse(line: str) -> Action:
     >>> parse("drive 10 80")
     Action(verb='drive', arguments=(10.0, 80.0))
     """
-    verb, *words = line.split()
+    line = clean(line)
+    verb, *words = line.split() or [""]
     if verb not in PHRASES:
         raise NotPossible(f"there is no command {quoted(verb)}, expected one of {', '.join(PHRASES)}")
 

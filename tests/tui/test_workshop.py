@@ -105,6 +105,7 @@ def test_marks_can_be_undone_and_readings_compared(catalogue: Catalogue) -> None
         assert isinstance(app.screen, WorkshopScreen)
         assert "!" in text_of(app)
         await press(pilot, "c", "up")
+        await pilot.pause()
         assert " K" in text_of(app)
         await press(pilot, "z", "o", "o", "o")
         assert "The last mark is taken back" in text_of(app)

@@ -14,6 +14,7 @@ from textual.widgets import Input, Label, Static
 
 from scenarios.actions import Action
 from tui.screens.slip import Slip
+from tui.show import words
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ Time is then played many times faster than life; any key skips to its end."""
             value = _number(field.value)
             if value is None or not figure.low <= value <= figure.high:
                 wrong = f"{figure.unit} cannot be '{field.value}', expected {figure.low:g} to {figure.high:g}"
-                self.query_one(".wrong", Static).update(Content(wrong))
+                self.query_one(".wrong", Static).update(words(wrong))
                 field.focus()
                 return
             given.append(value)

@@ -21,3 +21,8 @@ class TooSmall(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """The size that is needed."""
         yield Static(Content(f"needs {WIDTH} x {HEIGHT}"), markup=False)
+
+    def on_screen_resume(self) -> None:
+        """There may be room again by the time this comes back to the top."""
+        if self.app.size.width >= WIDTH and self.app.size.height >= HEIGHT:
+            self.dismiss(None)

@@ -34,7 +34,7 @@ class JobCard(Static):
             told.append(words(f"diagnosis: {catalogue.faults[fault].name}, {confidence:.0%} sure", units))
         elif not session.repairs:
             told.append(Content.styled("nothing declared, nothing repaired", "$secondary"))
-        told += [Content(), Content.styled(f"Handbook of the {vehicle.name}", "bold")]
+        told += [Content(), words(f"Handbook of the {vehicle.name}", style="bold")]
         told += [
             Content.assemble((f"{label}: ", "$secondary"), words(text, units)) for label, text in vehicle.manual.items()
         ]

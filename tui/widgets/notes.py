@@ -22,7 +22,7 @@ _SIGNS = {"": " ", "odd": "!", "sound": "✓"}
 def difference(first: Note, second: Note, units: Units) -> str:
     """How two readings compare, in words."""
     a, b = first.reading, second.reading
-    pair = f"{a.label} at {a.minute:.0f} min: {a.shown}; {b.label} at {b.minute:.0f} min: {b.shown}"
+    pair = f"{a.label} {a.shown} (min {a.minute:.0f}), {b.label} {b.shown} (min {b.minute:.0f})"
     if first.value is None or second.value is None or first.unit != second.unit:
         return in_units(pair, units)
     gap = second.value - first.value
@@ -30,7 +30,7 @@ def difference(first: Note, second: Note, units: Units) -> str:
         figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
     else:
         figure = f"{gap:+.2f} {first.unit}"
-    return f"{in_units(pair, units)}; {figure}"
+    return f"{in_units(pair, units)}: {figure}"
 
 
 class Notes(DataTable[Text]):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from textual import events
+from textual._widget_navigation import Direction
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -69,6 +70,10 @@ class Rows(OptionList):
         if usable:
             self.highlighted = ids.index(kept) if kept is not None and kept in ids else usable[0]
             self.scroll_to(y=top, animate=False, force=True)
+
+    def _move_page(self, direction: Direction) -> None:
+        if self._index_to_line:  # empty between new rows and their first drawing, where the base class would fail
+            super()._move_page(direction)
 
     @staticmethod
     def _line(row: Row, width: int) -> Content:
