@@ -51,6 +51,7 @@ class World:
         self.weather = weather
         self.sample_every = sample_every
         self.samples: list[tuple[np.ndarray, np.ndarray]] = []
+        self.state_samples: list[np.ndarray] = []
         self._reached = start
         if weather.swing:
             self.env.process(self._weather())
@@ -76,6 +77,7 @@ class World:
         states = self.fleet.advance(start, end, times)
         if len(times):
             self.samples.append((times, self.fleet.evaluate(states[0])))
+            self.state_samples.append(states[0])
         self._reached = end
 
     def set(self, **controls: float) -> None:
