@@ -8,7 +8,7 @@ from typing import Any
 from sim import coolant
 from sim.compile import jit
 from sim.engine_heat import metal_conductance
-from sim.exchangers import outlet_conductance, overall_conductance
+from sim.exchangers import entry_over_outlet, outlet_conductance, overall_conductance, standing_conductance
 from sim.hydraulics import driving_head, pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
 from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_mass
 from sim.states import BOTTLE, COOLANT, CORE, CORE_AIR, FEED, GAS, JACKET, LIFT, RADIATOR, RETURN, UPPER
@@ -44,23 +44,24 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
         + y[RETURN] * p.return_hose_L
     ) / liquid_full
     q.coolant_L = 1000.0 * mass / coolant.density(mean, p.glycol)
-    q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol)
+    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol) * some
+    gas = max(y[GAS], 0.0)
     q.pressure_kPa, q.gas_L, q.air_kPa = loop_pressure(
-        q.coolant_L, full, p.compliance_L_kPa, y[GAS], q.vapour_kPa, mean, c.atmosphere_kPa
+        q.coolant_L, full, p.compliance_L_kPa, gas, q.vapour_kPa, mean, c.atmosphere_kPa
     )
     q.missing_L = max(q.gas_L - p.tank_air_L, 0.0)
     q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
 
-    air_L = y[GAS] / ATMOSPHERE
+    air_L = gas / ATMOSPHERE
     at_neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
     gas_share = at_neck / (at_neck + NECK_L)
     holds = p.cap_kPa * p.cap_seal * c.cap
     over = max(q.pressure_kPa - holds, 0.0)
-    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share) * some
     escaping = p.cap_gas_flow * over * gas_share
     q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
-    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET]) * some
+    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
 
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
@@ -135,10 +136,10 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
     push = (dp + boost) * reach / p.lock_head_kPa
     out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
-    air_L = max(y[GAS] / ATMOSPHERE - p.tank_air_L, 0.0)
-    spare = max(air_L - y[CORE_AIR] - p.neck_free_L, 0.0)
+    air_L = max(y[GAS], 0.0) / ATMOSPHERE
+    spare = max(max(air_L - p.tank_air_L, 0.0) - y[CORE_AIR] - p.neck_free_L, 0.0)
     back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
-    gone = max(y[CORE_AIR] - y[GAS] / ATMOSPHERE, 0.0) / 10.0
+    gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
     q.core_air_rate = back - out - gone
 
 
@@ -146,7 +147,9 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
 def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     """Conductances [W/K] from liners to coolant, radiator to air and core to air, into q; needs flows and air side.
 
-    Source: effectiveness-NTU, ``sim.exchangers``; a radiator partly empty works with the part that is wetted.
+    Source: effectiveness-NTU, ``sim.exchangers``; a radiator partly empty works with the part that is wetted. No more
+    heat passes than the hotter of what enters and what is inside could give: that bound holds in every steady state,
+    and where the flow has just stopped it is what the standing coolant gives.
     """
     wet = 1.0 / (1.0 + q.missing_L / p.jacket_L * (q.missing_L / p.jacket_L))
     q.metal_UA = metal_conductance(q.pump_flow, p.metal_coolant_W_K, p.metal_still_W_K, wet)
@@ -155,12 +158,16 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
     ua = p.radiator_UA * p.radiator_fins * wet * math.pow(air / 1.8, 0.6)
     heat_capacity = coolant.heat_capacity(y[RADIATOR], p.glycol)
+    still = standing_conductance(ua, air * 1006.0)
     q.radiator_K = outlet_conductance(ua, q.radiator_kg_s * heat_capacity, air * 1006.0)
+    q.radiator_K = min(q.radiator_K, still * entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C))
     if q.core_air_kg_s > 1e-6:
         air_UA = p.core_air_UA * p.core_fins * math.pow(q.core_air_kg_s / 0.10, 0.6)
         coolant_UA = p.core_coolant_UA * math.pow(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
         heat_capacity = coolant.heat_capacity(y[CORE], p.glycol)
+        still = standing_conductance(ua, q.core_air_kg_s * 1006.0)
         q.core_K = outlet_conductance(ua, q.heater_kg_s * heat_capacity, q.core_air_kg_s * 1006.0)
+        q.core_K = min(q.core_K, still * entry_over_outlet(y[FEED], y[CORE], q.intake_C))
     else:
         q.core_K = 0.0

@@ -71,6 +71,35 @@ def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
 
 
 @jit
+def standing_conductance(ua: float, c_cold: float) -> float:
+    """Conductance [W/K] from coolant of one temperature to the air that enters: C (1 - exp(-UA / C)).
+
+    With `ua` [W/K] and the air's capacity rate C `c_cold` [W/K], 0 and above: the greatest heat that any flow of
+    coolant gives per difference of the two entries, and the heat of coolant that stands. Exact.
+    Source: effectiveness at capacity ratio 0.
+
+    >>> round(standing_conductance(180.0, 100.6), 1)
+    83.8
+    """
+    return -c_cold * math.expm1(-ua / c_cold) if c_cold > 0.0 else 0.0
+
+
+@jit
+def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
+    """Difference of coolant and air where the coolant enters, over that at its outlet [-], at least 1.
+
+    `entry`, `outlet`, `air` [degC]; 1e9 where the outlet is as warm as the air. Source: definition.
+
+    >>> entry_over_outlet(85.0, 35.0, 10.0)
+    3.0
+    """
+    difference = outlet - air
+    if difference == 0.0:
+        return 1e9
+    return min(max((entry - air) / difference, 1.0), 1e9)
+
+
+@jit
 def log_mean_difference(difference_a: float, difference_b: float) -> float:
     """Log-mean of the temperature differences [K] at the two ends, `difference_a` [K] and `difference_b` [K].
 

@@ -122,7 +122,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     pressure[COOLANT] = by_litre * q.coolant_L / mass
     pressure[GAS] = (mean + 273.15) / ROOM_K / give
     swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
-    by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + y[GAS] / ROOM_K / give
+    by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + max(y[GAS], 0.0) / ROOM_K / give
     for node, litres in (
         (JACKET, p.jacket_L),
         (UPPER, p.upper_hose_L),
@@ -132,14 +132,15 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         (RETURN, p.return_hose_L),
     ):
         pressure[node] = by_mean * litres / liquid_L
-    pressure[JACKET] += q.gas_L / give * (coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol) - q.vapour_kPa)
+    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
+    pressure[JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
 
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
-        air_L = y[GAS] / ATMOSPHERE
+        air_L = max(y[GAS], 0.0) / ATMOSPHERE
         neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
         share = neck / (neck + NECK_L)
-        some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
         escaping = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0) * share
         spill = p.cap_flow * (1.0 - share) * some
         if p.has_bottle > 0.5:
@@ -147,7 +148,9 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         lost = spill - into
         if escaping > 0.0:
             lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
-        gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
+        if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
+            D[PULL][GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
+            gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
     if sucks:
         flow = p.cap_vacuum_flow * p.cap_breathes
         wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)

@@ -42,7 +42,7 @@ def integrate(
     rtol: float = 1e-9,
     asked: float = 0.0,
 ) -> Path:
-    """One vehicle from start to end [s] under fixed controls p, c by name; times [s]: rising, within; blend_left, asked: see Vehicle."""
+    """One vehicle from start to end [s] under fixed controls p, c by name; times [s]: rising, within; rest: Vehicle."""
     vehicle = Vehicle(p, c, fan, blend_left, asked)
     path = Path(np.zeros((len(times), len(y0))))
     y, t, wanted = np.array(y0, dtype=float), start, 0

@@ -51,6 +51,19 @@ def air_density(t: float, kpa: float) -> float:
     return kpa / (0.287055 * (t + 273.15))
 
 
+def exchanged(ua: float, hot: float, cold: float, entry: float, outlet: float, air: float) -> float:
+    """Heat [W] from coolant to air, whose temperatures [degC] are given; the rest as in ``outlet_factor``.
+
+    As much as the outlet says, but no more than coolant of one temperature, the hotter of the two, could give.
+    """
+    by_outlet = outlet_factor(ua, hot, cold) * (outlet - air)
+    if cold <= 0.0:
+        return 0.0
+    warmer = max(entry, outlet) if outlet >= air else min(entry, outlet)
+    bound = cold * (1.0 - exp(-ua / cold)) * (warmer - air)
+    return min(by_outlet, bound) if outlet >= air else max(by_outlet, bound)
+
+
 def outlet_factor(ua: float, hot: float, cold: float) -> float:
     """Heat over difference of coolant outlet and air inlet [W/K], crossflow; ua and capacity rates [W/K]."""
     if ua <= 0.0 or cold <= 0.0:

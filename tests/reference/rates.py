@@ -23,7 +23,8 @@ class Vehicle:
         self, p: Mapping[str, float], c: Mapping[str, float], fan: float, blend_left: float, asked: float
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
-        what setting of its control."""
+        what setting of its control.
+        """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
         self.runs = c["engine"] > 0.5
@@ -112,7 +113,7 @@ class Vehicle:
     def shown(self, jacket: float, bay: float, missing: float) -> float:
         """Sensor [degC] between coolant and what surrounds it when it stands in steam."""
         dry = (missing / self.p["sensor_dry_L"]) ** 6
-        return jacket + 0.45 * dry / (1.0 + dry) * (bay - jacket) + self.p["sensor_offset_K"]
+        return jacket + 0.45 * dry / (1.0 + dry) * (self.c["ambient_C"] - jacket) + self.p["sensor_offset_K"]
 
     def bay(self, radiator: float, block: float, supply: float) -> tuple[float, float, float]:
         """Fan share [-], moving air [-], temperature under the bonnet [degC]."""
@@ -132,10 +133,10 @@ class Vehicle:
         """Pressure [kPa], gas [L], vapour [kPa], air's pressure [kPa], mean temperature [degC]."""
         p, c = self.p, self.c
         mean = sum(v * y[i] for v, i in zip(self.volumes, (1, 2, 3, 4, 5, 6), strict=True)) / self.liquid_L
-        vapour = law.boiling_pressure(y[1], p["glycol"])
+        vapour = law.boiling_pressure(y[1], p["glycol"]) * min(max(10.0 * y[16], 0.0), 1.0)
         liquid = max(y[16], 0.05) / law.litre_mass(mean, p["glycol"])
         below = c["atmosphere_kPa"] - vapour
-        amount = y[19] * (mean + 273.15) / ROOM
+        amount = max(y[19], 0.0) * (mean + 273.15) / ROOM
         pressure, gas_L = law.cushion(self.liquid_L + p["tank_air_L"] - liquid, p["compliance_L_kPa"], amount, below)
         return pressure, gas_L, vapour, pressure + below, mean
 
@@ -153,13 +154,13 @@ class Vehicle:
         fan, moving, bay = self.bay(radiator, block, supply)
 
         # openings of the loop
-        gas_standard = gas / STANDARD
+        gas_standard = max(gas, 0.0) / STANDARD
         neck = gas_L if gas_standard <= 1e-6 else gas_L * max(1.0 - core_air / gas_standard, 0.0)
         gaseous = neck / (neck + 0.05)
         excess = max(pressure - p["cap_kPa"] * p["cap_seal"] * c["cap"], 0.0)
         spill = p["cap_flow"] * excess * (1.0 - gaseous) * min(max(10.0 * held, 0.0), 1.0)
         litres = p["cap_gas_flow"] * excess * gaseous
-        steam = vapour * litres * 0.018015 / 8.314 / (jacket + 273.15) * min(max(10.0 * held, 0.0), 1.0)
+        steam = vapour * litres * 0.018015 / 8.314 / (jacket + 273.15)
         sucked = p["cap_vacuum_flow"] * p["cap_breathes"] * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
@@ -215,20 +216,21 @@ class Vehicle:
             "radiator_fins"
         ]
         ua = p["radiator_UA"] * p["radiator_fins"] * wetted * (wind / 1.8) ** 0.6
-        radiator_K = law.outlet_factor(ua, per_minute * to_radiator * (c0 + c1 * radiator), 1006.0 * wind)
-        core_K = 0.0
+        hot = per_minute * to_radiator * (c0 + c1 * radiator)
+        to_outside = law.exchanged(ua, hot, 1006.0 * wind, upper, radiator, ambient)
+        to_cabin = 0.0
         if through_core > 1e-6:
             outside = p["core_air_UA"] * p["core_fins"] * (through_core / 0.1) ** 0.6
             inside = p["core_coolant_UA"] * (max(to_heater, 0.02) / 8.0) ** 0.3
             ua = (1.0 - filled) / (1.0 / outside + 1.0 / inside) if outside > 0.0 else 0.0
-            core_K = law.outlet_factor(ua, per_minute * to_heater * (c0 + c1 * core), 1006.0 * through_core)
+            hot = per_minute * to_heater * (c0 + c1 * core)
+            to_cabin = law.exchanged(ua, hot, 1006.0 * through_core, feed, core, intake)
 
         # heat between nodes [W]
         cold = 1.0 + p["cold_extra"] * min(max((80.0 - metal) / 100.0, 0.0), 1.2)
         made = 1000.0 * self.warm_heat * cold if self.rpm > 0.0 else 0.0
         metal_jacket, metal_block = liner * (metal - jacket), p["metal_block_W_K"] * (metal - block)
         block_air = p["block_loss_W_K"] * (1.0 + p["block_loss_per_kmh"] * kmh) * (block - ambient)
-        to_outside, to_cabin = radiator_K * (radiator - ambient), core_K * (core - intake)
         creep = p["creep_W_K"] * min(flow / 30.0, 2.0)
         open_mouth = valve if p["has_valve"] > 0.5 and p["valve_at_engine"] > 0.5 else 1.0
         into_feed = creep * (1.0 - filled) * open_mouth * max(p["feed_clear"], 1e-3) * (jacket - feed)
