@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from functools import cached_property
 from typing import Any
 
 from grading.belief import PER_FAULT, Hypotheses
@@ -68,6 +69,40 @@ class Grade:
         }
 
 
+class Judge:
+    """What is the same for all who sit one job with one seed: the imagined vehicles and the reference's course.
+
+    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference.
+    """
+
+    def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None) -> None:
+        """rubric: the packaged one if not given."""
+        self.catalogue, self.job, self.seed = catalogue, job, seed
+        self.rubric = rubric or load_rubric()
+
+    @cached_property
+    def imagined(self) -> Hypotheses:
+        """The observer's belief before anything is done."""
+        return Hypotheses.imagine(self.catalogue, self.job)
+
+    @cached_property
+    def course(self) -> Course:
+        """What the reference did."""
+        return diagnose(self.catalogue, self.job, self.seed, self.imagined)
+
+    def grade(
+        self, entries: list[Entry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
+    ) -> Grade:
+        """Grade a record of this job and seed; look_ahead: also find the best step at each point, for the debrief."""
+        tell = progress or (lambda share: None)
+        imagined = self.imagined
+        tell(0.1)
+        steps = replay(entries, imagined, look_ahead, lambda share: tell(0.1 + 0.5 * share))
+        course = self.course
+        tell(1.0)
+        return _mark(self.catalogue, self.job, entries, self.rubric, imagined.faults, steps, course)
+
+
 def grade_record(
     catalogue: Catalogue,
     entries: list[Entry],
@@ -75,17 +110,9 @@ def grade_record(
     rubric: Rubric | None = None,
     look_ahead: bool = False,
 ) -> Grade:
-    """Grade a record. look_ahead: also find the best step at each point, for the debrief. progress: told 0..1."""
-    rubric = rubric or load_rubric()
+    """Grade one record. look_ahead: also find the best step at each point, for the debrief. progress: told 0..1."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    seed = int(entries[0].data["seed"])
-    tell = progress or (lambda share: None)
-    imagined = Hypotheses.imagine(catalogue, job)
-    tell(0.1)
-    steps = replay(entries, imagined, look_ahead, lambda share: tell(0.1 + 0.5 * share))
-    course = diagnose(catalogue, job, seed, imagined)
-    tell(1.0)
-    return _mark(catalogue, job, entries, rubric, imagined.faults, steps, course)
+    return Judge(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
 
 
 def _mark(

@@ -21,7 +21,7 @@ from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.variation import uniform
 
-FOLLOWED = 300
+FOLLOWED = 160
 """Vehicles that the look ahead tries a check on."""
 TRIALS = 32
 """Outcomes of a check that are tried."""
