@@ -17,6 +17,8 @@ class Readiness:
 
     def __init__(self) -> None:
         self.minutes_run = 0.0
+        self.overheated = False
+        """The needle has been seen in the red: the engine must not run on."""
 
     def note(self, workshop: Workshop, minutes: float) -> None:
         """After an action: count its minutes if the engine ran."""
@@ -41,6 +43,9 @@ def preparation(workshop: Workshop, check: Check, readiness: Readiness) -> list[
         return None
     out: list[Action] = []
     running = workshop.control("engine") > 0.5
+    wants_engine = "engine-running" in needs or bool(wanted & {"warm", "fast-idle"}) or check.drive_kmh > 0.0
+    if readiness.overheated and wants_engine and not (wanted & {"warm"} and "engine-running" not in needs):
+        return None
 
     def move(control: str, value: float, scale: float) -> None:
         if abs(workshop.control(control) * scale - value) > 1e-9:
@@ -52,7 +57,7 @@ def preparation(workshop: Workshop, check: Check, readiness: Readiness) -> list[
         move("blower", 1.0, 1.0)
     if "blower-high" in wanted:
         move("blower", 4.0, 1.0)
-    if "warm" in wanted and not readiness.warm:
+    if "warm" in wanted and not readiness.warm and not readiness.overheated:
         if not running:
             out.append(Action("engine", ("start",)))
             running = True

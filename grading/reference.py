@@ -16,7 +16,7 @@ from grading.planning import Readiness, preparation
 from grading.session import Session
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
-from scenarios.workshop import Workshop
+from scenarios.workshop import WATCH, Workshop
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.variation import uniform
@@ -153,7 +153,7 @@ def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) ->
     session = Session(catalogue, job, seed)
     hypotheses, readiness, course = imagined.copy(), Readiness(), Course()
     done: set[str] = set()
-    while len(course.checks) < MOST_CHECKS:
+    while len(done) < MOST_CHECKS:
         found = options(hypotheses, readiness, done)
         if not worth_going_on(hypotheses.belief(), found):
             break
@@ -162,14 +162,22 @@ def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) ->
             outcome = session.do(action)
             if outcome.refused is not None:
                 break
-            performed = hypotheses.act(action)
+            performed = hypotheses.act(outcome.action)
             readiness.note(session.workshop, outcome.minutes)
-            course.actions.append(action)
-            if action.verb == "check" and outcome.readings:
+            course.actions.append(outcome.action)
+            if action.verb == "check":
+                course.checks.append(action.text(0))
+            if outcome.readings:
                 hypotheses.learn(performed, [reading.step for reading in outcome.readings])
+            if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
+                readiness.overheated = True  # a careful person lets it stand now
+                off = Action("ignition", ("off",))
+                session.do(off)
+                hypotheses.act(off)
+                course.actions.append(off)
+                break
         hypotheses = hypotheses.follow_likely()
         done.add(best.check.id)
-        course.checks.append(best.check.id)
     belief = hypotheses.belief()
     course.minutes = session.minute
     course.diagnosis = hypotheses.faults[int(belief.argmax())].id

@@ -56,11 +56,12 @@ def replay(
             performed = hypotheses.act(action)
             readiness.note(hypotheses.workshop, performed.minutes)
             readings = entry.steps
-            if action.verb == "check" and readings:
+            if readings:
                 looks = [(spec.instrument, true) for spec, true in performed.readings]
                 bits = max(expect(hypotheses, looks)[0], 0.0)
                 hypotheses.learn(performed, readings)
                 hypotheses = hypotheses.follow_likely()
+            if action.verb == "check":
                 done.add(action.text(0))
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(

@@ -8,7 +8,7 @@ import numpy as np
 
 from grading.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
-from scenarios.model import Catalogue, Check, Job
+from scenarios.model import Catalogue, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
 from sim.air import standard_atmosphere_pressure
@@ -20,13 +20,17 @@ from sim.world import Weather
 MARKS = ("likely", "maybe", "unlikely", "out")
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
-HARM_K_MIN = 5.0
+HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A reading as the person saw it: number in the record, minute, check id, label, instrument, step, words shown."""
+    """A reading as the person saw it.
+
+    number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
+    instrument; step: of its display; shown: in words.
+    """
 
     number: int
     minute: float
@@ -140,8 +144,8 @@ class Session:
         self.recorder.write(
             "action",
             number=len(self.recorder.entries),
-            verb=action.verb,
-            arguments=list(action.arguments),
+            verb=outcome.action.verb,
+            arguments=list(outcome.action.arguments),
             minute=round(started, 3),
             minutes=round(outcome.minutes, 3),
             readings=[
@@ -160,22 +164,23 @@ class Session:
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
             outcome.safety.append(SafetyEvent(self.minute, "ran the engine while it overheated: it is harmed", False))
             outcome.said.append("The engine is badly overheated. Running it on has harmed it.")
-        if action.verb == "check":
-            check = self.catalogue.checks[action.text(0)]
-            if done.scalded is None or not done.scalded[0]:
-                self._read(check, done, outcome)
+        outcome.action = done.action
+        if done.broken_off:
+            outcome.said.append("The needle went into the red. You stopped at once.")
+        if done.scalded is None or not done.scalded[0]:
+            self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
             self.repairs.append(action.text(0))
             outcome.said.append(f"done: {self.catalogue.repairs[action.text(0)].name}")
 
-    def _read(self, check: Check, done: Performed, outcome: Outcome) -> None:
+    def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
         for spec, true in done.readings:
             instrument = INSTRUMENTS[spec.instrument]
-            key = (check.id, spec.label)
+            key = (source, spec.label)
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
             step = instrument.read(float(true[0]), uniform("reading", self.job.id, self.seed, *key, repetition))
             shown = instrument.show(step)
-            reading = Reading(len(self.readings) + 1, self.minute, check.id, spec.label, instrument.name, step, shown)
+            reading = Reading(len(self.readings) + 1, self.minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
             outcome.readings.append(reading)
 

@@ -14,15 +14,19 @@ from scenarios.actions import Action, NotPossible
 from scenarios.model import NEEDS, PLACES, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import QUANTITIES
+from sim.instruments import INSTRUMENTS
+from sim.observe import QUANTITIES, gauge_needle
 from sim.repairs import OPERATIONS, renew
-from sim.world import MINUTE, STOPPED, Leg, Weather, World, running
+from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5
 """Going from one place to another."""
 VENTS = {"floor": 0.0, "face": 1.0, "screen": 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
+GLANCE_SECONDS = 30.0
+WATCH = ReadingSpec("gauge on the way", "gauge needle", "glance at the gauge")
+RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
 
 
@@ -30,11 +34,14 @@ UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure
 class Performed:
     """What an action did.
 
-    minutes: how long it took; readings: of a check, each with the true quantity of every vehicle (n,); scalded, unsafe:
-    whether in each vehicle an opened cap burnt the person, or was opened when it should not have been (n,).
+    action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
+    readings: what was looked at, each with the true quantity of every vehicle (n,); scalded, unsafe: whether in each
+    vehicle an opened cap burnt the person, or was opened when it should not have been (n,).
     """
 
+    action: Action
     minutes: float = 0.0
+    broken_off: bool = False
     readings: list[tuple[ReadingSpec, np.ndarray]] = field(default_factory=list)
     scalded: np.ndarray | None = None
     unsafe: np.ndarray | None = None
@@ -118,13 +125,13 @@ class Workshop:
             self.world.set(recirculation=float(action.text(1) == "on"))
         else:
             raise NotPossible(f"there is no control '{name}', expected heater, blower, vents or recirculation")
-        return Performed()
+        return Performed(action)
 
     def _ignition(self, action: Action) -> Performed:
         if action.text(0) not in ("on", "off"):
             raise NotPossible(f"ignition cannot be '{action.text(0)}', expected on or off")
         self.world.set(**({"ignition": 1.0} if action.text(0) == "on" else STOPPED))
-        return Performed()
+        return Performed(action)
 
     def _engine(self, action: Action) -> Performed:
         if action.text(0) not in ("start", "stop"):
@@ -133,7 +140,7 @@ class Workshop:
             self.world.set(**running())
         else:
             self.world.set(engine=0.0, rpm=0.0, kmh=0.0, load_kW=0.0)
-        return Performed()
+        return Performed(action)
 
     # -- time -------------------------------------------------------------------------------------------------------
 
@@ -141,15 +148,12 @@ class Workshop:
         self._require_engine()
         rpm = _within(action.number(0), 600.0, 5000.0, "engine speed")
         minutes = _within(action.number(1), 0.0, 60.0, "minutes")
-        self.world.run([Leg(minutes * MINUTE, running(rpm=rpm))])
-        self.world.set(**running())
-        return Performed()
+        return self._watched(action, 1, minutes, running(rpm=rpm))
 
     def _idle(self, action: Action) -> Performed:
         self._require_engine()
         minutes = _within(action.number(0), 0.0, 240.0, "minutes")
-        self.world.run([Leg(minutes * MINUTE, running())])
-        return Performed()
+        return self._watched(action, 0, minutes, running())
 
     def _drive(self, action: Action) -> Performed:
         self._require_engine()
@@ -157,13 +161,34 @@ class Workshop:
         kmh = _within(action.number(1), 5.0, 130.0, "road speed") if len(action.arguments) > 1 else 50.0
         self._walk(PLACES[0])
         self.world.set(bonnet=0.0)
-        self.world.run([Leg(minutes * MINUTE, running(kmh=kmh))])
+        return self._watched(action, 0, minutes, running(kmh=kmh))
+
+    def _watched(self, action: Action, place: int, minutes: float, controls: dict[str, float]) -> Performed:
+        """Run the engine with an eye on the gauge: with one vehicle, stop when the needle goes into the red.
+
+        A fleet runs for the minutes it is told, those that one vehicle's run really lasted; whether the needle was in
+        the red at their end is a reading. place: of the minutes among the action's arguments.
+        """
+        left, ran = minutes * MINUTE, 0.0
+        self.world.set(**controls)
+        while left > 1e-9:
+            leg = min(left, GLANCE_SECONDS) if len(self.fleet) == 1 else left
+            self.world.wait(leg)
+            left, ran = left - leg, ran + leg
+            if len(self.fleet) == 1 and left > 1e-9 and RED.step(float(gauge_needle(self.fleet)[0])):
+                break
+        done = Performed(action)
+        if left > 1e-9:
+            arguments = list(action.arguments)
+            arguments[place] = ran / MINUTE
+            done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
+        done.readings.append((WATCH, gauge_needle(self.fleet)))
         self.world.set(**running())
-        return Performed()
+        return done
 
     def _wait(self, action: Action) -> Performed:
         self.world.wait(_within(action.number(0), 0.0, 24.0 * 60.0, "minutes") * MINUTE)
-        return Performed()
+        return Performed(action)
 
     def _require_engine(self) -> None:
         if self.control("engine") < 0.5:
@@ -175,7 +200,7 @@ class Workshop:
         if action.text(0) not in PLACES[:3]:
             raise NotPossible(f"you cannot walk to '{action.text(0)}', expected one of: {', '.join(PLACES[:3])}")
         self._walk(action.text(0))
-        return Performed()
+        return Performed(action)
 
     def _walk(self, place: str) -> None:
         if place != self.place:
@@ -203,7 +228,7 @@ class Workshop:
         self._require(check, "check")
         if check.drive_kmh > 0.0:
             self._require_engine()
-        done = Performed()
+        done = Performed(action)
         self._walk(PLACES[0] if check.place == PLACES[3] else check.place)
         if check.drive_kmh > 0.0:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
@@ -231,7 +256,7 @@ class Workshop:
         if repair is None:
             raise NotPossible(f"there is no repair '{action.text(0)}', expected one that 'look' lists")
         self._require(repair, "repair")
-        done = Performed()
+        done = Performed(action)
         self._walk(repair.place if repair.place in PLACES[:3] else PLACES[1])
         if repair.opens_cap:
             self._open_cap(done)

@@ -185,6 +185,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         ),
         (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, 0.86),
     ),
+    "glance at the gauge": Words("dash gauge", "", 0.03, _identity, ("out of the red", "in the red"), (0.86,)),
     "air probe": Display("air probe", "°C", 1.5, _identity, 1.0, -40.0, 120.0),
     "multimeter": Display("multimeter", "V", 0.06, _identity, 0.01, 0.0, 60.0, 2),
     "current clamp": Display("current clamp", "A", 0.3, _identity, 0.1, 0.0, 400.0, 1),
