@@ -92,7 +92,7 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     dry = q.missing_L / p.sensor_dry_L
     dry = dry * dry * dry
     dry = dry * dry / (1.0 + dry * dry)
-    q.sensor_C = y[JACKET] + dry * 0.45 * (q.bay_C - y[JACKET])
+    q.sensor_C = y[JACKET] + dry * 0.45 * (c.ambient_C - y[JACKET])
     q.pcm_C = q.sensor_C + p.sensor_offset_K
 
 
