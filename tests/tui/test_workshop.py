@@ -47,7 +47,7 @@ def test_a_whole_job_by_keys_alone(catalogue: Catalogue, size: tuple[int, int]) 
         assert isinstance(app.screen, Debrief)
         assert app.screen.grade.passed
         assert "passed" in text_of(app)
-        for page in "12345":
+        for page in "123456":
             await press(pilot, page)
         await press(pilot, "3", "down", "down", "escape")
         assert isinstance(app.screen, Board)
