@@ -102,14 +102,14 @@ class Lukewarm(App[Any]):
     def action_help(self) -> None:
         """Help for the place where the cursor is."""
         screen = self.screen
-        if isinstance(screen, HelpSlip):
+        if isinstance(screen, HelpSlip | TooSmall):
             return
         about = [part.HELP for part in (self.focused, screen) if part is not None and part.HELP]
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:
         """Everything that can be done here, by name."""
-        if not CommandPalette.is_open(self):
+        if not any(isinstance(screen, CommandPalette | TooSmall) for screen in self.screen_stack):
             self.push_screen(Palette(id="--command-palette"))
 
     def action_next_theme(self) -> None:
