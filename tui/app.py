@@ -35,11 +35,12 @@ class Lukewarm(App[Any]):
     COMMANDS: ClassVar[set[Any]] = {Everything}
     CSS = """
     Footer { background: $panel; }
+    App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
     .heading { height: 1; color: $secondary; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark", "help", "Help", key_display="?"),
-        Binding("ctrl+p", "command_palette", "All commands", key_display="^p", priority=True),
+        Binding("ctrl+p", "command_palette", "Commands", key_display="^p", priority=True),
         Binding("ctrl+t", "next_theme", "Theme", show=False),
         Binding("f", "units", "°C or °F", show=False),
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),

@@ -56,7 +56,7 @@ class Vehicle(Static):
                     end += 1
                 here = "●" if VIEWS[index] == place else " "
                 label = f" {index + 1}{here}{VIEWS[index]} ".ljust(end - at)[: end - at]
-                lit = "bold $background on $primary" if index == looked_at else "$foreground"
+                lit = "bold reverse $primary" if index == looked_at else "$foreground"
                 parts.append(Content.styled(label, lit))
                 at = end
             else:
