@@ -86,12 +86,24 @@ def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
 
 @jit
 def advance(
-    y: Any, p: Any, c: Any, s: Any, q: Any, start: float, end: float, times: Any, samples: Any, work: Any, JDW: Any
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    start: float,
+    end: float,
+    times: Any,
+    samples: Any,
+    ends: Any,
+    work: Any,
+    JDW: Any,
 ) -> tuple[int, int]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
     y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
-    by dense output, without a step of their own; work, JDW: scratch. Returns (accepted steps, rates evaluations).
+    by dense output, without a step of their own; ends: takes the moments [s] at which steps ended, as many as it has
+    room for; work, JDW: scratch. Returns (accepted steps, rates evaluations) [-].
     Source: see module.
     """
     J, D, W = JDW
@@ -137,9 +149,11 @@ def advance(
                 error = try_step(y, p, c, s, q, f0, h, J, D, W, work)
                 rates(new, p, c, s, q, f1)
                 count += 4
-        steps += 1
         before = t
         t = end if last else t + h
+        if steps < len(ends):
+            ends[steps] = t
+        steps += 1
         while wanted < len(times) and times[wanted] <= t:
             interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
             wanted += 1
@@ -168,8 +182,9 @@ def advance_fleet(
     """
     work = np.zeros((_WORK_ROWS, STATES))
     JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
+    nowhere = np.zeros(0)
     for i in range(len(Y)):
-        steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], work, JDW)
+        steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], nowhere, work, JDW)
         counts[i, 0] += steps
         counts[i, 1] += count
 
