@@ -8,6 +8,8 @@ import numpy as np
 
 from sim import scan_data
 from sim import states as st
+from sim.actuators import SENSOR_CONTACT
+from sim.circuits import OPEN_OHM
 from sim.fleet import Fleet
 
 Quantity = Callable[[Fleet], np.ndarray]
@@ -28,8 +30,10 @@ def _parameter(name: str) -> Quantity:
 def pcm_temperature(fleet: Fleet) -> np.ndarray:
     """Coolant temperature [degC] that the engine computer believes: through the sensor's circuit. Shape (n,)."""
     p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
-    for i in np.flatnonzero((p["sensor_ohm_extra"] != 0.0) | (p["sensor_short"] > 0.5)):
-        ohm = 0.0 if p["sensor_short"][i] > 0.5 else scan_data.thermistor_resistance(out[i]) + p["sensor_ohm_extra"][i]
+    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    for i in np.flatnonzero((p["sensor_ohm_extra"] != 0.0) | (p["sensor_short"] > 0.5) | loose):
+        extra = OPEN_OHM if loose[i] else p["sensor_ohm_extra"][i]
+        ohm = 0.0 if p["sensor_short"][i] > 0.5 else scan_data.thermistor_resistance(out[i]) + extra
         out[i] = scan_data.temperature_from_voltage(scan_data.sensor_voltage(float(ohm)))
     return out
 
@@ -132,7 +136,7 @@ QUANTITIES: dict[str, Quantity] = {
     "blower air": blower_air,
     "neck shortfall": neck_shortfall,
     "bottle level": bottle_level,
-    "sludge": lambda fleet: 1.0 - fleet.parameters["core_clear"],
+    "sludge": _parameter("sludge"),
     "valve inlet skin": valve_inlet_skin,
     "valve outlet skin": valve_outlet_skin,
     "valve stem travel": valve_stem_travel,
