@@ -53,20 +53,24 @@ def contact_margin(y: Any, p: Any, s: Any) -> float:
 
 
 @jit
-def margin(y: Any, p: Any, c: Any, s: Any, q: Any) -> float:
-    """Greatest of the margins [K]: positive once some switch must change over; q belongs to y. Source: see module."""
-    return max(fan_margin(p, s, q), stop_margin(p, c, s, q), contact_margin(y, p, s))
+def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
+    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact; q belongs to y. Source: see module."""
+    which = 1 if fan_margin(p, s, q) > 0.0 else 0
+    if stop_margin(p, c, s, q) > 0.0:
+        which += 2
+    if contact_margin(y, p, s) > 0.0:
+        which += 4
+    return which
 
 
 @jit
-def change_over(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Change over every switch whose margin is positive. Source: see module."""
-    fan, stop, contact = fan_margin(p, s, q), stop_margin(p, c, s, q), contact_margin(y, p, s)
-    if fan > 0.0:
+def change_over(which: int, s: Any) -> None:
+    """Change over the switches named by the bits of which [-]. Source: see module."""
+    if which & 1:
         s.fan = 1.0 - s.fan
-    if stop > 0.0:
+    if which & 2:
         s.stopped = 1.0 - s.stopped
-    if contact > 0.0:
+    if which & 4:
         s.open = 1.0 - s.open
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit
-from sim.events import change_over, margin, next_toggle
+from sim.events import change_over, due, next_toggle
 from sim.loop import evaluate, jacobian, rates
 from sim.rosenbrock import interpolate, try_step
 from sim.slopes import ROWS, refine_jacobian, slopes
@@ -28,18 +28,22 @@ _WORK_ROWS = 8
 
 
 @jit
-def _event_share(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, middle: Any) -> float:
-    """Share [-] of a step of h [s] after which a switch changes over; overwrites q and middle."""
+def _find_event(
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, middle: Any
+) -> tuple[float, int]:
+    """Share [-] of a step of h [s] after which a switch changes over, and which; overwrites q and middle."""
     low, high = 0.0, 1.0
+    which = due(new, p, c, s, q)
     for _ in range(EVENT_HALVINGS):
         share = 0.5 * (low + high)
         interpolate(y, f0, new, f1, h, share, middle)
         evaluate(middle, p, c, s, q)
-        if margin(middle, p, c, s, q) > 0.0:
-            high = share
+        found = due(middle, p, c, s, q)
+        if found:
+            high, which = share, found
         else:
             low = share
-    return high
+    return high, which
 
 
 @jit
@@ -91,16 +95,17 @@ def advance(
     steps, count, wanted = 0, 1, 0
     while wanted < len(times) and times[wanted] < start:
         wanted += 1
-    due = next_toggle(p, s, start)
+    toggle = next_toggle(p, s, start)
     rates(y, p, c, s, q, f0)
-    if margin(y, p, c, s, q) > 0.0:
-        change_over(y, p, c, s, q)
+    flips = due(y, p, c, s, q)
+    if flips:
+        change_over(flips, s)
         rates(y, p, c, s, q, f0)
         count += 1
     h = min(FIRST_STEP, end - start)
     known = False
     while t < end:
-        until = min(end, due)
+        until = min(end, toggle)
         last = h >= until - t
         if last:
             h = until - t
@@ -120,12 +125,13 @@ def advance(
             continue
         rates(new, p, c, s, q, f1)
         count += 1
-        flips = margin(new, p, c, s, q) > 0.0
+        flips = due(new, p, c, s, q)
         if flips:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share = _event_share(y, p, c, s, q, f0, new, f1, h, middle)
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, middle)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h:
                 h *= share
+                flips = which
                 last = False
                 error = try_step(y, p, c, s, q, f0, h, J, D, W, work)
                 rates(new, p, c, s, q, f1)
@@ -140,11 +146,11 @@ def advance(
             y[i] = new[i]
             f0[i] = f1[i]
         known = False
-        toggles = t >= due
+        toggles = t >= toggle
         if flips:
-            change_over(y, p, c, s, q)
+            change_over(flips, s)
         if toggles:
-            due = next_toggle(p, s, t)
+            toggle = next_toggle(p, s, t)
         if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
