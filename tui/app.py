@@ -35,11 +35,12 @@ class Lukewarm(App[Any]):
     COMMANDS: ClassVar[set[Any]] = {Everything}
     CSS = """
     Footer { background: $panel; }
+    App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
     .heading { height: 1; color: $secondary; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark", "help", "Help", key_display="?"),
-        Binding("ctrl+p", "command_palette", "All commands", key_display="^p", priority=True),
+        Binding("ctrl+p", "command_palette", "Commands", key_display="^p", priority=True),
         Binding("ctrl+t", "next_theme", "Theme", show=False),
         Binding("f", "units", "°C or °F", show=False),
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
@@ -102,14 +103,14 @@ class Lukewarm(App[Any]):
     def action_help(self) -> None:
         """Help for the place where the cursor is."""
         screen = self.screen
-        if isinstance(screen, HelpSlip):
+        if isinstance(screen, HelpSlip | TooSmall):
             return
         about = [part.HELP for part in (self.focused, screen) if part is not None and part.HELP]
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:
         """Everything that can be done here, by name."""
-        if not CommandPalette.is_open(self):
+        if not any(isinstance(screen, CommandPalette | TooSmall) for screen in self.screen_stack):
             self.push_screen(Palette(id="--command-palette"))
 
     def action_next_theme(self) -> None:

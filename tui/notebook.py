@@ -29,8 +29,10 @@ class Note:
 
 def figure(session: Session, reading: Reading) -> tuple[float | None, str]:
     """The figure on the display and its unit; None and no unit where the reading is in words."""
-    specs = session.catalogue.checks[reading.check].readings
-    display = INSTRUMENTS[next(spec.instrument for spec in specs if spec.label == reading.label)]
+    check = session.catalogue.checks.get(reading.check)  # none where it was taken in passing, as on a drive
+    specs = check.readings if check else ()
+    name = next((spec.instrument for spec in specs if spec.label == reading.label), "")
+    display = INSTRUMENTS.get(name)
     return (display.value(reading.step), display.unit) if isinstance(display, Display) else (None, "")
 
 
@@ -61,6 +63,10 @@ class _Vehicle:
     def words(self) -> str:
         return f"{self.engine}, heater {self.heater}, blower {self.blower}"
 
+    @property
+    def on_the_road(self) -> str:
+        return f"on the road, heater {self.heater}, blower {self.blower}"
+
 
 def _marks(entries: list[Entry]) -> dict[int, str]:
     marks: dict[int, str] = {}
@@ -86,7 +92,8 @@ def notebook(session: Session) -> list[Note]:
             if reading is not None:
                 value, unit = figure(session, reading)
                 mark = marks.get(reading.number, "")
-                notes.append(Note(reading, value, unit, vehicle.words, vehicle.repairs, mark))
+                state = vehicle.on_the_road if entry.action.verb == "drive" else vehicle.words
+                notes.append(Note(reading, value, unit, state, vehicle.repairs, mark))
         vehicle.follow(entry.action)
     return notes
 

@@ -10,7 +10,6 @@ from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
 from tui.app import Lukewarm
-from tui.screens.slip import Slip
 from tui.settings import Settings
 from tui.warm_up import Physics
 
@@ -54,7 +53,7 @@ async def settle(pilot: Pilot[Any]) -> None:
         await pilot._wait_for_screen()
         await asyncio.sleep(0.004)
         busy = [worker for worker in pilot.app.workers if worker.is_running]
-        asking = isinstance(pilot.app.screen, Slip) and all(worker.group == "act" for worker in busy)
+        asking = pilot.app.screen.is_modal and all(worker.group == "act" for worker in busy)
         quiet = 0 if busy and not asking else quiet + 1
     await pilot._wait_for_screen()
 

@@ -39,7 +39,7 @@ def test_a_whole_job_by_keys_alone(catalogue: Catalogue, size: tuple[int, int]) 
         assert session.workshop.control("engine") == 1.0
         assert session.minute > 30.0
         await press(pilot, "1", "down", "enter")  # proof at the vents
-        assert len(session.readings) == 2
+        assert session.readings[-1].check == "vent-temperature"
         await press(pilot, "x")
         assert "The last reading at the vents reached" in text_of(app)
         await press(pilot, "enter")
@@ -47,7 +47,7 @@ def test_a_whole_job_by_keys_alone(catalogue: Catalogue, size: tuple[int, int]) 
         assert isinstance(app.screen, Debrief)
         assert app.screen.grade.passed
         assert "passed" in text_of(app)
-        for page in "12345":
+        for page in "123456":
             await press(pilot, page)
         await press(pilot, "3", "down", "down", "escape")
         assert isinstance(app.screen, Board)

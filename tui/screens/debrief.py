@@ -15,19 +15,25 @@ from textual.widgets import Footer, Static
 from grading.debrief import Section, describe
 from grading.grade import Grade
 from grading.record import Entry
+from grading.replay import Step
 from tui.program import program
 from tui.show import clock, lines, words
+from tui.truth import Course
 from tui.widgets.beliefs import belief_bars
+from tui.widgets.loop_drawing import loop_drawing
 from tui.widgets.rows import Row, Rows
+from tui.widgets.trace import trace_lines
 
-PAGES = ("marks", "what was wrong", "your way", "the reference's way", "how it was judged")
+PAGES = ("marks", "the fault", "your way", "over time", "the reference", "judging")
+WAY, TIME = 2, 3
+_SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
 
 
 class Debrief(Screen[None]):
     """A graded record, page by page."""
 
     HELP = """Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
-observer of the same readings would have believed before and after each."""
+observer of the same readings would have believed before and after each, the drawing what truly was in the loop."""
 
     DEFAULT_CSS = """
     Debrief #result { height: 2; padding: 0 2; background: $panel; }
@@ -35,7 +41,7 @@ observer of the same readings would have believed before and after each."""
     Debrief #page { padding: 1 2; }
     Debrief #page Static { max-width: 110; }
     Debrief #way { height: 1fr; }
-    Debrief #steps { width: 50%; padding: 1 1 0 2; }
+    Debrief #steps { width: 42%; padding: 1 1 0 2; }
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -45,9 +51,9 @@ observer of the same readings would have believed before and after each."""
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
-    def __init__(self, entries: list[Entry], grade: Grade, sections: list[Section]) -> None:
+    def __init__(self, entries: list[Entry], grade: Grade, sections: list[Section], course: Course) -> None:
         super().__init__()
-        self.entries, self.grade, self.sections = entries, grade, sections
+        self.entries, self.grade, self.sections, self.course = entries, grade, sections, course
         self.page = 0
 
     def compose(self) -> ComposeResult:
@@ -89,7 +95,7 @@ observer of the same readings would have believed before and after each."""
         rows = [
             Row(str(k), words(describe(catalogue, step.action)), Content.styled(clock(step.minute), "$secondary"))
             for k, step in enumerate(grade.steps)
-            if step.action.verb != "note"
+            if step.action.verb != "note" and not _overruled(step, grade.steps[k + 1 : k + 2])
         ]
         self.query_one(Rows).show_rows(rows)
         self._show_step()
@@ -99,7 +105,7 @@ observer of the same readings would have believed before and after each."""
         self.page = page
         parts = [(f" {k + 1} {name} ", "bold reverse" if k == page else "$secondary") for k, name in enumerate(PAGES)]
         self.query_one("#pages", Static).update(Content.assemble(*parts))
-        way = page == 2
+        way = page == WAY
         self.query_one("#way").display, self.query_one("#page").display = way, not way
         if way:
             self.query_one(Rows).focus()
@@ -114,10 +120,12 @@ observer of the same readings would have believed before and after each."""
     def _text(self, page: int) -> Content:
         if page == 0:
             return self._marks()
+        if page == TIME:
+            return self._over_time()
         wanted = {
             1: ("What was wrong",),
-            3: ("The reference's way, on the same vehicle",),
-            4: ("How this was judged",),
+            4: ("The reference's way, on the same vehicle",),
+            5: ("How this was judged",),
         }[page]
         units = program(self).units
         told: list[Content] = []
@@ -147,6 +155,30 @@ observer of the same readings would have believed before and after each."""
         told += [Content.assemble(("– ", "$warning"), words(reason, units)) for reason in grade.reasons]
         return lines(*told)
 
+    def _over_time(self) -> Content:
+        """Every track over the whole job, and below them what was done when."""
+        course, units = self.course, program(self).units
+        if not course.tracks:
+            return Content("No time passed.")
+        end, width = float(course.times[-1]), max(min(self.size.width - 24, 90), 20)
+        told: list[Content] = []
+        for track in course.tracks:
+            low, high = float(track.values.min()), float(track.values.max())
+            top, bottom = trace_lines(course.times, track.values, end, width)
+            told += [
+                words(track.name, units, "bold"),
+                Content.assemble((top, "$primary"), words(f"  most {_figure(high, track.unit)}", units)),
+                Content.assemble((bottom, "$primary"), words(f"  least {_figure(low, track.unit)}", units)),
+            ]
+        ruler = [" "] * width
+        for entry in self.entries:
+            if entry.kind == "action" and (sign := _SIGNS.get(entry.data["verb"])):
+                ruler[min(int(float(entry.data["minute"]) / max(end, 1e-9) * width), width - 1)] = sign
+        told.append(Content.styled("".join(ruler), "bold"))
+        key = "c check   d drive   r repair   = diagnosis"
+        told.append(Content.styled(f"{key}        0 to {end:.0f} min", "$secondary"))
+        return lines(*told)
+
     @on(Rows.OptionHighlighted, "#steps")
     def _show_step(self) -> None:
         current = self.query_one(Rows).current
@@ -160,11 +192,26 @@ observer of the same readings would have believed before and after each."""
         if step.minutes:
             told.append(Content.styled(f"{step.minutes:.1f} min, from {clock(step.minute)}", "$secondary"))
         told.append(Content())
-        told += belief_bars(self.grade.faults, step.before, step.after)
+        room = self.query_one("#step").scrollable_content_region.width
+        told += belief_bars(self.grade.faults, step.before, step.after, room)
         if step.action.verb == "check":
             told += [Content(), Content(f"It could be expected to tell {step.bits:.2f} bit of what is wrong.")]
             best = step.best
             if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
                 first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
                 told.append(words(f"More telling for its time: {first}{best.check.name} ({best.bits:.2f} bit).", units))
+        truth = self.course.at.get(step.number)
+        if truth is not None:
+            told += [Content(), Content.styled("As it truly was then", "bold"), *loop_drawing(truth, units)]
         self.query_one("#step-text", Static).update(lines(*told))
+
+
+def _overruled(step: Step, following: list[Step]) -> bool:
+    """Whether a control was at once turned further, so that this step says nothing of its own."""
+    if step.action.verb != "set":
+        return False
+    return any(after.action.verb == "set" and after.action.text(0) == step.action.text(0) for after in following)
+
+
+def _figure(value: float, unit: str) -> str:
+    return f"{value:.0f} {unit}" if unit else f"{value:.0%}"

@@ -64,10 +64,12 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     def mark(self) -> None:
         """Mark it beside the screen."""
         from tui.judging import judge
+        from tui.truth import true_course
 
         catalogue = program(self).catalogue
         try:
             grade, sections = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
+            course = true_course(catalogue, self.entries)
         except _Stopped:
             return
         except DataError as error:
@@ -77,15 +79,15 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             self.recorder.write("grade", **grade.to_json())
             self.recorder.close()
         if not self._stop.is_set():
-            self.app.call_from_thread(self._show, grade, sections)
+            self.app.call_from_thread(self._show, grade, sections, course)
 
     def _fail(self, text: str) -> None:
         self.query_one("#state", Static).update(words(text))
 
-    def _show(self, grade: Any, sections: Any) -> None:
+    def _show(self, grade: Any, sections: Any, course: Any) -> None:
         from tui.screens.debrief import Debrief
 
-        self.app.switch_screen(Debrief(self.entries, grade, sections))
+        self.app.switch_screen(Debrief(self.entries, grade, sections, course))
 
     def action_stop(self) -> None:
         """Back to the board."""

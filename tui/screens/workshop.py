@@ -21,6 +21,7 @@ from tui import situation
 from tui.desk import Desk, Done
 from tui.film import Film
 from tui.notebook import notebook, unseen_cautions
+from tui.plain import sentence
 from tui.program import program
 from tui.screens.ask_time import QUESTIONS, AskTime
 from tui.screens.caution import CautionSlip
@@ -35,12 +36,14 @@ from tui.widgets.offers import WALK, Offers, detail
 from tui.widgets.passing import Passing
 from tui.widgets.place_line import VIEWS, PlaceLine
 from tui.widgets.suspects import Suspects
+from tui.widgets.vehicle import Vehicle
 
 SIDES = ("notebook", "suspects", "card")
 FRAME_SECONDS = 0.05
 WIDE, BROAD = 116, 168
 """Columns of the terminal from which two and all three sides stand beside what can be done."""
-HIGH = 32
+ROOMY, HIGH = 106, 32
+"""Columns and lines from which the vehicle itself is drawn."""
 VENT_ORDER = ("floor", "face", "screen")
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
@@ -57,9 +60,15 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     WorkshopScreen #head { height: 1; padding: 0 1; }
     WorkshopScreen #head-title { width: 1fr; text-style: bold; color: $primary; }
     WorkshopScreen #head-clock { width: auto; }
+    WorkshopScreen Vehicle { display: none; }
+    WorkshopScreen.-high.-roomy Vehicle { display: block; }
+    WorkshopScreen.-high.-roomy PlaceLine { display: none; }
     WorkshopScreen #room { height: 1fr; }
     WorkshopScreen .column { width: 1fr; padding: 0 1; border-left: vkey transparent; }
+    WorkshopScreen #here { width: 38%; }
     WorkshopScreen.-narrow #here { width: 57%; }
+    WorkshopScreen.-broad #here { width: 28%; }
+    WorkshopScreen.-broad #notebook { width: 2fr; }
     WorkshopScreen .column:focus-within { border-left: outer $primary; }
     WorkshopScreen #perceived { height: auto; max-height: 6; color: $foreground; margin-bottom: 1; }
     WorkshopScreen #detail { height: auto; max-height: 5; color: $secondary; }
@@ -116,6 +125,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             yield Static(id="head-title", markup=False)
             yield Static(id="head-clock", markup=False)
         yield PlaceLine()
+        yield Vehicle()
         with Horizontal(id="room"):
             with Vertical(id="here", classes="column"):
                 yield Static(id="perceived", markup=False)
@@ -160,6 +170,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _arrange(self) -> None:
         width = self.size.width
         self.set_class(width < WIDE, "-narrow")
+        self.set_class(width >= BROAD, "-broad")
+        self.set_class(width >= ROOMY, "-roomy")
         self.set_class(self.size.height >= HIGH, "-high")
         shown = {self.side} if width < WIDE else set(SIDES) if width >= BROAD else {self.side, *SIDES[:2]}
         if len(shown) == 3 and width < BROAD:
@@ -191,7 +203,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         vehicle = session.vehicle
         self.query_one("#head-title", Static).update(words(f"{job.title}: {vehicle.name}, {job.customer}", units))
         self._show_clock(session.minute)
-        self.query_one(PlaceLine).stand(session.workshop.place, self.looked_at)
+        for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
+            places.stand(session.workshop.place, self.looked_at)
         self.query_one("#perceived", Static).update(lines(*(words(line, units) for line in session.perceived())))
         self.query_one(Offers).show_offers(session, VIEWS[self.looked_at])
         self._show_detail()
@@ -333,7 +346,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _tell_outcome(self, done: Done) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
-            self.tell(Content.assemble(("Not done. ", "bold $warning"), words(outcome.refused, units)))
+            self.tell(Content.assemble(("Not done. ", "bold $warning"), words(sentence(outcome.refused), units)))
         else:
             for content in self._came_of(outcome):
                 self.told.append(content)

@@ -12,8 +12,14 @@ SHOWN = 6
 LEAST = 0.005
 
 
-def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, width: int = 16) -> list[Content]:
-    """One line a fault that matters. before, after: probability of each fault (faults,); width of a bar [cells]."""
+def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room: int) -> list[Content]:
+    """One line a fault that matters.
+
+    before, after: probability of each fault (faults,); room: width of a line [cells].
+    """
+    room = max(min(room, 70), 34)
+    width = min(max(room - 36, 6), 20)
+    name_width = min(room - width - 16, 34)
     order = sorted(range(len(faults)), key=lambda k: (-float(after[k]), -float(before[k])))
     told = []
     for k in order[:SHOWN]:
@@ -22,7 +28,7 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, widt
             continue
         full = round(new * width)
         sign = "↑" if new > old + 0.01 else "↓" if new < old - 0.01 else " "
-        name = Content(clean(faults[k].name)).truncate(24, ellipsis=True, pad=True)
+        name = Content(clean(faults[k].name)).truncate(name_width, ellipsis=True, pad=True)
         told.append(
             Content.assemble(
                 name,

@@ -112,7 +112,8 @@ C holds one, and the line below compares it with the reading at the cursor."""
         for note in ordered:
             held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
             name = Text(clean(note.reading.label), overflow="ellipsis", no_wrap=True)
-            figure = Text(clean(in_units(note.reading.shown, self._units)), "bold", overflow="ellipsis", no_wrap=True)
+            shows = clean(in_units(note.reading.shown, self._units)) + self._since(note)
+            figure = Text(shows, "bold", overflow="ellipsis", no_wrap=True)
             cells = [Text(f"{note.reading.minute:3.0f} "), Text(held)]
             cells += [name, figure] if shown else [Text("\n").join([name, figure])]
             if state:
@@ -125,12 +126,23 @@ C holds one, and the line below compares it with the reading at the cursor."""
             self.move_cursor(row=ordered.index(wanted), animate=False)
         self._compare()
 
+    def _since(self, note: Note) -> str:
+        """In the order by point, by how much the figure has changed since the reading before of the same point."""
+        same = [other for other in self._notes if other.reading.label == note.reading.label]
+        before = same[same.index(note) - 1] if same.index(note) else None
+        if self.order != "point" or note.value is None or before is None or before.value is None:
+            return ""
+        scale = 1.8 if note.unit == "°C" and self._units == "us" else 1.0
+        return f" ({(note.value - before.value) * scale:+.{0 if note.unit == '°C' else 2}f})"
+
     def _widths(self, width: int) -> tuple[int, int, int]:
         """Columns for label, reading and state; no reading where it goes below its label, no state where no room is."""
         room = width - 6
         if room < 40:
             return room, 0, 0
-        longest = max((len(note.reading.shown) for note in self._notes), default=8)
+        longest = max((len(note.reading.shown) for note in self._notes), default=8) + (
+            6 if self.order == "point" else 0
+        )
         shown = min(max(longest + 1, 8), 30)
         state = min(max(room - shown - 36, 0), 44)
         state = 0 if state < 16 else state

@@ -19,7 +19,7 @@ class PlaceTab(Static):
 
     DEFAULT_CSS = """
     PlaceTab { width: auto; height: 1; padding: 0 1; margin-right: 1; }
-    PlaceTab.-looked-at { background: $primary; color: $background; text-style: bold; }
+    PlaceTab.-looked-at { color: $primary; text-style: bold reverse; }
     PlaceTab:hover { text-style: underline; }
     """
 

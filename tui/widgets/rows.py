@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rich.segment import Segment
 from textual import events
 from textual._widget_navigation import Direction
 from textual.content import Content
+from textual.strip import Strip
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
@@ -57,8 +59,21 @@ class Rows(OptionList):
         """Lay the rows out anew: what stands to the right moves with the edge."""
         self._lay_out()
 
+    def _get_left_gutter_width(self) -> int:
+        return 1
+
+    def render_line(self, y: int) -> Strip:
+        """One line, the cursor's with a sign before it: its colour alone is not enough."""
+        strip = super().render_line(y)
+        line = y + self.scroll_offset.y
+        here = line < len(self._lines) and self._lines[line][0] == self.highlighted
+        sign = ("▸" if self.has_focus else "▹") if here else " "
+        first = next(iter(strip), None)
+        marked = Strip([Segment(sign, first.style if first else None), *strip])
+        return marked.crop(0, self.scrollable_content_region.width)
+
     def _lay_out(self) -> None:
-        width = self.scrollable_content_region.width
+        width = self.scrollable_content_region.width - self._get_left_gutter_width()
         if width <= 0 or self._shown == (width, self._rows):
             return
         self._shown = (width, self._rows)
@@ -78,7 +93,7 @@ class Rows(OptionList):
     @staticmethod
     def _line(row: Row, width: int) -> Content:
         room = width - row.right.cell_length - (1 if row.right else 0)
-        left = row.left.truncate(max(room, 0), ellipsis=True, pad=True)
+        left = _shortened(row.left, max(room, 0))
         return Content.assemble(left, " ", row.right) if row.right else left
 
     async def _on_click(self, event: events.Click) -> None:
@@ -90,3 +105,11 @@ class Rows(OptionList):
             self.action_select()
         else:
             self.highlighted = clicked
+
+
+def _shortened(text: Content, room: int) -> Content:
+    """The text in so many cells, cut in its middle: names that begin alike often differ at their ends."""
+    if text.cell_length > room > 12:
+        end = room * 3 // 5
+        text = Content.assemble(text[: room - end - 1], "…", text[len(text) - end :])
+    return text.truncate(room, ellipsis=True, pad=True)

@@ -51,7 +51,7 @@ class Suspects(Rows):
 
     @staticmethod
     def _row(fault: Fault, mark: str | None, declared: bool) -> Row:
-        sign, style = _SIGNS.get(mark or "", ("·", "$secondary"))
+        sign, style = _SIGNS.get(mark or "", ("·", ""))
         name = Content.assemble((f"{'=' if declared else ' '}{sign} ", style), (clean(fault.name), style))
         return Row(fault.id, name, Content.styled(mark or "", style))
 

@@ -1,0 +1,85 @@
+"""What truly went on in the vehicle of a record: its actions done again, everything seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+
+from grading.record import Entry
+from grading.session import Session
+from scenarios.model import Catalogue
+from sim import states as st
+from sim.fleet import Fleet
+from sim.observe import gauge_needle
+from sim.world import MINUTE
+
+
+@dataclass(frozen=True)
+class Truth:
+    """The vehicle at one moment: minute; state (STATES,) as in ``sim.states``; quantities, one record."""
+
+    minute: float
+    state: np.ndarray
+    quantities: np.ndarray
+
+    def value(self, name: str) -> float:
+        """A quantity by name."""
+        return float(self.quantities[name])
+
+
+@dataclass(frozen=True)
+class Track:
+    """One quantity over the job: name for people; unit; values at the course's times."""
+
+    name: str
+    unit: str
+    values: np.ndarray
+
+
+@dataclass(frozen=True)
+class Course:
+    """The whole job: times [min]; tracks; at: number of an action in the record to the moment after it."""
+
+    times: np.ndarray
+    tracks: tuple[Track, ...]
+    at: dict[int, Truth]
+
+
+@dataclass(frozen=True)
+class _Seen:
+    parameters: np.ndarray
+    controls: np.ndarray
+    quantities: np.ndarray
+
+
+def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
+    """Do the actions of a record again on its own vehicle."""
+    session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
+    fleet, world = session.workshop.fleet, session.workshop.world
+    at: dict[int, Truth] = {}
+    needles: list[np.ndarray] = []
+    for entry in entries:
+        if entry.kind != "action":
+            continue
+        first = len(world.samples)
+        session.do(entry.action)
+        for times, quantities in world.samples[first:]:
+            one = np.zeros(len(times), dtype=np.int64)
+            seen = _Seen(fleet.parameters[one], fleet.controls[one], quantities)
+            needles.append(gauge_needle(cast(Fleet, seen)))
+        at[int(entry.data["number"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
+    if not world.samples:
+        return Course(np.zeros(0), (), at)
+    states = np.concatenate(world.state_samples)
+    vents = np.concatenate([quantities["vent_C"] for _, quantities in world.samples])
+    tracks = (
+        Track("gauge needle", "", np.concatenate(needles)),
+        Track("coolant", "°C", states[:, st.JACKET]),
+        Track("upper radiator hose, skin", "°C", states[:, st.UPPER_SKIN]),
+        Track("heater feed hose, skin", "°C", states[:, st.FEED_SKIN]),
+        Track("heater return hose, skin", "°C", states[:, st.RETURN_SKIN]),
+        Track("air at the vents", "°C", vents),
+    )
+    return Course(np.concatenate([times for times, _ in world.samples]) / MINUTE, tracks, at)
