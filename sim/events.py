@@ -54,7 +54,10 @@ def contact_margin(y: Any, p: Any, s: Any) -> float:
 
 @jit
 def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
-    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact; q belongs to y. Source: see module."""
+    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact; q belongs to y.
+
+    Source: see module.
+    """
     which = 1 if fan_margin(p, s, q) > 0.0 else 0
     if stop_margin(p, c, s, q) > 0.0:
         which += 2

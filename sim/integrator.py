@@ -1,7 +1,7 @@
 """Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
 
-The switches of ``sim.events`` are located inside a step, which then ends there. The lift of the thermostat starts, rests and
-meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See DEVELOPERS.md for the
+The switches of ``sim.events`` are located inside a step, which then ends there. The lift of the thermostat starts, rests
+and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See DEVELOPERS.md for the
 measurements behind the choice of the method.
 """
 

@@ -46,7 +46,7 @@ from sim.states import (
     VACUUM,
     WAX,
 )
-from sim.thermostat import lift_rate, lift_slopes
+from sim.thermostat import lift_give, lift_rate, lift_slopes
 
 SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
 HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
@@ -223,6 +223,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
 
     dy[WAX] = (q.sensed_C - y[WAX]) / p.wax_s
     dy[LIFT] = lift_rate(y[LIFT], y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_s, p.lift_least, p.lift_most)
+    dy[LIFT] += dy[WAX] * lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
     small, big = film * p.hose_area_m2, film * p.big_hose_area_m2
@@ -348,3 +349,6 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     )
     J[LIFT, WAX] = by_wax
     J[LIFT, LIFT] = by_lift
+    give = lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    for node in (WAX, JACKET, RADIATOR, RETURN):
+        J[LIFT, node] += give * J[WAX, node]

@@ -325,6 +325,9 @@ class Vehicle:
         curve = [min(max((wax - p["opens_C"] + lower) / p["span_K"], 0.0), 1.0) for lower in (0.0, p["hysteresis_K"])]
         curve = [min(max(goal, p["lift_least"]), p["lift_most"]) for goal in curve]
         lift_rate = (max(curve[0] - lift, 0.0) - max(lift - curve[1], 0.0)) / p["lift_s"]
+        middle = (wax - p["opens_C"] + 0.5 * p["hysteresis_K"]) / p["span_K"]
+        if max(p["lift_least"], 0.0) < middle < min(p["lift_most"], 1.0):
+            lift_rate += 0.3 / p["span_K"] * (at_wax - wax) / p["wax_s"]
 
         # hose skins, cabin
         film = moving * p["film_moving_W_m2K"] + (1.0 - moving) * p["film_still_W_m2K"]
@@ -355,7 +358,12 @@ class Vehicle:
         reach = valve / (valve + 0.05) if p["has_valve"] > 0.5 else 1.0
         push = reach * (across + self.boost) / p["lock_head_kPa"]
         loose = max(gas_standard - p["tank_air_L"], 0.0)
-        core_air_rate = max(loose - core_air - behind_air - p["neck_free_L"], 0.0) * (1.0 - filled) / (1.0 + push**2) / p["settle_s"]
+        core_air_rate = (
+            max(loose - core_air - behind_air - p["neck_free_L"], 0.0)
+            * (1.0 - filled)
+            / (1.0 + push**2)
+            / p["settle_s"]
+        )
         core_air_rate -= (
             core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"] + max(core_air - gas_standard, 0.0) / 10.0
         )
