@@ -41,14 +41,15 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     power. Source: heat balance of the air.
     """
     blown = q.blower_A * q.blower_V
-    q.heater_W = q.core_K * (core_C - q.intake_C)
+    q.front_W = q.core_K * (core_C - q.intake_C)
+    q.heater_W = q.front_W + q.rear_W
     stream = q.air_kg_s * air.HEAT_CAPACITY
     if stream < 0.2:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
         return
     extra = (
-        1000.0 * p.air_heater_kW * p.air_heater_works * c.engine * min(1.0, c.heater * 2.0) * min(1.0, stream / 30.0)
+        1000.0 * p.air_heater_kW * p.air_heater_works * q.runs * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
     )
-    q.raw_vent_C = q.intake_C + (q.heater_W + blown + extra) / stream
+    q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
     q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)

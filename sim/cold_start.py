@@ -20,17 +20,25 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
     """
     for i in range(st.STATES):
         y[i] = ambient if i < st.TEMPERATURES else 0.0
+    y[st.REAR] = ambient
     y[st.LIFT] = p.lift_least
     y[st.CHARGE], y[st.HUMIDITY] = 0.95, humidity
     y[st.CARPET] = p.carpet_g / 1000.0
     kg_per_L = coolant.density(ambient, p.glycol) / 1000.0
-    trapped = p.core_air_share * p.core_L
-    gone = max(p.missing_L, 0.0) + trapped
+    trapped, behind = p.core_air_share * p.core_L, p.rear_air_share * p.rear_L
+    gone = max(p.missing_L, 0.0) + trapped + behind
     vapour = coolant.saturation_pressure(ambient, p.glycol)
     y[st.COOLANT] = (capacity(p) - p.tank_air_L - gone) * kg_per_L
     y[st.BOTTLE] = p.bottle_L * kg_per_L * p.has_bottle
-    y[st.GAS] = (gone + p.tank_air_L) * max(atmosphere - vapour, 0.0) * ROOM_K / (ambient + 273.15)
-    spilled = max(p.missing_L - p.neck_free_L, 0.0)
+    # where the cap's vacuum valve sticks, cooling has left a vacuum and hardly any air
+    y[st.GAS] = (
+        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L)
+        * max(atmosphere - vapour, 0.0)
+        * ROOM_K
+        / (ambient + 273.15)
+    )
+    y[st.REAR_AIR] = behind
+    spilled = max(p.missing_L * p.cap_breathes - p.neck_free_L, 0.0)
     y[st.CORE_AIR] = min(trapped + spilled, p.core_L)
 
 

@@ -6,12 +6,28 @@ import math
 from typing import Any
 
 from sim import coolant
+from sim.actuators import BOOST_CONTACT
 from sim.compile import jit
 from sim.engine_heat import metal_conductance
 from sim.exchangers import entry_over_outlet, outlet_conductance, overall_conductance, standing_conductance
 from sim.hydraulics import driving_head, pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
 from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_mass
-from sim.states import BOTTLE, COOLANT, CORE, CORE_AIR, FEED, GAS, JACKET, LIFT, RADIATOR, RETURN, UPPER
+from sim.states import (
+    BOTTLE,
+    CABIN,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    GAS,
+    JACKET,
+    LIFT,
+    RADIATOR,
+    REAR,
+    REAR_AIR,
+    RETURN,
+    UPPER,
+)
 
 VISCOSITY_WARM = 0.82  # mPa s, 50 % at 90 degC: where the resistances are stated
 LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
@@ -20,9 +36,22 @@ SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (our
 
 
 @jit
+def liquid_volume(p: Any) -> float:
+    """Volume [L] of the loop's coolant when full, cold. Source: sum of its parts."""
+    return p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.rear_L
+
+
+@jit
 def capacity(p: Any) -> float:
     """Volume [L] of the loop at no pressure, the air of an expansion tank included. Source: sum of its parts."""
-    return p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.tank_air_L
+    return liquid_volume(p) + p.tank_air_L
+
+
+@jit
+def mean_temperature(y: Any, p: Any) -> float:
+    """Temperature [degC] of the loop's coolant, weighted by the volumes of its nodes. Source: definition."""
+    total = y[JACKET] * p.jacket_L + y[UPPER] * p.upper_hose_L + y[RADIATOR] * p.radiator_L + y[FEED] * p.feed_hose_L
+    return (total + y[CORE] * p.core_L + y[RETURN] * p.return_hose_L + y[REAR] * p.rear_L) / liquid_volume(p)
 
 
 @jit
@@ -34,15 +63,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     """
     full = capacity(p)
     mass = max(y[COOLANT], 0.05)
-    liquid_full = full - p.tank_air_L
-    mean = (
-        y[JACKET] * p.jacket_L
-        + y[UPPER] * p.upper_hose_L
-        + y[RADIATOR] * p.radiator_L
-        + y[FEED] * p.feed_hose_L
-        + y[CORE] * p.core_L
-        + y[RETURN] * p.return_hose_L
-    ) / liquid_full
+    mean = mean_temperature(y, p)
     q.coolant_L = 1000.0 * mass / coolant.density(mean, p.glycol)
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol) * some
@@ -54,7 +75,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
 
     air_L = gas / ATMOSPHERE
-    at_neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+    at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
     gas_share = at_neck / (at_neck + NECK_L)
     holds = p.cap_kPa * p.cap_seal * c.cap
     over = max(q.pressure_kPa - holds, 0.0)
@@ -90,7 +111,8 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
     full_G = p.radiator_G * p.radiator_clear * shrink / math.sqrt(slush(y[RADIATOR], freezing))
     radiator_G = full_G * lift + p.thermostat_weep * shrink
-    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(p.feed_clear, 1e-3), max(p.return_clear, 1e-3)
+    sucked = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
+    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(sucked, 1e-3), max(p.return_clear, 1e-3)
     heater_R = (
         p.core_R / (clear_core * clear_core)
         + p.heater_feed_R / (clear_feed * clear_feed)
@@ -102,22 +124,33 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     free = 1.0 - q.lock
     heater_G = series_conductance(heater_R * thick * slush(y[CORE], freezing)) * free * math.sqrt(free)
 
+    rear_G = 0.0
+    if p.rear_L > 0.0:
+        rear_free = 1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0)
+        rear_G = p.rear_G * shrink * rear_free * math.sqrt(rear_free)
+    front_share = heater_G / (heater_G + rear_G) if heater_G + rear_G > 0.0 else 0.0
+    heater_G += rear_G
+
     series_R = p.jacket_R * thick * slush(y[JACKET], freezing) + p.pump_droop
     boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
+    if p.contact_of == BOOST_CONTACT:
+        boost *= q.contact
     if boost > 0.0:
         bypass, radiator, heater, dp = split_flow_boosted(head, series_R, bypass_G, radiator_G, heater_G, boost)
         bypass, radiator = max(bypass, 0.0), max(radiator, 0.0)
     else:
         bypass, radiator, heater, dp = split_flow(head, series_R, bypass_G, radiator_G, heater_G)
     flow = bypass + radiator + heater
+    rear, heater = heater * (1.0 - front_share), heater * front_share
     q.bypass_flow, q.radiator_flow, q.heater_flow, q.branch_dp, q.pump_flow = bypass, radiator, heater, dp, flow
+    q.rear_flow = rear
 
     kg_s = coolant.density(y[JACKET], p.glycol) / 60000.0
-    q.radiator_kg_s, q.heater_kg_s = radiator * kg_s, heater * kg_s
+    q.radiator_kg_s, q.heater_kg_s, q.rear_kg_s = radiator * kg_s, heater * kg_s, rear * kg_s
     if flow > 0.0:
         q.sensed_C = y[JACKET]
         if p.at_inlet > 0.5:
-            q.sensed_C = (bypass * y[JACKET] + radiator * y[RADIATOR] + heater * y[RETURN]) / flow
+            q.sensed_C = (bypass * y[JACKET] + radiator * y[RADIATOR] + heater * y[RETURN] + rear * y[REAR]) / flow
         total_G = bypass_G + radiator_G + heater_G
         slope = 1.0 / total_G - radiator_G / (total_G * total_G)
         slope += radiator_G / (total_G * total_G * (series_R * total_G * total_G + 1.0))
@@ -137,7 +170,7 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     push = (dp + boost) * reach / p.lock_head_kPa
     out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
     air_L = max(y[GAS], 0.0) / ATMOSPHERE
-    spare = max(max(air_L - p.tank_air_L, 0.0) - y[CORE_AIR] - p.neck_free_L, 0.0)
+    spare = max(max(air_L - p.tank_air_L, 0.0) - y[CORE_AIR] - y[REAR_AIR] - p.neck_free_L, 0.0)
     back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
     gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
     q.core_air_rate = back - out - gone
@@ -171,3 +204,13 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
         q.core_K = min(q.core_K, still * entry_over_outlet(y[FEED], y[CORE], q.intake_C))
     else:
         q.core_K = 0.0
+    rear_air = p.rear_air_kg_s * q.blower_speed
+    if p.rear_L > 0.0 and rear_air > 1e-6:
+        ua = p.rear_UA * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
+        heat_capacity = coolant.heat_capacity(y[REAR], p.glycol)
+        still = standing_conductance(ua, rear_air * 1006.0)
+        q.rear_K = outlet_conductance(ua, q.rear_kg_s * heat_capacity, rear_air * 1006.0)
+        q.rear_K = min(q.rear_K, still * entry_over_outlet(y[JACKET], y[REAR], y[CABIN]))
+    else:
+        q.rear_K = 0.0
+    q.rear_W = q.rear_K * (y[REAR] - y[CABIN])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.actuators import ELECTRIC
+from sim.actuators import BLOWER_CONTACT, ELECTRIC, VALVE_CONTACT
 from sim.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
 from sim.compile import jit
 
@@ -19,14 +19,14 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     Source: Kirchhoff's laws on one series circuit (textbook, M).
     """
     on = c.ignition
-    if c.engine > 0.5:
+    if q.runs > 0.5 and p.charging_works > 0.5:
         source, inner = p.charging_V, 0.0
     else:
         source = p.battery_V - FLAT_V * (1.0 - charge) - p.battery_ohm * p.base_load_A * on
         inner = p.battery_ohm
-    command = c.blower * on
+    command = q.blower_command * on
     contacts = inner + p.blower_relay_ohm + p.blower_switch_ohm
-    if p.blower_fuse < 0.5:
+    if p.blower_fuse < 0.5 or (p.contact_of == BLOWER_CONTACT and q.contact < 0.5):
         contacts += OPEN_OHM
     regulated = 1.0
     if p.blower_electronic > 0.5:
@@ -44,4 +44,5 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     # at the motor's plug, back probed: what has come through everything before it
     q.blower_feed_V = max(source * regulated - current * (before + p.blower_joint_ohm), 0.0)
     q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
-    q.valve_V = q.supply_V * on * p.valve_supply if p.valve_drive == ELECTRIC else 0.0
+    supplied = p.valve_supply * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
+    q.valve_V = q.supply_V * on * supplied if p.valve_drive == ELECTRIC else 0.0

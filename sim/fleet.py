@@ -8,6 +8,7 @@ import numpy as np
 
 from sim import pressure
 from sim import states as st
+from sim.actuators import BLEND_CONTACT
 from sim.cold_start import stand_fleet_overnight
 from sim.compile import COMPILED
 from sim.integrator import advance_fleet, evaluate_path
@@ -98,9 +99,11 @@ class Fleet:
         """
         self.refresh()
         p, moved = self.parameters, self.quantities["blend"]
-        powered = (self.controls["ignition"] * p["blend_supply"] * p["blend_motor"] > 0.5) | (p["blend_drive"] < 1.5)
+        held = np.where(p["contact_of"] == BLEND_CONTACT, self.quantities["contact"], 1.0)
+        power = self.controls["ignition"] * p["blend_supply"] * p["blend_motor"] * held
+        powered = (power > 0.5) | (p["blend_drive"] < 1.5)
         self.switches["blend"] = moved
-        self.switches["asked"] = np.where(powered, self.controls["heater"], self.switches["asked"])
+        self.switches["asked"] = np.where(powered, self.quantities["heat_asked"], self.switches["asked"])
 
     def evaluate(self, states: np.ndarray, vehicle: int = 0) -> np.ndarray:
         """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls and switches."""

@@ -243,5 +243,61 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye for leaks": Words("eye", "", 0.6, _identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)),
     "hand on the carpet": Words("hand", "", 0.02, _identity, ("dry", "damp", "soaked"), (0.06, 0.4)),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, _identity, 2.0, 0.0, 250.0),
+    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, _identity, 0.1, -50.0, 250.0, 1),
+    "infrared on bare metal": Display(
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0
+    ),
+    "infrared on cast iron": Display(
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0
+    ),
+    "ohmmeter": Display("multimeter", "ohm", 0.4, _identity, 0.1, 0.0, 2000.0, 1),
+    "test lamp": Words("test lamp", "", 0.7, _identity, ("dark", "dim", "bright"), (3.0, 9.0)),
+    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, _identity, 1.0, 0.0, 100.0),
+    "hand vacuum pump": Words("hand vacuum pump", "", 0.12, _identity, ("falls at once", "holds"), (0.5,)),
+    "pressure tester": Words(
+        "pressure tester", "", 2.5, _identity, ("holds", "falls slowly", "falls as you watch"), (10.0, 45.0)
+    ),
+    "cap tester": Display("cap tester", "kPa", 3.0, _identity, 5.0, 0.0, 200.0),
+    "refractometer": Display("refractometer", "°C", 1.5, _identity, 1.0, -60.0, 0.0),
+    "combustion-leak tester": Words(
+        "combustion-leak tester", "", 0.08, _identity, ("stays blue", "turns yellow"), (0.25,)
+    ),
+    "eye on the glass": Words("eye", "", 0.06, _identity, ("clear", "misting at the edges", "fogged"), (0.08, 0.4)),
+    "code reader": Kind("code reader", "", 0.004, _identity, ("no code", "P0117", "P0118", "P0217", "P0128")),
+    "squeeze": Words(
+        "hand", "", 6.0, _identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)
+    ),
+    "eye on the hose": Words("eye", "", 0.1, _identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
+    "eye on the belt": Kind("eye", "", 0.03, _identity, ("sound and tight", "slack or glazed", "gone")),
+    "eye on the fan": Words("eye", "", 0.08, _identity, ("still", "turning slowly", "turning fast"), (0.1, 0.6)),
+    "eye on the door": Words(
+        "borescope",
+        "",
+        0.06,
+        _identity,
+        ("at cold", "towards cold", "halfway", "towards hot", "at hot"),
+        (0.1, 0.35, 0.65, 0.9),
+    ),
+    "scan of the door": Words(
+        "scan tool", "", 0.05, _identity, ("as commanded", "short of command", "far from command"), (0.12, 0.5)
+    ),
+    "hand at the outlets": Words(
+        "hand", "", 0.15, _identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
+    ),
+    "eye on the filter": Words("eye", "", 0.4, _identity, ("clean", "grey", "matted shut"), (0.9, 4.0)),
+    "pot and thermometer": Words(
+        "pot and thermometer",
+        "",
+        2.0,
+        _identity,
+        ("open in cold water", "opens early", "opens at its rating", "does not open below boiling"),
+        (40.0, 78.0, 98.0),
+    ),
+    "eye on the face": Words("eye", "", 0.1, _identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
+    "eye at the tailpipe": Words("eye", "", 0.4, _identity, ("nothing unusual", "white and sweet"), (1.5,)),
+    "rev counter": Display("rev counter", "rpm", 30.0, _identity, 50.0, 0.0, 8000.0),
+    "ear at the blower": Words(
+        "ear", "", 0.1, _identity, ("the motor whirs and no air follows", "labours", "runs evenly"), (0.4, 0.85)
+    ),
 }
 """Name to instrument; spreads and words are common practice, no source, where nothing else is said."""

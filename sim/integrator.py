@@ -1,8 +1,8 @@
 """Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
 
-The electric fan's switch is located inside a step, which then ends there. The lift of the thermostat starts, rests and
-meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See DEVELOPERS.md for the
-measurements behind the choice of the method.
+The switches of ``sim.events`` are located inside a step, which then ends there. The lift of the thermostat starts,
+rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See DEVELOPERS.md
+for the measurements behind the choice of the method.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit
+from sim.events import change_over, due, next_toggle
 from sim.loop import evaluate, jacobian, rates
 from sim.rosenbrock import interpolate, try_step
 from sim.slopes import ROWS, refine_jacobian, slopes
@@ -27,28 +28,22 @@ _WORK_ROWS = 8
 
 
 @jit
-def _fan_margin(p: Any, s: Any, q: Any) -> float:
-    """Positive once the electric fan's switch must change over [K]."""
-    if p.fan_viscous > 0.5:
-        return -1.0
-    if s.fan > 0.5:
-        return p.fan_on_C - p.fan_off_K - q.pcm_C
-    return q.pcm_C - p.fan_on_C
-
-
-@jit
-def _fan_share(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, middle: Any) -> float:
-    """Share [-] of a step of h [s] after which the fan's switch changes over; overwrites q and middle."""
+def _find_event(
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, middle: Any
+) -> tuple[float, int]:
+    """Share [-] of a step of h [s] after which a switch changes over, and which; overwrites q and middle."""
     low, high = 0.0, 1.0
+    which = due(new, p, c, s, q)
     for _ in range(EVENT_HALVINGS):
         share = 0.5 * (low + high)
         interpolate(y, f0, new, f1, h, share, middle)
         evaluate(middle, p, c, s, q)
-        if _fan_margin(p, s, q) > 0.0:
-            high = share
+        found = due(middle, p, c, s, q)
+        if found:
+            high, which = share, found
         else:
             low = share
-    return high
+    return high, which
 
 
 @jit
@@ -112,17 +107,20 @@ def advance(
     steps, count, wanted = 0, 1, 0
     while wanted < len(times) and times[wanted] < start:
         wanted += 1
+    toggle = next_toggle(p, s, start)
     rates(y, p, c, s, q, f0)
-    if _fan_margin(p, s, q) > 0.0:
-        s.fan = 1.0 - s.fan
+    flips = due(y, p, c, s, q)
+    if flips:
+        change_over(flips, s)
         rates(y, p, c, s, q, f0)
         count += 1
     h = min(FIRST_STEP, end - start)
     known = False
     while t < end:
-        last = h >= end - t
+        until = min(end, toggle)
+        last = h >= until - t
         if last:
-            h = end - t
+            h = until - t
         if not known:
             jacobian(y, p, q, J)
             slopes(y, p, c, q, f0, D)
@@ -139,18 +137,19 @@ def advance(
             continue
         rates(new, p, c, s, q, f1)
         count += 1
-        flips = _fan_margin(p, s, q) > 0.0
+        flips = due(new, p, c, s, q)
         if flips:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share = _fan_share(y, p, c, s, q, f0, new, f1, h, middle)
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, middle)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h:
                 h *= share
+                flips = which
                 last = False
                 error = try_step(y, p, c, s, q, f0, h, J, D, W, work)
                 rates(new, p, c, s, q, f1)
                 count += 4
         before = t
-        t = end if last else t + h
+t = until if last else t + h
         if steps < len(ends):
             ends[steps] = t
         steps += 1
@@ -161,8 +160,12 @@ def advance(
             y[i] = new[i]
             f0[i] = f1[i]
         known = False
+        toggles = t >= toggle
         if flips:
-            s.fan = 1.0 - s.fan
+            change_over(flips, s)
+        if toggles:
+            toggle = next_toggle(p, s, t)
+        if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
             h = FIRST_STEP

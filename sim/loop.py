@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from sim import air, coolant
-from sim.actuators import ELECTRIC, position, valve_target
+from sim.actuators import BLEND_CONTACT, ELECTRIC, VALVE_CONTACT, position, vacuum_force, valve_target
 from sim.air_side import evaluate_air, evaluate_vents
 from sim.compile import jit
-from sim.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory
+from sim.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
 from sim.electrics import evaluate_electrics
 from sim.engine_heat import brake_work, coolant_heat
 from sim.states import (
@@ -35,16 +35,20 @@ from sim.states import (
     LOWER_SKIN,
     METAL,
     RADIATOR,
+    REAR,
+    REAR_AIR,
     RETURN,
     RETURN_SKIN,
+    RUN,
     TRIM,
     UPPER,
     UPPER_SKIN,
     VACUUM,
     WAX,
 )
-from sim.thermostat import lift_rate, lift_slopes
+from sim.thermostat import lift_give, lift_rate, lift_slopes
 
+SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
 HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
@@ -53,24 +57,38 @@ LEAST_KG = 0.3  # coolant below which the nodes' heat stores shrink no more: an 
 
 @jit
 def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Engine speed and work, and where valve and doors stand, into q; c, s: controls, switches.
+    """Engine speed and work, contacts, commands, and where valve and doors stand, into q; c, s: controls, switches.
 
-    Source: common practice, no source; laws in ``sim.actuators`` and ``sim.engine_heat``.
+    An engine that was overheated long enough has seized and runs no more. Source: common practice, no source; laws in
+    ``sim.actuators`` and ``sim.engine_heat``.
     """
-    running = c.engine > 0.5
-    q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) if running else 0.0
-    q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) if running else 0.0
-    supply = c.ignition
-    target = valve_target(c.heater, p.valve_rest, p.valve_drive)
+    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and y[HARM] < SEIZED_K_MIN else 0.0
+    q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
+    q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
+    q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0
+    q.heat_asked = c.heater * p.command
+    q.blower_command = c.blower
+    if p.automatic > 0.5:
+        held = 1.0 - min(max((y[JACKET] + p.sensor_offset_K - p.lockout_C) / 10.0, 0.0), 1.0)
+        q.blower_command *= 1.0 - max(held, p.lockout_stuck)
+    valve_power, blend_power = p.valve_supply, p.blend_supply
+    if p.valve_drive == ELECTRIC:
+        valve_power *= c.ignition * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
+    if p.blend_drive == ELECTRIC:
+        blend_power *= c.ignition * (q.contact if p.contact_of == BLEND_CONTACT else 1.0)
+    target = valve_target(q.heat_asked, p.valve_rest, p.valve_drive)
     q.valve = position(
-        p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, p.valve_supply * supply
-        if p.valve_drive == ELECTRIC else p.valve_supply, p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
+        p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, valve_power,
+        p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
     )  # fmt: skip
     q.blend = position(
-        p.blend_drive, c.heater, s.blend, p.blend_rest, p.blend_linkage, p.blend_supply * supply
-        if p.blend_drive == ELECTRIC else p.blend_supply, p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
+        p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage, blend_power,
+        p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
     )  # fmt: skip
-    q.mode = c.vents if p.mode_moves > 0.5 else p.mode_rest
+    held = p.mode_moves
+    if p.mode_vacuum > 0.5:
+        held *= vacuum_force(y[VACUUM])
+    q.mode = p.mode_rest + held * (c.vents - p.mode_rest)
     q.recirculation = c.recirculation if p.recirculation_moves > 0.5 else p.recirculation_rest
 
 
@@ -138,7 +156,6 @@ def energy(temperature: float, c0: float, c1: float) -> float:
 @jit
 def mean_energy(y: Any, p: Any, c0: float, c1: float) -> float:
     """Energy of the loop's coolant [J/kg], weighted by the volumes of its nodes. Source: definition."""
-    total = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
     return (
         p.jacket_L * energy(y[JACKET], c0, c1)
         + p.upper_hose_L * energy(y[UPPER], c0, c1)
@@ -146,7 +163,8 @@ def mean_energy(y: Any, p: Any, c0: float, c1: float) -> float:
         + p.feed_hose_L * energy(y[FEED], c0, c1)
         + p.core_L * energy(y[CORE], c0, c1)
         + p.return_hose_L * energy(y[RETURN], c0, c1)
-    ) / total
+        + p.rear_L * energy(y[REAR], c0, c1)
+    ) / liquid_volume(p)
 
 
 @jit
@@ -166,7 +184,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     """
     evaluate(y, p, c, s, q)
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-    liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
+    liquid_L = liquid_volume(p)
     kg_per_L = max(y[COOLANT], LEAST_KG) / liquid_L
     u_jacket, u_upper, u_radiator = energy(y[JACKET], c0, c1), energy(y[UPPER], c0, c1), energy(y[RADIATOR], c0, c1)
     u_feed, u_core, u_return = energy(y[FEED], c0, c1), energy(y[CORE], c0, c1), energy(y[RETURN], c0, c1)
@@ -182,7 +200,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     creep_feed = q.feed_creep * (y[JACKET] - y[FEED])
     creep_return = q.return_creep * (y[JACKET] - y[RETURN])
     creep_upper = q.upper_creep * (y[JACKET] - y[UPPER])
-    heat = to_jacket + mr * (u_radiator - u_jacket) + mh * (u_return - u_jacket)
+    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1))
+    heat = to_jacket + mr * (u_radiator - u_jacket) + mh * (u_return - u_jacket) - rear_J
     heat -= creep_feed + creep_return + creep_upper + q.steam_kg_s * coolant.latent_heat(y[JACKET])
     dy[JACKET] = node_rate(heat, u_jacket, bottle, mixing, kg_per_L, p.jacket_L, c0 + c1 * y[JACKET])
     heat = mr * (u_jacket - u_upper) + creep_upper - p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN])
@@ -191,13 +210,20 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[RADIATOR] = node_rate(heat, u_radiator, bottle, mixing, kg_per_L, p.radiator_L, c0 + c1 * y[RADIATOR])
     heat = mh * (u_jacket - u_feed) + creep_feed - p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN])
     dy[FEED] = node_rate(heat, u_feed, bottle, mixing, kg_per_L, p.feed_hose_L, c0 + c1 * y[FEED])
-    heat = mh * (u_feed - u_core) - q.heater_W
+    heat = mh * (u_feed - u_core) - q.front_W
     dy[CORE] = node_rate(heat, u_core, bottle, mixing, kg_per_L, p.core_L, c0 + c1 * y[CORE])
     heat = mh * (u_core - u_return) + creep_return - p.hose_wall_W_K * (y[RETURN] - y[RETURN_SKIN])
     dy[RETURN] = node_rate(heat, u_return, bottle, mixing, kg_per_L, p.return_hose_L, c0 + c1 * y[RETURN])
 
+    dy[REAR], dy[REAR_AIR] = 0.0, 0.0
+    if p.rear_L > 0.0:
+        u_rear = energy(y[REAR], c0, c1)
+        dy[REAR] = node_rate(rear_J - q.rear_W, u_rear, bottle, mixing, kg_per_L, p.rear_L, c0 + c1 * y[REAR])
+        dy[REAR_AIR] = -y[REAR_AIR] / p.purge_s * min(max(q.branch_dp / p.rear_lock_kPa - 1.0, 0.0), 3.0)
+
     dy[WAX] = (q.sensed_C - y[WAX]) / p.wax_s
     dy[LIFT] = lift_rate(y[LIFT], y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_s, p.lift_least, p.lift_most)
+    dy[LIFT] += dy[WAX] * lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
     small, big = film * p.hose_area_m2, film * p.big_hose_area_m2
@@ -209,7 +235,13 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     stream = q.air_kg_s * air.HEAT_CAPACITY
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     to_trim = p.trim_W_K * (y[CABIN] - y[TRIM])
-    cabin = stream * (q.raw_vent_C - y[CABIN]) - shell * (y[CABIN] - c.ambient_C) - to_trim + BODY_W * c.occupants
+    cabin = (
+        q.rear_W
+        + stream * (q.raw_vent_C - y[CABIN])
+        - shell * (y[CABIN] - c.ambient_C)
+        - to_trim
+        + BODY_W * c.occupants
+    )
     dy[CABIN] = cabin / (1000.0 * p.cabin_air_kJ_K)
     dy[TRIM] = to_trim / (1000.0 * p.trim_kJ_K)
 
@@ -231,10 +263,11 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[HUMIDITY] = moisture / (1.2 * p.cabin_m3)
 
     drawn_A = q.blower_A + p.base_load_A * c.ignition
-    dy[CHARGE] = (30.0 * (1.0 - y[CHARGE]) if c.engine > 0.5 else -drawn_A) / (60.0 * 3600.0)
+    dy[CHARGE] = (30.0 * (1.0 - y[CHARGE]) if q.runs * p.charging_works > 0.5 else -drawn_A) / (60.0 * 3600.0)
     strain = min(q.work_kW / 30.0, 1.0)
-    manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) if c.engine > 0.5 else 0.0
+    manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) * q.runs
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
+    dy[RUN] = q.runs
     dy[HARM] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
 
     dy[HEAT_IN] = q.heat_in_W
@@ -269,7 +302,7 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     J[:, :] = 0.0
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     cp = c0 + c1 * y[JACKET]
-    liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
+    liquid_L = liquid_volume(p)
     store = max(y[COOLANT], LEAST_KG) / liquid_L * cp  # J/K per L
     mr, mh = q.radiator_kg_s * cp, q.heater_kg_s * cp
     per_lift = q.radiator_kg_s_per_lift * cp
@@ -279,7 +312,7 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     J[METAL, JACKET] = q.metal_UA / metal
     C = store * p.jacket_L
     J[JACKET, METAL] = q.metal_UA / C
-    J[JACKET, JACKET] = -(q.metal_UA + mr + mh + q.feed_creep + q.return_creep + q.upper_creep) / C
+    J[JACKET, JACKET] = -(q.metal_UA + mr + mh + q.rear_kg_s * cp + q.feed_creep + q.return_creep + q.upper_creep) / C
     J[JACKET, UPPER] = q.upper_creep / C
     J[JACKET, RADIATOR] = mr / C
     J[JACKET, FEED] = q.feed_creep / C
@@ -316,3 +349,6 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     )
     J[LIFT, WAX] = by_wax
     J[LIFT, LIFT] = by_lift
+    give = lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    for node in (WAX, JACKET, RADIATOR, RETURN):
+        J[LIFT, node] += give * J[WAX, node]

@@ -89,6 +89,14 @@ _LOOP = (
     _p("valve_weep", 0.002, "L/min/kPa^0.5", 0.0, "conductance of the heater control valve, shut"),
     _p("boost_head_kPa", 0.0, "kPa", 0.04, "shut-off head of the electric heater pump, 0 where there is none"),
     _p("boost_works", 1.0, "-", 0.0, "1 while the electric heater pump can run"),
+    _p("feed_soft", 0.0, "-", 0.0, "share of the feed hose's bore that the pump's suction closes at 2500 rpm"),
+    _p("rear_G", 0.0, "L/min/kPa^0.5", 0.06, "conductance of the rear heater's branch, 0 where there is none"),
+    _p("rear_L", 0.0, "L", 0.0, "coolant in the rear heater and its hoses"),
+    _p("rear_UA", 150.0, "W/K", 0.06, "rear heater to its air, with coolant flowing"),
+    _p("rear_air_kg_s", 0.06, "kg/s", 0.06, "air of the rear heater's own blower, which the same switch works"),
+    _p("rear_air_share", 0.0, "-", 0.0, "share of the rear heater that holds air as the vehicle arrives"),
+    _p("rear_lock_kPa", 45.0, "kPa", 0.1, "pressure across its long branch that pushes trapped air out of it"),
+    _p("sludge", 0.08, "-", 0.04, "how rusty and thick the coolant is to the eye, 0 clean to 1", "offset"),
     _p("stiff_exponent", 0.25, "-", 0.0, "how resistance grows with viscosity (Blasius)"),
 )
 
@@ -199,6 +207,11 @@ _ACTUATION = (
     _p("mode_rest", 2.0, "-", 0.0, "where it stands otherwise: 0 floor, 1 face, 2 screen"),
     _p("recirculation_moves", 1.0, "-", 0.0, "1 while the recirculation door follows its control"),
     _p("recirculation_rest", 0.0, "-", 0.0, "where it stands otherwise: 0 fresh, 1 recirculated"),
+    _p("mode_vacuum", 0.0, "-", 0.0, "1: vacuum moves the mode door, which rests otherwise"),
+    _p("command", 1.0, "-", 0.0, "share of what the heater control asks that reaches valve and door"),
+    _p("automatic", 0.0, "-", 0.0, "1: an automatic control that holds the blower back while the coolant is cold"),
+    _p("lockout_C", 35.0, "degC", 0.0, "coolant temperature at which it begins to let the blower run"),
+    _p("lockout_stuck", 0.0, "-", 0.0, "share of the blower that it holds back for good"),
     _p("vacuum_kPa", 64.0, "kPa", 0.04, "manifold vacuum at warm idle"),
     _p("check_valve", 1.0, "-", 0.0, "1 while the vacuum reservoir's check valve holds"),
 )
@@ -207,6 +220,7 @@ _ELECTRICS = (
     _p("battery_V", 12.6, "V", 0.008, "battery at rest"),
     _p("battery_ohm", 0.012, "ohm", 0.2, "battery's inner resistance"),
     _p("charging_V", 14.1, "V", 0.01, "charging voltage, engine running"),
+    _p("charging_works", 1.0, "-", 0.0, "1 while the alternator charges"),
     _p("base_load_A", 12.0, "A", 0.1, "what else is on with the ignition"),
     _p("blower_fuse", 1.0, "-", 0.0, "1 while the blower's fuse is whole"),
     _p("blower_relay_ohm", 0.01, "ohm", 0.2, "blower relay's contacts; a dead relay is an open one"),
@@ -244,6 +258,21 @@ _SENSORS = (
     _p("gauge_rest", 0.0, "-", 0.0, "where the needle stands otherwise, 0 to 1"),
 )
 
+_CONTACT = (
+    _p(
+        "contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 heater valve, 3 blend motor, 4 sensor, 5 boost"
+    ),
+    _p("contact_heat_C", 1e9, "degC", 0.0, "block (trim for 1 and 3) temperature above which it opens"),
+    _p("contact_mean_s", 0.0, "s", 0.0, "mean time for which it holds, 0 where it does not come and go of itself"),
+    _p("contact_shake", 0.0, "-", 0.0, "1: it opens on the road only"),
+    _p("contact_key", 0.0, "-", 0.0, "what makes one vehicle's contact come and go unlike another's, 0..1"),
+)
+_HYBRID = (
+    _p("stops_itself", 0.0, "-", 0.0, "1: the engine stops by itself, standing and warm"),
+    _p("stop_C", 60.0, "degC", 0.0, "coolant temperature above which it may"),
+    _p("restart_C", 50.0, "degC", 0.0, "coolant temperature below which it starts again"),
+)
+
 GROUPS: dict[str, tuple[Parameter, ...]] = {
     "engine": _ENGINE,
     "loop": _LOOP,
@@ -257,6 +286,8 @@ GROUPS: dict[str, tuple[Parameter, ...]] = {
     "electrics": _ELECTRICS,
     "cabin": _CABIN,
     "sensors": _SENSORS,
+    "loose contact": _CONTACT,
+    "hybrid": _HYBRID,
 }
 PARAMETERS: dict[str, Parameter] = {p.name: p for group in GROUPS.values() for p in group}
 DTYPE = np.dtype([(name, np.float64) for name in PARAMETERS])

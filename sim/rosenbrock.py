@@ -14,7 +14,7 @@ import numpy as np
 from sim.compile import jit
 from sim.loop import rates
 from sim.slopes import solve_slopes
-from sim.states import COOLANT, CORE_AIR, GAS, HUMIDITY, LIFT, STATES, STIFF, TEMPERATURES, VACUUM
+from sim.states import COOLANT, CORE_AIR, GAS, HUMIDITY, LIFT, REAR, REAR_AIR, STATES, STIFF, TEMPERATURES, VACUUM
 
 GAMMA = 4.3586652150845900e-01
 ALPHA = (
@@ -56,6 +56,8 @@ _tolerances = np.full(STATES, np.inf)
 _tolerances[:TEMPERATURES] = TOLERANCE_K
 # Where the lift comes to rest inside its hysteresis decides the temperature from then on: a millionth moves it by 1 mK.
 _tolerances[LIFT] = 1e-6
+_tolerances[REAR] = TOLERANCE_K
+_tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 2e-4
 _tolerances[GAS] = 0.05
 _tolerances[CORE_AIR] = 1e-3

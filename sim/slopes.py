@@ -14,7 +14,7 @@ import numpy as np
 from sim import air, coolant
 from sim.air_side import RECIRCULATED
 from sim.compile import jit
-from sim.coolant_side import LAST_KG, NECK_L, SIP_L
+from sim.coolant_side import LAST_KG, NECK_L, SIP_L, liquid_volume, mean_temperature
 from sim.pressure import ATMOSPHERE, ROOM_K, STATIC_HEAD
 from sim.states import (
     BLOCK,
@@ -36,6 +36,8 @@ from sim.states import (
     LOWER_SKIN,
     METAL,
     RADIATOR,
+    REAR,
+    REAR_AIR,
     RETURN,
     RETURN_SKIN,
     STATES,
@@ -49,7 +51,7 @@ from sim.states import (
 
 _leads = np.arange(STATES)
 _leads[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN]] = METAL, FEED, RETURN, UPPER, RADIATOR
-_leads[[CABIN, TRIM, HEAT_HEATER, HEAT_RADIATOR]] = CORE, CABIN, CORE, RADIATOR
+_leads[[CABIN, TRIM, HEAT_HEATER, HEAT_RADIATOR, REAR]] = CORE, CABIN, CORE, RADIATOR, JACKET
 LEADS = tuple(int(i) for i in _leads)
 """The state that leads each: always one that comes before it, or itself where none does."""
 
@@ -93,6 +95,14 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     pull[VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
         pull[CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+    if p.rear_L > 0.0:
+        c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
+        cp = c0 + c1 * y[REAR]
+        store = max(y[COOLANT], 0.3) * cp * p.rear_L / liquid_volume(p)
+        lead[REAR] = q.rear_kg_s * cp / store
+        pull[REAR] = lead[REAR] + q.rear_K / store
+        if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
+            pull[REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
     _inventory_slopes(y, p, c, q, D)
 
 
@@ -110,15 +120,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         return
     by_litre = q.air_kPa / give
     mass = max(y[COOLANT], 0.05)
-    liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
-    mean = (
-        y[JACKET] * p.jacket_L
-        + y[UPPER] * p.upper_hose_L
-        + y[RADIATOR] * p.radiator_L
-        + y[FEED] * p.feed_hose_L
-        + y[CORE] * p.core_L
-        + y[RETURN] * p.return_hose_L
-    ) / liquid_L
+    liquid_L, mean = liquid_volume(p), mean_temperature(y, p)
     pressure[COOLANT] = by_litre * q.coolant_L / mass
     pressure[GAS] = (mean + 273.15) / ROOM_K / give
     swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
@@ -130,6 +132,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         (FEED, p.feed_hose_L),
         (CORE, p.core_L),
         (RETURN, p.return_hose_L),
+        (REAR, p.rear_L),
     ):
         pressure[node] = by_mean * litres / liquid_L
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
@@ -139,7 +142,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
         air_L = max(y[GAS], 0.0) / ATMOSPHERE
-        neck = q.gas_L * max(1.0 - y[CORE_AIR] / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+        neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
         share = neck / (neck + NECK_L)
         escaping = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0) * share
         spill = p.cap_flow * (1.0 - share) * some
@@ -172,7 +175,7 @@ def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
     if q.steam_kg_s > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         store = max(y[COOLANT], 0.3) * (c0 + c1 * y[JACKET]) * p.jacket_L
-        liquid_L = p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L
+        liquid_L = liquid_volume(p)
         over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
         steam = q.steam_kg_s / over * D[PRESSURE_BY][JACKET] * coolant.latent_heat(y[JACKET])
         J[JACKET, JACKET] -= steam * liquid_L / store

@@ -45,7 +45,11 @@ HEAT_IN = 26
 HEAT_HEATER = 27
 HEAT_RADIATOR = 28
 HEAT_LOSS = 29
-STATES = 30
+# Rear heater [degC], air in it [L]; time that the engine has run [s]
+REAR = 30
+REAR_AIR = 31
+RUN = 32
+STATES = 33
 
 NAMES = (
     "metal",
@@ -78,6 +82,9 @@ NAMES = (
     "heat_heater",
     "heat_radiator",
     "heat_loss",
+    "rear",
+    "rear_air",
+    "run",
 )
 
 CONTROLS = np.dtype(
@@ -109,6 +116,10 @@ SWITCHES = np.dtype(
         for name in (
             "fan",  # 1 while the electric fan runs
             "valve",  # where the heater valve's drive was left, 0..1
+            "open",  # 1 while a loose contact is open
+            "stopped",  # 1 while the engine has stopped itself
+            "toggles",  # how often a loose contact has come and gone
+            "next",  # when it will again [s]
             "blend",  # where the blend door was left, 0..1
             "asked",  # what was asked of the blend door then, 0..1
         )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from sim.compile import jit
 
+GIVE = 0.3  # share of the lift's usual slope that comes without slipping (ours)
+
 
 @jit
 def lift_at(wax: float, opens: float, span: float) -> float:
@@ -47,3 +49,15 @@ def lift_slopes(
             free = least < goal < most and 0.0 < goal < 1.0
             return (1.0 / (span * lag) if free else 0.0), -1.0 / lag
     return 0.0, 0.0
+
+
+@jit
+def lift_give(wax: float, opens: float, span: float, hysteresis: float, least: float, most: float) -> float:
+    """Lift per temperature of the wax [1/K] that comes of itself, without slipping: GIVE / span while it is opening.
+
+    wax, opens [degC]; span, hysteresis [K]; least, most [-]. Rubber and spring yield before friction slips, so that
+    inside its hysteresis the valve still follows a little and does not keep for ever where chance let it rest.
+    Range: any. Source: ours.
+    """
+    middle = lift_at(wax, opens - 0.5 * hysteresis, span)
+    return GIVE / span if max(least, 0.0) < middle < min(most, 1.0) else 0.0

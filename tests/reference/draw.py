@@ -29,6 +29,10 @@ SWITCHED = [
     "blower_electronic",
     "controller_works",
     "boost_works",
+    "charging_works",
+    "mode_vacuum",
+    "automatic",
+    "contact_shake",
 ]
 """Parameters that are 0 or 1."""
 SHARES = [
@@ -71,6 +75,11 @@ FAULTS: dict[str, tuple[float, float]] = {
     "valve_rest": (0.0, 1.0),
     "mode_rest": (0.0, 2.0),
     "recirculation_rest": (0.0, 1.0),
+    "feed_soft": (0.0, 1.0),
+    "command": (0.0, 1.0),
+    "lockout_stuck": (0.0, 1.0),
+    "lockout_C": (0.0, 80.0),
+    "contact_of": (0.0, 5.0),
 }
 """What a fault changes, between bounds."""
 
@@ -91,7 +100,9 @@ def parameters(rng: np.random.Generator) -> np.ndarray:
         p[name] = rng.choice([0.0, rng.random()])
     for name in rng.permutation(list(FAULTS))[: rng.integers(6)]:
         p[name] = rng.uniform(*FAULTS[name])
-    p["mode_rest"] = np.round(p["mode_rest"])
+    p["mode_rest"], p["contact_of"] = np.round(p["mode_rest"]), np.round(p["contact_of"])
+    if rng.random() < 0.3:
+        p["rear_L"], p["rear_G"] = 0.5, 1.5
     return p
 
 
@@ -125,6 +136,8 @@ def state(rng: np.random.Generator, p: np.ndarray, ambient: float) -> np.ndarray
     y[st.CORE_AIR] = rng.choice([0.0, rng.uniform(0.0, 0.4)])
     y[st.CARPET], y[st.HUMIDITY] = rng.uniform(0.0, 0.5), rng.uniform(0.001, 0.02)
     y[st.CHARGE], y[st.VACUUM] = rng.uniform(0.0, 1.0), rng.uniform(0.0, 70.0)
+    y[st.REAR], y[st.REAR_AIR] = y[st.CORE], rng.choice([0.0, rng.uniform(0.0, 0.6)]) * float(p["rear_L"][0] > 0.0)
+    y[st.HARM] = rng.choice([0.0, 700.0], p=[0.9, 0.1])
     return y
 
 

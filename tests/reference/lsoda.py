@@ -14,7 +14,7 @@ from tests.reference.rates import Vehicle
 
 EVENT_S = 1e-4
 """How exactly a switching moment is found [s]."""
-SMALL: Any = np.array([1.0] * 16 + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 10.0, 1.0] + [1e5] * 4)
+SMALL: Any = np.array([1.0] * 16 + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 10.0, 1.0] + [1e5] * 4 + [1.0, 0.1, 1e3])
 """Size of each state that counts as large [its unit]: absolute tolerance over the relative one."""
 
 

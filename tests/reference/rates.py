@@ -20,25 +20,46 @@ class Vehicle:
     """Parameters, controls and switches of one vehicle by name; ``rates(t, y)`` for an integrator."""
 
     def __init__(
-        self, p: Mapping[str, float], c: Mapping[str, float], fan: float, blend_left: float, asked: float
+        self,
+        p: Mapping[str, float],
+        c: Mapping[str, float],
+        fan: float,
+        blend_left: float,
+        asked: float,
+        contact: float = 1.0,
+        stopped: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
-        what setting of its control.
+        what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
-        self.runs = c["engine"] > 0.5
+        self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
+        self.stopped = stopped
+        self.turn(0.0)
+        self.heat = c["heater"] * p["command"]
+        volumes = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L", "rear_L")
+        self.volumes = [p[name] for name in volumes]
+        self.liquid_L = sum(self.volumes)
+        self.c0, self.c1 = law.capacity_line(p["glycol"])
+        self.freezing = law.ice_begins(p["glycol"])
+        self.mode = p["mode_rest"]
+        self.recirculated = c["recirculation"] if p["recirculation_moves"] > 0.5 else p["recirculation_rest"]
+
+    def through(self, part: float) -> float:
+        """Share [-] of a supply that a loose contact in part lets through."""
+        return self.held if self.p["contact_of"] == part else 1.0
+
+    def turn(self, harm: float) -> None:
+        """Speed, work and what follows of them alone, for an engine that has been overheated by harm [K min]."""
+        p, c = self.p, self.c
+        self.runs = c["engine"] > 0.5 and self.stopped < 0.5 and harm < 600.0
         self.rpm = max(p["idle_rpm"], c["rpm"], c["kmh"] * p["rpm_per_kmh"]) if self.runs else 0.0
         road = (p["rolling_N"] + p["drag_N_per_kmh2"] * c["kmh"] ** 2) * c["kmh"] / 3600.0
         self.work = road + p["accessory_kW"] + c["load_kW"] if self.runs else 0.0
         self.warm_heat = (
             p["heat_at_1000"] * (self.rpm / 1000.0) ** p["heat_speed_exponent"] + p["heat_per_work"] * self.work
         )
-        volumes = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L")
-        self.volumes = [p[name] for name in volumes]
-        self.liquid_L = sum(self.volumes)
-        self.c0, self.c1 = law.capacity_line(p["glycol"])
-        self.freezing = law.ice_begins(p["glycol"])
         self.speed = self.rpm / 1000.0 * p["pump_grip"] * p["pump_drive"]
         self.hoses = 0.0
         for resistance, share in (
@@ -46,11 +67,13 @@ class Vehicle:
             ("heater_feed_R", "feed_clear"),
             ("heater_return_R", "return_clear"),
         ):
-            self.hoses += p[resistance] / max(p[share], 1e-3) ** 2
-        ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"]
+            bore = p[share]
+            if share == "feed_clear":
+                bore *= 1.0 - p["feed_soft"] * min(self.rpm / 2500.0, 1.0)
+                self.feed_bore = max(bore, 1e-3)
+            self.hoses += p[resistance] / max(bore, 1e-3) ** 2
+        ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"] * self.through(5.0)
         self.boost = ask * min(1.0, 10.0 * c["heater"])
-        self.mode = c["vents"] if p["mode_moves"] > 0.5 else p["mode_rest"]
-        self.recirculated = c["recirculation"] if p["recirculation_moves"] > 0.5 else p["recirculation_rest"]
 
     def energy(self, t: float) -> float:
         """Energy of coolant [J/kg] above 0 degC."""
@@ -67,22 +90,30 @@ class Vehicle:
         elif drive == 1.0:
             moved = linkage * whole * min(max(vacuum * supply / 40.0, 0.0), 1.0)
         else:
+            supply *= self.through(2.0 if part == "valve" else 3.0)
             moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
             if holds:
                 return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
 
-    def circuit(self, charge: float) -> tuple[float, float, float, float]:
+    def circuit(self, charge: float, jacket: float) -> tuple[float, float, float, float]:
         """Supply [V], blower current [A], its speed [-], voltage at its terminals [V]."""
         p, on = self.p, self.c["ignition"]
-        if self.runs:
+        if self.runs and p["charging_works"] > 0.5:
             source, ohms = p["charging_V"], 0.0
         else:
             source = p["battery_V"] - 3.0 * (1.0 - charge) - on * p["battery_ohm"] * p["base_load_A"]
             ohms = p["battery_ohm"]
         inner = ohms
-        ohms += p["blower_relay_ohm"] + p["blower_switch_ohm"] + (OPEN if p["blower_fuse"] < 0.5 else 0.0)
+        ohms += (
+            p["blower_relay_ohm"]
+            + p["blower_switch_ohm"]
+            + (OPEN if p["blower_fuse"] < 0.5 or self.through(1.0) < 0.5 else 0.0)
+        )
         setting = self.c["blower"] * on
+        if p["automatic"] > 0.5:
+            freed = min(max((jacket + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
+            setting *= min(freed, 1.0 - p["lockout_stuck"])
         pushed = source
         if p["blower_electronic"] > 0.5:
             share = p["controller_works"] * (0.35 + 0.65 / 3.0 * (setting - 1.0)) if setting >= 0.5 else 0.0
@@ -106,7 +137,8 @@ class Vehicle:
     def sensor(self, y: Sequence[float]) -> float:
         """Temperature [degC] that switches the electric fan, for the event."""
         missing = max(self.gas(y)[1] - self.p["tank_air_L"], 0.0)
-        supply = self.circuit(y[23])[0]
+        self.turn(y[25])
+        supply = self.circuit(y[23], y[1])[0]
         _, _, bay = self.bay(y[3], y[9], supply)
         return self.shown(y[1], bay, missing)
 
@@ -132,7 +164,7 @@ class Vehicle:
     def gas(self, y: Sequence[float]) -> tuple[float, float, float, float, float]:
         """Pressure [kPa], gas [L], vapour [kPa], air's pressure [kPa], mean temperature [degC]."""
         p, c = self.p, self.c
-        mean = sum(v * y[i] for v, i in zip(self.volumes, (1, 2, 3, 4, 5, 6), strict=True)) / self.liquid_L
+        mean = sum(v * y[i] for v, i in zip(self.volumes, (1, 2, 3, 4, 5, 6, 30), strict=True)) / self.liquid_L
         vapour = law.boiling_pressure(y[1], p["glycol"]) * min(max(10.0 * y[16], 0.0), 1.0)
         liquid = max(y[16], 0.05) / law.litre_mass(mean, p["glycol"])
         below = c["atmosphere_kPa"] - vapour
@@ -147,7 +179,11 @@ class Vehicle:
         feed_skin, return_skin, upper_skin, lower_skin, cabin, trim, held, bottle, _, gas = y[10:20]
         core_air, carpet, humidity, charge, vacuum = y[20:25]
         ambient, kmh = c["ambient_C"], c["kmh"]
-        supply, amps, blower, volts = self.circuit(charge)
+        behind, behind_air = y[30], y[31]
+        self.turn(y[25])
+        supply, amps, blower, volts = self.circuit(charge, jacket)
+        mode_held = p["mode_moves"] * (min(max(vacuum / 40.0, 0.0), 1.0) if p["mode_vacuum"] > 0.5 else 1.0)
+        self.mode = p["mode_rest"] + mode_held * (c["vents"] - p["mode_rest"])
         pressure, gas_L, vapour, air_kPa, mean = self.gas(y)
         missing = max(gas_L - p["tank_air_L"], 0.0)
         filled = min(max(core_air / p["core_L"], 0.0), 1.0)  # share of the core that is air
@@ -155,7 +191,7 @@ class Vehicle:
 
         # openings of the loop
         gas_standard = max(gas, 0.0) / STANDARD
-        neck = gas_L if gas_standard <= 1e-6 else gas_L * max(1.0 - core_air / gas_standard, 0.0)
+        neck = gas_L if gas_standard <= 1e-6 else gas_L * max(1.0 - (core_air + behind_air) / gas_standard, 0.0)
         gaseous = neck / (neck + 0.05)
         excess = max(pressure - p["cap_kPa"] * p["cap_seal"] * c["cap"], 0.0)
         spill = p["cap_flow"] * excess * (1.0 - gaseous) * min(max(10.0 * held, 0.0), 1.0)
@@ -174,8 +210,8 @@ class Vehicle:
         gone = spill - caught + leak + steam
 
         # flows
-        valve = self.place("valve", min(1.5 * c["heater"], 1.0), vacuum, False)
-        blend = self.place("blend", c["heater"], vacuum, True)
+        valve = self.place("valve", min(1.5 * self.heat, 1.0), vacuum, False)
+        blend = self.place("blend", self.heat, vacuum, True)
         thick = law.thickness(jacket, p["glycol"], p["stiff_exponent"])
         ease = thick**-0.5
         dryness = (missing / p["pump_dry_L"]) ** 6
@@ -190,14 +226,20 @@ class Vehicle:
             resistance += (p["valve_weep"] + p["valve_G"] * valve) ** -2
         heater_G = (1.0 - filled) ** 1.5 / sqrt(resistance * thick * law.ice_factor(core, self.freezing))
         series = p["pump_droop"] + p["jacket_R"] * thick * law.ice_factor(jacket, self.freezing)
-        to_bypass, to_radiator, to_heater, across = branch_flows(
-            head, series, (bypass_G, radiator_G, heater_G), self.boost
+        behind_G, behind_free = 0.0, 0.0
+        if p["rear_L"] > 0.0:
+            behind_free = 1.0 - min(max(behind_air / p["rear_L"], 0.0), 1.0)
+            behind_G = p["rear_G"] * ease * behind_free**1.5
+        to_bypass, to_radiator, to_both, across = branch_flows(
+            head, series, (bypass_G, radiator_G, heater_G + behind_G), self.boost
         )
-        flow = to_bypass + to_radiator + to_heater
+        to_heater = to_both * heater_G / (heater_G + behind_G) if heater_G + behind_G > 0.0 else 0.0
+        to_behind = to_both - to_heater
+        flow = to_bypass + to_radiator + to_both
         per_minute = law.litre_mass(jacket, p["glycol"]) / 60.0
         at_wax = jacket
         if p["at_inlet"] > 0.5 and flow > 0.0:
-            at_wax = (to_bypass * jacket + to_radiator * radiator + to_heater * back) / flow
+            at_wax = (to_bypass * jacket + to_radiator * radiator + to_heater * back + to_behind * behind) / flow
 
         # air through the heater
         fins = max(p["core_fins"], 0.05)
@@ -226,6 +268,11 @@ class Vehicle:
             hot = per_minute * to_heater * (c0 + c1 * core)
             to_cabin = law.exchanged(ua, hot, 1006.0 * through_core, feed, core, intake)
 
+        from_behind, behind_wind = 0.0, p["rear_air_kg_s"] * blower
+        if p["rear_L"] > 0.0 and behind_wind > 1e-6:
+            ua, hot = p["rear_UA"] * behind_free, per_minute * to_behind * (c0 + c1 * behind)
+            from_behind = law.exchanged(ua, hot, 1006.0 * behind_wind, jacket, behind, cabin)
+
         # heat between nodes [W]
         cold = 1.0 + p["cold_extra"] * min(max((80.0 - metal) / 100.0, 0.0), 1.2)
         made = 1000.0 * self.warm_heat * cold if self.rpm > 0.0 else 0.0
@@ -233,7 +280,7 @@ class Vehicle:
         block_air = p["block_loss_W_K"] * (1.0 + p["block_loss_per_kmh"] * kmh) * (block - ambient)
         creep = p["creep_W_K"] * min(flow / 30.0, 2.0)
         open_mouth = valve if p["has_valve"] > 0.5 and p["valve_at_engine"] > 0.5 else 1.0
-        into_feed = creep * (1.0 - filled) * open_mouth * max(p["feed_clear"], 1e-3) * (jacket - feed)
+        into_feed = creep * (1.0 - filled) * open_mouth * self.feed_bore * (jacket - feed)
         into_return = 0.05 * creep * (1.0 - filled) * (jacket - back)
         into_upper = creep * (2.0 if p["at_inlet"] > 0.5 else 0.15) * (jacket - upper)
         small, big = p["hose_wall_W_K"], p["big_hose_wall_W_K"]
@@ -244,7 +291,7 @@ class Vehicle:
             big * (radiator - lower_skin),
         ]
 
-        temperatures = [jacket, upper, radiator, feed, core, back]
+        temperatures = [jacket, upper, radiator, feed, core, back, behind]
         u = [energy(x) for x in temperatures]
         gain = [
             metal_jacket - into_feed - into_return - into_upper - steam * law.evaporation_heat(jacket),
@@ -253,16 +300,20 @@ class Vehicle:
             into_feed - walls[0],
             -to_cabin,
             into_return - walls[1],
+            -from_behind,
         ]
-        for stream, ring in ((per_minute * to_radiator, (0, 1, 2)), (per_minute * to_heater, (0, 3, 4, 5))):
+        for litres_min, ring in ((to_radiator, (0, 1, 2)), (to_heater, (0, 3, 4, 5)), (to_behind, (0, 6))):
             for i, node in enumerate(ring):
-                gain[node] += stream * (u[ring[i - 1]] - u[node])
+                gain[node] += per_minute * litres_min * (u[ring[i - 1]] - u[node])
         u_bottle = energy(bay)
         change = drawn - spill - leak - steam
         node_rates = []
         for i, volume in enumerate(self.volumes):
             part = volume / self.liquid_L
             mass = part * max(held, 0.3)
+            if mass == 0.0:  # no rear heater
+                node_rates.append(0.0)
+                continue
             energy_rate = gain[i] + part * (drawn * u_bottle - (spill + leak + steam) * u[i])
             node_rates.append((energy_rate - u[i] * part * change) / (mass * (c0 + c1 * temperatures[i])))
         mean_u = sum(v * e for v, e in zip(self.volumes, u, strict=True)) / self.liquid_L
@@ -274,6 +325,9 @@ class Vehicle:
         curve = [min(max((wax - p["opens_C"] + lower) / p["span_K"], 0.0), 1.0) for lower in (0.0, p["hysteresis_K"])]
         curve = [min(max(goal, p["lift_least"]), p["lift_most"]) for goal in curve]
         lift_rate = (max(curve[0] - lift, 0.0) - max(lift - curve[1], 0.0)) / p["lift_s"]
+        middle = (wax - p["opens_C"] + 0.5 * p["hysteresis_K"]) / p["span_K"]
+        if max(p["lift_least"], 0.0) < middle < min(p["lift_most"], 1.0):
+            lift_rate += 0.3 / p["span_K"] * (at_wax - wax) / p["wax_s"]
 
         # hose skins, cabin
         film = moving * p["film_moving_W_m2K"] + (1.0 - moving) * p["film_still_W_m2K"]
@@ -288,8 +342,8 @@ class Vehicle:
             1000.0
             * p["air_heater_kW"]
             * p["air_heater_works"]
-            * c["engine"]
-            * min(1.0, 2.0 * c["heater"])
+            * float(self.runs)
+            * min(1.0, 2.0 * self.heat)
             * min(1.0, capacity / 30.0)
         )
         brought = warmed - capacity * (cabin - intake) if capacity >= 0.2 else 0.0
@@ -304,19 +358,25 @@ class Vehicle:
         reach = valve / (valve + 0.05) if p["has_valve"] > 0.5 else 1.0
         push = reach * (across + self.boost) / p["lock_head_kPa"]
         loose = max(gas_standard - p["tank_air_L"], 0.0)
-        core_air_rate = max(loose - core_air - p["neck_free_L"], 0.0) * (1.0 - filled) / (1.0 + push**2) / p["settle_s"]
+        core_air_rate = (
+            max(loose - core_air - behind_air - p["neck_free_L"], 0.0)
+            * (1.0 - filled)
+            / (1.0 + push**2)
+            / p["settle_s"]
+        )
         core_air_rate -= (
             core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"] + max(core_air - gas_standard, 0.0) / 10.0
         )
 
+        behind_push = min(max(across / p["rear_lock_kPa"] - 1.0, 0.0), 3.0) if p["rear_L"] > 0.0 else 0.0
         return [
             (made - p["oil_share"] * made - metal_jacket - metal_block) / (1000.0 * p["metal_kJ_K"]),
-            *node_rates,
+            *node_rates[:6],
             (at_wax - wax) / p["wax_s"],
             lift_rate,
             (p["oil_share"] * made + metal_block - block_air) / (1000.0 * p["block_kJ_K"]),
             *skins,
-            (brought - shell - into_trim + 100.0 * c["occupants"]) / (1000.0 * p["cabin_air_kJ_K"]),
+            (from_behind + brought - shell - into_trim + 100.0 * c["occupants"]) / (1000.0 * p["cabin_air_kJ_K"]),
             into_trim / (1000.0 * p["trim_kJ_K"]),
             drawn - caught - gone,
             caught - drawn,
@@ -327,11 +387,19 @@ class Vehicle:
             core_air_rate,
             p["leak_core"] * drive - drying,
             (exchanged + 50.0 / 3.6e6 * c["occupants"] + drying) / (1.2 * p["cabin_m3"]),
-            (30.0 - 30.0 * charge if self.runs else -amps - c["ignition"] * p["base_load_A"]) / 216000.0,
+            (
+                30.0 - 30.0 * charge
+                if self.runs and p["charging_works"] > 0.5
+                else -amps - c["ignition"] * p["base_load_A"]
+            )
+            / 216000.0,
             (manifold - vacuum) / (1800.0 if slow else 0.5),
             max(metal - 130.0, 0.0) / 60.0,
             made,
-            to_cabin,
+            to_cabin + from_behind,
             to_outside,
             block_air + sum(walls) + enthalpy,
+            node_rates[6],
+            -behind_air / p["purge_s"] * behind_push,
+            float(self.runs),
         ]

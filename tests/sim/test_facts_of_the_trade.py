@@ -231,7 +231,7 @@ def test_topping_up_a_low_loop_fills_the_neck() -> None:
 
 
 def test_sludge_at_the_neck_points_to_the_core() -> None:
-    assert seen(world(core_clear=0.05), "sludge", "eye for sludge") == "rusty, with sludge at the neck"
+    assert seen(world(core_clear=0.05, sludge=0.8), "sludge", "eye for sludge") == "rusty, with sludge at the neck"
     assert seen(world(), "sludge", "eye for sludge") == "clean"
 
 
