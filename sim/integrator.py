@@ -149,7 +149,7 @@ def advance(
                 rates(new, p, c, s, q, f1)
                 count += 4
         before = t
-t = until if last else t + h
+        t = until if last else t + h
         if steps < len(ends):
             ends[steps] = t
         steps += 1

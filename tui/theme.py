@@ -7,8 +7,8 @@ from textual.theme import Theme
 LAMPLIGHT = Theme(
     name="lamplight",
     primary="#e5b567",
-    secondary="#82b1c4",
-    accent="#dd7a52",
+    secondary="#8ab8ca",
+    accent="#e2855d",
     success="#93bd7c",
     warning="#dfa04a",
     error="#e0685e",
@@ -18,7 +18,7 @@ LAMPLIGHT = Theme(
     panel="#252c2e",
     dark=True,
     variables={
-        "block-cursor-background": "#4d4125",
+        "block-cursor-background": "#463b20",
         "block-cursor-foreground": "#f6efdf",
         "block-cursor-blurred-background": "#2b3231",
         "block-cursor-blurred-foreground": "#dcdfd8",

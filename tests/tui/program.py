@@ -65,7 +65,8 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
         pilot.app.simulate_key(key)
         await settle(pilot)
         if pilot.app.screen is not before:
-            await pilot.pause()  # a new screen takes a few rounds to lay itself out
+            await asyncio.sleep(0.03)  # a new screen takes a few rounds to lay itself out
+            await settle(pilot)
 
 
 def text_of(app: Lukewarm) -> str:

@@ -20,7 +20,7 @@ from tui.show import lines, words
 from tui.units import temperature
 from tui.widgets.rows import Row, Rows
 
-_COLD_TO_WARM = ("#6fa8c7", "#87aab4", "#a0ab9e", "#bbad87", "#d3a970", "#dd995f", "#dd8855", "#d9744b")
+_LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
 
 
 class Jobs(Rows):
@@ -53,7 +53,7 @@ with another vehicle of the same kind and the same complaint."""
 
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is."""
-        letters = [(f"{letter} ", colour) for letter, colour in zip("lukewarm", _COLD_TO_WARM, strict=True)]
+        letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
         yield Static(
             Content.assemble(*letters, ("   vehicles whose cabin will not get warm", "$secondary")),
             id="masthead",
