@@ -25,7 +25,7 @@ class Path:
     states: np.ndarray
     switched: list[float] = field(default_factory=list)
     nearest: float = -np.inf
-    """Highest margin [K] by which the switch's threshold was not quite reached; close to 0: it grazes."""
+    """Least by which the fan's sensor turned back before its threshold [K], below 0; close to 0: it grazes."""
     evaluations: int = 0
     fan: float = 0.0
 
@@ -57,6 +57,7 @@ def integrate(
         solver = LSODA(rates, t, y, end, rtol=rtol, atol=rtol * SMALL, first_step=min(1e-3, end - t))
         switched = False
         before = margin(vehicle, y)
+        rising = False
         while solver.status == "running" and not switched:
             message = solver.step()
             if solver.status == "failed":
@@ -73,7 +74,9 @@ def integrate(
                 switched = True
                 path.switched.append(now)
             else:
-                path.nearest = max(path.nearest, after)
+                if rising and after < before:
+                    path.nearest = max(path.nearest, before)
+                rising = after > before
             before = after
             while wanted < len(times) and (times[wanted] <= now):
                 dense = dense or solver.dense_output()
