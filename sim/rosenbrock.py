@@ -13,7 +13,7 @@ import numpy as np
 
 from sim.compile import jit
 from sim.loop import rates
-from sim.slopes import solve_slopes
+from sim.slopes import prepare_slopes, solve_slopes
 from sim.states import COOLANT, CORE_AIR, GAS, HUMIDITY, LIFT, REAR, REAR_AIR, STATES, STIFF, TEMPERATURES, VACUUM
 
 GAMMA = 4.3586652150845900e-01
@@ -116,6 +116,7 @@ def try_step(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, 
     u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
     per_step = 1.0 / (h * GAMMA)
     _factorise(J, per_step, W)
+    prepare_slopes(D, per_step)
     per_h = 1.0 / h
     for i in range(STATES):
         u1[i] = f0[i]

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sim import air, coolant
 from sim.air_side import RECIRCULATED
 from sim.compile import jit
@@ -49,17 +47,24 @@ from sim.states import (
     WAX,
 )
 
-_leads = np.arange(STATES)
-_leads[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN]] = METAL, FEED, RETURN, UPPER, RADIATOR
-_leads[[CABIN, TRIM, HEAT_HEATER, HEAT_RADIATOR, REAR]] = CORE, CABIN, CORE, RADIATOR, JACKET
-LEADS = tuple(int(i) for i in _leads)
-"""The state that leads each: always one that comes before it, or itself where none does."""
+LED = (
+    (BLOCK, METAL),
+    (FEED_SKIN, FEED),
+    (RETURN_SKIN, RETURN),
+    (UPPER_SKIN, UPPER),
+    (LOWER_SKIN, RADIATOR),
+    (CABIN, CORE),
+    (TRIM, CABIN),
+    (HEAT_HEATER, CORE),
+    (HEAT_RADIATOR, RADIATOR),
+    (REAR, JACKET),
+)
+"""States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
 
-PULL, LEAD = 0, 1
-BY_PRESSURE = 2
-PRESSURE_BY = 3
-ROWS = 4
-"""Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state."""
+PULL, LEAD, BY_PRESSURE, PRESSURE_BY, INVERSE = range(5)
+ROWS = 5
+"""Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
+what ``prepare_slopes`` makes of the first [s]."""
 
 
 @jit
@@ -69,46 +74,44 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     Source: derivatives of ``sim.loop.rates``; small terms are left out, which the integrator's method allows.
     """
     D[:, :] = 0.0
-    pull, lead = D[PULL], D[LEAD]
     block = 1000.0 * p.block_kJ_K
-    lead[BLOCK] = p.metal_block_W_K / block
-    pull[BLOCK] = lead[BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
+    D[LEAD, BLOCK] = p.metal_block_W_K / block
+    D[PULL, BLOCK] = D[LEAD, BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
-    lead[FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
-    pull[FEED_SKIN] = lead[FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
-    lead[RETURN_SKIN], pull[RETURN_SKIN] = lead[FEED_SKIN], pull[FEED_SKIN]
-    lead[UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
-    pull[UPPER_SKIN] = lead[UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
-    lead[LOWER_SKIN], pull[LOWER_SKIN] = lead[UPPER_SKIN], pull[UPPER_SKIN]
+    D[LEAD, FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
+    D[PULL, FEED_SKIN] = D[LEAD, FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
+    D[LEAD, RETURN_SKIN], D[PULL, RETURN_SKIN] = D[LEAD, FEED_SKIN], D[PULL, FEED_SKIN]
+    D[LEAD, UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
+    D[PULL, UPPER_SKIN] = D[LEAD, UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
+    D[LEAD, LOWER_SKIN], D[PULL, LOWER_SKIN] = D[LEAD, UPPER_SKIN], D[PULL, UPPER_SKIN]
 
     stream = q.air_kg_s * air.HEAT_CAPACITY
     fresh = 1.0 - RECIRCULATED * q.recirculation
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     cabin = 1000.0 * p.cabin_air_kJ_K
-    lead[CABIN] = q.core_K / cabin
-    pull[CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
-    lead[TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
-    pull[TRIM] = lead[TRIM]
-    lead[HEAT_HEATER], lead[HEAT_RADIATOR] = q.core_K, q.radiator_K
-    pull[HUMIDITY] = (q.air_kg_s * fresh + 0.002) / (1.2 * p.cabin_m3)
-    pull[VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
+    D[LEAD, CABIN] = q.core_K / cabin
+    D[PULL, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    D[LEAD, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
+    D[PULL, TRIM] = D[LEAD, TRIM]
+    D[LEAD, HEAT_HEATER], D[LEAD, HEAT_RADIATOR] = q.core_K, q.radiator_K
+    D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002) / (1.2 * p.cabin_m3)
+    D[PULL, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
-        pull[CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+        D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
     if p.rear_L > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         cp = c0 + c1 * y[REAR]
         store = max(y[COOLANT], 0.3) * cp * p.rear_L / liquid_volume(p)
-        lead[REAR] = q.rear_kg_s * cp / store
-        pull[REAR] = lead[REAR] + q.rear_K / store
+        D[LEAD, REAR] = q.rear_kg_s * cp / store
+        D[PULL, REAR] = D[LEAD, REAR] + q.rear_K / store
         if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
-            pull[REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
+            D[PULL, REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
     _inventory_slopes(y, p, c, q, D)
 
 
 @jit
 def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
-    by, pressure = D[BY_PRESSURE], D[PRESSURE_BY]
     over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
     sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
@@ -121,8 +124,8 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     by_litre = q.air_kPa / give
     mass = max(y[COOLANT], 0.05)
     liquid_L, mean = liquid_volume(p), mean_temperature(y, p)
-    pressure[COOLANT] = by_litre * q.coolant_L / mass
-    pressure[GAS] = (mean + 273.15) / ROOM_K / give
+    D[PRESSURE_BY, COOLANT] = by_litre * q.coolant_L / mass
+    D[PRESSURE_BY, GAS] = (mean + 273.15) / ROOM_K / give
     swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
     by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + max(y[GAS], 0.0) / ROOM_K / give
     for node, litres in (
@@ -134,10 +137,10 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         (RETURN, p.return_hose_L),
         (REAR, p.rear_L),
     ):
-        pressure[node] = by_mean * litres / liquid_L
+        D[PRESSURE_BY, node] = by_mean * litres / liquid_L
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
-    pressure[JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
+    D[PRESSURE_BY, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
 
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
@@ -152,7 +155,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         if escaping > 0.0:
             lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
         if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
-            D[PULL][GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
+            D[PULL, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
             gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
     if sucks:
         flow = p.cap_vacuum_flow * p.cap_breathes
@@ -162,8 +165,13 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     if q.pressure_kPa > -STATIC_HEAD:
         held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
         lost += leaks * held
-        by[CARPET] = p.leak_core * held
-    by[BOTTLE], by[LOST], by[COOLANT], by[GAS] = into, lost, -(into + lost), gas
+        D[BY_PRESSURE, CARPET] = p.leak_core * held
+    D[BY_PRESSURE, BOTTLE], D[BY_PRESSURE, LOST], D[BY_PRESSURE, COOLANT], D[BY_PRESSURE, GAS] = (
+        into,
+        lost,
+        -(into + lost),
+        gas,
+    )
 
 
 @jit
@@ -177,7 +185,7 @@ def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
         store = max(y[COOLANT], 0.3) * (c0 + c1 * y[JACKET]) * p.jacket_L
         liquid_L = liquid_volume(p)
         over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
-        steam = q.steam_kg_s / over * D[PRESSURE_BY][JACKET] * coolant.latent_heat(y[JACKET])
+        steam = q.steam_kg_s / over * D[PRESSURE_BY, JACKET] * coolant.latent_heat(y[JACKET])
         J[JACKET, JACKET] -= steam * liquid_L / store
     if p.at_inlet > 0.5 and q.pump_flow > 0.0:
         kg_s = q.pump_flow * coolant.density(y[JACKET], p.glycol) / 60000.0
@@ -185,20 +193,28 @@ def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
 
 
 @jit
+def prepare_slopes(D: Any, per_step: float) -> None:
+    """Divide once what a step needs four times, 1/(per_step + damping) [s], into D; per_step [1/s]. Source: itself."""
+    for i in range(STIFF, STATES):
+        D[INVERSE, i] = 1.0 / (per_step + D[PULL, i])
+
+
+@jit
 def solve_slopes(D: Any, per_step: float, u: Any) -> None:
-    """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; per_step [1/s].
+    """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; D prepared.
 
     Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slopes u.
     What one of them loses another gains by the same number, so that the mass is kept to rounding.
     Source: rank-one update of a diagonal matrix.
     """
-    pull, lead, by, pressure = D[PULL], D[LEAD], D[BY_PRESSURE], D[PRESSURE_BY]
     for i in range(STIFF, STATES):
-        u[i] = (u[i] + lead[i] * u[LEADS[i]]) / (per_step + pull[i])
-    if by[COOLANT] != 0.0 or by[GAS] != 0.0:
-        w = pressure[COOLANT] * u[COOLANT] + pressure[GAS] * u[GAS]
+        u[i] *= D[INVERSE, i]
+    for i, leader in LED:
+        u[i] += D[INVERSE, i] * D[LEAD, i] * u[leader]
+    if D[BY_PRESSURE, COOLANT] != 0.0 or D[BY_PRESSURE, GAS] != 0.0:
+        w = D[PRESSURE_BY, COOLANT] * u[COOLANT] + D[PRESSURE_BY, GAS] * u[GAS]
         for i in range(METAL, STIFF):
-            w += pressure[i] * u[i]
-        w /= per_step - (pressure[COOLANT] * by[COOLANT] + pressure[GAS] * by[GAS])
+            w += D[PRESSURE_BY, i] * u[i]
+        w /= per_step - (D[PRESSURE_BY, COOLANT] * D[BY_PRESSURE, COOLANT] + D[PRESSURE_BY, GAS] * D[BY_PRESSURE, GAS])
         for i in range(COOLANT, CARPET + 1):
-            u[i] += by[i] * w
+            u[i] += D[BY_PRESSURE, i] * w
