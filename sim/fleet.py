@@ -28,7 +28,8 @@ class Fleet:
     """n vehicles.
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
-    ``sim.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far.
+    ``sim.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; slack: how many times the usual
+    error its temperatures may have, more than 1 where a fleet is only imagined.
     """
 
     parameters: np.ndarray
@@ -37,6 +38,7 @@ class Fleet:
     quantities: np.ndarray
     state: np.ndarray
     counts: np.ndarray
+    slack: float = 1.0
 
     def __len__(self) -> int:
         return len(self.state)
@@ -79,6 +81,7 @@ class Fleet:
             self.quantities.copy(),
             self.state.copy(),
             self.counts.copy(),
+            self.slack,
         )
 
     def select(self, index: np.ndarray) -> Fleet:
@@ -90,6 +93,7 @@ class Fleet:
             self.quantities[index],
             self.state[index],
             self.counts[index],
+            self.slack,
         )
 
     def settle(self) -> None:
@@ -138,5 +142,6 @@ class Fleet:
             np.ascontiguousarray(times, dtype=np.float64),
             samples,
             self.counts,
+            float(self.slack),
         )
         return samples

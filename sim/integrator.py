@@ -93,12 +93,13 @@ def advance(
     ends: Any,
     work: Any,
     JDW: Any,
+    slack: float = 1.0,
 ) -> tuple[int, int]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
     y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
     by dense output, without a step of their own; ends: takes the moments [s] at which steps ended, as many as it has
-    room for; work, JDW: scratch. Returns (accepted steps, rates evaluations) [-].
+    room for; work, JDW: scratch; slack: as in ``try_step``. Returns (accepted steps, rates evaluations) [-].
     Source: see module.
     """
     J, D, W = JDW
@@ -126,7 +127,7 @@ def advance(
             slopes(y, p, c, q, f0, D)
             refine_jacobian(y, p, q, D, J)
             known = True
-        error = try_step(y, p, c, s, q, f0, h, J, D, W, work)
+        error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
         count += 3
         if error > 1.0 and h > SHORTEST_STEP:
             shrink = max(0.2, 0.9 * error ** (-1.0 / 3.0))
@@ -145,7 +146,7 @@ def advance(
                 h *= share
                 flips = which
                 last = False
-                error = try_step(y, p, c, s, q, f0, h, J, D, W, work)
+                error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
                 rates(new, p, c, s, q, f1)
                 count += 4
         before = t
@@ -177,7 +178,17 @@ def advance(
 
 @jit
 def advance_fleet(
-    Y: Any, P: Any, K: Any, S: Any, Q: Any, start: float, end: float, times: Any, samples: Any, counts: Any
+    Y: Any,
+    P: Any,
+    K: Any,
+    S: Any,
+    Q: Any,
+    start: float,
+    end: float,
+    times: Any,
+    samples: Any,
+    counts: Any,
+    slack: float,
 ) -> None:
     """``advance`` for every vehicle: arrays over the fleet (n, ...); samples (n, len(times), STATES); counts (n, 2).
 
@@ -187,7 +198,7 @@ def advance_fleet(
     JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
     nowhere = np.zeros(0)
     for i in range(len(Y)):
-        steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], nowhere, work, JDW)
+        steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], nowhere, work, JDW, slack)
         counts[i, 0] += steps
         counts[i, 1] += count
 

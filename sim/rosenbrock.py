@@ -107,10 +107,13 @@ def _stage(W: Any, D: Any, per_step: float, u: Any) -> None:
 
 
 @jit
-def try_step(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any) -> float:
+def try_step(
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any, slack: float
+) -> float:
     """One step of h [s] from y with rates f0 there, into work[4]; returns the error over its tolerance [-].
 
-    p, c, s, q: records, q left at the last stage; J, D: fast loop's Jacobian and slopes beside it; W, work: scratch.
+    slack [-]: how many times the usual error the temperatures may have; p, c, s, q: records, q left at the last stage;
+    J, D: fast loop's Jacobian and slopes beside it; W, work: scratch.
     Source: see module.
     """
     u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
@@ -143,6 +146,8 @@ def try_step(y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, 
     for i in range(STATES):
         new[i] = y[i] + M[0] * u1[i] + M[1] * u2[i] + M[2] * u3[i] + M[3] * u4[i]
         error = abs(E[0] * u1[i] + E[1] * u2[i] + E[2] * u3[i] + E[3] * u4[i]) * WEIGHTS[i]
+        if i < TEMPERATURES:
+            error /= slack
         if not error <= 1e30:  # a number that is none must reject the step
             return 1e30
         worst = max(worst, error)

@@ -105,7 +105,7 @@ def test_measured_order_on_a_vehicle(known: bool) -> None:
                 loop.jacobian(y, p, q, J)
                 slopes.slopes(y, p, c, q, f0, D)
                 slopes.refine_jacobian(y, p, q, D, J)
-            rosenbrock.try_step(y, p, c, s, q, f0, seconds / steps, J, D, W, work)
+            rosenbrock.try_step(y, p, c, s, q, f0, seconds / steps, J, D, W, work, 1.0)
             y[:] = work[4]
         errors.append(np.abs(y - true.states[0])[: st.LIFT].max())
     assert 2.5 < np.log2(errors[0] / errors[1]) < 3.7
