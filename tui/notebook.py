@@ -105,5 +105,5 @@ def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
         for entry in session.recorder.entries
         if entry.kind == "action" and entry.data["verb"] == "note" and entry.action.arguments[:1] == ("caution",)
     }
-    known = session.catalogue.cautions
-    return [known[name] for name in thing.cautions if name not in given and name in known]
+    said = session.catalogue.cautions_of(session.vehicle, thing)
+    return [caution for caution in said if caution.id not in given]

@@ -7,6 +7,8 @@ from collections.abc import Awaitable, Callable
 from typing import Any
 
 from textual.pilot import Pilot
+from textual.widgets import Footer
+from textual.widgets._footer import FooterKey
 
 from scenarios.model import Catalogue
 from tui.app import Lukewarm
@@ -49,8 +51,9 @@ async def settle(pilot: Pilot[Any]) -> None:
     Quicker than the pilot's own pause, which waits for the whole process to be idle.
     """
     quiet = 0
-    while quiet < 2:
+    while quiet < 3:
         await pilot._wait_for_screen()
+        pilot.app.screen._on_timer_update()
         await asyncio.sleep(0.004)
         busy = [worker for worker in pilot.app.workers if worker.is_running]
         asking = pilot.app.screen.is_modal and all(worker.group == "act" for worker in busy)
@@ -75,3 +78,15 @@ def text_of(app: Lukewarm) -> str:
     lines = app.screen._compositor.render_strips()
     assert len(lines) <= height and all(line.cell_length <= width for line in lines)
     return "\n".join(line.text for line in lines)
+
+
+async def still(app: Lukewarm, pilot: Pilot[Any]) -> str:
+    """The text of the screen once it no longer changes; a footer fills itself a little later than the rest."""
+    before = ""
+    while True:
+        await settle(pilot)
+        now = text_of(app)
+        if now == before and (app.screen.query(FooterKey) or not app.screen.query(Footer)):
+            return now
+        before = now
+        await asyncio.sleep(0.02)

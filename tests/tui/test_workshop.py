@@ -16,7 +16,7 @@ from tui.screens.caution import CautionSlip
 from tui.screens.debrief import Debrief
 from tui.screens.workshop import WorkshopScreen
 
-SIZES = [(80, 24), (120, 40), (200, 60)]
+SIZES = [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow), pytest.param((200, 60), marks=pytest.mark.slow)]
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -14,7 +14,12 @@ from tui.widgets.rows import Row, Rows
 
 SCALE = ("out", "unlikely", "maybe", "likely")
 """From left to right, as the arrow keys move."""
-_SIGNS = {"likely": ("▲", "bold $accent"), "maybe": ("◇", ""), "unlikely": ("▽", "$secondary"), "out": ("✕", "dim")}
+_SIGNS = {
+    "likely": ("▲", "bold $accent"),
+    "maybe": ("◇", ""),
+    "unlikely": ("▽", "$secondary"),
+    "out": ("✕", "strike $secondary"),
+}
 
 
 class Suspects(Rows):

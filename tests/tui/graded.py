@@ -1,0 +1,84 @@
+"""A marked job whose figures do not depend on how the physics is tuned."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from grading.record import Entry
+from grading.session import Session
+from scenarios.actions import Action
+from scenarios.model import Catalogue
+from sim.states import STATES
+from tui.judging import judge
+from tui.screens.debrief import Debrief
+from tui.truth import Course, Track, true_course
+
+ACTIONS = (
+    Action("check", ("coolant-level-cold",)),
+    Action("suspect", ("coolant-low", "likely")),
+    Action("engine", ("start",)),
+    Action("set", ("heater", 50.0)),
+    Action("set", ("heater", 100.0)),
+    Action("drive", (15.0, 50.0)),
+    Action("check", ("heater-feed-infrared",)),
+    Action("diagnose", ("coolant-low", 90.0)),
+    Action("handback"),
+)
+
+
+def recorded(catalogue: Catalogue) -> list[Entry]:
+    """The record of a short job."""
+    session = Session(catalogue, catalogue.jobs["cold-tern"], 1)
+    for action in ACTIONS:
+        assert session.do(action).refused is None
+    return session.recorder.entries
+
+
+def fixed_debrief(catalogue: Catalogue) -> Debrief:
+    """The debrief of that job with every computed figure replaced."""
+    entries = recorded(catalogue)
+    grade, sections = judge(catalogue, entries, Path("record"))
+    beliefs = [np.array([0.5, 0.3, 0.2]), np.array([0.9, 0.08, 0.02]), np.array([0.97, 0.02, 0.01])]
+    steps = [
+        replace(
+            step,
+            shown=tuple((label, "as read") for label, _ in step.shown),
+            before=beliefs[min(k // 4, 2)],
+            after=beliefs[min((k + 3) // 4, 2)],
+            bits=0.75,
+            best=None,
+        )
+        for k, step in enumerate(grade.steps)
+    ]
+    criteria = {name: 20.0 + 10.0 * k for k, name in enumerate(grade.criteria)}
+    grade = replace(
+        grade,
+        total=64.0,
+        passed=True,
+        criteria=criteria,
+        checks_used=2,
+        minutes_used=20.0,
+        reference_checks=1,
+        reference_minutes=2.0,
+        reasons=["a reason"],
+        safety=["something hurt"],
+        steps=steps,
+    )
+    sections = [replace(section, lines=["A line.", "    another, indented"]) for section in sections]
+    return Debrief(entries, grade, sections, _fixed(true_course(catalogue, entries)))
+
+
+def _fixed(course: Course) -> Course:
+    times = np.linspace(0.0, 20.0, 41)
+    tracks = tuple(
+        Track(track.name, track.unit, 2.0 + (k + 1) * 3.0 * np.sqrt(times)) for k, track in enumerate(course.tracks)
+    )
+    at: dict[int, Any] = {}
+    for number, truth in course.at.items():
+        quantities = np.zeros(1, truth.quantities.dtype)[0]
+        at[number] = replace(truth, minute=10.0, state=np.full(STATES, 0.5), quantities=quantities)
+    return Course(times, tracks, at)

@@ -1,0 +1,139 @@
+"""Every screen as text, at three sizes, against what it was when last read over; and its colours by contrast.
+
+After a change that is meant: ``python -m pytest tests/tui/test_screens.py --snapshot-update``; read the difference.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from rich.color import Color
+from syrupy.assertion import SnapshotAssertion
+from textual.pilot import Pilot
+
+from scenarios.model import Catalogue
+from tests.tui.graded import fixed_debrief
+from tests.tui.program import play, press, settle, still, text_of
+from tui.app import Lukewarm
+from tui.settings import Settings
+
+SIZES = [(80, 24), (120, 40), (200, 60)]
+TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("board", ()),
+    ("marks", ("p",)),
+    ("board help", ("escape", "question_mark")),
+    ("workshop", ("escape", "enter")),
+    ("workshop help", ("question_mark",)),
+    ("engine bay", ("escape", "2", "down", "down")),
+    ("caution", ("enter",)),
+    ("reading", ("enter",)),
+    ("suspects", ("s", "right", "down", "left", "left")),
+    ("diagnosis", ("enter",)),
+    ("declared", ("right", "enter")),
+    ("repairs", ("5",)),
+    ("on the road", ("4",)),
+    ("driving", ("d",)),
+    ("wrong figure", (*["backspace"] * 2, *"9999", "enter")),
+    ("job card", ("escape", "k")),
+    ("notebook", ("n", "c")),
+    ("controls", ("i", "plus", "b", "v", "a")),
+    ("hand back", ("x",)),
+)
+
+
+def _write_marked_record(records: Path) -> None:
+    records.mkdir(parents=True)
+    lines = (
+        {"kind": "job", "format": 1, "job": "cold-tern", "seed": 1},
+        {"kind": "action", "number": 1, "verb": "handback", "arguments": [], "minute": 0.0, "minutes": 0.0},
+        {"kind": "grade", "total": 71.0, "passed": True},
+    )
+    path = records / "cold-tern-2001-02-03-040506.jsonl"
+    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_every_screen(catalogue: Catalogue, records: Path, size: tuple[int, int], snapshot: SnapshotAssertion) -> None:
+    _write_marked_record(records)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        for name, keys in TOUR:
+            await press(pilot, *keys)
+            assert await still(app, pilot) == snapshot(name=name)
+
+    play(catalogue, part, size)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_the_debrief(catalogue: Catalogue, size: tuple[int, int], snapshot: SnapshotAssertion) -> None:
+    debrief = fixed_debrief(catalogue)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.push_screen(debrief)
+        await settle(pilot)
+        for page in "123456":
+            await press(pilot, page)
+            assert await still(app, pilot) == snapshot(name=page)
+
+    play(catalogue, part, size)
+
+
+LEAST_CONTRAST = 4.5
+"""Contrast of text against what is behind it: WCAG 2.1, success criterion 1.4.3, level AA (M)."""
+
+
+def _luminance(color: Color) -> float:
+    """Relative luminance (WCAG 2.1)."""
+    channels = [channel / 255.0 for channel in color.get_truecolor()]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _texts(app: Lukewarm) -> Iterator[tuple[str, float]]:
+    for strip in app.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style
+            if style is None or style.color is None or style.bgcolor is None or style.dim:
+                continue
+            if any(mark.isalnum() for mark in segment.text):
+                a, b = sorted((_luminance(style.color), _luminance(style.bgcolor)))
+                yield segment.text, (b + 0.05) / (a + 0.05)
+
+
+@pytest.mark.parametrize("theme", ["lamplight", "daylight"])
+def test_all_text_stands_out(catalogue: Catalogue, theme: str) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        weak: dict[str, float] = {}
+        for name, keys in TOUR:
+            await press(pilot, *keys)
+            if not app.screen.is_modal:
+                weak |= {f"{name}: {text}": ratio for text, ratio in _texts(app) if ratio < LEAST_CONTRAST}
+        assert not weak
+
+    play(catalogue, part, settings=Settings(theme=theme))
+
+
+def test_no_colour_is_no_loss(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert app.theme == "ansi-dark"
+        await press(pilot, "enter", "s", "down")
+        cursors = [line for line in text_of(app).splitlines() if "▸" in line]
+        assert len(cursors) == 1
+        assert "thermostat" in cursors[0]
+        colours = {
+            color.name
+            for strip in app.screen._compositor.render_strips()
+            for segment in strip.apply_filter(app._filters[-1], app.current_theme.dark)  # pyright: ignore
+            if segment.style
+            for color in (segment.style.color, segment.style.bgcolor)
+            if color
+        }
+        assert colours <= {"default"}
+
+    play(catalogue, part)
