@@ -112,10 +112,12 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
 
 def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
     """Every check that could be next, best information per minute first; done: checks not to be tried again."""
-    near = hypotheses.copy(_sample(hypotheses, FOLLOWED))
-    near.log_weight = np.zeros(len(near.label))  # drawn in proportion already
-    if len(near.label) == len(hypotheses.label):
-        near.log_weight = hypotheses.log_weight.copy()
+    chosen = _sample(hypotheses, FOLLOWED)
+    near = hypotheses.copy(chosen)
+    # drawn in proportion to their weights they count alike, unless all of them were taken
+    shares = hypotheses.weights()[chosen] if len(chosen) == len(hypotheses.label) else np.ones(len(chosen))
+    near.drawn = np.ones(len(near.faults))
+    near.log_weight = np.log(np.maximum(shares, 1e-300))
     groups: dict[tuple[Action, ...], list[Check]] = {}
     for check in hypotheses.workshop.catalogue.checks_of(hypotheses.workshop.vehicle):
         if check.id in done or not check.readings:
@@ -162,13 +164,11 @@ def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) ->
             outcome = session.do(action)
             if outcome.refused is not None:
                 break
-            performed = hypotheses.act(outcome.action)
+            hypotheses.act(outcome.action, [reading.step for reading in outcome.readings])
             readiness.note(session.workshop, outcome.minutes)
             course.actions.append(outcome.action)
             if action.verb == "check":
                 course.checks.append(action.text(0))
-            if outcome.readings:
-                hypotheses.learn(performed, [reading.step for reading in outcome.readings])
             if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
                 readiness.overheated = True  # a careful person lets it stand now
                 off = Action("ignition", ("off",))
@@ -176,7 +176,7 @@ def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) ->
                 hypotheses.act(off)
                 course.actions.append(off)
                 break
-        hypotheses = hypotheses.follow_likely()
+        hypotheses = hypotheses.settle()
         done.add(best.check.id)
     belief = hypotheses.belief()
     course.minutes = session.minute

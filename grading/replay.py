@@ -53,14 +53,15 @@ def replay(
             if action.verb == "check" and look_ahead:
                 found = options(hypotheses, readiness, done)
                 best = found[0] if found else None
-            performed = hypotheses.act(action)
-            readiness.note(hypotheses.workshop, performed.minutes)
+            earlier = hypotheses.copy() if action.verb == "check" else None
             readings = entry.steps
+            performed = hypotheses.act(action, readings)
+            readiness.note(hypotheses.workshop, performed.minutes)
             if readings:
-                looks = [(spec.instrument, true) for spec, true in performed.readings]
-                bits = max(expect(hypotheses, looks)[0], 0.0)
-                hypotheses.learn(performed, readings)
-                hypotheses = hypotheses.follow_likely()
+                if earlier is not None:
+                    looks = [(spec.instrument, true) for spec, true in performed.readings]
+                    bits = max(expect(earlier, looks)[0], 0.0)
+                hypotheses = hypotheses.settle()
             if action.verb == "check":
                 done.add(action.text(0))
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))

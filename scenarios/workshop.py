@@ -87,6 +87,11 @@ class Workshop:
         other.world = World(fleet, self.world.weather, self.world.now)
         return other
 
+    def join(self, other: Workshop) -> None:
+        """Take in the vehicles of another workshop at the same moment, after one's own."""
+        self.world.fleet = Fleet.joined(self.fleet, other.fleet)
+        self.good = np.concatenate([self.good, other.good])
+
     def control(self, name: str) -> float:
         """Where a control stands: the same in every vehicle."""
         return float(self.fleet.controls[name][0])

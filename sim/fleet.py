@@ -74,27 +74,20 @@ class Fleet:
 
     def copy(self) -> Fleet:
         """An independent fleet in the same state."""
-        return Fleet(
-            self.parameters.copy(),
-            self.controls.copy(),
-            self.switches.copy(),
-            self.quantities.copy(),
-            self.state.copy(),
-            self.counts.copy(),
-            self.slack,
-        )
+        return Fleet(*(array.copy() for array in self._arrays()), slack=self.slack)
 
     def select(self, index: np.ndarray) -> Fleet:
         """The vehicles of an index or mask, in its order, as a fleet of their own."""
-        return Fleet(
-            self.parameters[index],
-            self.controls[index],
-            self.switches[index],
-            self.quantities[index],
-            self.state[index],
-            self.counts[index],
-            self.slack,
-        )
+        return Fleet(*(array[index] for array in self._arrays()), slack=self.slack)
+
+    @classmethod
+    def joined(cls, a: Fleet, b: Fleet) -> Fleet:
+        """The vehicles of both, a's first, with a's slack."""
+        pairs = zip(a._arrays(), b._arrays(), strict=True)
+        return cls(*(np.concatenate(pair) for pair in pairs), slack=a.slack)
+
+    def _arrays(self) -> tuple[np.ndarray, ...]:
+        return self.parameters, self.controls, self.switches, self.quantities, self.state, self.counts
 
     def settle(self) -> None:
         """Remember where the drives of the doors stand, and bring the quantities up to the controls.
