@@ -14,7 +14,7 @@ import numpy as np
 from sim.compile import jit
 from sim.loop import rates
 from sim.slopes import prepare_slopes, solve_slopes
-from sim.states import COOLANT, CORE_AIR, GAS, HUMIDITY, LIFT, REAR, REAR_AIR, STATES, STIFF, TEMPERATURES, VACUUM
+from sim.states import COOLANT, CORE_AIR, GAS, HARM, HUMIDITY, LIFT, REAR, REAR_AIR, STATES, STIFF, TEMPERATURES, VACUUM
 
 GAMMA = 4.3586652150845900e-01
 ALPHA = (
@@ -64,6 +64,7 @@ _tolerances[GAS] = 0.05
 _tolerances[CORE_AIR] = 1e-3
 _tolerances[HUMIDITY] = 1e-5
 _tolerances[VACUUM] = 0.5
+_tolerances[HARM] = 1e-4
 WEIGHTS = 1.0 / _tolerances
 
 

@@ -1,0 +1,111 @@
+"""A fleet of n is n fleets of one, bit for bit; nothing depends on when it is looked at."""
+
+import numpy as np
+import pytest
+
+from sim import states as st
+from sim.fleet import Fleet
+from sim.parameters import DTYPE, healthy
+from sim.variation import draw
+from tests.reference import draw as random_vehicles
+
+
+def mixed(n: int) -> np.ndarray:
+    """Parameters (n,) of unlike vehicles, faults of many kinds among them."""
+    return np.concatenate([random_vehicles.parameters(np.random.default_rng(i)) for i in range(n)])
+
+
+def drive(fleet: Fleet, times: np.ndarray | None = None) -> np.ndarray:
+    """Idle, then the road; states at times within the second part, counted from its start."""
+    for name, value in {"ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 3.0}.items():
+        fleet.controls[name] = value
+    fleet.settle()
+    fleet.advance(0.0, 240.0)
+    fleet.controls["kmh"] = 60.0
+    fleet.settle()
+    return fleet.advance(240.0, 600.0, np.zeros(0) if times is None else times + 240.0)
+
+
+def same(one: Fleet, other: Fleet) -> bool:
+    """Whether two fleets are equal to the last bit."""
+    arrays = ("state", "parameters", "controls", "switches", "quantities", "counts")
+    return all(getattr(one, name).tobytes() == getattr(other, name).tobytes() for name in arrays)
+
+
+def start(parameters: np.ndarray) -> Fleet:
+    return Fleet.cold(parameters, -5.0)
+
+
+@pytest.mark.parametrize("n", [1, 7, 1000])
+def test_a_fleet_is_as_many_fleets_of_one(n: int) -> None:
+    parameters = mixed(n)
+    fleet = start(parameters)
+    drive(fleet)
+    for i in range(0, n, max(n // 100, 1)):
+        alone = start(parameters[i : i + 1])
+        drive(alone)
+        assert same(alone, fleet.select(np.array([i]))), i
+
+
+def test_order_does_not_matter() -> None:
+    parameters = mixed(50)
+    order = np.random.default_rng(1).permutation(50)
+    fleet, shuffled = start(parameters), start(parameters[order])
+    drive(fleet)
+    drive(shuffled)
+    assert same(fleet.select(order), shuffled)
+
+
+def test_nothing_depends_on_when_it_is_looked_at() -> None:
+    parameters = mixed(20)
+    fleets = [start(parameters) for _ in range(3)]
+    drive(fleets[0])
+    fine = drive(fleets[1], np.arange(0.0, 360.5, 0.5))
+    coarse = drive(fleets[2], np.arange(0.0, 361.0, 60.0))
+    assert same(fleets[0], fleets[1])
+    assert same(fleets[0], fleets[2])
+    assert np.array_equal(fine[:, ::120], coarse)
+    assert np.array_equal(fine[:, -1], fleets[0].state)
+
+
+def test_dense_output_is_what_a_drive_to_that_moment_gives() -> None:
+    """Within the errors allowed; a step ends elsewhere, so not to the bit."""
+    whole, part = start(healthy(1)), start(healthy(1))
+    for fleet in (whole, part):
+        fleet.controls["ignition"] = fleet.controls["engine"] = fleet.controls["heater"] = 1.0
+        fleet.settle()
+    seen = whole.advance(0.0, 600.0, np.array([333.3]))[0, 0]
+    part.advance(0.0, 333.3)
+    assert seen[: st.TEMPERATURES] == pytest.approx(part.state[0, : st.TEMPERATURES], abs=0.01)
+
+
+def test_the_same_vehicle_whatever_the_fleets_size() -> None:
+    assert draw({}, "seed", 40)[:7].tobytes() == draw({}, "seed", 7).tobytes()
+    assert draw({}, "seed", 5, first=30).tobytes() == draw({}, "seed", 40)[30:35].tobytes()
+
+
+def test_a_copy_is_independent() -> None:
+    fleet = start(mixed(5))
+    drive(fleet)
+    kept = fleet.copy()
+    copy = fleet.copy()
+    copy.parameters["core_clear"] = 0.1
+    copy.controls["kmh"] = 0.0
+    copy.settle()
+    copy.advance(0.0, 100.0)
+    assert same(fleet, kept)
+    assert not np.array_equal(fleet.state, copy.state)
+
+
+def test_time_that_stands_still_changes_no_state() -> None:
+    fleet = start(mixed(20))
+    drive(fleet)
+    before = fleet.state.copy()
+    fleet.refresh()
+    fleet.refresh()
+    assert np.array_equal(fleet.state, before)
+
+
+def test_parameters_of_another_kind_are_refused() -> None:
+    with pytest.raises(TypeError, match="DTYPE"):
+        Fleet.cold(np.zeros(1, np.dtype([(name, np.float32) for name in DTYPE.names or ()])), 20.0)
