@@ -39,7 +39,7 @@ SLACK = 200.0
 class Hypotheses:
     """Possible vehicles and their weights.
 
-    catalogue, job: what they are imagined from; faults: what each label means; workshop: the vehicles (n,); label: index
+    catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label: index
     of each vehicle's fault as it arrived (n,); log_weight (n,): log of fault rate times likelihood so far; drawn
     (faults,): vehicles imagined of each fault, dropped ones included, so that a fault's evidence is its mean over all
     of them; past: actions done and steps read, to bring later vehicles to the same moment; dropped: share of the
