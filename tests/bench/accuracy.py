@@ -16,9 +16,10 @@ from tests.reference.draw import record, row
 from tests.reference.lsoda import integrate
 
 GRAZES_K = 0.05
-"""A run whose fan switch turned back this near its threshold [K], or that ends with another one, grazes an event."""
+"""A run in which a switch turned back this near its threshold [K], or ends otherwise, grazes an event."""
 TRUE_RTOL = 1e-9
-TEMPERATURES = [i for i in range(st.TEMPERATURES) if i != st.LIFT]
+TEMPERATURES = [*(i for i in range(st.TEMPERATURES) if i != st.LIFT), st.REAR]
+EVENTS = ("fan", "stopped", "open")
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ def run(case: Case, drive: Drive) -> Outcome:
     """Drive one vehicle twice, by our integrator and by LSODA on the independent rates, and compare."""
     fleet = cold(case.parameters, drive)
     p = record(fleet.parameters)
-    true_y, true_fan, now = fleet.state[0].copy(), 0.0, 0.0
+    true_y, true_switches, now = fleet.state[0].copy(), record(fleet.switches), 0.0
     begin = fleet.state[0].copy()
     stored = stored_heat(begin, row(fleet.parameters))
     error, where, grazes = 0.0, "", False
@@ -59,15 +60,17 @@ def run(case: Case, drive: Drive) -> Outcome:
             fleet.controls[name] = value
         fleet.settle()
         marks = np.union1d(np.arange(now, now + seconds + 1e-9), step_ends(fleet, now, now + seconds))
-        left, asked = (float(fleet.switches[name][0]) for name in ("blend", "asked"))
-        path = integrate(p, record(fleet.controls), true_fan, left, true_y, now, now + seconds, marks, TRUE_RTOL, asked)
+        true_switches |= {name: float(fleet.switches[name][0]) for name in ("blend", "asked")}
+        controls_now = record(fleet.controls)
+        path = integrate(p, controls_now, true_switches, true_y, now, now + seconds, marks, TRUE_RTOL)
         ours = fleet.advance(now, now + seconds, marks)[0]
         off = np.abs(ours - path.states)[:, TEMPERATURES]
         worst = np.unravel_index(int(np.argmax(off)), off.shape)
         if off[worst] > error:
             error, where = float(off[worst]), f"{st.NAMES[TEMPERATURES[worst[1]]]} at {marks[worst[0]]:.0f} s"
-        grazes |= path.nearest > -GRAZES_K or float(fleet.switches["fan"][0]) != path.fan
-        true_y, true_fan, now = path.states[-1].copy(), path.fan, now + seconds
+        ends_otherwise = any(float(fleet.switches[name][0]) != path.switches[name] for name in EVENTS)
+        grazes |= path.nearest > -GRAZES_K or ends_otherwise
+        true_y, true_switches, now = path.states[-1].copy(), path.switches, now + seconds
     end = fleet.state[0]
     kept = stored_heat(end, row(fleet.parameters)) - stored
     given = end[st.HEAT_IN]

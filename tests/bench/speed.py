@@ -1,8 +1,11 @@
-"""Speed against LSODA, a bare evaluation of the rates, and fleets of other sizes. One core, compiled and warm."""
+"""Speed against LSODA, a bare evaluation of the rates, and fleets of other sizes. One core, compiled and warm.
+
+Times are of the processor, for a machine may be shared.
+"""
 
 from __future__ import annotations
 
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 from scipy.integrate import odeint
@@ -15,7 +18,7 @@ from tests.bench.bench import Bar, Bench, say
 from tests.bench.drives import MIXED, Drive, mixed_parameters
 from tests.reference.draw import record
 from tests.reference.lsoda import SMALL
-from tests.reference.rates import Vehicle
+from tests.reference.switches import vehicle_of
 
 RTOL = 1e-6
 """Relative tolerance of LSODA where its time is compared [-]."""
@@ -45,9 +48,8 @@ def warmed(n: int, drive: Drive = MIXED) -> Fleet:
 def lsoda_seconds(fleet: Fleet, vehicle: int, seconds: float) -> float:
     """Time [s] that LSODA takes for one vehicle, in its leanest form: no events, no samples, rates of plain scalars."""
     one = fleet.select(np.array([vehicle]))
-    switches = (float(one.switches[name][0]) for name in ("fan", "blend", "asked"))
-    plain = Vehicle(record(one.parameters), record(one.controls), *switches)
-    begin = perf_counter()
+    plain = vehicle_of(record(one.parameters), record(one.controls), record(one.switches))
+    begin = process_time()
     odeint(
         lambda y, t: plain.rates(t, y.tolist()),
         one.state[0],
@@ -56,7 +58,7 @@ def lsoda_seconds(fleet: Fleet, vehicle: int, seconds: float) -> float:
         atol=RTOL * SMALL,
         mxstep=200_000,
     )
-    return perf_counter() - begin
+    return process_time() - begin
 
 
 @jit
@@ -74,18 +76,18 @@ def bare_seconds(fleet: Fleet) -> float:
     best = np.inf
     _evaluate_over(some.state, p, c, s, q, 1)
     for _ in range(5):
-        begin = perf_counter()
+        begin = process_time()
         _evaluate_over(some.state, p, c, s, q, 1000)
-        best = min(best, perf_counter() - begin)
+        best = min(best, process_time() - begin)
     return best / 1000.0 / len(some)
 
 
 def timed(fleet: Fleet, seconds: float) -> tuple[float, int]:
     """Time [s] and evaluations of a copy of the fleet advanced by seconds."""
     copy = fleet.copy()
-    begin = perf_counter()
+    begin = process_time()
     copy.advance(0.0, seconds)
-    return perf_counter() - begin, int(copy.counts[:, 1].sum())
+    return process_time() - begin, int(copy.counts[:, 1].sum())
 
 
 def measure_fleet() -> dict[str, float]:

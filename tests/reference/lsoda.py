@@ -1,4 +1,4 @@
-"""The independent rates integrated by SciPy's LSODA, the electric fan's switch located and the integrator restarted."""
+"""The independent rates integrated by SciPy's LSODA: every switch's moment located, the integrator restarted there."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 from scipy.integrate import LSODA
 from scipy.optimize import brentq
 
-from tests.reference.rates import Vehicle
+from tests.reference.switches import margins, toggle, vehicle_of
 
 EVENT_S = 1e-4
 """How exactly a switching moment is found [s]."""
@@ -20,81 +20,82 @@ SMALL: Any = np.array([1.0] * 16 + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 1
 
 @dataclass
 class Path:
-    """A drive integrated: states at the times asked for, moments at which the fan switched, work done."""
+    """A drive integrated: states at the times asked for, switches at its end by name, what changed over and when."""
 
     states: np.ndarray
-    switched: list[float] = field(default_factory=list)
+    switches: dict[str, float]
+    changes: list[tuple[float, str]] = field(default_factory=list)
     nearest: float = -np.inf
-    """Least by which the fan's sensor turned back before its threshold [K], below 0; close to 0: it grazes."""
+    """Least by which a sensor turned back before its switch's threshold [K], below 0; close to 0: it grazes."""
     evaluations: int = 0
-    fan: float = 0.0
 
 
 def integrate(
     p: Mapping[str, float],
     c: Mapping[str, float],
-    fan: float,
-    blend_left: float,
+    switches: Mapping[str, float],
     y0: np.ndarray,
     start: float,
     end: float,
     times: np.ndarray,
     rtol: float = 1e-9,
-    asked: float = 0.0,
 ) -> Path:
-    """One vehicle from start to end [s] under fixed controls p, c by name; times [s]: rising, within; rest: Vehicle."""
-    vehicle = Vehicle(p, c, fan, blend_left, asked)
-    path = Path(np.zeros((len(times), len(y0))))
+    """One vehicle from start to end [s] under fixed controls p, c and switches by name; times [s]: rising, within."""
+    path = Path(np.zeros((len(times), len(y0))), dict(switches))
     y, t, wanted = np.array(y0, dtype=float), start, 0
-    if margin(vehicle, y) > 0.0:
-        vehicle.fan = 1.0 - vehicle.fan
-
-    def rates(moment: float, state: np.ndarray) -> list[float]:
-        path.evaluations += 1
-        return vehicle.rates(moment, state.tolist())
-
+    until = toggle(p, path.switches, t)
     while t < end:
-        solver = LSODA(rates, t, y, end, rtol=rtol, atol=rtol * SMALL, first_step=min(1e-3, end - t))
-        switched = False
-        before = margin(vehicle, y)
-        rising = False
-        while solver.status == "running" and not switched:
+        vehicle = vehicle_of(p, c, path.switches)
+        before = margins(vehicle, path.switches, y.tolist())
+        late = [name for name, margin in before.items() if margin > 0.0]
+        if late and not (path.changes and path.changes[-1][0] == t):
+            for name in late:
+                _change(path, name, t)
+            continue
+
+        def rates(moment: float, state: np.ndarray, vehicle: Any = vehicle) -> list[float]:
+            path.evaluations += 1
+            return vehicle.rates(moment, state.tolist())
+
+        stop = min(end, until)
+        solver = LSODA(rates, t, y, stop, rtol=rtol, atol=rtol * SMALL, first_step=min(1e-3, stop - t))
+        rising = dict.fromkeys(before, False)
+        due: list[str] = []
+        while solver.status == "running" and not due:
             message = solver.step()
             if solver.status == "failed":
                 raise RuntimeError(f"LSODA failed at {solver.t} s: {message}")
-            now, dense = solver.t, None
-            after = margin(vehicle, solver.y)
-            if after > 0.0:
-                dense = solver.dense_output()
-                low = float(t if solver.t_old is None else solver.t_old)
-                if before < 0.0:
-                    now = cast(float, brentq(lambda m, d=dense: margin(vehicle, d(m)), low, now, xtol=EVENT_S))
-                else:
-                    now = low
-                switched = True
-                path.switched.append(now)
-            else:
-                if rising and after < before:
-                    path.nearest = max(path.nearest, before)
-                rising = after > before
+            after = margins(vehicle, path.switches, solver.y.tolist())
+            now, dense = solver.t, solver.dense_output()
+            crossed = {}
+            for name, margin in after.items():
+                if margin > 0.0 >= before[name]:
+
+                    def beyond(moment: float, name: str = name, dense: Any = dense, vehicle: Any = vehicle) -> float:
+                        return margins(vehicle, path.switches, dense(moment).tolist())[name]
+
+                    low = float(t if solver.t_old is None else solver.t_old)
+                    crossed[name] = cast(float, brentq(beyond, low, now, xtol=EVENT_S)) if before[name] < 0.0 else low
+                elif rising[name] and margin < before[name] < 0.0:
+                    path.nearest = max(path.nearest, before[name])
+                rising[name] = margin > before[name]
+            if crossed:
+                now = min(crossed.values())
+                due = [name for name, moment in crossed.items() if moment <= now]
             before = after
-            while wanted < len(times) and (times[wanted] <= now):
-                dense = dense or solver.dense_output()
+            while wanted < len(times) and times[wanted] <= now:
                 path.states[wanted] = dense(times[wanted])
                 wanted += 1
-            t = now
-            y = np.array(dense(now)) if switched and dense else solver.y.copy()
-        if switched:
-            vehicle.fan = 1.0 - vehicle.fan
+            t, y = now, np.array(dense(now)) if crossed else solver.y.copy()
+        for name in due:
+            _change(path, name, t)
+        if t >= until:
+            until = toggle(p, path.switches, t)
+            path.changes.append((t, "contact"))
     path.states[wanted:] = y
-    path.fan = vehicle.fan
     return path
 
 
-def margin(vehicle: Vehicle, y: np.ndarray) -> float:
-    """Positive once the electric fan's switch must change over [K]."""
-    p = vehicle.p
-    if p["fan_viscous"] > 0.5:
-        return -np.inf
-    sensed = vehicle.sensor(y.tolist())
-    return p["fan_on_C"] - p["fan_off_K"] - sensed if vehicle.fan > 0.5 else sensed - p["fan_on_C"]
+def _change(path: Path, name: str, now: float) -> None:
+    path.switches[name] = 1.0 - path.switches[name]
+    path.changes.append((now, name))

@@ -90,9 +90,8 @@ def test_measured_order_on_a_vehicle(known: bool) -> None:
     fleet = driving(ambient=10.0, kmh=50.0, heater=1.0, blower=2.0)
     fleet.advance(0.0, 200.0)
     start, seconds = fleet.state[0].copy(), 8.0
-    true = integrate(
-        record(fleet.parameters), record(fleet.controls), 0.0, 0.0, start, 0.0, seconds, np.array([seconds]), 1e-11
-    )
+    parameters, controls, switches = (record(x) for x in (fleet.parameters, fleet.controls, fleet.switches))
+    true = integrate(parameters, controls, switches, start, 0.0, seconds, np.array([seconds]), 1e-11)
     p, c, s, q = (row(x) for x in (fleet.parameters, fleet.controls, fleet.switches, fleet.quantities))
     J, W, D = np.zeros((st.STIFF, st.STIFF)), np.zeros((st.STIFF, st.STIFF)), np.zeros((slopes.ROWS, st.STATES))
     work, f0 = np.zeros((8, st.STATES)), np.zeros(st.STATES)
