@@ -22,11 +22,11 @@ from sim.variation import draw, draw_quantiles
 
 PER_FAULT = 48
 """Vehicles imagined for each fault at first."""
-BATCH = 192
+BATCH = 144
 """Vehicles added to a fault that is still believed in but of which few are left."""
-ENOUGH = 40.0
+ENOUGH = 25.0
 """Effective number of vehicles below which a fault is given more."""
-MOST_PER_FAULT = 816
+MOST_PER_FAULT = 480
 CONTENDS = 0.02
 """Belief from which a fault is worth more vehicles."""
 DROPPED = 1e-4
@@ -55,17 +55,21 @@ class Hypotheses:
     drawn: np.ndarray
     past: list[tuple[Action, list[int]]] = field(default_factory=list)
     dropped: float = 0.0
+    seed: str = "imagined"
 
     @classmethod
-    def imagine(cls, catalogue: Catalogue, job: Job, per_fault: int = PER_FAULT) -> Hypotheses:
-        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates."""
+    def imagine(cls, catalogue: Catalogue, job: Job, per_fault: int = PER_FAULT, seed: str = "imagined") -> Hypotheses:
+        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates.
+
+        seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds.
+        """
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
         counts = np.full(len(faults), per_fault)
-        return cls._batch(catalogue, job, faults, np.zeros(len(faults), int), counts)
+        return cls._batch(catalogue, job, faults, np.zeros(len(faults), int), counts, seed)
 
     @classmethod
     def _batch(
-        cls, catalogue: Catalogue, job: Job, faults: list[Fault], first: np.ndarray, counts: np.ndarray
+        cls, catalogue: Catalogue, job: Job, faults: list[Fault], first: np.ndarray, counts: np.ndarray, seed: str
     ) -> Hypotheses:
         """Vehicles first .. first + count - 1 of each fault. The same tolerances serve every fault."""
         vehicle = catalogue.vehicles[job.vehicle]
@@ -73,10 +77,10 @@ class Hypotheses:
         for fault, start, count in zip(faults, first, counts, strict=True):
             if not count:
                 continue
-            good = draw(vehicle.parameters, "imagined", int(count), int(start))
+            good = draw(vehicle.parameters, seed, int(count), int(start))
             mine = good.copy()
-            place = draw_quantiles("imagined", "severity", int(start), int(count))
-            luck = draw_quantiles("imagined", "luck", int(start), int(count))
+            place = draw_quantiles(seed, "severity", int(start), int(count))
+            luck = draw_quantiles(seed, "luck", int(start), int(count))
             low, high = fault.severity
             plant(mine, fault, low + (high - low) * place, luck)
             parts.append(mine)
@@ -85,7 +89,8 @@ class Hypotheses:
         rates = np.array([fault.rate for fault in faults])
         workshop = open_workshop(catalogue, job, np.concatenate(parts), np.concatenate(goods))
         workshop.fleet.slack = SLACK
-        return cls(catalogue, job, faults, workshop, label, np.log(rates / rates.sum())[label], counts.astype(float))
+        log_rate = np.log(rates / rates.sum())[label]
+        return cls(catalogue, job, faults, workshop, label, log_rate, counts.astype(float), seed=seed)
 
     def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
         """The same belief at the same moment, of all vehicles or of those at an index."""
@@ -100,6 +105,7 @@ class Hypotheses:
             self.drawn.copy(),
             list(self.past),
             self.dropped,
+            self.seed,
         )
 
     def weights(self) -> np.ndarray:
@@ -147,7 +153,7 @@ class Hypotheses:
         if not short.any():
             return kept
         more = Hypotheses._batch(
-            self.catalogue, self.job, self.faults, self.drawn.astype(int), np.where(short, BATCH, 0)
+            self.catalogue, self.job, self.faults, self.drawn.astype(int), np.where(short, BATCH, 0), self.seed
         )
         for action, steps in self.past:
             more.act(action, steps)

@@ -21,9 +21,9 @@ from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.variation import uniform
 
-FOLLOWED = 160
+FOLLOWED = 96
 """Vehicles that the look ahead tries a check on."""
-TRIALS = 32
+TRIALS = 24
 """Outcomes of a check that are tried."""
 WRONG_REPAIR_MINUTES = 120.0
 """What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""

@@ -1,0 +1,140 @@
+"""How fast and how sure the judging is: a grade's time, the score of all checks, two seeds and a larger run compared."""
+
+from __future__ import annotations
+
+import math
+import time
+from functools import cache
+
+import numpy as np
+
+from grading.belief import Hypotheses
+from grading.grade import Judge
+from grading.record import Entry
+from grading.session import Session
+from scenarios.actions import Action
+from scenarios.loader import load_catalogue
+from scenarios.model import Catalogue, Job
+from sim.instruments import INSTRUMENTS
+from sim.observe import QUANTITIES
+from sim.variation import uniform
+from tests.bench.bench import Bar, Bench, say
+
+TWELVE = (
+    Action("check", ("overflow-level",)),
+    Action("check", ("coolant-level-cold",)),
+    Action("ignition", ("on",)),
+    Action("check", ("blower-each-speed",)),
+    Action("set", ("heater", 100.0)),
+    Action("set", ("blower", 1.0)),
+    Action("engine", ("start",)),
+    Action("drive", (20.0, 50.0)),
+    Action("check", ("gauge",)),
+    Action("check", ("vent-temperature",)),
+    Action("check", ("heater-feed-infrared",)),
+    Action("check", ("heater-return-infrared",)),
+    Action("check", ("upper-radiator-hose-touch",)),
+    Action("rev", (1800.0, 5.0)),
+    Action("idle", (10.0,)),
+    Action("check", ("heater-return-touch",)),
+)
+"""A usual way through a job: twelve steps that look or wait, some 55 minutes, and the controls between them."""
+VEHICLES, CHECKS = 15_000, 60
+SESSIONS = 100
+LARGER = 20
+
+
+@cache
+def catalogue() -> Catalogue:
+    """The packaged catalogue."""
+    return load_catalogue()
+
+
+def session(job: Job, seed: int, chosen: int | None = None) -> list[Entry]:
+    """Entries of a job worked with TWELVE, or with a part of it drawn by the number chosen, and declared."""
+    made = Session(catalogue(), job, seed)
+    for k, action in enumerate(TWELVE):
+        if chosen is None or action.verb != "check" or uniform("part", chosen, k) < 0.5:
+            made.do(action)
+    made.do(Action("diagnose", ("none", 50.0)))
+    return made.recorder.entries
+
+
+def _time_grade() -> dict[str, float]:
+    jobs = list(catalogue().jobs.values())
+    Judge(catalogue(), jobs[0], 1).grade(session(jobs[0], 1))  # compile and warm
+    worst = 0.0
+    for job in jobs[:: max(len(jobs) // 6, 1)]:
+        entries = session(job, 2)
+        start = time.process_time()
+        Judge(catalogue(), job, 2).grade(entries, look_ahead=True)
+        took = time.process_time() - start
+        say(f"grade of {job.id}: {took:.2f} s")
+        worst = max(worst, took)
+    return {"grade_seconds": worst}
+
+
+def _time_belief() -> dict[str, float]:
+    job = next(iter(catalogue().jobs.values()))
+    few = Hypotheses.imagine(catalogue(), job, 8)
+    for action in TWELVE[4:8]:
+        few.act(action)
+    fleet = few.workshop.fleet.select(np.resize(np.arange(len(few.label)), VEHICLES))
+    specs = [spec for check in catalogue().checks.values() for spec in check.readings[:1]]
+    specs = [specs[k % len(specs)] for k in range(CHECKS)]
+    steps = [INSTRUMENTS[s.instrument].read(float(QUANTITIES[s.quantity](fleet)[0]), 0.5) for s in specs]
+
+    def score() -> None:
+        for spec, step in zip(specs, steps, strict=True):
+            INSTRUMENTS[spec.instrument].likelihood(step, QUANTITIES[spec.quantity](fleet))
+
+    score()
+    start = time.process_time()
+    score()
+    return {"belief_ms": 1000.0 * (time.process_time() - start)}
+
+
+def _belief(entries: list[Entry], job: Job, seed: str, per_fault: int | None = None) -> dict[str, float]:
+    known = Hypotheses.imagine(catalogue(), job, seed=seed) if per_fault is None else None
+    hypotheses = known or Hypotheses.imagine(catalogue(), job, per_fault or 1, seed)
+    for entry in entries:
+        if entry.kind == "action" and entry.data["verb"] not in ("diagnose", "handback"):
+            hypotheses.act(entry.action, entry.steps)
+            if entry.steps:
+                hypotheses = hypotheses.settle()
+    return {fault.id: float(p) for fault, p in zip(hypotheses.faults, hypotheses.belief(), strict=True)}
+
+
+def _repeat() -> dict[str, float]:
+    jobs = list(catalogue().jobs.values())
+    differences, scores = [], []
+    for k in range(SESSIONS):
+        job = jobs[k % len(jobs)]
+        truth = job.faults[0].fault if job.faults else "none"
+        entries = session(job, 100 + k, chosen=k)
+        a, b = (_belief(entries, job, seed)[truth] for seed in ("imagined", "other"))
+        differences.append(abs(a - b))
+        if k % 5 == 0:
+            large = _belief(entries, job, "large", 48 * LARGER)[truth]
+            scores.append(math.log(max(large, 1e-9)) - math.log(max(a, 1e-9)))
+        if k % 10 == 9:
+            say(f"{k + 1} sessions: two seeds differ by up to {max(differences):.3f}")
+    return {
+        "belief_repeatability_p95": float(np.quantile(differences, 0.95)),
+        "belief_repeatability_max": max(differences),
+        "belief_vs_large": abs(float(np.mean(scores))),
+    }
+
+
+BENCHES = [
+    Bench({"grade_seconds": Bar(at_most=2.0)}, _time_grade),
+    Bench({"belief_ms": Bar(at_most=50.0)}, _time_belief),
+    Bench(
+        {
+            "belief_repeatability_p95": Bar(at_most=0.05),
+            "belief_repeatability_max": Bar(at_most=0.15),
+            "belief_vs_large": Bar(at_most=0.05),
+        },
+        _repeat,
+    ),
+]
