@@ -14,7 +14,10 @@ from textual.command import CommandPalette
 from textual.geometry import Size
 from textual.screen import Screen
 
+from scenarios.data_error import DataError
 from scenarios.model import Catalogue, Job
+from tui.clean import clean
+from tui.console import WrongUse
 from tui.palette import Everything, Palette
 from tui.records import Kept
 from tui.redrawn import Redrawn
@@ -36,7 +39,7 @@ class Lukewarm(App[Any]):
     CSS = """
     Footer { background: $panel; }
     App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
-    .heading { height: 1; color: $secondary; text-style: bold; }
+    .heading { text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark", "help", "Help", key_display="?"),
@@ -89,9 +92,16 @@ class Lukewarm(App[Any]):
             from tui.screens.workshop import WorkshopScreen
 
             path: Path | None = kept.path if kept else None
-            warn = lambda text: self.notify(text, severity="warning")  # noqa: E731
-            session = resume(self.catalogue, job, path, warn) if path else begin(self.catalogue, job, seed)
-            self.push_screen(WorkshopScreen(session))
+
+            def warn(text: str) -> None:
+                self.notify(clean(text), severity="warning", markup=False)
+
+            try:
+                session = resume(self.catalogue, job, path, warn) if path else begin(self.catalogue, job, seed)
+            except (DataError, WrongUse) as error:
+                self.notify(clean(f"{error}. N starts the job afresh."), severity="error", timeout=15.0, markup=False)
+            else:
+                self.push_screen(WorkshopScreen(session))
 
         if self.physics.ready.is_set() and not self.physics.failed:
             enter(True)
@@ -105,7 +115,7 @@ class Lukewarm(App[Any]):
         screen = self.screen
         if isinstance(screen, HelpSlip | TooSmall):
             return
-        about = [part.HELP for part in (self.focused, screen) if part is not None and part.HELP]
+        about = [" ".join(part.HELP.split()) for part in (self.focused, screen) if part is not None and part.HELP]
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:

@@ -62,6 +62,8 @@ def main(argv: list[str] | None = None) -> int:
     except BrokenPipeError:  # the reader has left; Python would complain once more while it closes
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return NEGATIVE
+    except OSError as error:
+        complain(f"lukewarm: {error.filename or 'a file'}: {error.strerror}, expected one that can be read and written")
     return WRONG_USE
 
 

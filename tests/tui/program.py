@@ -32,13 +32,14 @@ def play(
     part: Callable[[Lukewarm, Pilot[Any]], Awaitable[None]],
     size: tuple[int, int] = (80, 24),
     settings: Settings | None = None,
+    notifications: bool = False,
 ) -> None:
     """Open the program at a size and play a part in it."""
 
     async def run() -> None:
         app = Lukewarm(catalogue, Ready(), settings or Settings())
         app.pace = 0.0
-        async with app.run_test(size=size) as pilot:
+        async with app.run_test(size=size, notifications=notifications) as pilot:
             await settle(pilot)
             await part(app, pilot)
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import play, press, settle, text_of
+from tests.tui.program import play, press, settle, still, text_of
 from tui.app import Lukewarm
 from tui.records import kept_records
 from tui.screens.board import Board
@@ -186,5 +187,78 @@ def test_at_most_six_keys_in_the_footer(catalogue: Catalogue) -> None:
             await press(pilot, *keys)
             await pilot.pause()
             assert 3 <= len(app.screen.query(FooterKey)) <= 6
+
+    play(catalogue, part)
+
+
+def test_a_record_that_cannot_go_on_says_so(catalogue: Catalogue, records: Path) -> None:
+    records.mkdir(parents=True)
+    lines = (
+        '{"kind": "job", "format": 1, "job": "cold-tern", "seed": 1}',
+        '{"kind": "action", "verb": "check", "arguments": ["gone"], "minute": 0, "minutes": 1}',
+    )
+    (records / "cold-tern-2001.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Board)
+        await pilot.pause(0.2)
+        assert ["cannot be done again" in notification.message for notification in app._notifications] == [True]
+        await press(pilot, "n")
+        assert isinstance(app.screen, WorkshopScreen)
+
+    play(catalogue, part, (120, 40), notifications=True)
+
+
+async def click_on(app: Lukewarm, pilot: Pilot[Any], text: str, times: int = 1) -> None:
+    """Click on the first place on the screen where a text stands."""
+    await still(app, pilot)
+    for y, line in enumerate(text_of(app).splitlines()):
+        if (x := line.find(text)) >= 0:
+            await pilot.click(offset=(x, y), times=times)
+            await settle(pilot)
+            return
+    raise AssertionError(f"{text!r} is not on the screen:\n{text_of(app)}")
+
+
+def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        async def click(text: str, times: int = 1) -> None:
+            await click_on(app, pilot, text, times)
+
+        await click("Cold Tern", times=2)
+        assert isinstance(app.screen, WorkshopScreen)
+        session = app.screen.session
+        await click("2 engine bay")
+        await click("coolant level cold", times=2)
+        assert isinstance(app.screen, CautionSlip)
+        await click("I have read it")
+        assert len(session.readings) == 1
+        await click("s suspects")
+        await click("coolant low")
+        await click("likelier")
+        await click("Enter declare")
+        await click("surer", times=5)
+        await click("Enter declare")
+        assert session.diagnosis == ("coolant-low", 0.95)
+        await click("5 repairs")
+        await click("Top up", times=2)
+        assert session.repairs == ["top-up"]
+        await click("heater ", times=10)
+        await click("blower")
+        await click("engine o")
+        await click("d drive")
+        await click("Enter start")
+        assert session.minute > 30.0
+        await click("1●driver")
+        await click("vent temperature", times=2)
+        assert session.readings[-1].check == "vent-temperature"
+        await click("x Hand back")
+        await click("Enter hand back")
+        await settle(pilot)
+        assert isinstance(app.screen, Debrief)
+        assert app.screen.grade.passed
+        await click("Back to the board")
+        assert isinstance(app.screen, Board)
 
     play(catalogue, part)

@@ -15,6 +15,7 @@ from textual.widgets import Input, Label, Static
 from scenarios.actions import Action
 from tui.screens.slip import Slip
 from tui.show import words
+from tui.widgets.key_hints import KeyHints
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,23 +73,28 @@ Time is then played many times faster than life; any key skips to its end."""
                     yield Input(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
                     yield Label(figure.unit)
             yield Static("", classes="wrong", markup=False)
-            yield Static(
-                Content("Enter  start      Up, Down  more, less      Tab  next figure      Escape  leave it"),
+            yield KeyHints(
+                ("Enter", "start", "start"),
+                ("↑", "more", "step(1)"),
+                ("↓", "less", "step(-1)"),
+                ("Tab", "next figure", "app.focus_next"),
+                ("Escape", "leave it", "dismiss(None)"),
                 classes="slip-keys",
-                markup=False,
             )
 
     def action_step(self, direction: int) -> None:
         """Change the figure with the cursor by a sensible step."""
-        for figure, field in zip(self.figures, self.query(Input), strict=True):
-            if field.has_focus:
+        fields = list(self.query(Input))
+        chosen = next((field for field in fields if field.has_focus), fields[0])
+        for figure, field in zip(self.figures, fields, strict=True):
+            if field is chosen:
                 step = {"rpm": 100.0, "km/h": 10.0}.get(figure.unit, 1.0)
                 value = (_number(field.value) or 0.0) + direction * step
                 field.value = f"{min(max(value, figure.low), figure.high):g}"
                 field.cursor_position = len(field.value)
 
     @on(Input.Submitted)
-    def start(self) -> None:
+    def action_start(self) -> None:
         """Take the figures, or say what is wrong with one."""
         given = []
         for figure, field in zip(self.figures, self.query(Input), strict=True):

@@ -13,6 +13,7 @@ from textual.widgets import Static
 from scenarios.model import Caution
 from tui.screens.slip import Slip
 from tui.show import words
+from tui.widgets.key_hints import KeyHints
 
 
 class CautionSlip(Slip[str]):
@@ -37,8 +38,9 @@ or pass over it with S. Which of these you chose is kept in the record."""
             yield Static(Content.assemble("⚠ Before you start: ", words(self.act)), classes="slip-title", markup=False)
             for caution in self.cautions:
                 yield Static(words(caution.text), classes="slip-text", markup=False)
-            yield Static(
-                Content("Enter  I have read it, go on      Escape  step back      S  skip"),
+            yield KeyHints(
+                ("Enter", "I have read it, go on", "dismiss('go')"),
+                ("Escape", "step back", "dismiss('back')"),
+                ("S", "skip", "dismiss('skip')"),
                 classes="slip-keys",
-                markup=False,
             )

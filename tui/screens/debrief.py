@@ -78,8 +78,8 @@ observer of the same readings would have believed before and after each, the dra
         grade, catalogue = self.grade, program(self).catalogue
         job = catalogue.jobs[str(self.entries[0].data["job"])]
         verdict = ("✓ passed", "bold $success") if grade.passed else ("✕ not passed", "bold $error")
-        used = f"{grade.checks_used} checks, {grade.minutes_used:.0f} min to the diagnosis"
-        reference = f"the reference: {grade.reference_checks} checks, {grade.reference_minutes:.0f} min"
+        used = f"{_checks(grade.checks_used)}, {grade.minutes_used:.0f} min to the diagnosis"
+        reference = f"the reference: {_checks(grade.reference_checks)}, {grade.reference_minutes:.0f} min"
         self.query_one("#result", Static).update(
             lines(
                 Content.assemble(
@@ -192,7 +192,7 @@ observer of the same readings would have believed before and after each, the dra
         if step.minutes:
             told.append(Content.styled(f"{step.minutes:.1f} min, from {clock(step.minute)}", "$secondary"))
         told.append(Content())
-        room = self.query_one("#step").scrollable_content_region.width
+        room = self.query_one("#step").scrollable_content_region.width - 3
         told += belief_bars(self.grade.faults, step.before, step.after, room)
         if step.action.verb == "check":
             told += [Content(), Content(f"It could be expected to tell {step.bits:.2f} bit of what is wrong.")]
@@ -204,6 +204,10 @@ observer of the same readings would have believed before and after each, the dra
         if truth is not None:
             told += [Content(), Content.styled("As it truly was then", "bold"), *loop_drawing(truth, units)]
         self.query_one("#step-text", Static).update(lines(*told))
+
+
+def _checks(count: int) -> str:
+    return f"{count} check" if count == 1 else f"{count} checks"
 
 
 def _overruled(step: Step, following: list[Step]) -> bool:

@@ -14,6 +14,7 @@ from textual.widgets import Static
 from scenarios.model import Fault
 from tui.screens.slip import Slip
 from tui.show import words
+from tui.widgets.key_hints import KeyHints
 
 _WORDS = ((20, "a guess"), (50, "more a feeling than a finding"), (75, "likely"), (90, "quite sure"), (101, "certain"))
 
@@ -51,10 +52,13 @@ Overstating costs marks, and so does understating. You can declare again as long
                 markup=False,
             )
             yield Static(id="confidence", classes="slip-text", markup=False)
-            yield Static(
-                Content("Left, Right  how sure      0-9  tens of percent      Enter  declare      Escape  leave it"),
+            yield KeyHints(
+                ("←", "less sure", "change(-5)"),
+                ("→", "surer", "change(5)"),
+                ("0-9", "tens of percent", "change(0)"),
+                ("Enter", "declare", "declare"),
+                ("Escape", "leave it", "dismiss(None)"),
                 classes="slip-keys",
-                markup=False,
             )
 
     def watch_confidence(self, confidence: int) -> None:

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from tui.screens.slip import Slip
 from tui.warm_up import Physics
+from tui.widgets.key_hints import KeyHints
 
 
 def state_of(physics: Physics) -> str:
@@ -39,9 +40,8 @@ class GettingReady(Slip[bool]):
         """What is going on."""
         with Vertical(classes="slip"):
             yield Static(Content(state_of(self.physics)), classes="slip-title", id="state", markup=False)
-            yield Static(
-                Content("The job opens by itself. Escape  back to the board"), classes="slip-keys", markup=False
-            )
+            yield Static(Content("The job opens by itself."), classes="slip-text", markup=False)
+            yield KeyHints(("Escape", "back to the board", "dismiss(False)"), classes="slip-keys")
 
     def on_mount(self) -> None:
         """Look every now and then."""

@@ -14,6 +14,7 @@ from grading.session import Session
 from tui.screens.slip import Slip
 from tui.show import lines, words
 from tui.units import Units, temperature
+from tui.widgets.key_hints import KeyHints
 
 
 def _state(done: bool, text: Content) -> Content:
@@ -67,6 +68,8 @@ and against the way of a reference diagnostician on the same vehicle."""
         with Vertical(classes="slip"):
             yield Static(Content("Hand back the keys?"), classes="slip-title", markup=False)
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
-            yield Static(
-                Content("Enter  hand back the keys      Escape  go on working"), classes="slip-keys", markup=False
+            yield KeyHints(
+                ("Enter", "hand back the keys", "dismiss(True)"),
+                ("Escape", "go on working", "dismiss(False)"),
+                classes="slip-keys",
             )

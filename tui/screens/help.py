@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from tui.screens.slip import Slip
 from tui.show import lines, words
+from tui.widgets.key_hints import KeyHints
 
 TRAINING = (
     "This is training. On a real vehicle its manual, local rules and licensed practice come first. "
@@ -20,7 +21,7 @@ TRAINING = (
 )
 
 
-_PLAIN = ("scroll_", "page_", "cursor_", "screen.copy", "first", "last", "help", "app.help")
+_PLAIN = ("scroll_", "page_", "cursor_", "screen.copy", "first", "last", "help", "app.help", "app.focus_")
 """Actions that need no telling: moving about, and this help itself."""
 
 
@@ -54,7 +55,7 @@ class HelpSlip(Slip[None]):
             yield Static(lines(*map(words, self.about.splitlines())), classes="slip-text", markup=False)
             yield Static(self._columns(), classes="slip-text", markup=False)
             yield Static(Content.styled(TRAINING, "italic"), classes="slip-text", markup=False)
-            yield Static(Content("Escape  close"), classes="slip-keys", markup=False)
+            yield KeyHints(("Escape", "close", "dismiss(None)"), classes="slip-keys")
 
     def _columns(self) -> Content:
         """The keys side by side, as many as there is room for, read downwards."""

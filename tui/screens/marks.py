@@ -64,7 +64,7 @@ class Marks(Screen[None]):
         else:
             sign = "✓" if grade.get("passed") else "✕"
             right = f"{grade.get('total', 0):.0f} of 100, {'passed' if grade.get('passed') else 'not passed'}"
-        when = record.path.stem.removeprefix(record.job).strip("-")
+        when = record.path.stem.removeprefix(f"{record.job}-")[:10]
         return Row(path, words(f"{sign} {job.title if job else record.job}   {when}"), words(right))
 
     @on(Rows.OptionSelected)

@@ -21,6 +21,6 @@ class Slip(ModalScreen[Answered]):
     }
     Slip .slip-title { text-style: bold; color: $primary; height: auto; }
     Slip .slip-text { height: auto; max-width: 100; margin-bottom: 1; }
-    Slip .slip-keys { height: auto; color: $secondary; margin-bottom: 1; }
+    Slip .slip-keys { margin-bottom: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "app.help", "Help", show=False)]

@@ -17,9 +17,9 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
 
     before, after: probability of each fault (faults,); room: width of a line [cells].
     """
-    room = max(min(room, 70), 34)
+    room = max(min(room, 70), 30)
     width = min(max(room - 36, 6), 20)
-    name_width = min(room - width - 16, 34)
+    name_width = min(room - width - 15, 34)
     order = sorted(range(len(faults)), key=lambda k: (-float(after[k]), -float(before[k])))
     told = []
     for k in order[:SHOWN]:
@@ -36,7 +36,7 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
                 ("█" * full, "$primary"),
                 ("░" * (width - full), "$secondary"),
                 f" {new:4.0%} {sign}",
-                (f" was {old:.0%}", "$secondary"),
+                (f" ({old:.0%})", "$secondary"),
             )
         )
     return told

@@ -23,7 +23,7 @@ class Row:
 
 
 class Rows(OptionList):
-    """Rows to move through. A click moves to a row, a click on the row that has the cursor does what Enter does."""
+    """Rows to move through. A click moves to a row, a double click does what Enter does."""
 
     DEFAULT_CSS = """
     Rows { border: none; padding: 0; background: transparent; height: 1fr; scrollbar-size-vertical: 1; }
@@ -101,10 +101,9 @@ class Rows(OptionList):
         clicked = event.style.meta.get("option")
         if clicked is None or self._options[clicked].disabled:
             return
-        if clicked == self.highlighted:
+        self.highlighted = clicked
+        if event.chain > 1:
             self.action_select()
-        else:
-            self.highlighted = clicked
 
 
 def _shortened(text: Content, room: int) -> Content:

@@ -1,0 +1,46 @@
+"""The keys of the workshop, and those that are written on the screen to be seen and clicked."""
+
+from __future__ import annotations
+
+from textual.binding import Binding, BindingType
+
+from tui.widgets.place_line import VIEWS
+
+HEADINGS = (
+    ("n", "notebook", "side('notebook')"),
+    ("s", "suspects", "side('suspects')"),
+    ("k", "card", "side('card')"),
+)
+NOTE_KEYS = (("o", "order", "notes('order')"), ("m", "mark", "notes('mark')"), ("c", "compare", "notes('hold')"))
+SUSPECT_KEYS = (("←", "less", "suspect(-1)"), ("→", "likelier", "suspect(1)"), ("Enter", "declare", "declare"))
+TIMES = (
+    ("r", "rev", "ask('rev')"),
+    ("l", "idle", "ask('idle')"),
+    ("d", "drive", "ask('drive')"),
+    ("w", "wait", "ask('wait')"),
+)
+
+KEYS: list[BindingType] = [
+    Binding("tab", "column(1)", "Next", key_display="Tab"),
+    Binding("shift+tab", "column(-1)", "Column before", show=False),
+    *(Binding(str(index + 1), f"look_at({index})", f"Look at: {name}", show=False) for index, name in enumerate(VIEWS)),
+    Binding("h", "side('here')", "What can be done here", show=False),
+    Binding("n", "side('notebook')", "Notebook", show=False),
+    Binding("s", "side('suspects')", "Suspects", show=False),
+    Binding("k", "side('card')", "Job card", show=False),
+    Binding("i", "ignition", "Ignition", show=False),
+    Binding("e", "engine", "Engine start or stop", show=False),
+    Binding("plus,equals_sign", "heater(10)", "Heater warmer", show=False, key_display="+"),
+    Binding("minus", "heater(-10)", "Heater colder", show=False, key_display="-"),
+    Binding("b", "blower(1)", "Blower up", show=False),
+    Binding("B", "blower(-1)", "Blower down", show=False),
+    Binding("v", "vents", "Vents: floor, face, screen", show=False),
+    Binding("a", "air", "Fresh or recirculated air", show=False),
+    Binding("r", "ask('rev')", "Rev: hold the engine at a speed", show=False),
+    Binding("l", "ask('idle')", "Let it idle", show=False),
+    Binding("d", "ask('drive')", "Drive"),
+    Binding("w", "ask('wait')", "Wait", show=False),
+    Binding("z", "undo", "Undo a mark", show=False),
+    Binding("x", "hand_back", "Hand back"),
+    Binding("escape", "leave", "Back to the board, the job is kept", show=False),
+]
