@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from grading import marking
+from grading.ambiguity import group_of
 from grading.belief import PER_FAULT, Hypotheses
+from grading.comeback import Comeback, live_on
+from grading.marking import Case, proves_warm
 from grading.record import Entry
-from grading.reference import WRONG_REPAIR_MINUTES, Course, diagnose
+from grading.reference import Course, diagnose
 from grading.replay import Step, replay
 from grading.rubric import Rubric, load_rubric
-from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
+from scenarios.model import Catalogue, Fault, Job
 
-EARNED = 0.85
-"""Belief in the declared fault at which the diagnosis counts as fully earned."""
-LUCKY = 10.0
-"""Marks for a right diagnosis that nothing seen supports."""
-TELLING_BITS = 0.02
-"""Information below which a check could tell nothing new."""
-SLACK_MINUTES = 3.0
-"""Minutes beyond the reference's that cost nobody anything: walking round, looking twice."""
+__all__ = ["Grade", "Judge", "grade_record", "proves_warm"]
+
+OTHER_RATES = (0.5, 2.0)
+"""Factors on one fault's rate at a time under which a pass must stand."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,9 @@ class Grade:
 
     total 0..100; passed; criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
     diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
-    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief.
+    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: faults
+    that no check tells from the declared one, with it; hangs_on: fault and factor of its rate with which pass or fail
+    would be the other; comeback: what came of it after the keys were handed back, None where they were not.
     """
 
     total: float
@@ -48,6 +50,9 @@ class Grade:
     course: Course
     steps: list[Step]
     faults: list[Fault]
+    group: list[str]
+    hangs_on: list[tuple[str, float]]
+    comeback: Comeback | None
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -66,6 +71,10 @@ class Grade:
             "reasons": self.reasons,
             "rubric": self.rubric,
             "vehicles_imagined": PER_FAULT,
+            "group": self.group,
+            "rates": {fault.id: fault.rate for fault in self.faults},
+            "hangs_on_rates": [{"fault": fault, "factor": factor} for fault, factor in self.hangs_on],
+            "comeback": None if self.comeback is None else asdict(self.comeback),
         }
 
 
@@ -100,7 +109,54 @@ class Judge:
         steps = replay(entries, imagined, look_ahead, lambda share: tell(0.1 + 0.5 * share))
         course = self.course
         tell(1.0)
-        return _mark(self.catalogue, self.job, entries, self.rubric, imagined.faults, steps, course)
+        return self._mark(entries, steps, course)
+
+    def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
+        actions = [entry for entry in entries if entry.kind == "action"]
+        faults, rubric = self.imagined.faults, self.rubric
+        declared = _declared(faults, steps)
+        belief = marking.counting_belief(self.catalogue, steps, declared)
+        group = frozenset[str]()
+        if declared is not None:
+            group = group_of(self.imagined, faults.index(declared), belief)
+        truth = [planted.fault for planted in self.job.faults] or ["none"]
+        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief)
+        comeback = live_on(self.catalogue, self.job, entries)
+        criteria, reasons = _criteria(case, comeback)
+        critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
+        if comeback is not None and comeback.dangerous:
+            critical.append(f"handed back dangerous: {comeback.what}")
+        total, passed = _verdict(criteria, rubric, bool(critical))
+        if critical:
+            reasons.append(f"critical safety error: {critical[0]}")
+        for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
+            if criteria[name] < least:
+                reasons.append(f"the {name} must reach {least:g} to pass")
+        hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
+        if hangs_on:
+            told = ", ".join(f"{self.catalogue.faults[name].name} x {factor:g}" for name, factor in hangs_on)
+            reasons.append(f"pass or fail hangs on assumed fault rates: {told}")
+        checks = [step for step in steps if step.action.verb == "check"]
+        return Grade(
+            round(total, 1),
+            passed,
+            {name: round(value, 1) for name, value in criteria.items()},
+            dict(rubric.weights),
+            len(checks),
+            round(max((step.minute + step.minutes for step in steps), default=0.0), 2),
+            len(course.checks),
+            round(course.minutes, 2),
+            [str(e["what"]) for entry in actions for e in entry.data.get("safety", ())],
+            reasons,
+            rubric.hash,
+            truth,
+            course,
+            steps,
+            faults,
+            sorted(group),
+            hangs_on,
+            comeback,
+        )
 
 
 def grade_record(
@@ -115,164 +171,51 @@ def grade_record(
     return Judge(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
 
 
-def _mark(
-    catalogue: Catalogue,
-    job: Job,
-    entries: list[Entry],
-    rubric: Rubric,
-    faults: list[Fault],
-    steps: list[Step],
-    course: Course,
-) -> Grade:
-    actions = [entry for entry in entries if entry.kind == "action"]
-    truth = [planted.fault for planted in job.faults] or ["none"]
-    reasons: list[str] = []
-    checks = [step for step in steps if step.action.verb == "check"]
-    counted = [s for s in checks if not catalogue.checks[s.action.text(0)].protected]
-    minutes = max((step.minute + step.minutes for step in steps), default=0.0)
-
-    declared, belief = _declared(faults, steps)
-    safety = [(str(e["what"]), bool(e["critical"])) for entry in actions for e in entry.data.get("safety", ())]
-    criteria = {
-        "diagnosis": _diagnosis(catalogue, faults, truth, declared, belief, reasons),
-        "efficiency": _efficiency(minutes, len(counted), course, reasons) if declared else 0.0,
-        "safety": max(0.0, 100.0 - sum(100.0 if critical else 25.0 for _, critical in safety)),
-        "parts": _parts(catalogue, actions, truth, reasons),
-        "inquiry": _inquiry(job, actions, counted, truth, reasons),
-        "calibration": _calibration(entries, faults, declared, belief),
-    }
-    total = sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria)
-    critical = [what for what, is_critical in safety if is_critical]
-    if critical:
-        total = min(total, rubric.cap)
-        reasons.append(f"critical safety error: {critical[0]}")
-    if criteria["diagnosis"] < rubric.diagnosis:
-        reasons.append(f"the diagnosis must reach {rubric.diagnosis:g} to pass")
-    if criteria["efficiency"] < rubric.efficiency:
-        reasons.append(f"the efficiency must reach {rubric.efficiency:g} to pass")
-    passed = (
-        total >= rubric.total
-        and criteria["diagnosis"] >= rubric.diagnosis
-        and criteria["efficiency"] >= rubric.efficiency
-        and not critical
-    )
-    return Grade(
-        round(total, 1),
-        passed,
-        {name: round(value, 1) for name, value in criteria.items()},
-        dict(rubric.weights),
-        len(checks),
-        round(minutes, 2),
-        len(course.checks),
-        round(course.minutes, 2),
-        [what for what, _ in safety],
-        reasons,
-        rubric.hash,
-        truth,
-        course,
-        steps,
-        faults,
-    )
-
-
-def _declared(faults: list[Fault], steps: list[Step]) -> tuple[Fault | None, dict[str, float]]:
-    """The fault of the last diagnosis, and the belief in each fault when it was declared."""
+def _declared(faults: list[Fault], steps: list[Step]) -> Fault | None:
+    """The fault of the last diagnosis."""
     said = [step for step in steps if step.action.verb == "diagnose"]
-    if not said:
-        return None, {}
-    belief = {fault.id: float(p) for fault, p in zip(faults, said[-1].after, strict=True)}
-    return next(f for f in faults if f.id == said[-1].action.text(0)), belief
+    return next(fault for fault in faults if fault.id == said[-1].action.text(0)) if said else None
 
 
-def _diagnosis(
-    catalogue: Catalogue,
-    faults: list[Fault],
-    truth: list[str],
-    declared: Fault | None,
-    belief: dict[str, float],
-    reasons: list[str],
-) -> float:
-    if declared is None:
-        reasons.append("no diagnosis was declared")
-        return 0.0
-    prior = declared.rate / sum(fault.rate for fault in faults)
-    earned = min(max((belief[declared.id] - prior) / max(EARNED - prior, 0.05), 0.0), 1.0)
-    if declared.id in truth:
-        if earned < 0.5:
-            reasons.append(
-                f"right, but hardly earned: what was seen makes {declared.name} only {belief[declared.id]:.0%} likely"
-            )
-        return max(100.0 * earned, LUCKY)
-    real = [catalogue.faults[name] for name in truth]
-    reasons.append(f"the diagnosis is wrong: it was {', '.join(fault.name for fault in real)}")
-    if any(fault.part == declared.part for fault in real):
-        return 40.0 * earned
-    if any(fault.system == declared.system for fault in real):
-        return 20.0 * earned
-    return 0.0
+def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[str]]:
+    came_back = comeback is not None and comeback.day is not None
+    results = {
+        "diagnosis": marking.diagnosis(case),
+        "efficiency": marking.efficiency(case),
+        "safety": marking.safety(case),
+        "parts": marking.parts(case, came_back),
+        "inquiry": marking.inquiry(case),
+        "calibration": marking.calibration(case),
+    }
+    reasons = [reason for _, said in results.values() for reason in said]
+    if comeback is not None and comeback.day is not None:
+        reasons.append(f"it came back on day {comeback.day}: {comeback.what}")
+    return {name: value for name, (value, _) in results.items()}, reasons
 
 
-def _efficiency(minutes: float, checks: int, course: Course, reasons: list[str]) -> float:
-    """Minutes of the reference over those used, less a little for checks beyond the reference's number."""
-    spent = course.minutes / max(minutes - SLACK_MINUTES, course.minutes, 0.1)
-    many = len(course.checks) / max(checks - 1, len(course.checks), 1)
-    if spent < 0.6:
-        reasons.append(f"{minutes:.0f} minutes to the diagnosis, the reference took {course.minutes:.0f}")
-    if many < 0.6:
-        reasons.append(f"{checks} checks, the reference needed {len(course.checks)}")
-    return 100.0 * (0.7 * spent + 0.3 * many)
+def _verdict(criteria: dict[str, float], rubric: Rubric, critical: bool) -> tuple[float, bool]:
+    """Total and whether it passes."""
+    total = sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria)
+    if critical:
+        return min(total, rubric.cap), False
+    enough = criteria["diagnosis"] >= rubric.diagnosis and criteria["efficiency"] >= rubric.efficiency
+    return total, total >= rubric.total and enough
 
 
-def _parts(catalogue: Catalogue, actions: list[Entry], truth: list[str], reasons: list[str]) -> float:
-    """Full marks for the repair that cures; unneeded parts and labour cost in proportion to a wrong repair's price."""
-    cures = {name for fault in truth for name in catalogue.faults[fault].cured_by}
-    relieves = {name for fault in truth for name in catalogue.faults[fault].relieved_by}
-    done = [entry.action.text(0) for entry in actions if entry.data["verb"] == "repair"]
-    wasted = 0.0
-    for name in done:
-        repair = catalogue.repairs[name]
-        if name not in cures and name not in relieves:
-            wasted += repair.minutes + COST_CLASSES[repair.cost]
-            reasons.append(f"not needed: {repair.name}")
-    cured = not cures or bool(cures & set(done))
-    if not cured:
-        reasons.append("the fault was not repaired")
-    return max(0.0, (100.0 if cured else 30.0) - 100.0 * wasted / WRONG_REPAIR_MINUTES)
-
-
-def _inquiry(job: Job, actions: list[Entry], counted: list[Step], truth: list[str], reasons: list[str]) -> float:
-    """Checks that could tell something new, and the repair proven at the vents."""
-    idle = [step for step in counted if step.bits < TELLING_BITS]
-    telling = 1.0 - len(idle) / len(counted) if counted else 0.0
-    if len(idle) > 1:
-        reasons.append(f"{len(idle)} checks could tell nothing new")
-    proven = proves_warm(job, actions)
-    if not proven:
-        reasons.append("the repair was not proven: no warm reading at the vents after it")
-    return 60.0 * telling + 40.0 * proven
-
-
-def proves_warm(job: Job, actions: list[Entry]) -> bool:
-    """Whether the last reading of the vents, after the last repair, was warm enough."""
-    after = 0
-    for k, entry in enumerate(actions):
-        if entry.data["verb"] == "repair":
-            after = k
-    warm = [
-        int(reading["step"])
-        for entry in actions[after:]
-        for reading in entry.data.get("readings", ())
-        if entry.data["verb"] == "check" and entry.action.text(0) == "vent-temperature"
-    ]
-    return bool(warm) and warm[-1] >= job.warm_enough_C
-
-
-def _calibration(entries: list[Entry], faults: list[Fault], declared: Fault | None, belief: dict[str, float]) -> float:
-    """One minus the Brier distance between stated confidence and belief; suspects marked against belief cost."""
-    if declared is None:
-        return 0.0
-    said = [e for e in entries if e.kind == "action" and e.data["verb"] == "diagnose"][-1]
-    gap = said.action.number(1) / 100.0 - belief[declared.id]
-    marks = {e.action.text(0): e.action.text(1) for e in entries if e.kind == "action" and e.data["verb"] == "suspect"}
-    wrong = sum(1 for name, mark in marks.items() if mark == "out" and belief.get(name, 0.0) > 0.2)
-    return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * wrong)
+def _hangs_on(
+    case: Case, criteria: dict[str, float], rubric: Rubric, critical: bool, passed: bool
+) -> list[tuple[str, float]]:
+    """Rates that would turn pass or fail, one fault's at a time; the reference's course is left as it was."""
+    out = []
+    if case.declared is None or critical:
+        return out
+    for k, fault in enumerate(case.faults):
+        for factor in OTHER_RATES:
+            belief = case.belief.copy()
+            belief[k] *= factor
+            faults = [replace(f, rate=f.rate * (factor if f is fault else 1.0)) for f in case.faults]
+            other = replace(case, belief=belief / belief.sum(), faults=faults)
+            changed = {"diagnosis": marking.diagnosis(other)[0], "calibration": marking.calibration(other)[0]}
+            if _verdict(criteria | changed, rubric, critical)[1] != passed:
+                out.append((fault.id, factor))
+    return out

@@ -1,0 +1,139 @@
+"""The month after the keys are handed back: does the complaint return, or does a new one come?
+
+The vehicle as it was handed back lives on in the world beside the same vehicle in sound order: cold starts, short and
+long trips, rests, changing weather, a warm spell near the end. A complaint comes on the first day on which a customer
+would feel the difference. Physics alone decides; nothing is looked up by fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.record import Entry, Recorder
+from grading.session import Session
+from scenarios.model import Catalogue, Job
+from sim import states as st
+from sim.fleet import Fleet
+from sim.observe import QUANTITIES, gauge_needle, neck_shortfall
+from sim.variation import uniform
+from sim.world import MINUTE, STOPPED, World, running
+
+DAYS = 30
+WARM_SPELL = range(24, 27)
+"""Days on which cold air is wanted."""
+WARM_SPELL_C = 26.0
+SWING_K = 5.0
+"""How far a morning lies from the job's own weather, at most [K]."""
+LOOKS_UNDER_THE_BONNET = 7
+"""Days between two looks at the coolant."""
+SOON = 2
+"""Days within which an overheating engine means that the vehicle was handed back dangerous."""
+SLACK = 10.0
+"""Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
+FELT_K = 6.0  # difference of vent temperatures that people notice (ours)
+FELT_AIR = 0.6  # share of the usual air below which people notice (ours)
+FELT_L = 0.6  # litres that people see missing (ours)
+WET = 0.06  # kg in the carpet at which it feels damp, as the hand's first bound
+RED = 0.86  # of the needle, as the gauge's own last bound
+ASTRAY = 0.25  # of the needle's travel from where it should stand
+
+
+@dataclass(frozen=True)
+class Comeback:
+    """What came of the work. day: of the first complaint, 1 the day after, None where none came within the month;
+    what: the complaint, empty for none; dangerous: the engine overheated at once; days: how long it was followed.
+    """
+
+    day: int | None
+    what: str
+    dangerous: bool
+    days: int = DAYS
+
+
+def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
+    """The month after a record's end; None where the keys were never handed back."""
+    if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
+        return None
+    session = Session.resumed(catalogue, job, entries, Recorder(None))
+    workshop, seed = session.workshop, session.seed
+    atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
+    sound = Fleet.cold(workshop.good, job.ambient_C, atmosphere)
+    world = World(Fleet.joined(workshop.fleet, sound), workshop.world.weather, workshop.world.now)
+    world.fleet.slack = SLACK
+    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
+    for day in range(1, DAYS + 1):
+        warm = day in WARM_SPELL
+        world.wait(14.0 * 60.0 * MINUTE)
+        swing = SWING_K * (2.0 * uniform("month", job.id, seed, day) - 1.0)
+        world.set(ambient_C=WARM_SPELL_C if warm else job.ambient_C + swing)
+        for what in _day(world, day, warm, job.warm_enough_C):
+            overheats = "red" in what
+            return Comeback(day, what, overheats and day <= SOON)
+    return Comeback(None, "", False)
+
+
+def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str]:
+    """Complaints of one day, the first first: two short trips, a long one on the sixth day, none on the seventh."""
+    if day % LOOKS_UNDER_THE_BONNET == 0:
+        yield from _coolant(world.fleet)
+        return
+    trips = [(55.0, 100.0)] if day % 7 == 6 else [(12.0, 40.0), (16.0, 60.0)]
+    for minutes, kmh in trips:
+        world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
+        world.wait(minutes * MINUTE)
+        yield from _air(world)
+        yield from _on_the_way(world, warm, warm_enough, "")
+        world.set(**running())
+        world.wait(4.0 * MINUTE)
+        yield from _on_the_way(world, warm, warm_enough, " at idle")
+        world.set(**STOPPED)
+        yield from _carpet(world.fleet)
+        world.wait(4.0 * 60.0 * MINUTE)
+
+
+def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float, float]:
+    mine, sound = quantity(fleet)
+    return float(mine), float(sound)
+
+
+def _on_the_way(world: World, warm: bool, warm_enough: float, when: str) -> Iterator[str]:
+    needle, should = _pair(gauge_needle, world.fleet)
+    if needle > RED > should:
+        yield f"the needle goes into the red{when}"
+    elif abs(needle - should) > ASTRAY:
+        yield "the temperature gauge stands where it should not"
+    mine, sound = _pair(QUANTITIES["vent temperature"], world.fleet)
+    if warm and mine > sound + FELT_K:
+        yield "warm air in warm weather, with the control at cold"
+    if not warm and mine < min(sound - FELT_K, warm_enough):
+        yield f"the air at the vents stays cold{when}"
+
+
+def _air(world: World) -> Iterator[str]:
+    for speed in (1.0, 2.0, 3.0, 4.0):
+        world.set(blower=speed)
+        mine, sound = _pair(QUANTITIES["blower air"], world.fleet)
+        if mine < FELT_AIR * sound:
+            yield f"hardly any air on blower speed {speed:.0f}"
+    world.set(blower=2.0)
+    for name, vents in (("floor", 0.0), ("face", 1.0), ("screen", 2.0)):
+        world.set(vents=vents)
+        mine, sound = _pair(QUANTITIES["mode door position"], world.fleet)
+        if abs(mine - sound) > 0.5:
+            yield f"the air does not go to the {name} when it should"
+
+
+def _carpet(fleet: Fleet) -> Iterator[str]:
+    if fleet.state[0, st.CARPET] > WET > fleet.state[1, st.CARPET]:
+        yield "the carpet is wet with coolant"
+
+
+def _coolant(fleet: Fleet) -> Iterator[str]:
+    mine, sound = _pair(neck_shortfall, fleet)
+    level = _pair(QUANTITIES["bottle level"], fleet)
+    short = max(mine - sound, level[1] - level[0])
+    if short > FELT_L:
+        yield "coolant has to be topped up"
