@@ -23,17 +23,21 @@ FIRST_STEP = 0.5  # s, after each event of the world
 LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
 EVENT_HALVINGS = 30
+CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
 _WORK_ROWS = 8
 
 
 @jit
 def _find_event(
-    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, middle: Any
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, reach: float, middle: Any
 ) -> tuple[float, int]:
-    """Share [-] of a step of h [s] after which a switch changes over, and which; overwrites q and middle."""
-    low, high = 0.0, 1.0
-    which = due(new, p, c, s, q)
+    """Share [-] of a step of h [s], up to reach [-], after which a switch changes over, and which; 0 for none there.
+
+    Overwrites q and middle.
+    """
+    low, high = 0.0, reach
+    which = 0
     for _ in range(EVENT_HALVINGS):
         share = 0.5 * (low + high)
         interpolate(y, f0, new, f1, h, share, middle)
@@ -141,14 +145,19 @@ def advance(
         flips = due(new, p, c, s, q)
         if flips:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, middle)
-            if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h:
-                h *= share
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, middle)
+            if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
                 flips = which
                 last = False
-                error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
-                rates(new, p, c, s, q, f1)
-                count += 4
+                # A step that ends near the event tells its moment far better than one that passed it: so once more.
+                for _ in range(2):
+                    h *= share
+                    error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
+                    rates(new, p, c, s, q, f1)
+                    count += 4
+                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, middle)
+                    if not which or abs(share - 1.0) * h < SHORTEST_STEP:
+                        break
         before = t
         t = until if last else t + h
         if steps < len(ends):
