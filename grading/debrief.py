@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grading.grade import Grade
+from grading.practice import Practice, remember
 from grading.record import Entry
 from grading.replay import Step
 from scenarios.actions import Action
@@ -55,7 +56,7 @@ def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     elif gained < 0.02:
         lines.append("    It changed nothing in what could be believed.")
     else:
-        lines.append(f"    After it: {_beliefs(grade, step)}.")
+        lines.append(f"    After it: {_beliefs(grade, step)}. It could be expected to bring {step.bits:.2f} bit.")
     best = step.best
     if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
         first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
@@ -63,8 +64,51 @@ def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     return lines
 
 
-def debrief(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Section]:
-    """Sections that explain a graded record; entries: the record."""
+def _afterwards(grade: Grade) -> list[str]:
+    came = grade.comeback
+    if came is None:
+        return ["The keys were not handed back."]
+    if came.day is None:
+        return [f"The vehicle ran for {came.days} days, through cold starts, short and long trips. No complaint came."]
+    lines = [f"On day {came.day} the customer was back: {came.what}."]
+    if came.dangerous:
+        lines.append("The engine overheated at once. Handing back such a vehicle is dangerous.")
+    return lines
+
+
+def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[str]:
+    """What each mark was and what the readings make of it."""
+    if not grade.steps:
+        return []
+    belief = {fault.id: float(p) for fault, p in zip(grade.faults, grade.steps[-1].after, strict=True)}
+    marks = {e.action.text(0): e.action.text(1) for e in entries if e.kind == "action" and e.data["verb"] == "suspect"}
+    lines = []
+    for name, mark in marks.items():
+        p = belief.get(name, 0.0)
+        should = "likely" if p > 0.5 else "maybe" if p > 0.1 else "unlikely" if p > 0.01 else "out"
+        said = "as it should be" if mark == should else f"the readings say: {should}"
+        lines.append(f"{catalogue.faults[name].name}: you marked it {mark}, {said}.")
+    return lines
+
+
+def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
+    rates = ", ".join(f"{fault.name} {fault.rate:g}" for fault in grade.faults)
+    lines = [f"Assumed fault rates, relative to each other (assumptions): {rates}."]
+    if grade.hangs_on:
+        names = ", ".join(f"{catalogue.faults[name].name} x {factor:g}" for name, factor in grade.hangs_on)
+        lines.append(f"Pass or fail would be the other with one of these rates changed: {names}.")
+    else:
+        lines.append("Pass or fail stays the same with any one of these rates halved or doubled.")
+    if len(grade.group) > 1:
+        names = ", ".join(catalogue.faults[name].name for name in grade.group)
+        lines.append(f"No check tells these apart, so any of them counts: {names}.")
+    return lines
+
+
+def debrief(
+    catalogue: Catalogue, entries: list[Entry], grade: Grade, practice: Practice | None = None
+) -> list[Section]:
+    """Sections that explain a graded record; entries: the record; practice: the learner's memory, or this job alone."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     sections = []
     lines = [f'The complaint: "{job.complaint}"']
@@ -92,12 +136,18 @@ def debrief(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Se
     sections.append(Section("Marks", lines))
     if grade.safety:
         sections.append(Section("Safety", [f"- {what}" for what in grade.safety]))
-    rates = ", ".join(f"{fault.name} {fault.rate:g}" for fault in grade.faults)
+    if marks := _suspects(catalogue, entries, grade):
+        sections.append(Section("Your suspects", marks))
+    sections.append(Section("Afterwards", _afterwards(grade)))
+    memory = practice or remember(catalogue, [entries])
+    if memory.next_job is not None:
+        chosen = catalogue.jobs[memory.next_job]
+        sections.append(Section("What to practise next", [f"{chosen.title} ({chosen.id}): {memory.why}."]))
     sections.append(
         Section(
             "How this was judged",
             [
-                f"Assumed fault rates, relative to each other (assumptions): {rates}.",
+                *_rates(catalogue, grade),
                 "Belief comes from the same actions replayed on many possible vehicles of this type.",
                 CAUTION,
             ],

@@ -179,7 +179,8 @@ def parts(case: Case, stays: bool) -> Result:
 def inquiry(case: Case) -> Result:
     """Checks that could tell something new, the repair proven at the vents, and the work written down."""
     looked, idle = _looked(case), _idle(case)
-    telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else 0.0
+    checked = any(step.action.verb == "check" for step in case.steps)
+    telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
     said = [f"{len(idle)} checks could tell nothing new"] if len(idle) > 1 else []
     proven = proves_warm(case.job, case.actions)
     if not proven:

@@ -1,0 +1,265 @@
+"""Ways of working a job, honest and otherwise, each as a function that plays a session to its end."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from grading.belief import Hypotheses
+from grading.grade import Judge
+from grading.planning import WARM_UP_MINUTES, Readiness, preparation
+from grading.reference import Option, options
+from grading.session import Outcome, Session
+from scenarios.actions import Action
+from scenarios.model import COST_CLASSES, Check
+from scenarios.workshop import WATCH
+from sim.variation import uniform
+
+SURE = 0.9
+"""Belief at which a person with a sound head declares."""
+
+GOOD_ORDER = (
+    "coolant-level-cold",
+    "overflow-level",
+    "blower-each-speed",
+    "blend-door-listen",
+    "gauge",
+    "vent-temperature",
+    "heater-feed-touch",
+    "heater-return-touch",
+    "heater-feed-infrared",
+    "heater-return-infrared",
+    "valve-movement",
+    "valve-both-sides-touch",
+    "valve-both-sides-infrared",
+    "upper-radiator-hose-touch",
+    "scan-coolant-temperature",
+    "lower-radiator-hose-infrared",
+    "blower-supply-voltage",
+    "bleed-air",
+)
+"""The order of the trade: look before anything runs, listen, warm up once, feel the hoses, then measure."""
+
+
+@dataclass
+class Player:
+    """A session with an observer beside it: what a person with a perfect head would make of the readings."""
+
+    judge: Judge
+    session: Session
+    belief: Hypotheses
+    readiness: Readiness
+    done: set[str]
+
+    @classmethod
+    def of(cls, judge: Judge) -> Player:
+        """A fresh session of a judge's job."""
+        session = Session(judge.catalogue, judge.job, judge.seed)
+        return cls(judge, session, judge.imagined.copy(), Readiness(), set())
+
+    def do(self, verb: str, *arguments: str | float) -> Outcome:
+        """Do it, and let the observer learn from it."""
+        outcome = self.session.do(Action(verb, arguments))
+        if outcome.refused is None and verb not in ("diagnose", "note", "handback", "suspect"):
+            self.belief.act(outcome.action, [reading.step for reading in outcome.readings])
+            self.readiness.note(self.session.workshop, outcome.minutes)
+            if outcome.readings:
+                self.belief = self.belief.settle()
+            if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
+                self.readiness.overheated = True
+                self.do("ignition", "off")
+        return outcome
+
+    def check(self, check: Check) -> bool:
+        """Prepare for a check and take it; whether it could be done."""
+        self.done.add(check.id)
+        before = preparation(self.session.workshop, check, self.readiness)
+        if before is None:
+            return False
+        for action in before:
+            if self.do(action.verb, *action.arguments).refused is not None:
+                return False
+        return self.do("check", check.id).refused is None
+
+    def surest(self) -> tuple[str, float]:
+        """The likeliest fault and the belief in it."""
+        chance = self.belief.belief()
+        return self.belief.faults[int(chance.argmax())].id, float(chance.max())
+
+    def checks(self) -> list[Check]:
+        """Checks of this vehicle that have not been done."""
+        found = self.judge.catalogue.checks_of(self.session.vehicle)
+        return [check for check in found if check.readings and check.id not in self.done]
+
+    def work_through(self, order: Iterable[Check], sure: float = SURE) -> None:
+        """Take checks in order until sure enough."""
+        for check in order:
+            if self.surest()[1] >= sure:
+                return
+            self.check(check)
+
+    def repair(self, name: str) -> None:
+        """Do a repair, the engine off and cold where the cap comes off."""
+        repair = self.judge.catalogue.repairs[name]
+        if "engine-off" in repair.needs or repair.opens_cap:
+            self.session.do(Action("ignition", ("off",)))
+        ran = any(entry.data.get("verb") == "engine" for entry in self.session.recorder.entries)
+        if repair.opens_cap and ran:
+            self.session.do(Action("wait", (300.0,)))
+        self.session.do(Action("repair", (name,)))
+
+    def prove(self) -> bool:
+        """Drive warm with the heater on; whether the vents are warm."""
+        for action in (
+            Action("engine", ("start",)),
+            Action("set", ("heater", 100.0)),
+            Action("set", ("blower", 2.0)),
+            Action("drive", (WARM_UP_MINUTES, 50.0)),
+            Action("check", ("vent-temperature",)),
+        ):
+            self.session.do(action)
+        self.readiness.minutes_run += WARM_UP_MINUTES
+        vents = [reading for reading in self.session.readings if reading.check == "vent-temperature"]
+        return bool(vents) and vents[-1].step >= self.judge.job.warm_enough_C
+
+    def finish(self, fault: str, confidence: float, tidy: bool = True) -> None:
+        """Declare, repair as the declared fault wants, prove it, write it up, hand back."""
+        self.session.do(Action("diagnose", (fault, round(100.0 * confidence))))
+        for name in self.judge.catalogue.faults[fault].cured_by[:1]:
+            self.repair(name)
+        if tidy:
+            self.prove()
+            for kind in ("complaint", "cause", "correction"):
+                self.session.do(Action("note", (kind, "written down in words")))
+        self.session.do(Action("handback"))
+
+
+def reference(player: Player) -> None:
+    """The reference's own course."""
+    for action in player.judge.course.actions:
+        player.session.do(action)
+    player.finish(player.judge.course.diagnosis, player.judge.course.belief)
+
+
+def _known(player: Player) -> list[Check]:
+    checks = {check.id: check for check in player.checks()}
+    return [checks[name] for name in GOOD_ORDER if name in checks]
+
+
+def _telling(player: Player, order: list[Check]) -> Iterable[Check]:
+    """Checks of an order, without those that could tell nothing, as a person with experience leaves them out."""
+    for check in order:
+        before = preparation(player.session.workshop, check, player.readiness)
+        if before is None:
+            continue
+        if bits_of(player, check) > 0.05:
+            yield check
+
+
+def bits_of(player: Player, check: Check) -> float:
+    """Expected information of one check [bit]."""
+    others = {other.id for other in player.judge.catalogue.checks_of(player.session.vehicle)} - {check.id}
+    found: list[Option] = options(player.belief, player.readiness, others)
+    return found[0].bits if found else 0.0
+
+
+def good_order(player: Player) -> None:
+    """Cheap and telling first, in the order of the trade; stops when sure."""
+    player.work_through(_telling(player, _known(player)))
+    player.finish(*player.surest())
+
+
+def slow_careful(player: Player) -> None:
+    """Every protected step, the complaint verified, more checks than needed, one repeated; surer before it stops."""
+    first = [check for check in player.checks() if check.protected or check.id in GOOD_ORDER[:2]]
+    for check in [check for check in first if not check.opens_cap or player.readiness.cold]:
+        player.check(check)
+    player.work_through(_telling(player, _known(player)), 0.97)
+    player.do("wait", 3.0)
+    last = [e.action.text(0) for e in player.session.recorder.entries if e.data.get("verb") == "check"]
+    if last:
+        player.do("check", last[-1])
+    player.finish(*player.surest())
+
+
+def _guess(player: Player) -> str:
+    faults = player.belief.faults
+    luck, total = uniform("guess", player.judge.job.id, player.judge.seed), sum(fault.rate for fault in faults)
+    for fault in faults:
+        luck -= fault.rate / total
+        if luck <= 0.0:
+            return fault.id
+    return faults[-1].id
+
+
+def guesser(player: Player) -> None:
+    """Names a common fault at once."""
+    player.finish(_guess(player), 0.5)
+
+
+def states_certainty(player: Player) -> None:
+    """Looks at one cheap thing, names the likeliest, and is always 100 % sure."""
+    player.check(min(player.checks(), key=lambda check: (check.minutes, check.id)))
+    player.finish(player.surest()[0], 1.0)
+
+
+def shotgun(player: Player) -> None:
+    """Every check there is, cold ones first."""
+    order = sorted(player.checks(), key=lambda check: not (check.opens_cap or "cold" in check.best_when))
+    player.work_through(order, 2.0)
+    player.finish(*player.surest())
+
+
+def cheapest_first(player: Player) -> None:
+    """By minutes alone, until sure."""
+    player.work_through(sorted(player.checks(), key=lambda check: (check.minutes, check.id)))
+    player.finish(*player.surest())
+
+
+def at_random(player: Player) -> None:
+    """Any check, until sure."""
+    order = player.checks()
+    random.Random(f"{player.judge.job.id}:{player.judge.seed}").shuffle(order)
+    player.work_through(order)
+    player.finish(*player.surest())
+
+
+def declares_late(player: Player) -> None:
+    """As the good order, then twelve checks more before it says what it has long known."""
+    player.work_through(_telling(player, _known(player)))
+    for check in player.checks()[:12]:
+        player.check(check)
+    player.finish(*player.surest())
+
+
+def parts_swapper(player: Player) -> None:
+    """Fits parts, cheap ones first, until the vents are warm; then declares what the last of them cures."""
+    catalogue = player.judge.catalogue
+    repairs = sorted(
+        catalogue.repairs_of(player.session.vehicle), key=lambda r: (r.minutes + COST_CLASSES[r.cost], r.id)
+    )
+    fitted = ""
+    for repair in [r for r in repairs if r.id != "explain-use"]:
+        player.repair(repair.id)
+        fitted = repair.id
+        if player.prove():
+            break
+    cured = [fault for fault in player.belief.faults if fitted in fault.cured_by]
+    best = max(cured, key=lambda fault: fault.rate) if cured else player.belief.faults[0]
+    player.session.do(Action("diagnose", (best.id, 90.0)))
+    player.session.do(Action("handback"))
+
+
+STRATEGIES: dict[str, Callable[[Player], None]] = {
+    "reference": reference,
+    "good order": good_order,
+    "slow and careful": slow_careful,
+    "cheapest first": cheapest_first,
+    "random": at_random,
+    "declares late": declares_late,
+    "shotgun": shotgun,
+    "guesser": guesser,
+    "one look, 100 % sure": states_certainty,
+    "parts swapper": parts_swapper,
+}

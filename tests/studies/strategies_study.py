@@ -1,0 +1,88 @@
+"""Many sessions of every strategy, marked: ``python -m tests.studies.strategies_study --vehicles N [--minutes M]``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from grading.grade import Grade, Judge
+from scenarios.loader import load_catalogue
+from scenarios.model import Catalogue, Job, Planted
+from sim.variation import uniform
+from tests.studies.strategies import STRATEGIES, Player
+
+
+def drawn_job(catalogue: Catalogue, number: int) -> Job:
+    """A job of the catalogue with another fault, drawn by rate among those its vehicle can have, and its severity."""
+    jobs = list(catalogue.jobs.values())
+    job = jobs[number % len(jobs)]
+    faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
+    rates = np.cumsum([fault.rate for fault in faults])
+    fault = faults[int(np.searchsorted(rates, uniform("study", number) * rates[-1]))]
+    planted = () if fault.id == "none" else (Planted(fault.id, None),)
+    return replace(job, id=f"study-{number}", faults=planted)
+
+
+@dataclass
+class Row:
+    """Marks of one strategy: totals and passes, one a session; grades, for a closer look."""
+
+    name: str
+    grades: list[Grade]
+
+    def line(self) -> str:
+        """As a row of the table."""
+        totals = np.array([grade.total for grade in self.grades])
+        passed = np.array([grade.passed for grade in self.grades])
+        mean = {name: np.mean([g.criteria[name] for g in self.grades]) for name in self.grades[0].criteria}
+        right = np.mean([bool(set(g.truth) & set(g.group)) for g in self.grades])
+        cells = [f"{totals.mean():.1f}", f"{passed.mean():.1%}", f"{right:.0%}", *(f"{v:.0f}" for v in mean.values())]
+        return f"| {self.name} | {' | '.join(cells)} |"
+
+
+SHOULD_PASS = ("reference", "good order", "slow and careful")
+
+HEAD = "| strategy | mean total | passes | right | diagnosis | efficiency | safety | parts | inquiry | calibration |"
+
+
+def study(first: int, vehicles: int, minutes: float) -> list[Row]:
+    """Every strategy on the same vehicles, until there are enough or the time is up."""
+    catalogue, rows = load_catalogue(), {name: Row(name, []) for name in STRATEGIES}
+    begin = time.monotonic()
+    for number in range(first, first + vehicles):
+        if time.monotonic() - begin > 60.0 * minutes:
+            break
+        judge = Judge(catalogue, drawn_job(catalogue, number), number)
+        for name, play in STRATEGIES.items():
+            player = Player.of(judge)
+            play(player)
+            grade = judge.grade(player.session.recorder.entries)
+            rows[name].grades.append(grade)
+            if name in SHOULD_PASS and not grade.passed:
+                print(f"{number} {name}: {grade.truth} {grade.criteria} {grade.reasons}", file=sys.stderr)
+        print(f"{number - first + 1} vehicles, {time.monotonic() - begin:.0f} s", file=sys.stderr, flush=True)
+    return list(rows.values())
+
+
+def main() -> int:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description="Marks of every strategy over many vehicles.")
+    parser.add_argument("--vehicles", type=int, default=50)
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--minutes", type=float, default=8.0, help="stop after about this time")
+    arguments = parser.parse_args()
+    rows = study(arguments.first, arguments.vehicles, arguments.minutes)
+    print(f"{len(rows[0].grades)} vehicles, {sum(len(row.grades) for row in rows)} sessions\n")
+    print(HEAD)
+    print("|" + " --- |" * (HEAD.count("|") - 1))
+    for row in rows:
+        print(row.line())
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
