@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import suppress
 from functools import partial
 
 from textual.app import App
 from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
+from textual.content import Content
 from textual.screen import Screen
 
 from scenarios.actions import Action, NotPossible
+from tui.clean import clean
 from tui.phrases import PHRASES, parse
 
 _UNSEEN = frozenset({"look", "card", "readings", "help", "quit"})
@@ -53,14 +56,33 @@ class Everything(Provider):
         """Those that match, and a phrase typed out in full first of all."""
         perform = getattr(self.screen, "perform", None)
         if perform is not None and (action := _phrase(query)) is not None:
-            yield Hit(2.0, query, partial(perform, action), help=PHRASES[query.split()[0]].does)
+            yield Hit(2.0, Content(clean(query)), partial(perform, action), help=PHRASES[query.split()[0]].does)
         matcher = self.matcher(query)
-        for description, keys in self._keys():
-            if (score := matcher.match(description)) > 0.0:
-                yield Hit(score, matcher.highlight(description), partial(self._press, keys), help=f"key {keys}")
+        for name, command, told in [*self._keys_as_commands(), *self._things()]:
+            if (score := matcher.match(name)) > 0.0:
+                yield Hit(score, matcher.highlight(name), command, help=told)
         for command in self.app.get_system_commands(self.screen):
             if (score := matcher.match(command.title)) > 0.0:
                 yield Hit(score, matcher.highlight(command.title), command.callback, help=command.help)
+
+    def _keys_as_commands(self) -> list[tuple[str, Callable[[], object], str]]:
+        return [(name, partial(self._press, keys), f"key {keys}") for name, keys in self._keys()]
+
+    def _things(self) -> list[tuple[str, Callable[[], object], str]]:
+        """Checks and repairs by name, where the screen is a job's."""
+        perform, session = getattr(self.screen, "perform", None), getattr(self.screen, "session", None)
+        if perform is None or session is None:
+            return []
+        catalogue, vehicle = session.catalogue, session.vehicle
+        checks = [
+            (clean(check.name), partial(perform, Action("check", (check.id,))), f"check, {check.place}")
+            for check in catalogue.checks_of(vehicle)
+        ]
+        repairs = [
+            (clean(repair.name), partial(perform, Action("repair", (repair.id,))), "repair")
+            for repair in catalogue.repairs_of(vehicle)
+        ]
+        return checks + repairs
 
 
 def _phrase(query: str) -> Action | None:

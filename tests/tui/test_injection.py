@@ -43,7 +43,7 @@ def test_text_interface_prints_nothing_unseen(monkeypatch: pytest.MonkeyPatch, l
 def test_screens_show_nothing_unseen(text: str) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         seen = [text_of(app)]
-        await press(pilot, "enter", "2", "down", "down")
+        await press(pilot, "enter", "2", "down", "down", "down")
         seen.append(text_of(app))
         await press(pilot, "enter")
         seen.append(text_of(app))

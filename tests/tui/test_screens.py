@@ -28,7 +28,7 @@ TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("board help", ("escape", "question_mark")),
     ("workshop", ("escape", "enter")),
     ("workshop help", ("question_mark",)),
-    ("engine bay", ("escape", "2", "down", "down")),
+    ("engine bay", ("escape", "2", "down", "down", "down")),
     ("caution", ("enter",)),
     ("reading", ("enter",)),
     ("suspects", ("s", "right", "down", "left", "left")),

@@ -26,7 +26,7 @@ def test_a_whole_job_by_keys_alone(catalogue: Catalogue, size: tuple[int, int]) 
         await press(pilot, "enter")
         assert isinstance(app.screen, WorkshopScreen)
         session = app.screen.session
-        await press(pilot, "2", "down", "down", "enter")  # the coolant level, cold
+        await press(pilot, "2", "down", "down", "down", "enter")  # the coolant level, cold
         assert isinstance(app.screen, CautionSlip)
         await press(pilot, "enter")
         assert [reading.shown for reading in session.readings] == ["no coolant to be seen"]
@@ -89,7 +89,7 @@ def test_what_is_not_possible_says_why_and_changes_nothing(catalogue: Catalogue)
 
 def test_a_caution_can_be_heeded_by_stepping_back(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await press(pilot, "enter", "2", "down", "down", "enter")
+        await press(pilot, "enter", "2", "down", "down", "down", "enter")
         assert isinstance(app.screen, CautionSlip)
         await press(pilot, "escape")
         assert isinstance(app.screen, WorkshopScreen)
@@ -102,7 +102,7 @@ def test_a_caution_can_be_heeded_by_stepping_back(catalogue: Catalogue) -> None:
 
 def test_marks_can_be_undone_and_readings_compared(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await press(pilot, "enter", "2", "enter", "down", "enter", "n", "m")
+        await press(pilot, "enter", "2", "down", "enter", "down", "enter", "n", "m")
         assert isinstance(app.screen, WorkshopScreen)
         assert "!" in text_of(app)
         await press(pilot, "c", "up")

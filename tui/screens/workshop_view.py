@@ -39,8 +39,10 @@ class WorkshopView(Screen[None]):
 
     DEFAULT_CSS = """
     WorkshopView #head { height: 1; padding: 0 1; }
-    WorkshopView #head-title { width: 1fr; text-style: bold; color: $primary; }
-    WorkshopView #head-clock { width: auto; }
+    WorkshopView #head-title {
+        width: 1fr; text-style: bold; color: $primary; text-wrap: nowrap; text-overflow: ellipsis;
+    }
+    WorkshopView #head-clock { width: auto; margin-left: 2; }
     WorkshopView Vehicle { display: none; }
     WorkshopView.-high.-roomy Vehicle { display: block; }
     WorkshopView.-high.-roomy PlaceLine { display: none; }

@@ -8,7 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from grading.session import Session
-from scenarios.model import PLACES, Check
+from scenarios.model import PLACES, Check, Repair
 from tui import situation
 from tui.clean import clean
 from tui.show import took, words
@@ -16,8 +16,12 @@ from tui.situation import Offer
 from tui.units import Units
 from tui.widgets.rows import Row, Rows
 
-WALK = "walk"
-_DRIVES = (("drive", "Drive"),)
+WALK, DRIVE = "walk", "drive"
+"""Rows that are neither check nor repair."""
+FEW = 10
+"""Checks up to which no headings are needed."""
+BARE, OTHER = "hands, eyes and ears", "other tools"
+_SENSES = frozenset({"hand", "hands", "eyes", "ears", "nose", "lamp"})
 
 
 class Offers(Rows):
@@ -31,18 +35,43 @@ why not stands below the list."""
     def show_offers(self, session: Session, view: str) -> None:
         """Show what can be done at a place, or the repairs."""
         if view == "repairs":
-            self.show_rows([_row(offer, offer.thing.id in session.repairs) for offer in situation.repairs(session)])
-            return
-        taken = {reading.check for reading in session.readings}
-        rows = [
-            _row(offer, offer.thing.id in taken) for offer in situation.checks(session) if offer.thing.place == view
-        ]
+            offers, done = situation.repairs(session), set(session.repairs)
+        else:
+            offers = [offer for offer in situation.checks(session) if offer.thing.place == view]
+            done = {reading.check for reading in session.readings}
+        rows = []
         if view == PLACES[3]:
-            rows = [*(Row(verb, Content(f"  {name} …")) for verb, name in _DRIVES), *rows]
-        elif view != session.workshop.place:
-            walk = Content.styled("→ walk there, to look round", "$secondary")
-            rows = [*rows, Row(WALK, walk, Content(took(0.5)))]
+            rows.append(Row(DRIVE, Content("  Drive …")))
+        elif view in PLACES and view != session.workshop.place:
+            rows.append(Row(WALK, Content.styled("→ walk there, to look round", "$secondary"), Content(took(0.5))))
+        for heading, group in grouped(offers):
+            rows += [Row(None, Content(clean(heading)))] if heading else []
+            rows += [_row(offer, offer.thing.id in done) for offer in group]
         self.show_rows(rows)
+
+
+def grouped(offers: list[Offer]) -> list[tuple[str, list[Offer]]]:
+    """Headings and what stands under each: checks by what is taken in hand, repairs by place.
+
+    Few need no heading; a tool that serves for one or two checks only shares one with others like it.
+    """
+    if len(offers) < FEW:
+        return [("", offers)]
+    by_heading: dict[str, list[Offer]] = {}
+    for offer in offers:
+        by_heading.setdefault(_heading(offer.thing), []).append(offer)
+    if isinstance(offers[0].thing, Check):
+        rare = [name for name, group in by_heading.items() if len(group) < 3 and name != BARE]
+        by_heading[OTHER] = [offer for name in rare for offer in by_heading.pop(name)]
+    order = sorted(by_heading, key=lambda name: (name != BARE, name == OTHER))
+    return [(name, by_heading[name]) for name in order if by_heading[name]]
+
+
+def _heading(thing: Check | Repair) -> str:
+    if not isinstance(thing, Check):
+        return thing.place
+    tool = thing.tool.split(",")[0]
+    return BARE if tool in _SENSES else tool
 
 
 def _row(offer: Offer, done: bool) -> Row:

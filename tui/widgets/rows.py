@@ -26,7 +26,8 @@ class Rows(OptionList):
     """Rows to move through. A click moves to a row, a double click does what Enter does."""
 
     DEFAULT_CSS = """
-    Rows { border: none; padding: 0; background: transparent; height: 1fr; scrollbar-size-vertical: 1; }
+    Rows { border: none; padding: 0; background: transparent; height: 1fr; scrollbar-size-vertical: 1;
+        scrollbar-gutter: stable; }
     Rows:focus { border: none; background-tint: transparent 0%; }
     Rows > .option-list--option { padding: 0; }
     Rows > .option-list--option-disabled { color: $secondary; text-style: bold; }
