@@ -42,6 +42,31 @@ COST_CLASSES = {"none": 0.0, "small": 15.0, "medium": 60.0, "large": 200.0, "dea
 """Price of parts by class, in minutes of work that would cost as much (invented for the demo)."""
 
 
+COMPLAINTS = {
+    "cold": "the air at the vents stays cold or lukewarm with the engine warm",
+    "lukewarm": "warm air, but never as warm as it was",
+    "cold at idle": "warm while driving, cold while the engine idles",
+    "cold on the road": "warm at rest, cold on the road",
+    "cold standing": "cold while an engine that stops itself is stopped",
+    "cold in the rear": "warm in front, cold behind",
+    "slow": "warm in the end, but late",
+    "too warm": "heat with the control at cold",
+    "no air": "no air, or hardly any, on the speeds usually taken",
+    "weak air": "air on every speed, but less than there was",
+    "wrong outlet": "air at another outlet than the one that was chosen",
+    "fogging": "the windows mist up",
+    "overheating": "the needle goes into the red, or coolant boils over",
+    "gauge": "the needle stands where it should not",
+    "wet carpet": "a wet carpet, a sweet smell",
+    "losing coolant": "coolant has to be topped up, or there is a puddle",
+    "poor coolant": "rusty, thin or old coolant, told at a service",
+    "fan noise": "the radiator fan runs when it need not",
+    "now and then": "it comes and goes",
+    "nothing": "every part does what it was made for",
+}
+"""What brings a customer, in a technician's words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Vehicle:
     """A type of vehicle. All of it invented.
@@ -65,14 +90,16 @@ class Change:
     """How a fault alters one parameter.
 
     to: value at severity 1, reached straight from the healthy one; factor: instead, a factor at severity 1, reached
-    geometrically. chance: share of vehicles with this fault that have this change at all. Exactly one of to and factor
-    is given.
+    geometrically; between: instead, two bounds between which the vehicle's own luck draws the value, whatever the
+    severity. chance: share of vehicles with this fault that have this change at all. Exactly one of to, factor and
+    between is given.
     """
 
     parameter: str
     to: float | None = None
     factor: float | None = None
     chance: float = 1.0
+    between: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +109,9 @@ class Fault:
     system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
     says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by,
     relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such as the
-    filling and bleeding after another part; explains: two or three sentences for the debrief, what happens inside and
+    filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0 where there
+    is none; shows: keys of COMPLAINTS that customers come with; leads_to: ids of faults that it brings later if it is
+    left; explains: two or three sentences for the debrief, what happens inside and
     how it shows; prevents: what would have prevented it.
     """
 
@@ -102,6 +131,9 @@ class Fault:
     explains: str
     prevents: str
     cured_in_passing: tuple[str, ...] = ()
+    relief_days: float = 0.0
+    shows: tuple[str, ...] = ("cold",)
+    leads_to: tuple[str, ...] = ()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether a vehicle can have this fault."""
@@ -184,12 +216,17 @@ class Repair:
 @dataclass(frozen=True, slots=True)
 class Caution:
     """What a good foreman says before an act: id; text: what can happen and what to do; critical: ignoring what it
-    warns of can end a pass.
+    warns of can end a pass; requires: equipment without which there is nothing to warn of.
     """
 
     id: str
     text: str
     critical: bool
+    requires: frozenset[str] = frozenset()
+
+    def fits(self, vehicle: Vehicle) -> bool:
+        """Whether the caution applies to a vehicle."""
+        return self.requires <= vehicle.equipment
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,6 +282,11 @@ class Catalogue:
     def repairs_of(self, vehicle: Vehicle) -> list[Repair]:
         """Repairs that exist on a vehicle, in catalogue order."""
         return [r for r in self.repairs.values() if r.fits(vehicle)]
+
+    def cautions_of(self, vehicle: Vehicle, thing: Check | Repair) -> list[Caution]:
+        """What to say before a check or repair on a vehicle, in the order of the data."""
+        named = [self.cautions[name] for name in thing.cautions if name in self.cautions]
+        return [caution for caution in named if caution.fits(vehicle)]
 
 
 CONTROL_NAMES = frozenset(CONTROLS.names or ())

@@ -4,6 +4,7 @@ from scenarios.data_node import Node
 from scenarios.entry import Entry
 from scenarios.limits import limits
 from scenarios.model import (
+    COMPLAINTS,
     CONTROL_NAMES,
     COST_CLASSES,
     NEEDS,
@@ -53,14 +54,18 @@ def vehicle(entry: Entry) -> Vehicle:
 
 def _change(entry: Entry) -> Change:
     name = entry.choice("parameter", PARAMETERS.keys())
-    to = factor = None
-    if ("to" in entry) == ("factor" in entry):
-        entry.problem("factor", "a change with both or neither of 'to' and 'factor'", "one of the two")
+    to = factor = between = None
+    given = [key for key in ("to", "factor", "between") if key in entry]
+    if len(given) != 1:
+        wrong = f"a change with {' and '.join(map(repr, given)) or 'no goal'}"
+        entry.problem("factor", wrong, "one of 'to', 'factor' and 'between'")
+    elif name and "between" in entry:
+        between = entry.pair("between", *limits(PARAMETERS[name]))
     elif name:
         to, factor = _goal(entry, PARAMETERS[name])
     chance = entry.number("chance", low=0.001, high=1.0, default=1.0)
     entry.done()
-    return Change(name, to, factor, chance)
+    return Change(name, to, factor, chance, between)
 
 
 def _goal(entry: Entry, parameter: Parameter) -> tuple[float | None, float | None]:
@@ -95,6 +100,9 @@ def fault(entry: Entry) -> Fault:
         explains=entry.prose("explains"),
         prevents=entry.prose("prevents"),
         cured_in_passing=entry.names("cured_in_passing", "repair"),
+        relief_days=entry.number("relief_days", low=0.0, high=3650.0, default=0.0),
+        shows=entry.choices("shows", COMPLAINTS) or ("cold",),
+        leads_to=entry.names("leads_to", "fault"),
     )
 
 
@@ -153,7 +161,12 @@ def repair(entry: Entry) -> Repair:
 
 def caution(entry: Entry) -> Caution:
     """A caution."""
-    return Caution(entry.identifier("id"), entry.prose("text"), entry.boolean("critical", default=False))
+    return Caution(
+        entry.identifier("id"),
+        entry.prose("text"),
+        entry.boolean("critical", default=False),
+        frozenset(entry.names("requires", "equipment")),
+    )
 
 
 def _planted(entry: Entry) -> Planted:

@@ -290,14 +290,48 @@ INSTRUMENTS: dict[str, Instrument] = {
         "",
         2.0,
         _identity,
-        ("open in cold water", "opens early", "opens at its rating", "does not open below boiling"),
-        (40.0, 78.0, 98.0),
+        (
+            "there is none in the housing",
+            "open in cold water",
+            "opens early",
+            "opens at its rating",
+            "does not open below boiling",
+        ),
+        (0.0, 40.0, 78.0, 98.0),
     ),
     "eye on the face": Words("eye", "", 0.1, _identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
     "eye at the tailpipe": Words("eye", "", 0.4, _identity, ("nothing unusual", "white and sweet"), (1.5,)),
     "rev counter": Display("rev counter", "rpm", 30.0, _identity, 50.0, 0.0, 8000.0),
-    "ear at the blower": Words(
-        "ear", "", 0.1, _identity, ("the motor whirs and no air follows", "labours", "runs evenly"), (0.4, 0.85)
+    "ear at the blower": Kind(
+        "ear", "", 0.02, _identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
     ),
+    "ear at the relay": Kind("ear", "", 0.02, _identity, ("it clicks", "no click")),
+    "ear at the pump": Kind("ear", "", 0.02, _identity, ("it hums", "silent")),
+    "ear at the belt": Kind("ear", "", 0.05, _identity, ("quiet", "squeals")),
+    "eye on the actuator": Kind(
+        "eye", "", 0.02, _identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
+    ),
+    "eye on the cable": Words("eye", "", 0.08, _identity, ("off its clip", "slack", "clipped and taut"), (0.2, 0.8)),
+    "hand on the lever": Words(
+        "hand", "", 0.08, _identity, ("will not move", "moves part of the way", "moves freely"), (0.15, 0.8)
+    ),
+    "eye on the flap": Words("eye", "", 0.05, _identity, ("on fresh air", "between", "on recirculated"), (0.2, 0.8)),
+    "eye for flow": Words("eye", "", 0.35, _identity, ("no flow", "a slow drift", "a plain stream"), (0.8, 4.0)),
+    "eye for bubbles": Words(
+        "eye", "", 0.08, _identity, ("no bubbles", "a bubble now and then", "bubbles without end"), (0.2, 0.8)
+    ),
+    "rinsing hose": Words(
+        "rinsing hose", "", 0.03, _identity, ("hardly anything passes", "a weak stream", "runs freely"), (0.12, 0.6)
+    ),
+    "infrared over the face": Words(
+        "infrared thermometer", "", 4.0, _identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
+    ),
+    "nose": Words("nose", "", 0.3, _identity, ("nothing", "faintly sweet", "plainly sweet"), (1.0, 8.0)),
+    "air by hand at a seam": Words(
+        "hand", "", 0.03, _identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
+    ),
+    "scan percentage": Display("scan tool", "%", 1.5, _identity, 1.0, 0.0, 100.0),
+    "scan of the blower": Display("scan tool", "steps", 0.1, _identity, 0.5, 0.0, 4.0, 1),
+    "handbook": Words("handbook", "", 1.0, _identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
 """Name to instrument; spreads and words are common practice, no source, where nothing else is said."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from sim import air, coolant, scan_data
 from sim import states as st
-from sim.actuators import SENSOR_CONTACT
+from sim.actuators import BOOST_CONTACT, SENSOR_CONTACT, vacuum_force
 from sim.circuits import OPEN_OHM
 from sim.fleet import Fleet
 
@@ -52,14 +52,14 @@ def gauge_needle(fleet: Fleet) -> np.ndarray:
 def neck_shortfall(fleet: Fleet) -> np.ndarray:
     """Litres that the loop lacks at its filler, the air in the core aside, cold. Shape (n,)."""
     q = fleet.quantities
-    return np.maximum(q["missing_L"] - fleet.state[:, st.CORE_AIR], 0.0)
+    return np.maximum(q["missing_L"] - fleet.state[:, st.CORE_AIR] - fleet.state[:, st.REAR_AIR], 0.0)
 
 
 def bottle_level(fleet: Fleet) -> np.ndarray:
     """Litres in the overflow bottle, or in an expansion tank, above its cold-fill line. Shape (n,)."""
     q, p = fleet.quantities, fleet.parameters
     bottle = fleet.state[:, st.BOTTLE] / 1.05 - p["bottle_line_L"]
-    tank = p["tank_air_L"] - q["gas_L"] + fleet.state[:, st.CORE_AIR]
+    tank = p["tank_air_L"] - q["gas_L"] + fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
     return np.where(p["has_bottle"] > 0.5, bottle, tank)
 
 
@@ -74,8 +74,11 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,)."""
     p = fleet.parameters
     moved = p["valve_stem"] * p["valve_linkage"]
+    power = np.ones(len(fleet))
+    for i in np.flatnonzero(p["valve_drive"] == 1.0):
+        power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
     electric = p["valve_drive"] > 1.5
-    return np.where(electric, moved * p["valve_coil"] * (fleet.quantities["valve_V"] > 8.0), moved)
+    return moved * np.where(electric, p["valve_coil"] * (fleet.quantities["valve_V"] > 8.0), power)
 
 
 def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
@@ -107,8 +110,10 @@ def blend_door_sound(fleet: Fleet) -> np.ndarray:
     motor = p["blend_drive"] > 1.5
     dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
     stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
-    slack = ~motor & (p["blend_linkage"] < 0.5)
-    return np.where(dead | slack, 2.0, np.where(stripped, 1.0, 0.0))
+    unasked = motor & ((p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == 3.0)))
+    slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
+    loose = p["blend_most"] < 0.5
+    return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
 
 
 def wet_spot(fleet: Fleet) -> np.ndarray:
@@ -227,8 +232,13 @@ def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
 
 
 def commanded_door(fleet: Fleet) -> np.ndarray:
-    """Share by which the blend door stands short of what is asked of it. Shape (n,)."""
-    return np.abs(fleet.controls["heater"] - fleet.quantities["blend"])
+    """Share by which the blend door's own feedback stands short of what is asked of it. Shape (n,).
+
+    The feedback sits in the actuator: a door that has broken off it does not show.
+    """
+    p, asked = fleet.parameters, fleet.controls["heater"]
+    off = (p["blend_most"] < 1.0) & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
+    return np.where(off, 0.0, np.abs(asked - fleet.quantities["blend"]))
 
 
 def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
@@ -237,8 +247,93 @@ def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
     One that is stuck open is open in cold water; one that is stuck closed never opens before the water boils.
     """
     p = fleet.parameters
-    closed = p["lift_most"] < 0.05
-    return np.where(p["lift_least"] > 0.01, 15.0, np.where(closed, 110.0, p["opens_C"]))
+    closed = p["lift_most"] < 0.1
+    missing = p["lift_least"] > 0.95
+    return np.select([missing], [-20.0], np.where(p["lift_least"] > 0.01, 15.0, np.where(closed, 110.0, p["opens_C"])))
+
+
+def with_parts(quantity: Quantity, **values: float) -> Quantity:
+    """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
+
+    A fuse blows again at once where the wire behind it is shorted.
+    """
+
+    def look(fleet: Fleet) -> np.ndarray:
+        tried = fleet.copy()
+        for name, value in values.items():
+            tried.parameters[name] = value
+        shorted = tried.parameters["blower_short"] > 0.5
+        tried.parameters["blower_fuse"][shorted] = 0.0
+        tried.refresh()
+        return quantity(tried)
+
+    return look
+
+
+def blower_sound(fleet: Fleet) -> np.ndarray:
+    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    stands = q["blower_speed"] < 0.05
+    labours = p["motor_ohm"] > 0.6
+    return np.select([stands, p["wheel_grip"] < 0.5, labours], [0.0, 1.0, 2.0], 3.0)
+
+
+def actuator_moves(fleet: Fleet) -> np.ndarray:
+    """The blend actuator off its box, control swung: 0 turns its shaft, 1 hums and the shaft slips, 2 still."""
+    p, c = fleet.parameters, fleet.controls
+    held = np.where(p["contact_of"] == 3.0, fleet.quantities["contact"], 1.0)
+    still = (p["blend_motor"] * p["blend_supply"] * c["ignition"] * held < 0.5) | (p["command"] < 0.3)
+    return np.where(still, 2.0, np.where(p["blend_linkage"] < 0.7, 1.0, 0.0))
+
+
+def actuator_supply(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] at the blend actuator's plug. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    held = np.where(p["contact_of"] == 3.0, q["contact"], 1.0)
+    return q["supply_V"] * fleet.controls["ignition"] * p["blend_supply"] * held
+
+
+def sensor_ohm(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
+    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
+    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    for i in range(len(fleet)):
+        ohm = scan_data.thermistor_resistance(float(out[i])) + p["sensor_ohm_extra"][i]
+        out[i] = 0.0 if p["sensor_short"][i] > 0.5 else (OPEN_OHM if loose[i] else ohm)
+    return out
+
+
+def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] of the radiator's metal against battery ground: what a lead that touches the neck reads instead."""
+    p, q = fleet.parameters, fleet.quantities
+    load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
+    return load * p["engine_ground_ohm"]
+
+
+def radiator_patch(fleet: Fleet) -> np.ndarray:
+    """How much colder [K] the coldest part of the radiator's face is than the rest, from blocked tubes. Shape (n,)."""
+    hot = np.maximum(fleet.state[:, st.UPPER] - fleet.controls["ambient_C"], 0.0)
+    return hot * (1.0 - fleet.parameters["radiator_clear"])
+
+
+def sweet_smell(fleet: Fleet) -> np.ndarray:
+    """Coolant in the cabin to the nose: leaking now [g/min], and a tenth of what lies in the carpet [g]. Shape (n,)."""
+    return fleet.quantities["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
+
+
+def heater_pump_hum(fleet: Fleet) -> np.ndarray:
+    """0 the electric heater pump hums, 1 it is silent, heater asked for and ignition at run. Shape (n,)."""
+    p, c = fleet.parameters, fleet.controls
+    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.quantities["contact"], 1.0)
+    hums = (p["boost_head_kPa"] > 0.0) & (p["boost_works"] * held * c["ignition"] * (c["heater"] > 0.05) > 0.5)
+    return np.where(hums, 0.0, 1.0)
+
+
+def air_heater_current(fleet: Fleet) -> np.ndarray:
+    """Current [A] of the electric air heater, asked for full heat. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    asked = np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
+    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)
 
 
 QUANTITIES: dict[str, Quantity] = {
@@ -303,9 +398,58 @@ QUANTITIES: dict[str, Quantity] = {
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
     "steam at the tailpipe": lambda fleet: fleet.parameters["leak_head"] * fleet.quantities["runs"],
-    "weep hole": lambda fleet: fleet.parameters["leak_pump"] * 3600.0 * 50.0 * 0.001,
+    "weep hole": lambda fleet: fleet.parameters["leak_pump"] * 3600.0 * 50.0,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
     "wheel grip": _parameter("wheel_grip"),
+    "feed hose coolant": _state(st.FEED),
+    "return hose coolant": _state(st.RETURN),
+    "flow at the neck": _field("radiator_flow"),
+    "neck metal voltage": neck_metal_voltage,
+    "radiator cold patch": radiator_patch,
+    "sweet smell": sweet_smell,
+    "relay click": lambda fleet: 1.0 - fleet.parameters["relay_clicks"] * (fleet.controls["ignition"] > 0.5),
+    "blower sound": blower_sound,
+    "blower air, relay swapped": with_parts(blower_air, blower_relay_ohm=0.01),
+    "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
+    "blower air, motor on a fused lead": with_parts(
+        blower_air,
+        blower_short=0.0,
+        blower_fuse=1.0,
+        blower_relay_ohm=0.01,
+        blower_switch_ohm=0.01,
+        blower_joint_ohm=0.008,
+        pack_whole=1.0,
+        controller_works=1.0,
+        lockout_stuck=0.0,
+    ),
+    "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
+    "blower wire to ground": lambda fleet: np.where(fleet.parameters["blower_short"] > 0.5, 0.1, 1e6),
+    "blower motor resistance": _parameter("motor_ohm"),
+    "resistor pack resistance": lambda fleet: np.where(
+        fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
+    ),
+    "blower command": _field("blower_command"),
+    "heat command": lambda fleet: 100.0 * fleet.quantities["heat_asked"],
+    "blend actuator": actuator_moves,
+    "blend actuator supply": actuator_supply,
+    "valve by hand": _parameter("valve_stem"),
+    "valve cable end": _parameter("valve_linkage"),
+    "blend cable end": _parameter("blend_linkage"),
+    "vacuum at the door": lambda fleet: fleet.state[:, st.VACUUM] * fleet.parameters["blend_supply"],
+    "sensor circuit resistance": sensor_ohm,
+    "pressure drop, heater hoses pinched": with_parts(pressure_drop, leak_core=0.0),
+    "feed hose bore": _parameter("feed_clear"),
+    "core bore": _parameter("core_clear"),
+    "return hose bore": _parameter("return_clear"),
+    "fan on a fused lead": _parameter("fan_works"),
+    "heater pump hum": heater_pump_hum,
+    "air heater current": air_heater_current,
+    "air at the blend door seal": _parameter("blend_leak"),
+    "belt sound": lambda fleet: (
+        (fleet.quantities["runs"] > 0.5)
+        * ((fleet.parameters["pump_drive"] > 0.05) & (fleet.parameters["pump_drive"] < 0.93))
+    ),
+    "handbook": lambda fleet: np.zeros(len(fleet)),
 }
 """Name to function of the fleet, each giving a float64 array (n,)."""

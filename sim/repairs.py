@@ -8,10 +8,13 @@ import numpy as np
 
 from sim import coolant
 from sim import states as st
+from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
+from sim.circuits import OPEN_OHM
 from sim.fleet import Fleet
 from sim.pressure import ATMOSPHERE
 
 Operation = Callable[[Fleet], None]
+BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
 
 
 def _fill_gas(fleet: Fleet, litres: np.ndarray) -> None:
@@ -25,9 +28,10 @@ def _fill_gas(fleet: Fleet, litres: np.ndarray) -> None:
 def top_up(fleet: Fleet) -> None:
     """Fill to the neck or cold line and the bottle to its line. Air locked in the core stays where it is."""
     p, y = fleet.parameters, fleet.state
-    neck = np.maximum(fleet.quantities["missing_L"] - y[:, st.CORE_AIR], 0.0)
+    locked = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
+    neck = np.maximum(fleet.quantities["missing_L"] - locked, 0.0)
     _fill_gas(fleet, neck)
-    y[:, st.GAS] = np.maximum(y[:, st.CORE_AIR] + p["tank_air_L"], 0.0) * ATMOSPHERE
+    y[:, st.GAS] = np.maximum(locked + p["tank_air_L"], 0.0) * ATMOSPHERE
     line = p["bottle_line_L"] * 1.05 * p["has_bottle"]
     y[:, st.BOTTLE] = np.maximum(y[:, st.BOTTLE], line)
     fleet.refresh()
@@ -62,12 +66,126 @@ def fresh_coolant(fleet: Fleet) -> None:
     """Drain, flush through, fill with the right mixture, bleed."""
     fleet.parameters["glycol"] = 0.5
     fleet.parameters["coolant_V"] = 0.05
+    fleet.parameters["sludge"] = 0.08
     fill_and_bleed(fleet)
 
 
 def dry_carpet(fleet: Fleet) -> None:
     """Lift and dry the carpet."""
     fleet.state[:, st.CARPET] = 0.0
+
+
+def flush_hard(fleet: Fleet) -> None:
+    """Rinse the core at mains pressure: it clears as a gentle flush does, and its seams burst (common practice)."""
+    flush_core(fleet)
+    fleet.parameters["leak_core"] = np.maximum(fleet.parameters["leak_core"], BURST_G_S_KPA)
+
+
+def top_up_with_water(fleet: Fleet) -> None:
+    """Fill with plain water: it thins what is there by what is added."""
+    p, y = fleet.parameters, fleet.state
+    before = y[:, st.COOLANT].copy()
+    top_up(fleet)
+    p["glycol"] *= before / np.maximum(y[:, st.COOLANT], 0.1)
+    fleet.refresh()
+
+
+def add_sealant(fleet: Fleet) -> None:
+    """Pour in a sealant: small leaks close to a fifth for a while, narrow tubes close with them (common practice)."""
+    p = fleet.parameters
+    for name in ("leak_hose", "leak_pump", "leak_core"):
+        p[name] *= np.where(p[name] < 0.01, 0.2, 1.0)
+    p["core_clear"] *= 0.3
+    p["radiator_clear"] *= 0.7
+    p["sludge"] = np.minimum(p["sludge"] + 0.4, 1.0)
+    top_up(fleet)
+
+
+def fit_fuse(fleet: Fleet) -> None:
+    """Fit a new blower fuse: where the wire behind it is shorted it blows at once."""
+    p = fleet.parameters
+    p["blower_fuse"] = np.where(p["blower_short"] > 0.5, 0.0, 1.0)
+    fleet.refresh()
+
+
+def tie_valve_open(fleet: Fleet) -> None:
+    """Tie the heater valve's lever open and plug its vacuum line; a valve that is seized does not follow."""
+    fleet.parameters["valve_least"] = np.where(fleet.parameters["valve_stem"] > 0.5, 1.0, 0.0)
+    fleet.refresh()
+
+
+def tie_valve_open_line_off(fleet: Fleet) -> None:
+    """The same with the line left open: the engine draws air by it, the idle rises and the vacuum falls (ours)."""
+    tie_valve_open(fleet)
+    fleet.parameters["valve_supply"] = 0.0
+    fleet.parameters["idle_rpm"] *= 1.25
+    fleet.parameters["vacuum_kPa"] *= 0.7
+    fleet.refresh()
+
+
+def bypass_valve(fleet: Fleet) -> None:
+    """Join the hoses past the heater valve, which is left out of the loop; fill and bleed."""
+    fleet.parameters["has_valve"] = 0.0
+    fill_and_bleed(fleet)
+
+
+def relearn_actuator(fleet: Fleet) -> None:
+    """Let the door's motor find its ends again: it then stands where it is asked, if motor and gears are sound."""
+    p = fleet.parameters
+    sound = (p["blend_motor"] * p["blend_supply"] > 0.5) & (p["blend_linkage"] > 0.7)
+    asked = fleet.controls["heater"] * p["command"]
+    fleet.switches["blend"] = np.where(sound, asked, fleet.switches["blend"])
+    fleet.switches["asked"] = np.where(sound, asked, fleet.switches["asked"])
+    fleet.refresh()
+
+
+def fit_larger_fuse(fleet: Fleet) -> None:
+    """Fit a larger fuse: where the wire behind it is shorted, the harness burns instead (common practice)."""
+    p = fleet.parameters
+    shorted = p["blower_short"] > 0.5
+    p["blower_fuse"] = 1.0
+    p["blower_joint_ohm"] = np.where(shorted, OPEN_OHM, p["blower_joint_ohm"])
+    fleet.refresh()
+
+
+def tighten_clips(fleet: Fleet) -> None:
+    """Tighten the hose clips: a fifth of the leak is left (ours)."""
+    fleet.parameters["leak_hose"] *= 0.2
+
+
+def tighten_belt(fleet: Fleet) -> None:
+    """Tighten the belt: one that is there and slips grips again, not as a new one (ours)."""
+    drive = fleet.parameters["pump_drive"]
+    fleet.parameters["pump_drive"] = np.where(drive > 0.03, np.maximum(drive, 0.85), drive)
+    fleet.refresh()
+
+
+def mend_contact(which: float) -> Operation:
+    """Make good the loose contact of that place (``sim.actuators``), if that is where it is."""
+
+    def mend(fleet: Fleet) -> None:
+        here = fleet.parameters["contact_of"] == which
+        fleet.parameters["contact_of"] = np.where(here, 0.0, fleet.parameters["contact_of"])
+        fleet.switches["open"] = np.where(here, 0.0, fleet.switches["open"])
+        fleet.refresh()
+
+    return mend
+
+
+def bleed_rear(fleet: Fleet) -> None:
+    """Let the air out of the rear heater at its own bleed point."""
+    y = fleet.state
+    behind = y[:, st.REAR_AIR].copy()
+    _fill_gas(fleet, behind)
+    y[:, st.GAS] = np.maximum(y[:, st.GAS] - behind * ATMOSPHERE, 0.0)
+    y[:, st.REAR_AIR] = 0.0
+    fleet.refresh()
+
+
+def vacuum_fill(fleet: Fleet) -> None:
+    """Draw the loop empty of air and let coolant in: nothing stays trapped, in front or behind."""
+    bleed_rear(fleet)
+    fill_and_bleed(fleet)
 
 
 OPERATIONS: dict[str, Operation] = {
@@ -77,6 +195,24 @@ OPERATIONS: dict[str, Operation] = {
     "flush core": flush_core,
     "fresh coolant": fresh_coolant,
     "dry carpet": dry_carpet,
+    "flush hard": flush_hard,
+    "top up with water": top_up_with_water,
+    "add sealant": add_sealant,
+    "fit fuse": fit_fuse,
+    "tie valve open": tie_valve_open,
+    "tie valve open, line left off": tie_valve_open_line_off,
+    "bypass valve": bypass_valve,
+    "relearn actuator": relearn_actuator,
+    "bleed rear": bleed_rear,
+    "pump routine": fill_and_bleed,
+    "fit larger fuse": fit_larger_fuse,
+    "tighten clips": tighten_clips,
+    "tighten belt": tighten_belt,
+    "mend blower contact": mend_contact(BLOWER_CONTACT),
+    "mend valve contact": mend_contact(VALVE_CONTACT),
+    "mend blend contact": mend_contact(BLEND_CONTACT),
+    "mend sensor contact": mend_contact(SENSOR_CONTACT),
+    "vacuum fill": vacuum_fill,
 }
 """Name to operation, each changing every vehicle of a fleet."""
 

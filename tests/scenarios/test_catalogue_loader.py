@@ -103,7 +103,11 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
          "11:16: the text 'valve_linkige', expected one of n names (is 'valve_linkage' meant?)"),
         ("faults", FAULT, "to: 0.1", "to: 1.1", "12:9: 1.1, expected a number of at least 0 and at most 1"),
         ("faults", FAULT, "    to: 0.1\n", "",
-         "11:5: a change with both or neither of 'to' and 'factor', expected one of the two"),
+         "11:5: a change with no goal, expected one of 'to', 'factor' and 'between'"),
+        ("faults", FAULT, "to: 0.1", "between: [0.2, 0.1]",
+         "12:20: 0.1, expected a number of at least 0.2 and at most 1"),
+        ("faults", FAULT, "rate: 2", "rate: 2\nshows: [dripping]",
+         "7:9: the text 'dripping', expected one of n names"),
         ("faults", FAULT, "to: 0.1", "factor: 3.0",
          "12:13: valve_linkage of 3 - at severity 1, expected one that stays within 0 to 1"),
         ("faults", FAULT, "[0.5, 1.0]", "[0.5, 1.5]", "8:17: 1.5, expected a number of at least 0.5 and at most 1"),
@@ -127,8 +131,7 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
         ("checks", CHECK, "eye on the stem", "eye on the sten",
          "10:17: unknown instrument 'eye on the sten', expected one of n names (is 'eye on the stem' meant?)"),
         ("checks", CHECK, "normal:", "does: [bled]\nnormal:",
-         "11:8: unknown operation 'bled', expected one of 'bleed', 'dry carpet', 'fill and bleed', 'flush core', "
-         "'fresh coolant', 'top up' (is 'bleed' meant?)"),
+         "11:8: unknown operation 'bled', expected one of n names (is 'bleed' meant?)"),
         ("checks", CHECK, "normal:", "cautions: [hot-cup]\nnormal:",
          "11:12: unknown caution 'hot-cup', expected one of n names (is 'hot-cap' meant?)"),
         ("checks", CHECK, "    instrument: eye on the stem", "    instrument: eye on the stem\n    sets: {blower: 5}",
@@ -141,11 +144,10 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
          "4:9: the text 'engine-hot', expected one of 'engine-off', 'engine-running', 'ignition-on'"
          " (is 'engine-off' meant?)"),
         ("jobs", JOB, "vehicle: hatch", "vehicle: hutch",
-         "5:10: unknown vehicle 'hutch', expected one of 'hatch', 'pickup', 'saloon' (is 'hatch' meant?)"),
+         "5:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'hatch', 'hybrid', 'pickup', "
+         "'saloon', 'van' (is 'hatch' meant?)"),
         ("jobs", JOB, "valve-seized-shut", "blend-actuator-stripped",
-         "7:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of 'air-locked', "
-         "'blower-motor-dead', 'coolant-low', 'core-clogged', 'none', 'pump-impeller-loose', 'resistor-pack-open', "
-         "'thermostat-stuck-open', 'valve-seized-shut'"),
+         "7:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of n names"),
         ("jobs", JOB, "severity: 0.9", "severity: 0.2",
          "7:5: the severity 0.2, expected one that the fault has, 0.75 to 1"),
         ("jobs", JOB, "valve-seized-shut\n    severity: 0.9", "none",
