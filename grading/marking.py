@@ -20,7 +20,7 @@ SAME_PART, SAME_SYSTEM = 40.0, 20.0
 """Most marks for a wrong diagnosis of the right part, or of another part of the right system."""
 TELLING_BITS = 0.02
 """Information below which a check could tell nothing new [bit]."""
-FREE_MINUTES = 5.0
+FREE_MINUTES = 8.0
 """Added to the minutes of both sides, so that walking round and looking twice weigh little beside a short course."""
 FREE_CHECKS = 2
 """The same for the number of checks."""
@@ -64,10 +64,8 @@ class Case:
         return float(sum(p for fault, p in zip(self.faults, chance, strict=True) if fault.id in self.group))
 
 
-def counted(catalogue: Catalogue, actions: list[Action], minutes: float) -> float:
-    """Minutes that count: without protected checks and without the running that verifies the complaint."""
-    looks = (catalogue.checks[action.text(0)] for action in actions if action.verb == "check")
-    protected = sum(check.minutes for check in looks if check.protected)
+def counted(actions: list[Action], protected: float, minutes: float) -> float:
+    """Minutes that count: without those of protected checks and without the running that verifies the complaint."""
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
     return max(minutes - protected - min(run, WARM_UP), 0.0)
 
@@ -103,8 +101,11 @@ def efficiency(case: Case) -> Result:
     if case.declared is None:
         return 0.0, []
     total = max((step.minute + step.minutes for step in case.steps), default=0.0)
-    mine = counted(case.catalogue, [step.action for step in case.steps], total) - _confirming(case)
-    par = counted(case.catalogue, case.course.actions, case.course.minutes)
+    known = case.catalogue.checks
+    free = sum(s.minutes for s in case.steps if s.action.verb == "check" and known[s.action.text(0)].protected)
+    mine = counted([step.action for step in case.steps], free, total) - _confirming(case)
+    free = sum(known[name].minutes for name in case.course.checks if known[name].protected)
+    par = counted(case.course.actions, free, case.course.minutes)
     checks = [step.action.text(0) for step in case.steps if step.action.verb == "check"]
     used, needed = counted_checks(case.catalogue, checks), counted_checks(case.catalogue, case.course.checks)
     spent = (par + FREE_MINUTES) / (max(mine, par) + FREE_MINUTES)
