@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import argparse
 import json
-from dataclasses import asdict
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tui.clean import clean, clean_line
 from tui.console import DONE
 from tui.units import in_units
 
+if TYPE_CHECKING:
+    from grading.record import Entry
+    from scenarios.model import Catalogue
+
 _EXAMPLE = """\
 example:
   lukewarm debrief my-job.jsonl
+  lukewarm debrief my-job.jsonl --format html --output debrief.html
 """
 
 
@@ -27,7 +32,10 @@ def add_parser(subparsers: Any) -> None:
         epilog=_EXAMPLE,
     )
     parser.add_argument("record", type=Path, metavar="RECORD", help="a record whose keys were handed back")
-    parser.add_argument("--format", choices=("plain", "json"), default="plain", help="sentences, or one object")
+    parser.add_argument(
+        "--format", choices=("plain", "json", "html"), default="plain", help="sentences, one object, or a page to read"
+    )
+    parser.add_argument("--output", type=Path, metavar="FILE", help="write there instead of on standard output")
     parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
     parser.set_defaults(run=run)
 
@@ -36,20 +44,29 @@ def run(arguments: argparse.Namespace) -> int:
     """Grade the record afresh and print the debrief."""
     from grading.record import read_record
     from scenarios.loader import load_catalogue
+
+    entries, catalogue = read_record(arguments.record), load_catalogue()
+    text = _told(catalogue, entries, arguments)
+    if arguments.output is None:
+        print(text, end="")
+    else:
+        arguments.output.write_text(text, encoding="utf-8", newline="\n")
+    return DONE
+
+
+def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namespace) -> str:
+    from grading.debrief_page import debrief_data, page
     from tui.judging import judge
 
-    catalogue = load_catalogue()
-    grade, sections = judge(catalogue, read_record(arguments.record), arguments.record)
+    grade, sections = judge(catalogue, entries, arguments.record)
     if arguments.format == "json":
-        print(
-            json.dumps(
-                {"grade": grade.to_json(), "sections": [asdict(section) for section in sections]}, allow_nan=False
-            )
-        )
-        return DONE
+        return json.dumps(debrief_data(catalogue, grade, sections), allow_nan=False) + "\n"
+    sections = [
+        replace(section, lines=[in_units(line, arguments.units) for line in section.lines]) for section in sections
+    ]
+    if arguments.format == "html":
+        return page(catalogue, entries, grade, sections)
+    told: list[str] = []
     for section in sections:
-        print(clean(section.title))
-        for line in section.lines:
-            print(clean_line(in_units(line, arguments.units)))
-        print()
-    return DONE
+        told += [clean(section.title), *(clean_line(line) for line in section.lines), ""]
+    return "\n".join([*told, ""])
