@@ -7,10 +7,11 @@ from pathlib import Path
 
 from grading.debrief import Section, debrief
 from grading.grade import Grade, grade_record
+from grading.practice import remember_folder
 from grading.record import Entry
 from scenarios.data_error import DataError, one_of
 from scenarios.model import Catalogue
-from tui.records import handed_back
+from tui.records import handed_back, records_folder
 
 
 def judge(
@@ -24,8 +25,7 @@ def judge(
         raise DataError(str(path), len(entries), 1, "the keys are not handed back yet", "a record of a finished job")
     try:
         grade = grade_record(catalogue, entries, progress, look_ahead=True)
-        return grade, debrief(catalogue, entries, grade)
+        return grade, debrief(catalogue, entries, grade, remember_folder(catalogue, records_folder()))
     except (LookupError, ValueError, TypeError) as error:
-        raise DataError(
-            str(path), 1, 1, f"an action in it cannot be done again ({error})", "a record by lukewarm"
-        ) from error
+        wrong = f"an action in it cannot be done again ({error})"
+        raise DataError(str(path), 1, 1, wrong, "a record by lukewarm") from error

@@ -44,11 +44,15 @@ PHRASES = {
     "suspect": Phrase("suspect FAULT likely|maybe|unlikely|out", "note what you think of a fault"),
     "mark": Phrase("mark NUMBER odd|sound|none", "mark a reading in the notebook"),
     "diagnose": Phrase("diagnose FAULT CONFIDENCE", "declare what is wrong, and how sure you are of it, 0 to 100"),
-    "note": Phrase("note TEXT", "write something down"),
+    "write": Phrase("write complaint|cause|correction TEXT", "write up the job, at least three words each"),
+    "note": Phrase("note TEXT", "write something down for yourself"),
     "handback": Phrase("handback", "hand back the keys; the job is then graded"),
     "help": Phrase("help", "these phrases"),
     "quit": Phrase("quit", "leave; the record is kept and the job can be resumed"),
 }
+
+WRITTEN = ("complaint", "cause", "correction")
+"""What a repair order says of a job; the same that marking looks for."""
 
 _PLACES = {"seat": PLACES[0], "bay": PLACES[1], "dash": PLACES[2]}
 _NUMBER = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?", re.ASCII)
@@ -82,6 +86,10 @@ def parse(line: str) -> Action:
             if not words:
                 need(1)
             return Action("note", ("text", " ".join(words)))
+        case "write":
+            if len(words) < 2 or words[0] not in WRITTEN:
+                raise NotPossible(f"{quoted(line)} writes nothing up, expected '{PHRASES[verb].usage}'")
+            return Action("note", (words[0], " ".join(words[1:])))
         case "mark":
             need(2)
             if words[1] not in MARKED:

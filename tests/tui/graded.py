@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from grading.debrief import Section
 from grading.record import Entry
 from grading.session import Session
 from scenarios.actions import Action
@@ -30,6 +31,19 @@ ACTIONS = (
 )
 
 
+TITLES = (
+    "What was wrong",
+    "Your way",
+    "The reference's way, on the same vehicle",
+    "Marks",
+    "Safety",
+    "Afterwards",
+    "What to practise next",
+    "How this was judged",
+    "A section that is new",
+)
+
+
 def recorded(catalogue: Catalogue) -> list[Entry]:
     """The record of a short job."""
     session = Session(catalogue, catalogue.jobs["cold-tern"], 1)
@@ -41,7 +55,7 @@ def recorded(catalogue: Catalogue) -> list[Entry]:
 def fixed_debrief(catalogue: Catalogue) -> Debrief:
     """The debrief of that job with every computed figure replaced."""
     entries = recorded(catalogue)
-    grade, sections = judge(catalogue, entries, Path("record"))
+    grade, _ = judge(catalogue, entries, Path("record"))
     beliefs = [np.array([0.5, 0.3, 0.2]), np.array([0.9, 0.08, 0.02]), np.array([0.97, 0.02, 0.01])]
     steps = [
         replace(
@@ -54,12 +68,13 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         )
         for k, step in enumerate(grade.steps)
     ]
-    criteria = {name: 20.0 + 10.0 * k for k, name in enumerate(grade.criteria)}
+    criteria = {"diagnosis": 20.0, "efficiency": 45.0, "safety": 100.0}
     grade = replace(
         grade,
         total=64.0,
         passed=True,
         criteria=criteria,
+        weights={"diagnosis": 50.0, "efficiency": 30.0, "safety": 20.0},
         checks_used=2,
         minutes_used=20.0,
         reference_checks=1,
@@ -68,7 +83,7 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         safety=["something hurt"],
         steps=steps,
     )
-    sections = [replace(section, lines=["A line.", "    another, indented"]) for section in sections]
+    sections = [Section(title, ["A line.", "    another, indented"]) for title in TITLES]
     return Debrief(entries, grade, sections, _fixed(true_course(catalogue, entries)))
 
 

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scenarios.actions import Action, NotPossible
+from tui.clean import clean
 from tui.phrases import PHRASES, parse
 
 
@@ -23,6 +24,7 @@ from tui.phrases import PHRASES, parse
         ("diagnose none 60", Action("diagnose", ("none", 60.0))),
         ("mark 3 sound", Action("note", ("mark", 3.0, "sound"))),
         ("note hoses feel odd", Action("note", ("text", "hoses feel odd"))),
+        ("write cause low coolant in loop", Action("note", ("cause", "low coolant in loop"))),
         ("handback", Action("handback")),
     ],
 )
@@ -33,11 +35,18 @@ def test_a_phrase_is_an_action(line: str, action: Action) -> None:
 _WORDS = st.one_of(st.sampled_from([*PHRASES, "heater", "on", "5", "nan", "-1"]), st.text(max_size=8))
 
 
-@given(st.lists(_WORDS, min_size=1, max_size=5).map(" ".join).filter(str.strip))
+@given(st.lists(_WORDS, min_size=1, max_size=5).map(" ".join).filter(clean))
 def test_anything_else_is_refused_with_what_was_expected(line: str) -> None:
     try:
         action = parse(line)
     except NotPossible as refused:
         assert "expected" in str(refused)
     else:
-        assert action.verb == {"mark": "note"}.get(line.split()[0], line.split()[0])
+        assert action.verb == {"mark": "note", "write": "note"}.get(clean(line).split()[0], clean(line).split()[0])
+
+
+def test_what_is_written_up_is_what_marking_looks_for() -> None:
+    from grading.marking import WRITTEN as MARKED
+    from tui.phrases import WRITTEN
+
+    assert WRITTEN == MARKED

@@ -41,6 +41,8 @@ TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("job card", ("escape", "k")),
     ("notebook", ("n", "c")),
     ("controls", ("i", "plus", "b", "v", "a")),
+    ("write up", ("t", *"no heat here", "enter")),
+    ("written", (*"coolant was low", "enter", "enter")),
     ("hand back", ("x",)),
 )
 

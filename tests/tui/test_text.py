@@ -232,6 +232,15 @@ def test_the_notebook_knows_the_state_and_the_mark(lukewarm: Run) -> None:
     assert (first["repairs"], second["repairs"]) == (0, 1)
 
 
+def test_a_job_is_written_up(lukewarm: Run) -> None:
+    lines = ("write cause level was low", "write", "write song la la la", *GOOD_JOB)
+    _, told = play(lukewarm, *lines)
+    assert ["error" in answer for answer in told[:3]] == [False, True, True]
+    (reason,) = (reason for reason in told[-1]["grade"]["reasons"] if "written" in reason)
+    assert "complaint" in reason
+    assert "cause" not in reason
+
+
 def test_plain_answers_are_sentences(lukewarm: Run) -> None:
     status, output, _ = lukewarm("text", "cold-tern", lines=("help", *GOOD_JOB[:-1], "readings", "fly", "handback"))
     assert status == 0
@@ -250,6 +259,11 @@ def test_the_debrief_tells_the_grade_and_the_story(lukewarm: Run, records: Path)
     assert status == 0
     assert told["grade"]["passed"] is True
     assert [section["title"] for section in told["sections"]]
+    assert [step["what"] for step in told["steps"]]
     status, output, _ = lukewarm("debrief", str(record))
     assert status == 0
     assert "What was wrong" in output
+    page = records / "debrief.html"
+    status, output, _ = lukewarm("debrief", str(record), "--format", "html", "--output", str(page))
+    assert (status, output) == (0, "")
+    assert "<h2>What was wrong</h2>" in page.read_text(encoding="utf-8")

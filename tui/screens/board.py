@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
+from grading.practice import Practice, remember
 from scenarios.model import Job
 from tui.program import program
 from tui.records import Kept, kept_records
@@ -39,7 +40,7 @@ with another vehicle of the same kind and the same complaint."""
     Board #masthead { height: 3; padding: 1 2 0 2; background: $panel; }
     Board #jobs { width: 40%; min-width: 34; padding: 1 0 0 2; }
     Board #job { width: 1fr; padding: 1 2; border-left: vkey $panel; }
-    Board #physics { height: 1; padding: 0 2; color: $secondary; }
+    Board #physics { height: auto; max-height: 3; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
@@ -50,6 +51,7 @@ with another vehicle of the same kind and the same complaint."""
     def __init__(self) -> None:
         super().__init__()
         self.kept: list[Kept] = []
+        self.practice: Practice | None = None
 
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is."""
@@ -81,19 +83,25 @@ with another vehicle of the same kind and the same complaint."""
     def read_records(self) -> None:
         """Read the records beside the screen."""
         kept = kept_records()
-        self.app.call_from_thread(self._know, kept)
+        practice = remember(program(self).catalogue, [record.entries for record in reversed(kept)])
+        self.app.call_from_thread(self._know, kept, practice)
 
-    def _know(self, kept: list[Kept]) -> None:
-        self.kept = kept
+    def _know(self, kept: list[Kept], practice: Practice) -> None:
+        self.kept, self.practice = kept, practice
         self.redraw()
 
     def _look_at_physics(self) -> None:
-        self.query_one("#physics", Static).update(Content(state_of(program(self).physics)))
+        state = [Content(state_of(program(self).physics))]
+        if self.practice and self.practice.next_job and self.practice.attempts:
+            job = program(self).catalogue.jobs[self.practice.next_job]
+            state.insert(0, words(f"Next for you: {job.title}, {self.practice.why}."))
+        self.query_one("#physics", Static).update(lines(*state))
 
     def redraw(self) -> None:
         """Draw the rows and the card."""
         self.query_one(Rows).show_rows([self._row(job) for job in program(self).catalogue.jobs.values()])
         self._show_job()
+        self._look_at_physics()
 
     def _records(self, job: Job) -> list[Kept]:
         return [kept for kept in self.kept if kept.job == job.id]

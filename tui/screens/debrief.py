@@ -26,6 +26,12 @@ from tui.widgets.trace import trace_lines
 
 PAGES = ("marks", "the fault", "your way", "over time", "the reference", "judging")
 WAY, TIME = 2, 3
+_ON_PAGE: dict[int, tuple[str, ...]] = {
+    0: ("Afterwards", "What to practise next"),
+    1: ("What was wrong",),
+    4: ("The reference's way, on the same vehicle",),
+}
+"""Page to the titles of its sections; sections of other titles stand on the last page."""
 _SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
 
 
@@ -122,19 +128,21 @@ observer of the same readings would have believed before and after each, the dra
             return self._marks()
         if page == TIME:
             return self._over_time()
-        wanted = {
-            1: ("What was wrong",),
-            4: ("The reference's way, on the same vehicle",),
-            5: ("How this was judged",),
-        }[page]
+        return lines(*self._sections(*_ON_PAGE.get(page, self._elsewhere())))
+
+    def _elsewhere(self) -> tuple[str, ...]:
+        """Titles of sections that no other page shows."""
+        placed = {title for titles in _ON_PAGE.values() for title in titles} | {"Your way", "Marks", "Safety"}
+        return tuple(section.title for section in self.sections if section.title not in placed)
+
+    def _sections(self, *titles: str) -> list[Content]:
         units = program(self).units
         told: list[Content] = []
         for section in self.sections:
-            if section.title in wanted:
-                told += [words(section.title, units, "bold $primary"), Content()]
-                for line in section.lines:
-                    told += [words(line, units), *([] if line.startswith(" ") else [Content()])]
-        return lines(*told)
+            if section.title in titles:
+                told += [Content(), words(section.title, units, "bold $primary")]
+                told += [words(line, units) for line in section.lines]
+        return told
 
     def _marks(self) -> Content:
         grade, units = self.grade, program(self).units
@@ -153,6 +161,7 @@ observer of the same readings would have believed before and after each, the dra
         told.append(Content())
         told += [Content.assemble(("✕ ", "bold $error"), words(what, units)) for what in grade.safety]
         told += [Content.assemble(("– ", "$warning"), words(reason, units)) for reason in grade.reasons]
+        told += self._sections(*_ON_PAGE[0])
         return lines(*told)
 
     def _over_time(self) -> Content:

@@ -10,6 +10,8 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from grading.marking import WRITTEN, proves_warm, written
+from grading.record import Entry
 from grading.session import Session
 from tui.screens.slip import Slip
 from tui.show import lines, words
@@ -34,15 +36,18 @@ def summary(session: Session, units: Units) -> Content:
         repaired = _state(True, words(f"Done: {names}."))
     else:
         repaired = _state(False, Content("Nothing is repaired."))
-    return lines(diagnosis, repaired, _proof(session, units))
+    missing = [kind for kind in WRITTEN if kind not in written(_actions(session))]
+    text = f"Not written up: {', '.join(missing)}; T in the workshop." if missing else "The job is written up."
+    return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)))
+
+
+def _actions(session: Session) -> list[Entry]:
+    return [entry for entry in session.recorder.entries if entry.kind == "action"]
 
 
 def _proof(session: Session, units: Units) -> Content:
-    from grading.grade import proves_warm
-
     warm = temperature(session.job.warm_enough_C, units)
-    actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
-    if proves_warm(session.job, actions):
+    if proves_warm(session.job, _actions(session)):
         return _state(True, words(f"The last reading at the vents reached {warm}."))
     return _state(False, words(f"Not proven: no reading of {warm} at the vents since the last repair."))
 

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from grading.marking import written
 from grading.session import Outcome, Session
 from scenarios.actions import Action
 from scenarios.model import PLACES, Check, Repair
@@ -26,6 +27,7 @@ from tui.screens.diagnose import Diagnose
 from tui.screens.hand_back import HandBack
 from tui.screens.workshop_keys import KEYS
 from tui.screens.workshop_view import SIDES, WorkshopView
+from tui.screens.write_up import WriteUp
 from tui.show import took, words
 from tui.widgets.notes import Notes
 from tui.widgets.offers import WALK, Offers
@@ -271,6 +273,18 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         undone = self.desk.undo()
         self.tell(Content("The last mark is taken back." if undone else "There is no mark to take back."))
         self.redraw()
+
+    def action_write_up(self) -> None:
+        """Write complaint, cause and correction."""
+        before = written([entry for entry in self.session.recorder.entries if entry.kind == "action"])
+
+        def keep(texts: dict[str, str] | None) -> None:
+            for kind, text in (texts or {}).items():
+                if text and text != before.get(kind):
+                    self.perform(Action("note", (kind, text)))
+
+        if not self.busy:
+            self.app.push_screen(WriteUp(before), keep)
 
     # -- leaving ----------------------------------------------------------------------------------------------------
 

@@ -40,6 +40,7 @@ KEYS: list[BindingType] = [
     Binding("l", "ask('idle')", "Let it idle", show=False),
     Binding("d", "ask('drive')", "Drive"),
     Binding("w", "ask('wait')", "Wait", show=False),
+    Binding("t", "write_up", "Write up: complaint, cause, correction", show=False),
     Binding("z", "undo", "Undo a mark", show=False),
     Binding("x", "hand_back", "Hand back"),
     Binding("escape", "leave", "Back to the board, the job is kept", show=False),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 from textual.widgets import Static
 
+from grading.marking import written
 from grading.session import Session
 from tui.show import lines, words
 from tui.units import Units, temperature
@@ -34,6 +35,9 @@ class JobCard(Static):
             told.append(words(f"diagnosis: {catalogue.faults[fault].name}, {confidence:.0%} sure", units))
         elif not session.repairs:
             told.append(Content.styled("nothing declared, nothing repaired", "$secondary"))
+        told.append(Content.assemble(("t", "bold $primary"), (" write it up", "$secondary")))
+        for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
+            told.append(Content.assemble((f"{kind}: ", "$secondary"), words(text)))
         told += [Content(), words(f"Handbook of the {vehicle.name}", style="bold")]
         told += [
             Content.assemble((f"{label}: ", "$secondary"), words(text, units)) for label, text in vehicle.manual.items()
