@@ -74,10 +74,14 @@ class Hypotheses:
         """Vehicles first .. first + count - 1 of each fault. The same tolerances serve every fault."""
         vehicle = catalogue.vehicles[job.vehicle]
         parts, goods = [], []
+        drawn: dict[tuple[int, int], np.ndarray] = {}
         for fault, start, count in zip(faults, first, counts, strict=True):
             if not count:
                 continue
-            good = draw(vehicle.parameters, seed, int(count), int(start))
+            key = (int(start), int(count))
+            if key not in drawn:
+                drawn[key] = draw(vehicle.parameters, seed, key[1], key[0])
+            good = drawn[key]
             mine = good.copy()
             place = draw_quantiles(seed, "severity", int(start), int(count))
             luck = draw_quantiles(seed, "luck", int(start), int(count))

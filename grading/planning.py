@@ -53,15 +53,16 @@ def preparation(workshop: Workshop, check: Check, readiness: Readiness) -> list[
 
     if "heater-hot" in wanted or "warm" in wanted:
         move("heater", 100.0, 100.0)
-    if "blower-low" in wanted or ("warm" in wanted and "blower-high" not in wanted):
+    warms = "warm" in wanted and not readiness.warm and not readiness.overheated
+    if warms or "blower-low" in wanted or ("warm" in wanted and "blower-high" not in wanted):
         move("blower", 1.0, 1.0)
-    if "blower-high" in wanted:
-        move("blower", 4.0, 1.0)
-    if "warm" in wanted and not readiness.warm and not readiness.overheated:
+    if warms:
         if not running:
             out.append(Action("engine", ("start",)))
             running = True
         out.append(Action("drive", (WARM_UP_MINUTES, 50.0)))
+    if "blower-high" in wanted and (warms or workshop.control("blower") < 3.5):
+        out.append(Action("set", ("blower", 4.0)))
     if ("engine-running" in needs or "fast-idle" in wanted or check.drive_kmh > 0.0) and not running:
         out.append(Action("engine", ("start",)))
         running = True

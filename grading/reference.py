@@ -110,6 +110,20 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
     return before - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
 
 
+def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
+    """The moment after some preparations, None where they cannot be done; what checks share of them is done once."""
+    if before not in moments:
+        earlier = _after(before[:-1], moments)
+        made = None if earlier is None else earlier.copy()
+        try:
+            if made is not None:
+                made.act(before[-1])
+        except NotPossible:
+            made = None
+        moments[before] = made
+    return moments[before]
+
+
 def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
     """Every check that could be next, best information per minute first; done: checks not to be tried again."""
     chosen = _sample(hypotheses, FOLLOWED)
@@ -126,15 +140,12 @@ def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> lis
         if before is not None:
             groups.setdefault(tuple(before), []).append(check)
     found = []
+    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
     for before, checks in groups.items():
-        tried = near.copy()
-        start = tried.workshop.minute
-        try:
-            for action in before:
-                tried.act(action)
-        except NotPossible:
+        tried = _after(before, moments)
+        if tried is None:
             continue
-        minutes = tried.workshop.minute - start
+        minutes = tried.workshop.minute - near.workshop.minute
         for check in checks:
             bits, surest = expect(tried, _look(tried.workshop, check))
             walk = 0.0 if tried.workshop.place == check.place else 0.5
