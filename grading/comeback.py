@@ -33,6 +33,12 @@ SOON = 2
 """Days within which an overheating engine means that the vehicle was handed back dangerous."""
 SLACK = 10.0
 """Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
+LONG_TRIP_DAY = 6
+"""Day of the week of the long trip."""
+JAM_DAY, JAM_MINUTES = 25, 20.0
+"""A day of the warm spell on which traffic stands, and how long [min]."""
+FELT_WARM_K = 2.0  # the same in warm weather with the control at cold, where little is noticed soon (ours)
+FOGGED = 0.4  # of the glass, as the eye's last bound
 FELT_K = 6.0  # difference of vent temperatures that people notice (ours)
 FELT_AIR = 0.6  # share of the usual air below which people notice (ours)
 FELT_L = 0.6  # litres that people see missing (ours)
@@ -80,15 +86,16 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
     if day % LOOKS_UNDER_THE_BONNET == 0:
         yield from _coolant(world.fleet)
         return
-    trips = [(55.0, 100.0)] if day % 7 == 6 else [(12.0, 40.0), (16.0, 60.0)]
-    for minutes, kmh in trips:
+    long = day % 7 == LONG_TRIP_DAY
+    for minutes, kmh in [(55.0, 110.0)] if long else [(12.0, 40.0), (16.0, 60.0)]:
         world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
         world.wait(minutes * MINUTE)
         yield from _air(world)
-        yield from _on_the_way(world, warm, warm_enough, "")
+        yield from _on_the_way(world, warm, warm_enough, " at speed" if long else "")
         world.set(**running())
-        world.wait(4.0 * MINUTE)
+        world.wait((JAM_MINUTES if day == JAM_DAY else 4.0) * MINUTE)
         yield from _on_the_way(world, warm, warm_enough, " at idle")
+        yield from _gauge(world.fleet)
         world.set(**STOPPED)
         yield from _carpet(world.fleet)
         world.wait(4.0 * 60.0 * MINUTE)
@@ -103,13 +110,21 @@ def _on_the_way(world: World, warm: bool, warm_enough: float, when: str) -> Iter
     needle, should = _pair(gauge_needle, world.fleet)
     if needle > RED > should:
         yield f"the needle goes into the red{when}"
-    elif abs(needle - should) > ASTRAY:
+    for place, quantity in (("vents", "vent temperature"), ("rear vents", "rear vent temperature")):
+        mine, sound = _pair(QUANTITIES[quantity], world.fleet)
+        if warm and mine > sound + FELT_WARM_K:
+            yield f"warm air at the {place} in warm weather, with the control at cold"
+        if not warm and mine < min(sound - FELT_K, warm_enough):
+            yield f"the air at the {place} stays cold{when}"
+    fog, usual = _pair(QUANTITIES["glass fog"], world.fleet)
+    if fog > FOGGED > usual:
+        yield "the windows mist up"
+
+
+def _gauge(fleet: Fleet) -> Iterator[str]:
+    needle, should = _pair(gauge_needle, fleet)
+    if abs(needle - should) > ASTRAY:
         yield "the temperature gauge stands where it should not"
-    mine, sound = _pair(QUANTITIES["vent temperature"], world.fleet)
-    if warm and mine > sound + FELT_K:
-        yield "warm air in warm weather, with the control at cold"
-    if not warm and mine < min(sound - FELT_K, warm_enough):
-        yield f"the air at the vents stays cold{when}"
 
 
 def _air(world: World) -> Iterator[str]:

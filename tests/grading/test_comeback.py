@@ -8,6 +8,7 @@ import pytest
 
 from grading.comeback import DAYS, WARM_SPELL, Comeback, live_on
 from scenarios.actions import Action
+from scenarios.loader import load_catalogue
 from scenarios.model import Change, Repair
 from tests.grading.workbench import CURE, PROVE, bench, marks, play, repair_named, with_fault
 
@@ -79,3 +80,13 @@ def test_the_grade_tells_it() -> None:
 def test_no_month_before_the_keys_go_back() -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
     assert live_on(catalogue, job, play(catalogue, job).recorder.entries) is None
+
+
+REAL = load_catalogue()
+
+
+@pytest.mark.parametrize("vehicle", REAL.vehicles)
+def test_a_sound_vehicle_of_the_catalogue_brings_no_complaint(vehicle: str) -> None:
+    job = replace(next(iter(REAL.jobs.values())), vehicle=vehicle, faults=())
+    came = live_on(REAL, job, play(REAL, job, BACK).recorder.entries)
+    assert came is not None and came.day is None, came
