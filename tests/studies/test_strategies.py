@@ -1,4 +1,4 @@
-"""Gaming a grade does not pay, and honest work passes: a small run of the study, for its whole see the module beside."""
+"""Gaming a grade does not pay and honest work passes: a small run of the study beside."""
 
 from __future__ import annotations
 
