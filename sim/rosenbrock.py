@@ -13,8 +13,36 @@ import numpy as np
 
 from sim.compile import jit
 from sim.loop import rates
+from sim.loop_matrix import factorise, solve
 from sim.slopes import prepare_slopes, solve_slopes
-from sim.states import COOLANT, CORE_AIR, GAS, HARM, HUMIDITY, LIFT, REAR, REAR_AIR, STATES, STIFF, TEMPERATURES, VACUUM
+from sim.states import (
+    BLOCK,
+    CABIN,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    FEED_SKIN,
+    GAS,
+    HARM,
+    HUMIDITY,
+    JACKET,
+    LIFT,
+    LOWER_SKIN,
+    METAL,
+    RADIATOR,
+    REAR,
+    REAR_AIR,
+    RETURN,
+    RETURN_SKIN,
+    STATES,
+    TEMPERATURES,
+    TRIM,
+    UPPER,
+    UPPER_SKIN,
+    VACUUM,
+    WAX,
+)
 
 GAMMA = 4.3586652150845900e-01
 ALPHA = (
@@ -54,10 +82,12 @@ TOLERANCE_K = 5e-5
 """Error of a temperature allowed in one step [K]. Where a fan comes on or a lift comes to rest, errors made before it
 grow some hundredfold; the worst along a drive is measured by the bench."""
 _tolerances = np.full(STATES, np.inf)
-_tolerances[:TEMPERATURES] = TOLERANCE_K
+_tolerances[[METAL, JACKET, WAX]] = TOLERANCE_K
+_tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
+# What only follows the loop neither switches anything nor lets its errors grow.
+_tolerances[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
 # Where the lift comes to rest inside its hysteresis decides the temperature from then on: a millionth moves it by 1 mK.
 _tolerances[LIFT] = 3e-7
-_tolerances[REAR] = TOLERANCE_K
 _tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 2e-4
 _tolerances[GAS] = 0.05
@@ -69,41 +99,9 @@ WEIGHTS = 1.0 / _tolerances
 
 
 @jit
-def _factorise(J: Any, diagonal: float, W: Any) -> None:
-    """W = L U of diagonal I - J, without pivoting: the matrix is dominated by its diagonal."""
-    for i in range(STIFF):
-        for j in range(STIFF):
-            W[i, j] = -J[i, j]
-        W[i, i] += diagonal
-    for k in range(STIFF):
-        pivot = 1.0 / W[k, k]
-        W[k, k] = pivot
-        for i in range(k + 1, STIFF):
-            if W[i, k] != 0.0:
-                factor = W[i, k] * pivot
-                W[i, k] = factor
-                for j in range(k + 1, STIFF):
-                    W[i, j] -= factor * W[k, j]
-
-
-@jit
-def _solve(W: Any, b: Any) -> None:
-    for i in range(1, STIFF):
-        total = b[i]
-        for j in range(i):
-            total -= W[i, j] * b[j]
-        b[i] = total
-    for i in range(STIFF - 1, -1, -1):
-        total = b[i]
-        for j in range(i + 1, STIFF):
-            total -= W[i, j] * b[j]
-        b[i] = total * W[i, i]
-
-
-@jit
 def _stage(W: Any, D: Any, per_step: float, u: Any) -> None:
     """Put (per_step I - J)^-1 u into u: the fast loop by its factors, then what follows it."""
-    _solve(W, u)
+    solve(W, u)
     solve_slopes(D, per_step, u)
 
 
@@ -119,7 +117,7 @@ def try_step(
     """
     u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
     per_step = 1.0 / (h * GAMMA)
-    _factorise(J, per_step, W)
+    factorise(J, per_step, W)
     prepare_slopes(D, per_step)
     per_h = 1.0 / h
     for i in range(STATES):
