@@ -107,9 +107,10 @@ class Judge:
         imagined = self.imagined
         tell(0.1)
         steps = replay(entries, imagined, look_ahead, lambda share: tell(0.1 + 0.5 * share))
-        course = self.course
+        if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
+            self.course = diagnose(self.catalogue, self.job, self.seed, imagined, lambda share: tell(0.6 + 0.4 * share))
         tell(1.0)
-        return self._mark(entries, steps, course)
+        return self._mark(entries, steps, self.course)
 
     def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]

@@ -7,6 +7,7 @@ minutes any more beside the cost of a wrong repair.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -161,12 +162,24 @@ def worth_going_on(belief: np.ndarray, found: list[Option]) -> bool:
     ) or (now < 0.5 and bool(found) and found[0].bits > LEAST_BITS)
 
 
-def diagnose(catalogue: Catalogue, job: Job, seed: int, imagined: Hypotheses) -> Course:
-    """Diagnose the job's own vehicle as the reference would; imagined: a fresh belief, which is not changed."""
+def diagnose(
+    catalogue: Catalogue,
+    job: Job,
+    seed: int,
+    imagined: Hypotheses,
+    progress: Callable[[float], None] | None = None,
+) -> Course:
+    """Diagnose the job's own vehicle as the reference would.
+
+    imagined: a fresh belief, which is not changed; progress: told a share of the work done, guessed from the checks so
+    far, and may raise to break it off.
+    """
     session = Session(catalogue, job, seed)
     hypotheses, readiness, course = imagined.copy(), Readiness(), Course()
     done: set[str] = set()
     while len(done) < MOST_CHECKS:
+        if progress:
+            progress(len(done) / (len(done) + 4.0))
         found = options(hypotheses, readiness, done)
         if not worth_going_on(hypotheses.belief(), found):
             break

@@ -13,6 +13,7 @@ import simpy
 from sim.fleet import Fleet
 
 MINUTE = 60.0
+MOST_SAMPLES = 1500  # rows of dense output kept of one stretch of time
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +73,10 @@ class World:
             return
         times = np.zeros(0)
         if self.sample_every:
-            first = math.ceil(start / self.sample_every + 1e-9) * self.sample_every
-            times = np.arange(first, end + 1e-9, self.sample_every)
+            # a night's wait needs no more rows than a drive
+            every = self.sample_every * max(math.ceil((end - start) / MOST_SAMPLES / self.sample_every), 1)
+            first, last = math.floor(start / every + 1e-9) + 1, math.floor(end / every + 1e-9)
+            times = np.minimum(np.arange(first, last + 1) * every, end)
         states = self.fleet.advance(start, end, times)
         if len(times):
             self.samples.append((times, self.fleet.evaluate(states[0])))
