@@ -7,6 +7,8 @@ from dataclasses import asdict, dataclass, replace
 from functools import cached_property
 from typing import Any
 
+import numpy as np
+
 from grading import marking
 from grading.ambiguity import group_of
 from grading.belief import PER_FAULT, Hypotheses
@@ -30,8 +32,8 @@ class Grade:
 
     total 0..100; passed; criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
     diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
-    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: faults
-    that no check tells from the declared one, with it; hangs_on: fault and factor of its rate with which pass or fail
+    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
+    declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate with which pass or fail
     would be the other; comeback: what came of it after the keys were handed back, None where they were not.
     """
 
@@ -112,15 +114,22 @@ class Judge:
         tell(1.0)
         return self._mark(entries, steps, self.course)
 
+    def _group(self, declared: Fault | None, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
+        """The declared fault and those that no check tells from it, looked for only where that could matter."""
+        if declared is None:
+            return frozenset()
+        index = self.imagined.faults.index(declared)
+        if declared.id in truth and belief[index] >= marking.EARNED:
+            return frozenset({declared.id})
+        return group_of(self.imagined, index, belief)
+
     def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]
         faults, rubric = self.imagined.faults, self.rubric
         declared = _declared(faults, steps)
         belief = marking.counting_belief(self.catalogue, steps, declared)
-        group = frozenset[str]()
-        if declared is not None:
-            group = group_of(self.imagined, faults.index(declared), belief)
         truth = [planted.fault for planted in self.job.faults] or ["none"]
+        group = self._group(declared, belief, truth)
         case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief)
         comeback = live_on(self.catalogue, self.job, entries)
         criteria, reasons = _criteria(case, comeback)
