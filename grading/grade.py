@@ -33,8 +33,9 @@ class Grade:
     total 0..100; passed; criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
     diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
     reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
-    declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate with which pass or fail
-    would be the other; comeback: what came of it after the keys were handed back, None where they were not.
+    declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
+    with which pass or fail would be the other; comeback: what came of it after the keys were handed back, None where
+    they were not.
     """
 
     total: float
