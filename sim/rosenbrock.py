@@ -78,7 +78,7 @@ C = tuple(
 M = _divide_by_gammas(B)
 E = tuple(m - low for m, low in zip(M, _divide_by_gammas(B_LOW), strict=True))
 
-TOLERANCE_K = 3e-5
+TOLERANCE_K = 4e-5
 """Error of a temperature allowed in one step [K]. Where a fan comes on or a lift comes to rest, errors made before it
 grow some hundredfold; the worst along a drive is measured by the bench."""
 _tolerances = np.full(STATES, np.inf)
@@ -86,8 +86,8 @@ _tolerances[[METAL, JACKET, WAX]] = TOLERANCE_K
 _tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
 # What only follows the loop neither switches anything nor lets its errors grow.
 _tolerances[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
-# Where the lift comes to rest inside its hysteresis decides the temperature from then on: a millionth moves it by 1 mK.
-_tolerances[LIFT] = 2e-7
+# Where the lift comes to rest decides the temperature from then on: a millionth of its travel moves it by 1 mK.
+_tolerances[LIFT] = 2.5e-7
 _tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 2e-4
 _tolerances[GAS] = 0.05
