@@ -19,7 +19,9 @@ def test_another_seed_makes_other_vehicles() -> None:
     assert not np.array_equal(draw({}, "a", 5), draw({}, "b", 5))
 
 
-@pytest.mark.parametrize("name", [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.kind == "offset")])
+@pytest.mark.parametrize(
+    "name", [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.kind == "offset")]
+)
 def test_spread_is_as_stated(name: str) -> None:
     parameter = PARAMETERS[name]
     values = draw({}, "spread", 2000)[name]
