@@ -1,4 +1,4 @@
-"""How fast and how sure the judging is: a grade's time, the score of all checks, two seeds and a larger run compared."""
+"""How fast and how sure the judging is: a grade's time, all checks scored, two seeds and a larger run compared."""
 
 from __future__ import annotations
 
