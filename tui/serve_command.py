@@ -1,0 +1,85 @@
+"""``lukewarm serve``: the terminal program in a browser of this machine, one session a tab."""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import sys
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from tui.console import DONE, WrongUse
+
+LOOPBACK = "127.0.0.1"
+"""The only address it listens at: whoever reaches it works with this user's records."""
+
+_EXAMPLE = """\
+It answers this machine alone and fetches nothing from elsewhere. Ctrl+C ends it.
+
+example:
+  lukewarm serve
+  lukewarm serve --port 8123
+"""
+
+
+def add_parser(subparsers: Any) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser(
+        "serve",
+        help="open the terminal program in a browser",
+        description="Open the terminal program in a browser of this machine.",
+        epilog=_EXAMPLE,
+    )
+    parser.add_argument("--port", type=int, default=8000, metavar="N", help="1 to 65535; 8000 unless given")
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Serve until stopped."""
+    if not 1 <= arguments.port <= 65535:
+        raise WrongUse(f"there is no port {arguments.port}, expected 1 to 65535")
+    if not find_spec("textual_serve"):
+        raise WrongUse("textual-serve is not installed, expected the browser extra: install lukewarm[serve]")
+    try:
+        build_server(arguments.port).serve()
+    except OSError as error:
+        raise WrongUse(f"port {arguments.port} cannot be opened ({error.strerror}), expected a free one") from error
+    return DONE
+
+
+def build_server(port: int) -> Any:
+    """The server of a port on the loopback address, with our page and for requests of that page alone."""
+    from aiohttp import web
+    from textual_serve.server import Server
+
+    home = f"http://{LOOPBACK}:{port}"
+
+    @web.middleware
+    async def own_page_only(request: web.Request, handler: Any) -> web.StreamResponse:
+        """Refuse what another site asks for: any page may send a browser to the loopback address."""
+        if request.headers.get("Host") != f"{LOOPBACK}:{port}" or request.headers.get("Origin", home) != home:
+            raise web.HTTPForbidden(text=f"expected a request from {home}")
+        return await handler(request)
+
+    class Browser(Server):
+        def initialize_logging(self) -> None:
+            """Say nothing of every request."""
+
+        async def on_startup(self, app: web.Application) -> None:
+            """Say where to look."""
+            print(f"Open {home} in a browser of this machine. Ctrl+C ends it.", flush=True)
+
+        async def _make_app(self) -> web.Application:
+            app = await super()._make_app()
+            app.middlewares.append(own_page_only)
+            return app
+
+    command = subprocess.list2cmdline([sys.executable, "-m", "tui.serve_command"])
+    return Browser(command, LOOPBACK, port, "lukewarm", home, templates_path=Path(__file__).parent / "web")
+
+
+if __name__ == "__main__":
+    from tui.app import run_program
+
+    sys.exit(run_program())
