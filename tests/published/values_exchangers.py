@@ -39,8 +39,8 @@ def _kays_london(ntu: float, expected: float) -> PublishedValue:
 
 def _exact(ntu: float, ratio: float) -> PublishedValue:
     tolerance = CLOSED_FORM if ntu <= 3.0 else CLOSED_FORM_BEYOND
-    expected = effectiveness_from_NTU(NTU=ntu, Cr=ratio, subtype="crossflow")
     expected = effectiveness_from_NTU(NTU=ntu, Cr=ratio, subtype="crossflow") or 0.0
+    return _effectiveness(f"exact at {ntu:g} and {ratio:g}", "`ht`, exact", "C", expected, tolerance, ntu, ratio)
 
 
 INCROPERA = {"ua": 4000.0, "hot": 1.5 * 1000.0, "cold": 1.0 * 4197.0, "difference": 250.0 - 35.0}
