@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
+from contextlib import suppress
 from typing import Any, ClassVar
 
 from textual import on
@@ -149,7 +150,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             engine = f", engine {moment.rpm:.0f} rpm" if moment.rpm > 0 else ""
             fan = ", fan running" if moment.fan > 0.3 and self.session.workshop.place == PLACES[1] else ""
             passing.tell(f"{what}{engine}{fan}", share)
-            await asyncio.sleep(FRAME_SECONDS)
+            with suppress(TimeoutError):  # a skip need not wait for the next frame
+                await asyncio.wait_for(self._skip.wait(), FRAME_SECONDS)
 
     @on(Passing.Skipped)
     def _skipped(self) -> None:
