@@ -138,7 +138,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "cold in the rear": (n["town: rear"] < good["town: rear"] - 20.0) & ~cold("town"),
         "slow": (n["first: vent"] < good["first: vent"] - 5.0)
         | (n["frost, early: vent"] < good["frost, early: vent"] - 5.0)
-        | (n["frost: vent"] < good["frost: vent"] - 5.0)
+        | (n["frost: vent"] < good["frost: vent"] - 3.0)
         | (n["town: vent"] < good["town: vent"] - 5.0),
         "too warm": n["traffic: vent"] > good["traffic: vent"] + 3.0,
         "no air": n["town: air"] < NO_AIR,
