@@ -268,7 +268,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "hand", "", 6.0, _identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)
     ),
     "eye on the hose": Words("eye", "", 0.1, _identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
-    "eye on the belt": Kind("eye", "", 0.03, _identity, ("sound and tight", "slack or glazed", "gone")),
+    "eye on the belt": Kind("eye", "", 0.005, _identity, ("sound and tight", "slack or glazed", "gone")),
     "eye on the fan": Words("eye", "", 0.08, _identity, ("still", "turning slowly", "turning fast"), (0.1, 0.6)),
     "eye on the door": Words(
         "borescope",
@@ -303,13 +303,13 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye at the tailpipe": Words("eye", "", 0.4, _identity, ("nothing unusual", "white and sweet"), (1.5,)),
     "rev counter": Display("rev counter", "rpm", 30.0, _identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
-        "ear", "", 0.02, _identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
+        "ear", "", 0.005, _identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
     ),
-    "ear at the relay": Kind("ear", "", 0.02, _identity, ("it clicks", "no click")),
-    "ear at the pump": Kind("ear", "", 0.02, _identity, ("it hums", "silent")),
-    "ear at the belt": Kind("ear", "", 0.05, _identity, ("quiet", "squeals")),
+    "ear at the relay": Kind("ear", "", 0.005, _identity, ("it clicks", "no click")),
+    "ear at the pump": Kind("ear", "", 0.005, _identity, ("it hums", "silent")),
+    "ear at the belt": Kind("ear", "", 0.005, _identity, ("quiet", "squeals")),
     "eye on the actuator": Kind(
-        "eye", "", 0.02, _identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
+        "eye", "", 0.005, _identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
     ),
     "eye on the cable": Words("eye", "", 0.08, _identity, ("off its clip", "slack", "clipped and taut"), (0.2, 0.8)),
     "hand on the lever": Words(
