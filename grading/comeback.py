@@ -17,7 +17,8 @@ from grading.session import Session
 from scenarios.model import Catalogue, Job
 from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import QUANTITIES, gauge_needle, neck_shortfall
+from sim.observe import QUANTITIES
+from sim.observe_loop import gauge_needle, neck_shortfall
 from sim.variation import uniform
 from sim.world import MINUTE, STOPPED, World, running
 

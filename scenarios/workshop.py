@@ -15,7 +15,8 @@ from scenarios.model import NEEDS, PLACES, Catalogue, Check, ReadingSpec, Repair
 from sim import states as st
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES, gauge_needle
+from sim.observe import QUANTITIES
+from sim.observe_loop import gauge_needle
 from sim.repairs import OPERATIONS, renew
 from sim.world import MINUTE, STOPPED, Weather, World, running
 

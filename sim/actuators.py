@@ -10,10 +10,10 @@ BLOWER_CONTACT, VALVE_CONTACT, BLEND_CONTACT, SENSOR_CONTACT, BOOST_CONTACT = 1.
 
 
 @jit
-def valve_target(heater: float, rest: float, drive: float) -> float:
+def valve_target(heater: float) -> float:
     """Opening [-] that the temperature control asks of the heater valve: full from two thirds of its travel.
 
-    heater [-] of 0 to 1; rest [-]; drive: see module. Source: ours.
+    heater [-] of 0 to 1. Source: ours.
     """
     return min(heater * 1.5, 1.0)
 

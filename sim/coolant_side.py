@@ -87,7 +87,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
     q.drawn_kg_s = sucks * from_bottle
-    q.drawn_gas_rate = sucks * (1.0 - from_bottle) * ATMOSPHERE
+    q.drawn_gas_rate = sucks * (1.0 - from_bottle) * c.atmosphere_kPa
 
     head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
     q.core_leak_kg_s = p.leak_core * head

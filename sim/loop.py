@@ -6,7 +6,7 @@ from typing import Any
 
 from sim import air, coolant
 from sim.actuators import BLEND_CONTACT, ELECTRIC, VALVE_CONTACT, position, vacuum_force, valve_target
-from sim.air_side import evaluate_air, evaluate_vents
+from sim.air_side import RECIRCULATED, evaluate_air, evaluate_vents
 from sim.compile import jit
 from sim.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
 from sim.electrics import evaluate_electrics
@@ -76,7 +76,7 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         valve_power *= c.ignition * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
     if p.blend_drive == ELECTRIC:
         blend_power *= c.ignition * (q.contact if p.contact_of == BLEND_CONTACT else 1.0)
-    target = valve_target(q.heat_asked, p.valve_rest, p.valve_drive)
+    target = valve_target(q.heat_asked)
     q.valve = position(
         p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, valve_power,
         p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
@@ -258,7 +258,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[CORE_AIR] = q.core_air_rate
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
-    change = q.air_kg_s * (1.0 - 0.85 * q.recirculation) + 0.002
+    change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
     moisture = change * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying
     dy[HUMIDITY] = moisture / (1.2 * p.cabin_m3)
 

@@ -161,7 +161,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         flow = p.cap_vacuum_flow * p.cap_breathes
         wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
         into += flow * wet
-        gas -= flow * (1.0 - wet) * ATMOSPHERE
+        gas -= flow * (1.0 - wet) * c.atmosphere_kPa
     if q.pressure_kPa > -STATIC_HEAD:
         held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
         lost += leaks * held

@@ -9,7 +9,7 @@ import numpy as np
 
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
-from sim.observe import gauge_needle
+from sim.observe_loop import gauge_needle
 from sim.world import MINUTE
 
 SHORTEST, LONGEST = 0.6, 5.0

@@ -12,7 +12,7 @@ from grading.session import Session
 from scenarios.model import Catalogue
 from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import gauge_needle
+from sim.observe_loop import gauge_needle
 from sim.world import MINUTE
 
 

@@ -381,7 +381,7 @@ class Vehicle:
             drawn - caught - gone,
             caught - drawn,
             gone,
-            sucked * (1.0 - wet) * STANDARD
+            sucked * (1.0 - wet) * c["atmosphere_kPa"]
             - air_kPa * litres * ROOM / (mean + 273.15)
             + p["gas_ingress"] * self.work / 10.0,
             core_air_rate,

@@ -4,7 +4,7 @@ import numpy as np
 
 from scenarios.loader import load_catalogue
 from scenarios.workshop import Workshop
-from sim import observe
+from sim import observe_loop
 from sim import states as st
 from sim.observe import QUANTITIES
 from sim.parameters import healthy
@@ -31,7 +31,7 @@ def test_codes_gauge_and_scan_agree_under_every_fault() -> None:
             shop.world.wait(300.0)
             scan = QUANTITIES["engine computer's coolant temperature"](shop.fleet)
             needle = QUANTITIES["gauge needle"](shop.fleet)
-            codes = [observe.CODES[int(k)] for k in QUANTITIES["trouble code"](shop.fleet)]
+            codes = [observe_loop.CODES[int(k)] for k in QUANTITIES["trouble code"](shop.fleet)]
             for i, fault in enumerate(faults):
                 assert codes[i] == "none" or codes[i] in TROUBLE_CODES
                 if codes[i] == "P0118":  # circuit high: an open circuit, believed coldest

@@ -169,7 +169,7 @@ class WorkshopView(Screen[None]):
         elif workshop.control("ignition") < 0.5:
             gauge.needle, gauge.note = None, "dead, ignition off"
         else:
-            from sim.observe import gauge_needle
+            from sim.observe_loop import gauge_needle
 
             gauge.needle = float(gauge_needle(workshop.fleet)[0]) if needle is None else needle
 
