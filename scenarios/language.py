@@ -1,0 +1,176 @@
+"""The words that a person reads, in the language chosen: standard gettext, English where nothing is translated.
+
+Code and data are written in English, and the English text is the key under which a translation is found. Whatever is
+kept in a record or compared stays English; it is put into the chosen language where it is shown.
+
+- ``_("text")`` or ``_(check.name)``: a whole text as it stands.
+- ``say("{minutes:.1f} minutes", minutes=2.5)``: a text with values put in.
+- ``count(3, "{n} check", "{n} checks")``: singular or plural.
+- ``Said("not needed: {repair}", repair=Said(repair.name))``: the same as ``say``, put into words when it is shown.
+- ``N_("text")``: marks a text for the translators and gives it back as it is.
+"""
+
+from __future__ import annotations
+
+import gettext
+import locale
+import os
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from string import Formatter
+from typing import Any
+
+DOMAIN = "lukewarm"
+FOLDER = Path(__file__).with_name("languages")
+ENGLISH = "en"
+LANGUAGES = {ENGLISH: "English", "de": "Deutsch"}
+"""Code to the language's own name."""
+VARIABLE = "LUKEWARM_LANGUAGE"
+_DECIMAL_COMMA = frozenset({"de"})
+_ENGLISH_NAMES = {"german": "de", "english": ENGLISH}  # as Windows names its locales
+_FIGURE = re.compile(r"([-−]?\d+)(?:\.(\d+))? (\S.*)")
+
+
+class _Chosen:
+    """What is spoken now."""
+
+    code = ENGLISH
+    words: gettext.NullTranslations = gettext.NullTranslations()
+
+
+def choose(code: str) -> None:
+    """Speak a language of LANGUAGES from now on."""
+    _Chosen.code = code
+    _Chosen.words = (
+        gettext.NullTranslations() if code == ENGLISH else gettext.translation(DOMAIN, FOLDER, languages=[code])
+    )
+
+
+def chosen() -> str:
+    """Code of the language spoken now."""
+    return _Chosen.code
+
+
+def preferred(asked: str | None = None, kept: str | None = None, environment: Mapping[str, str] | None = None) -> str:
+    """The language to speak: as asked, as LUKEWARM_LANGUAGE says, as kept in the settings, as the machine speaks.
+
+    asked: a code; kept: a code; environment: the process's own if not given. What is none of LANGUAGES is passed over.
+
+    >>> preferred(None, None, {"LUKEWARM_LANGUAGE": "de"}), preferred("en", "de", {}), preferred("xx", "de", {})
+    ('de', 'en', 'de')
+    """
+    environment = os.environ if environment is None else environment
+    for name in (asked, environment.get(VARIABLE), kept):
+        if name and name.strip().lower() in LANGUAGES:
+            return name.strip().lower()
+    return _of_machine(environment)
+
+
+def _of_machine(environment: Mapping[str, str]) -> str:
+    for variable in ("LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG"):
+        if environment.get(variable):
+            return next(filter(None, map(_code, environment[variable].split(":"))), ENGLISH)
+    return _code(locale.getlocale()[0] or "") or ENGLISH
+
+
+def _code(name: str) -> str | None:
+    """The code in the name of a locale: de_AT.UTF-8, de, German_Germany."""
+    first = re.split(r"[_.@-]", name.strip().lower(), maxsplit=1)[0]
+    code = _ENGLISH_NAMES.get(first, first)
+    return code if code in LANGUAGES else None
+
+
+def N_(text: str) -> str:  # noqa: N802 (gettext's own name)
+    """The text itself, marked for the translators."""
+    return text
+
+
+def _(text: str) -> str:
+    """The text in the language chosen; texts without a translation as they are."""
+    return _Chosen.words.gettext(text) if text else text
+
+
+class _Filler(Formatter):
+    """Puts values into a text, with the decimal sign of the language."""
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        text = super().format_field(value, format_spec)
+        return decimal(text) if isinstance(value, float) else text
+
+
+_FILLER = _Filler()
+
+
+def say(text: str, **values: Any) -> str:
+    """The text in the language chosen, with values put in as ``str.format`` does.
+
+    >>> say("{minutes:.1f} minutes", minutes=2.5)
+    '2.5 minutes'
+    """
+    return _FILLER.vformat(_(text), (), values)
+
+
+def count(n: int, one: str, many: str, **values: Any) -> str:
+    """One of two texts by a number ``{n}``, with values put in.
+
+    >>> count(1, "{n} check", "{n} checks"), count(2, "{n} check", "{n} checks")
+    ('1 check', '2 checks')
+    """
+    return _FILLER.vformat(_Chosen.words.ngettext(one, many, n), (), {"n": n, **values})
+
+
+class Said:
+    """A text with values that is put into words when it is shown, in whatever language is spoken then.
+
+    >>> said = Said("not needed: {repair}", repair=Said("Replace the thermostat"))
+    >>> str(said), said.english
+    ('not needed: Replace the thermostat', 'not needed: Replace the thermostat')
+    """
+
+    __slots__ = ("text", "values")
+
+    def __init__(self, text: str, **values: Any) -> None:
+        self.text, self.values = text, values
+
+    def __str__(self) -> str:
+        return say(self.text, **self.values)
+
+    @property
+    def english(self) -> str:
+        """The words for a record, the same in every language."""
+        values = {k: v.english if isinstance(v, Said) else v for k, v in self.values.items()}
+        return self.text.format(**values)
+
+
+def listed(texts: list[str]) -> str:
+    """Texts of a list, each put into the language chosen.
+
+    >>> listed(["the engine running", "the ignition at run"])
+    'the engine running, the ignition at run'
+    """
+    return ", ".join(map(_, texts))
+
+
+def decimal(text: str) -> str:
+    """Figures in a text with the decimal sign of the language.
+
+    >>> decimal("12.37")
+    '12.37'
+    """
+    if _Chosen.code not in _DECIMAL_COMMA:
+        return text
+    return text.replace(",", "\u00a0").replace(".", ",").replace("%", "\u00a0%")
+
+
+def shown(reading: str) -> str:
+    """What an instrument showed: its words, or its figure and unit.
+
+    >>> shown("12.37 V"), shown("mid-scale")
+    ('12.37 V', 'mid-scale')
+    """
+    found = _FIGURE.fullmatch(reading)
+    if not found:
+        return _(reading)
+    figure = found[1] + (decimal("." + found[2]) if found[2] else "")
+    return f"{figure} {_(found[3])}"
