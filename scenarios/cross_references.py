@@ -6,6 +6,7 @@ from typing import Any
 from scenarios.data_error import Problems, one_of, quoted
 from scenarios.data_node import Node
 from scenarios.entry import Entry, Reference
+from scenarios.language import _, say
 from scenarios.model import PLACES, Catalogue, Vehicle
 
 HEALTHY = "none"
@@ -36,7 +37,7 @@ def check_names(references: Iterable[Reference], names: Mapping[str, Collection[
     for reference in references:
         known = names.get(reference.kind)
         if known is not None and reference.name not in known:
-            wrong = f"unknown {reference.kind} {quoted(reference.name)}"
+            wrong = say("unknown {kind} {name}", kind=reference.kind, name=quoted(reference.name))
             problems.add(reference.node.error(wrong, one_of(reference.name, known)))
 
 
@@ -54,36 +55,40 @@ def check_fits(catalogue: Catalogue, entries: Entries) -> None:
 
 def _vehicle_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     vehicle = catalogue.vehicles[name]
-    for check, (key, _) in entry.table("finds").items():
+    for check, (key, _value) in entry.table("finds").items():
         if check in catalogue.checks and not catalogue.checks[check].fits(vehicle):
-            wrong = f"the check {quoted(check)} does not exist on this vehicle"
-            entry.reading.problems.add(key.error(wrong, "a check whose required equipment it has"))
+            wrong = say("the check {name} does not exist on this vehicle", name=quoted(check))
+            entry.reading.problems.add(key.error(wrong, _("a check whose required equipment it has")))
 
 
 def _fault_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     fault = catalogue.faults[name]
     if (name == HEALTHY) == bool(fault.changes):
         entry.problem(
-            "changes", f"{len(fault.changes)} changes", f"none for {quoted(HEALTHY)}, some for any other fault"
+            "changes",
+            say("{number} changes", number=len(fault.changes)),
+            say("none for {name}, some for any other fault", name=quoted(HEALTHY)),
         )
     vehicles = [vehicle for vehicle in catalogue.vehicles.values() if fault.fits(vehicle)]
     if not vehicles:
-        entry.problem("requires", "a fault that no vehicle can have", "equipment that some vehicle has")
+        entry.problem("requires", _("a fault that no vehicle can have"), _("equipment that some vehicle has"))
     cures = [catalogue.repairs[cure] for cure in fault.cured_by if cure in catalogue.repairs]
     for vehicle in vehicles:
         if fault.changes and not any(cure.fits(vehicle) for cure in cures):
-            wrong = f"no repair that cures it on the vehicle {quoted(vehicle.id)}"
-            entry.problem("cured_by", wrong, "at least one that exists there")
+            wrong = say("no repair that cures it on the vehicle {name}", name=quoted(vehicle.id))
+            entry.problem("cured_by", wrong, _("at least one that exists there"))
 
 
 def _check_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     check = catalogue.checks[name]
     if (check.place == PLACES[3]) != (check.drive_kmh > 0.0):
-        wrong = f"drive_kmh of {check.drive_kmh:g} for a check of place {quoted(check.place)}"
-        entry.problem("drive_kmh", wrong, f"one above 0 {PLACES[3]}, none elsewhere")
+        wrong = say(
+            "drive_kmh of {speed} for a check of place {name}", speed=f"{check.drive_kmh:g}", name=quoted(check.place)
+        )
+        entry.problem("drive_kmh", wrong, _("one above 0 on the road, none elsewhere"))
     labels = [reading.label for reading in check.readings]
     if repeated := {label for label in labels if labels.count(label) > 1}:
-        entry.problem("readings", f"the label {quoted(min(repeated))} again", "each label once")
+        entry.problem("readings", say("the label {name} again", name=quoted(min(repeated))), _("each label once"))
 
 
 def _job_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
@@ -97,14 +102,20 @@ def _job_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
             continue
         problems = entry.reading.problems
         if fault.id == HEALTHY:
-            problems.add(node.error(f"the fault {quoted(HEALTHY)}", "an empty list where nothing is wrong"))
+            problems.add(
+                node.error(say("the fault {name}", name=quoted(HEALTHY)), _("an empty list where nothing is wrong"))
+            )
         if fault.id in seen:
-            problems.add(node.error(f"the fault {quoted(fault.id)} again", "each fault once"))
+            problems.add(node.error(say("the fault {name} again", name=quoted(fault.id)), _("each fault once")))
         seen.add(fault.id)
         if vehicle is not None and not fault.fits(vehicle):
-            wrong = f"the vehicle {quoted(vehicle.id)} cannot have the fault {quoted(fault.id)}"
+            wrong = say(
+                "the vehicle {vehicle} cannot have the fault {fault}",
+                vehicle=quoted(vehicle.id),
+                fault=quoted(fault.id),
+            )
             problems.add(node.error(wrong, one_of(fault.id, [f.id for f in catalogue.faults_of(vehicle)])))
         low, high = fault.severity
         if planted.severity is not None and not low <= planted.severity <= high:
-            wrong = f"the severity {planted.severity:g}"
-            problems.add(node.error(wrong, f"one that the fault has, {low:g} to {high:g}"))
+            wrong = say("the severity {value}", value=f"{planted.severity:g}")
+            problems.add(node.error(wrong, say("one that the fault has, {low:g} to {high:g}", low=low, high=high)))

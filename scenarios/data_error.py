@@ -5,6 +5,8 @@ from difflib import get_close_matches
 from types import TracebackType
 from typing import NamedTuple, Self
 
+from scenarios.language import _, say
+
 _LISTED = 12  # valid names an error lists in full
 _QUOTED = 60  # characters of a file's own text that an error repeats
 
@@ -37,10 +39,14 @@ def one_of(given: str, names: Iterable[str]) -> str:
     """
     names = sorted(names)
     if not names:
-        return "none here"
+        return _("none here")
     near = nearest(given, names)
-    listed = "one of " + ", ".join(map(quoted, names)) if len(names) <= _LISTED else f"one of {len(names)} names"
-    return f"{listed} (is {quoted(near)} meant?)" if near else listed
+    listed = (
+        say("one of {names}", names=", ".join(map(quoted, names)))
+        if len(names) <= _LISTED
+        else say("one of {number} names", number=len(names))
+    )
+    return say("{names} (is {near} meant?)", names=listed, near=quoted(near)) if near else listed
 
 
 class DataError(Exception):
@@ -65,7 +71,8 @@ class DataError(Exception):
 
     def __str__(self) -> str:
         file = "".join(mark if mark.isprintable() else "\N{REPLACEMENT CHARACTER}" for mark in self.file)
-        return f"{file}:{self.line}:{self.column}: {self.problem}, expected {self.expected}"
+        wrong = say("{problem}, expected {expected}", problem=self.problem, expected=self.expected)
+        return f"{file}:{self.line}:{self.column}: {wrong}"
 
 
 class DataErrors(DataError):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Never, TypeVar, cast
 
 from scenarios.data_error import DataError, Place, Problems, nearest, one_of, quoted
+from scenarios.language import _, say
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 Scalar = None | bool | int | float | str
@@ -39,15 +40,15 @@ class Node:
         """The value in a few words, for a message."""
         match self.value:
             case None:
-                return "no value"
+                return _("no value")
             case bool() | int() | float():
                 return self.source
             case str(text):
-                return f"the text {quoted(text)}"
+                return say("the text {text}", text=quoted(text))
             case list():
-                return "a list"
+                return _("a list")
             case _:
-                return "a mapping"
+                return _("a mapping")
 
     def plain(self) -> Plain:
         """The value without places, as json.loads would give it."""
@@ -62,58 +63,63 @@ class Node:
     def mapping(self) -> "Mapping":
         """The keys and values held here, as a view that notes which keys were asked for."""
         if not isinstance(self.value, dict):
-            raise self.error(self.describe(), "a mapping (lines of `key: value`)")
+            raise self.error(self.describe(), _("a mapping (lines of `key: value`)"))
         return Mapping(self, self.value)
 
     def items(self, *, least: int = 0, most: int | None = None) -> list["Node"]:
         """The nodes of a list of at least and at most so many."""
         if not isinstance(self.value, list):
-            raise self.error(self.describe(), "a list (lines of `- item`)")
+            raise self.error(self.describe(), _("a list (lines of `- item`)"))
         if len(self.value) < least or (most is not None and len(self.value) > most):
-            bounds = f"at least {least}" if most is None else f"{least}" if least == most else f"{least} to {most}"
-            raise self.error(f"a list of {len(self.value)}", bounds)
+            bounds = (
+                say("at least {least}", least=least)
+                if most is None
+                else f"{least}"
+                if least == most
+                else say("{low} to {high}", low=least, high=most)
+            )
+            raise self.error(say("a list of {number}", number=len(self.value)), bounds)
         return list(self.value)
 
     def text(self, *, longest: int = 400) -> str:
         """One line of text that is not blank, without the space around it; at most so many characters."""
         text = self.prose(longest=longest)
         if "\n" in text:
-            raise self.error(f"{self.describe()} runs over several lines", "one line")
+            raise self.error(say("{value} runs over several lines", value=self.describe()), _("one line"))
         return text
 
     def prose(self, *, longest: int = 10_000) -> str:
         """Text that is not blank, of one or more lines, without the space around it; at most so many characters."""
         if not isinstance(self.value, str):
-            hint = " (put it in quotes)" if self.source else ""
-            raise self.error(self.describe(), f"text{hint}")
+            raise self.error(self.describe(), _("text (put it in quotes)") if self.source else _("text"))
         text = self.value.strip()
         if not text:
-            raise self.error("blank text", "some text")
+            raise self.error(_("blank text"), _("some text"))
         if len(text) > longest:
-            raise self.error(f"text of {len(text)} characters", f"at most {longest}")
+            raise self.error(say("text of {number} characters", number=len(text)), say("at most {most}", most=longest))
         return text
 
     def number(self, *, low: float = -math.inf, high: float = math.inf, above: float = -math.inf) -> float:
         """A number from low to high, both included, and greater than `above`."""
         if isinstance(self.value, bool) or not isinstance(self.value, int | float):
-            raise self.error(self.describe(), "a number")
+            raise self.error(self.describe(), _("a number"))
         number = float(self.value)
         if not (low <= number <= high and number > above):
-            raise self.error(self.describe(), "a number " + _bounds(low, high, above))
+            raise self.error(self.describe(), say("a number {bounds}", bounds=_bounds(low, high, above)))
         return number
 
     def integer(self, *, low: float = -math.inf, high: float = math.inf) -> int:
         """A whole number, written without a point, from low to high, both included."""
         if isinstance(self.value, bool) or not isinstance(self.value, int):
-            raise self.error(self.describe(), "a whole number")
+            raise self.error(self.describe(), _("a whole number"))
         if not low <= self.value <= high:
-            raise self.error(self.describe(), "a whole number " + _bounds(low, high, -math.inf))
+            raise self.error(self.describe(), say("a whole number {bounds}", bounds=_bounds(low, high, -math.inf)))
         return self.value
 
     def boolean(self) -> bool:
         """True or false, written so: `yes`, `no`, `on` and `off` are text."""
         if not isinstance(self.value, bool):
-            raise self.error(self.describe(), "true or false")
+            raise self.error(self.describe(), _("true or false"))
         return self.value
 
     def choice(self, options: Collection[str]) -> str:
@@ -128,7 +134,7 @@ class Node:
         text = self.text(longest=64)
         if not _IDENTIFIER.fullmatch(text):
             raise self.error(
-                self.describe(), "a name of small letters a-z, digits and hyphens that begins with a letter"
+                self.describe(), _("a name of small letters a-z, digits and hyphens that begins with a letter")
             )
         return text
 
@@ -136,10 +142,14 @@ class Node:
 def _bounds(low: float, high: float, above: float) -> str:
     """The bounds in words, leaving out those that are infinite."""
     words = [
-        f"above {above:g}" if above > -math.inf and above >= low else f"of at least {low:g}" if low > -math.inf else "",
-        f"at most {high:g}" if high < math.inf else "",
+        say("above {bound:g}", bound=above)
+        if above > -math.inf and above >= low
+        else say("of at least {bound:g}", bound=low)
+        if low > -math.inf
+        else "",
+        say("at most {bound:g}", bound=high) if high < math.inf else "",
     ]
-    return " and ".join(filter(None, words))
+    return _(" and ").join(filter(None, words))
 
 
 class Mapping:
@@ -179,9 +189,9 @@ class Mapping:
     def done(self) -> None:
         """Raises an error for each key that was not asked for."""
         problems = Problems()
-        for key, (key_node, _) in self._entries.items():
+        for key, (key_node, _value) in self._entries.items():
             if key not in self._asked:
-                problems.add(key_node.error(f"unknown key {quoted(key)}", one_of(key, self._asked)))
+                problems.add(key_node.error(say("unknown key {key}", key=quoted(key)), one_of(key, self._asked)))
         problems.finish()
 
     def value(self, key: str, *, default: D = REQUIRED) -> Node | D:
@@ -239,5 +249,6 @@ class Mapping:
             return default
         unasked = [name for name in self._entries if name not in self._asked][:_SEARCHED]
         near = nearest(key, unasked)
-        hint = f" (is {quoted(near)} on line {self._entries[near][0].place.line} meant?)" if near else ""
-        raise self.error(f"no key {quoted(key)} in this mapping", f"one{hint}")
+        line = self._entries[near][0].place.line if near else 0
+        hint = say("one (is {near} on line {line} meant?)", near=quoted(near), line=line) if near else _("one")
+        raise self.error(say("no key {key} in this mapping", key=quoted(key)), hint)

@@ -6,6 +6,7 @@ from typing import NamedTuple, TypeVar
 
 from scenarios.data_error import Problems, quoted
 from scenarios.data_node import REQUIRED, Node
+from scenarios.language import _, say
 
 T = TypeVar("T")
 
@@ -171,6 +172,6 @@ class Entry:
             with self.reading.problems:
                 name = take(node)
                 if name in found:
-                    raise node.error(f"{quoted(name)} again", "each once")
+                    raise node.error(say("{name} again", name=quoted(name)), _("each once"))
                 found[name] = None
         return tuple(found)

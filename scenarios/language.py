@@ -5,8 +5,8 @@ kept in a record or compared stays English; it is put into the chosen language w
 
 - ``_("text")`` or ``_(check.name)``: a whole text as it stands.
 - ``say("{minutes:.1f} minutes", minutes=2.5)``: a text with values put in.
-- ``count(3, "{n} check", "{n} checks")``: singular or plural.
-- ``Said("not needed: {repair}", repair=Said(repair.name))``: the same as ``say``, put into words when it is shown.
+- ``plural(3, "{n} check", "{n} checks")``: singular or plural.
+- ``Said("not needed: {repair}", repair=repair.name)``: English for a record, which ``_`` says in the language chosen.
 - ``N_("text")``: marks a text for the translators and gives it back as it is.
 """
 
@@ -16,10 +16,10 @@ import gettext
 import locale
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from string import Formatter
-from typing import Any
+from typing import Any, Self
 
 DOMAIN = "lukewarm"
 FOLDER = Path(__file__).with_name("languages")
@@ -81,13 +81,15 @@ def _code(name: str) -> str | None:
     return code if code in LANGUAGES else None
 
 
-def N_(text: str) -> str:  # noqa: N802 (gettext's own name)
+def N_(text: str) -> str:
     """The text itself, marked for the translators."""
     return text
 
 
 def _(text: str) -> str:
     """The text in the language chosen; texts without a translation as they are."""
+    if isinstance(text, Said):
+        return text.spoken()
     return _Chosen.words.gettext(text) if text else text
 
 
@@ -102,54 +104,95 @@ class _Filler(Formatter):
 _FILLER = _Filler()
 
 
-def say(text: str, **values: Any) -> str:
+def say(text: str, /, **values: Any) -> str:
     """The text in the language chosen, with values put in as ``str.format`` does.
 
     >>> say("{minutes:.1f} minutes", minutes=2.5)
     '2.5 minutes'
     """
-    return _FILLER.vformat(_(text), (), values)
+    return _FILLER.vformat(_(text), (), values) if values else _(text)
 
 
-def count(n: int, one: str, many: str, **values: Any) -> str:
+def plural(n: int, one: str, many: str, /, **values: Any) -> str:
     """One of two texts by a number ``{n}``, with values put in.
 
-    >>> count(1, "{n} check", "{n} checks"), count(2, "{n} check", "{n} checks")
+    >>> plural(1, "{n} check", "{n} checks"), plural(2, "{n} check", "{n} checks")
     ('1 check', '2 checks')
     """
     return _FILLER.vformat(_Chosen.words.ngettext(one, many, n), (), {"n": n, **values})
 
 
-class Said:
-    """A text with values that is put into words when it is shown, in whatever language is spoken then.
+class Said(str):
+    """A text with values as it goes into a record, in English; ``_`` says it in the language chosen.
 
-    >>> said = Said("not needed: {repair}", repair=Said("Replace the thermostat"))
-    >>> str(said), said.english
+    Values that are texts are put into that language too.
+
+    >>> reason = Said("not needed: {repair}", repair="Replace the thermostat")
+    >>> reason, _(reason)
     ('not needed: Replace the thermostat', 'not needed: Replace the thermostat')
     """
 
-    __slots__ = ("text", "values")
+    template: str
+    values: dict[str, Any]
 
-    def __init__(self, text: str, **values: Any) -> None:
-        self.text, self.values = text, values
+    def __new__(cls, template: str, /, **values: Any) -> Self:
+        """template: written out, for the translators to find."""
+        said = super().__new__(cls, template.format(**values) if values else template)
+        said.template, said.values = template, values
+        return said
 
-    def __str__(self) -> str:
-        return say(self.text, **self.values)
-
-    @property
-    def english(self) -> str:
-        """The words for a record, the same in every language."""
-        values = {k: v.english if isinstance(v, Said) else v for k, v in self.values.items()}
-        return self.text.format(**values)
+    def spoken(self) -> str:
+        """The text in the language chosen."""
+        return say(self.template, **{k: _(v) if isinstance(v, str) else v for k, v in self.values.items()})
 
 
-def listed(texts: list[str]) -> str:
-    """Texts of a list, each put into the language chosen.
+class Several(Said):
+    """Texts with commas between.
 
-    >>> listed(["the engine running", "the ignition at run"])
+    >>> Several(["the engine running", "the ignition at run"])
     'the engine running, the ignition at run'
     """
-    return ", ".join(map(_, texts))
+
+    texts: tuple[str, ...]
+
+    def __new__(cls, texts: Iterable[str]) -> Self:
+        """texts: each a text that ``_`` knows."""
+        texts = tuple(texts)
+        several = super().__new__(cls, ", ".join(texts))
+        several.texts = texts
+        return several
+
+    def __getnewargs__(self) -> Any:
+        return (self.texts,)
+
+    def spoken(self) -> str:
+        """All of them in the language chosen."""
+        return ", ".join(map(_, self.texts))
+
+
+class Opening(Said):
+    """The first sentence of a text, without its full stop.
+
+    >>> Opening("Wear gloves. Coolant is poisonous.")
+    'Wear gloves'
+    """
+
+    def __new__(cls, text: str) -> Self:
+        """text: one that ``_`` knows."""
+        opening = super().__new__(cls, _first_sentence(text))
+        opening.template = text
+        return opening
+
+    def __getnewargs__(self) -> tuple[str]:
+        return (self.template,)
+
+    def spoken(self) -> str:
+        """The first sentence of the text in the language chosen."""
+        return _first_sentence(_(self.template))
+
+
+def _first_sentence(text: str) -> str:
+    return text.split(". ")[0].rstrip(".")
 
 
 def decimal(text: str) -> str:

@@ -11,6 +11,7 @@ from scenarios.cross_references import check_fits, check_names, names_of, names_
 from scenarios.data_error import Place, nearest, quoted
 from scenarios.data_node import Node
 from scenarios.entry import Entry, Reading
+from scenarios.language import _, say
 from scenarios.model import PLACES, SYSTEMS, Catalogue
 
 READERS: dict[str, Callable[[Entry], Any]] = {
@@ -74,8 +75,13 @@ def _keep(thing: Any, entry: Entry, kind: str, things: Things, entries: dict[str
         things[kind][thing.id], entries[kind][thing.id] = thing, entry
     elif thing.id:
         file, line, column = (first.value("id") or first.node).place
-        wrong = f"the id {quoted(thing.id)} in {kind} again, first at {file}:{line}:{column}"
-        entry.problem("id", wrong, "each id once")
+        wrong = say(
+            "the id {id} in {kind} again, first at {place}",
+            id=quoted(thing.id),
+            kind=kind,
+            place=f"{file}:{line}:{column}",
+        )
+        entry.problem("id", wrong, _("each id once"))
     return bool(thing.id)
 
 
@@ -91,7 +97,7 @@ def _nodes(folders: list[Traversable | Path], reading: Reading) -> Iterator[tupl
     """Kind and node of every entry in the files of some folders, by name."""
     for folder in folders:
         if not folder.is_dir():
-            reading.problems.add(Place(str(folder), 1, 1).error("no such folder", "a folder of catalogue files"))
+            reading.problems.add(Place(str(folder), 1, 1).error(_("no such folder"), _("a folder of catalogue files")))
             continue
         children = sorted(folder.iterdir(), key=lambda child: child.name)
         for child in children:
@@ -115,10 +121,12 @@ def _right_place(child: Traversable) -> None:
     near = nearest(child.name, READERS)
     if child.is_dir() and near:
         raise Place(str(child), 1, 1).error(
-            f"an unknown folder {quoted(child.name)}", f"{quoted(near)}, if that is meant"
+            say("an unknown folder {name}", name=quoted(child.name)), say("{name}, if that is meant", name=quoted(near))
         )
     if not child.is_dir() and child.name.endswith(SUFFIXES):
-        raise Place(str(child), 1, 1).error("a file beside the folders", f"one in {', '.join(READERS)}")
+        raise Place(str(child), 1, 1).error(
+            _("a file beside the folders"), say("one in {folders}", folders=", ".join(READERS))
+        )
 
 
 def _entry_nodes(file: Traversable) -> list[Node]:

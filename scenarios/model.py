@@ -4,65 +4,66 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from scenarios.language import N_
 from sim.states import CONTROLS
 
-PLACES = ("driver's seat", "engine bay", "under the dash", "on the road")
+PLACES = (N_("driver's seat"), N_("engine bay"), N_("under the dash"), N_("on the road"))
 """Where a person can stand or sit; the order is that of the screens."""
 
 NEEDS = {
-    "engine-off": "the engine stopped",
-    "engine-running": "the engine running",
-    "ignition-on": "the ignition at run",
+    "engine-off": N_("the engine stopped"),
+    "engine-running": N_("the engine running"),
+    "ignition-on": N_("the ignition at run"),
 }
 """What a check or repair cannot be done without; refused otherwise, with these words."""
 
 STATES = {
-    "cold": "the engine cold, before it has run",
-    "warm": "the engine at operating temperature",
-    "heater-hot": "the heater control at full hot",
-    "blower-low": "the blower on 1",
-    "blower-high": "the blower on 4",
-    "fast-idle": "the engine held at 1500-2000 rpm",
+    "cold": N_("the engine cold, before it has run"),
+    "warm": N_("the engine at operating temperature"),
+    "heater-hot": N_("the heater control at full hot"),
+    "blower-low": N_("the blower on 1"),
+    "blower-high": N_("the blower on 4"),
+    "fast-idle": N_("the engine held at 1500-2000 rpm"),
 }
 """States in which a check tells what it is for; nobody is refused outside them."""
 
 SYSTEMS = (
-    "coolant",
-    "flow",
-    "engine temperature",
-    "heater valve and core",
-    "doors",
-    "blower",
-    "sensors and control",
-    "nothing wrong",
+    N_("coolant"),
+    N_("flow"),
+    N_("engine temperature"),
+    N_("heater valve and core"),
+    N_("doors"),
+    N_("blower"),
+    N_("sensors and control"),
+    N_("nothing wrong"),
 )
 """Groups that faults fall into; the order is that of the screens."""
 
-COST_CLASSES = {"none": 0.0, "small": 15.0, "medium": 60.0, "large": 200.0, "dear": 600.0}
+COST_CLASSES = {N_("none"): 0.0, N_("small"): 15.0, N_("medium"): 60.0, N_("large"): 200.0, N_("dear"): 600.0}
 """Price of parts by class, in minutes of work that would cost as much (invented for the demo)."""
 
 
 COMPLAINTS = {
-    "cold": "the air at the vents stays cold or lukewarm with the engine warm",
-    "lukewarm": "warm air, but never as warm as it was",
-    "cold at idle": "warm while driving, cold while the engine idles",
-    "cold on the road": "warm at rest, cold on the road",
-    "cold standing": "cold while an engine that stops itself is stopped",
-    "cold in the rear": "warm in front, cold behind",
-    "slow": "warm in the end, but late",
-    "too warm": "heat with the control at cold",
-    "no air": "no air, or hardly any, on the speeds usually taken",
-    "weak air": "air on every speed, but less than there was",
-    "wrong outlet": "air at another outlet than the one that was chosen",
-    "fogging": "the windows mist up",
-    "overheating": "the needle goes into the red, or coolant boils over",
-    "gauge": "the needle stands where it should not",
-    "wet carpet": "a wet carpet, a sweet smell",
-    "losing coolant": "coolant has to be topped up, or there is a puddle",
-    "poor coolant": "rusty, thin or old coolant, told at a service",
-    "fan noise": "the radiator fan runs when it need not",
-    "now and then": "it comes and goes",
-    "nothing": "every part does what it was made for",
+    "cold": N_("the air at the vents stays cold or lukewarm with the engine warm"),
+    "lukewarm": N_("warm air, but never as warm as it was"),
+    "cold at idle": N_("warm while driving, cold while the engine idles"),
+    "cold on the road": N_("warm at rest, cold on the road"),
+    "cold standing": N_("cold while an engine that stops itself is stopped"),
+    "cold in the rear": N_("warm in front, cold behind"),
+    "slow": N_("warm in the end, but late"),
+    "too warm": N_("heat with the control at cold"),
+    "no air": N_("no air, or hardly any, on the speeds usually taken"),
+    "weak air": N_("air on every speed, but less than there was"),
+    "wrong outlet": N_("air at another outlet than the one that was chosen"),
+    "fogging": N_("the windows mist up"),
+    "overheating": N_("the needle goes into the red, or coolant boils over"),
+    "gauge": N_("the needle stands where it should not"),
+    "wet carpet": N_("a wet carpet, a sweet smell"),
+    "losing coolant": N_("coolant has to be topped up, or there is a puddle"),
+    "poor coolant": N_("rusty, thin or old coolant, told at a service"),
+    "fan noise": N_("the radiator fan runs when it need not"),
+    "now and then": N_("it comes and goes"),
+    "nothing": N_("every part does what it was made for"),
 }
 """What brings a customer, in a technician's words."""
 

@@ -2,6 +2,7 @@
 
 from scenarios.data_node import Node
 from scenarios.entry import Entry
+from scenarios.language import _, say
 from scenarios.limits import limits
 from scenarios.model import (
     COMPLAINTS,
@@ -57,8 +58,8 @@ def _change(entry: Entry) -> Change:
     to = factor = between = None
     given = [key for key in ("to", "factor", "between") if key in entry]
     if len(given) != 1:
-        wrong = f"a change with {' and '.join(map(repr, given)) or 'no goal'}"
-        entry.problem("factor", wrong, "one of 'to', 'factor' and 'between'")
+        wrong = say("a change with {goals}", goals=", ".join(map(repr, given))) if given else _("a change with no goal")
+        entry.problem("factor", wrong, _("one of 'to', 'factor' and 'between'"))
     elif name and "between" in entry:
         between = entry.pair("between", *limits(PARAMETERS[name]))
     elif name:
@@ -76,8 +77,12 @@ def _goal(entry: Entry, parameter: Parameter) -> tuple[float | None, float | Non
     factor = entry.number("factor", low=1e-9)
     low, high = limits(parameter)
     if parameter.default and not low <= parameter.default * factor <= high:
-        reached = f"{parameter.name} of {parameter.default * factor:g} {parameter.unit} at severity 1"
-        entry.problem("factor", reached, f"one that stays within {low:g} to {high:g}")
+        reached = say(
+            "{parameter} of {value} at severity 1",
+            parameter=parameter.name,
+            value=f"{parameter.default * factor:g} {parameter.unit}",
+        )
+        entry.problem("factor", reached, say("one that stays within {low:g} to {high:g}", low=low, high=high))
     return None, factor
 
 

@@ -21,6 +21,7 @@ import yaml
 
 from scenarios.data_error import DataError, DataErrors, Place, Problems, nearest, one_of, quoted
 from scenarios.data_node import Mapping, Node, Plain, Scalar
+from scenarios.language import _, say
 
 __all__ = [
     "DataError",
@@ -63,12 +64,12 @@ def load(path: Path) -> Node:
     start = Place(str(path), 1, 1)
     try:
         if not path.is_file():  # a pipe or a device could go on for ever
-            raise start.error("no such file" if not path.exists() else "not a plain file", "a YAML file")
+            raise start.error(_("not a plain file") if path.exists() else _("no such file"), _("a YAML file"))
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise start.error(f"the file cannot be read ({reason})", "a YAML file") from error
+        raise start.error(say("the file cannot be read ({reason})", reason=reason), _("a YAML file")) from error
     return read(data, str(path))
 
 
@@ -80,7 +81,9 @@ def read(data: bytes, name: str) -> Node:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         place = _place_of(data[: error.start].decode("utf-8"), name)
-        raise place.error(f"the byte 0x{data[error.start]:02x} is not UTF-8", "a text file saved as UTF-8") from error
+        raise place.error(
+            say("the byte 0x{byte:02x} is not UTF-8", byte=data[error.start]), _("a text file saved as UTF-8")
+        ) from error
     return parse(text, name)
 
 
@@ -101,11 +104,11 @@ def parse(text: str, name: str) -> Node:
 
 
 def _too_large(name: str) -> DataError:
-    return Place(name, 1, 1).error("the file is too large", f"at most {MAX_BYTES // 1024} KiB")
+    return Place(name, 1, 1).error(_("the file is too large"), say("at most {size} KiB", size=MAX_BYTES // 1024))
 
 
 def _forbidden(mark: str, place: Place) -> DataError:
-    return place.error(f"the control or invisible character U+{ord(mark):04X}", "text without it")
+    return place.error(say("the control or invisible character U+{code:04X}", code=ord(mark)), _("text without it"))
 
 
 def _place_of(before: str, name: str) -> Place:
@@ -130,13 +133,13 @@ class _Builder:
             self._next()
             start = self._next()
             if isinstance(start, yaml.StreamEndEvent):
-                raise self._last.error("the file is empty", "a mapping or a list")
+                raise self._last.error(_("the file is empty"), _("a mapping or a list"))
             if start.version or start.tags:
-                self._problems.add(self._last.error("a directive (%)", "plain YAML"))
+                self._problems.add(self._last.error(_("a directive (%)"), _("plain YAML")))
             root = self._node(self._next(), 1)
             self._next()
             if not isinstance(self._next(), yaml.StreamEndEvent):
-                raise self._last.error("a second document", "one document in a file")
+                raise self._last.error(_("a second document"), _("one document in a file"))
         except (yaml.YAMLError, ValueError, OverflowError) as error:  # the last two: escapes, in the Python parser
             raise self._syntax_error(error) from error
         return root
@@ -151,28 +154,28 @@ class _Builder:
         return min(Place(self._name, mark.line + 1, mark.column + 1), self._end)
 
     def _syntax_error(self, error: Exception) -> DataError:
-        place, problem = self._last, "it cannot be parsed"
+        place, problem = self._last, _("it cannot be parsed")
         if isinstance(error, yaml.MarkedYAMLError):
             problem = " ".join(filter(None, (error.problem, error.context)))
             if error.problem_mark:
                 place = self._place(error.problem_mark)
-        expected = "valid YAML (indent with spaces, put text that holds ': ' or ' #' in quotes)"
-        return place.error(f"not YAML: {problem}", expected)
+        expected = _("valid YAML (indent with spaces, put text that holds ': ' or ' #' in quotes)")
+        return place.error(say("not YAML: {problem}", problem=problem), expected)
 
     def _node(self, event: Any, depth: int) -> Node:
         place = self._last
         self._nodes += 1
         if self._nodes > MAX_NODES:
-            raise place.error("too many values", f"at most {MAX_NODES} in a file")
+            raise place.error(_("too many values"), say("at most {number} in a file", number=MAX_NODES))
         if depth > MAX_DEPTH:
-            raise place.error("values nested too deep", f"at most {MAX_DEPTH} levels")
+            raise place.error(_("values nested too deep"), say("at most {number} levels", number=MAX_DEPTH))
         if isinstance(event, yaml.AliasEvent):
-            self._problems.add(place.error("an alias (*)", "the value itself, or quotes if it is text"))
+            self._problems.add(place.error(_("an alias (*)"), _("the value itself, or quotes if it is text")))
             return Node(place, None)
         if event.anchor:
-            self._problems.add(place.error("an anchor (&)", "none, or quotes if it is text"))
+            self._problems.add(place.error(_("an anchor (&)"), _("none, or quotes if it is text")))
         if event.tag:
-            self._problems.add(place.error("a tag (!)", "none, or quotes if it is text"))
+            self._problems.add(place.error(_("a tag (!)"), _("none, or quotes if it is text")))
         if isinstance(event, yaml.ScalarEvent):
             return Node(place, self._scalar(event, place), event.value)
         if isinstance(event, yaml.SequenceStartEvent):
@@ -187,7 +190,11 @@ class _Builder:
             value = self._node(self._next(), depth + 1)
             if text in entries:
                 first = entries[text][0].place.line
-                self._problems.add(key.error(f"key {quoted(text)} again, first on line {first}", "each key once"))
+                self._problems.add(
+                    key.error(
+                        say("key {key} again, first on line {line}", key=quoted(text), line=first), _("each key once")
+                    )
+                )
             elif text is not None:
                 entries[text] = key, value
         return Node(place, entries)
@@ -197,10 +204,14 @@ class _Builder:
         if isinstance(event, yaml.AliasEvent):
             return None  # reported already
         if not isinstance(key.value, str):
-            self._problems.add(key.error(f"{key.describe()} as a key", "a text key, in quotes if it looks otherwise"))
+            self._problems.add(
+                key.error(
+                    say("{value} as a key", value=key.describe()), _("a text key, in quotes if it looks otherwise")
+                )
+            )
             return None
         if key.value == "<<" and event.implicit[0]:
-            self._problems.add(key.error("a merge key (<<)", "the keys themselves"))
+            self._problems.add(key.error(_("a merge key (<<)"), _("the keys themselves")))
             return None
         return key.value
 
@@ -217,11 +228,13 @@ class _Builder:
         if _INTEGER.fullmatch(text):
             return self._integer(text, place)
         if _NOT_FINITE.fullmatch(text):
-            self._problems.add(place.error(text, "a finite number, or quotes if it is text"))
+            self._problems.add(place.error(text, _("a finite number, or quotes if it is text")))
         elif _FLOAT.fullmatch(text):
             if math.isfinite(number := float(text)):
                 return number
-            self._problems.add(place.error(f"the number {quoted(text)} is too large", "one below 1.8e308"))
+            self._problems.add(
+                place.error(say("the number {number} is too large", number=quoted(text)), _("one below 1.8e308"))
+            )
         return text
 
     def _integer(self, text: str, place: Place) -> int:
@@ -229,5 +242,7 @@ class _Builder:
         # int() of a long text is slow or refused, so its length is looked at first.
         if len(text) <= _LONGEST_INTEGER and -(1 << 63) <= (number := int(text, base)) < 1 << 63:
             return number
-        self._problems.add(place.error(f"the whole number {quoted(text)} is too large", "one of at most 64 bits"))
+        self._problems.add(
+            place.error(say("the whole number {number} is too large", number=quoted(text)), _("one of at most 64 bits"))
+        )
         return 0

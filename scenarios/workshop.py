@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from scenarios.actions import Action, NotPossible
+from scenarios.language import N_, Several, _, say
 from scenarios.model import NEEDS, PLACES, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim import states as st
 from sim.fleet import Fleet
@@ -22,11 +23,11 @@ from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5
 """Going from one place to another."""
-VENTS = {"floor": 0.0, "face": 1.0, "screen": 2.0}
+VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
 GLANCE_SECONDS = 30.0
-WATCH = ReadingSpec("gauge on the way", "gauge needle", "glance at the gauge")
+WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
 RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
 
@@ -119,29 +120,30 @@ class Workshop:
         name = action.text(0)
         if name == "vents":
             if action.text(1) not in VENTS:
-                raise NotPossible(f"vents cannot be '{action.text(1)}', expected floor, face or screen")
+                raise NotPossible(_cannot_be("vents", action.text(1), "floor, face, screen"))
             self.world.set(vents=VENTS[action.text(1)])
         elif name == "heater":
-            self.world.set(heater=_within(action.number(1), 0.0, 100.0, "heater") / 100.0)
+            self.world.set(heater=_within(action.number(1), 0.0, 100.0, _("heater")) / 100.0)
         elif name == "blower":
-            self.world.set(blower=float(round(_within(action.number(1), 0.0, 4.0, "blower"))))
+            self.world.set(blower=float(round(_within(action.number(1), 0.0, 4.0, _("blower")))))
         elif name == "recirculation":
             if action.text(1) not in ("on", "off"):
-                raise NotPossible(f"recirculation cannot be '{action.text(1)}', expected on or off")
+                raise NotPossible(_cannot_be("recirculation", action.text(1), "on, off"))
             self.world.set(recirculation=float(action.text(1) == "on"))
         else:
-            raise NotPossible(f"there is no control '{name}', expected heater, blower, vents or recirculation")
+            expected = "heater, blower, vents, recirculation"
+            raise NotPossible(say("there is no control '{name}', expected one of: {names}", name=name, names=expected))
         return Performed(action)
 
     def _ignition(self, action: Action) -> Performed:
         if action.text(0) not in ("on", "off"):
-            raise NotPossible(f"ignition cannot be '{action.text(0)}', expected on or off")
+            raise NotPossible(_cannot_be("ignition", action.text(0), "on, off"))
         self.world.set(**({"ignition": 1.0} if action.text(0) == "on" else STOPPED))
         return Performed(action)
 
     def _engine(self, action: Action) -> Performed:
         if action.text(0) not in ("start", "stop"):
-            raise NotPossible(f"engine cannot '{action.text(0)}', expected start or stop")
+            raise NotPossible(_cannot_be("engine", action.text(0), "start, stop"))
         if action.text(0) == "start":
             self.world.set(**running())
         else:
@@ -152,19 +154,19 @@ class Workshop:
 
     def _rev(self, action: Action) -> Performed:
         self._require_engine()
-        rpm = _within(action.number(0), 600.0, 5000.0, "engine speed")
-        minutes = _within(action.number(1), 0.0, 60.0, "minutes")
+        rpm = _within(action.number(0), 600.0, 5000.0, _("engine speed"))
+        minutes = _within(action.number(1), 0.0, 60.0, _("minutes"))
         return self._watched(action, 1, minutes, running(rpm=rpm))
 
     def _idle(self, action: Action) -> Performed:
         self._require_engine()
-        minutes = _within(action.number(0), 0.0, 240.0, "minutes")
+        minutes = _within(action.number(0), 0.0, 240.0, _("minutes"))
         return self._watched(action, 0, minutes, running())
 
     def _drive(self, action: Action) -> Performed:
         self._require_engine()
-        minutes = _within(action.number(0), 0.0, 240.0, "minutes")
-        kmh = _within(action.number(1), 5.0, 130.0, "road speed") if len(action.arguments) > 1 else 50.0
+        minutes = _within(action.number(0), 0.0, 240.0, _("minutes"))
+        kmh = _within(action.number(1), 5.0, 130.0, _("road speed")) if len(action.arguments) > 1 else 50.0
         self._walk(PLACES[0])
         self.world.set(bonnet=0.0)
         return self._watched(action, 0, minutes, running(kmh=kmh))
@@ -193,18 +195,24 @@ class Workshop:
         return done
 
     def _wait(self, action: Action) -> Performed:
-        self.world.wait(_within(action.number(0), 0.0, 24.0 * 60.0, "minutes") * MINUTE)
+        self.world.wait(_within(action.number(0), 0.0, 24.0 * 60.0, _("minutes")) * MINUTE)
         return Performed(action)
 
     def _require_engine(self) -> None:
         if self.control("engine") < 0.5:
-            raise NotPossible("the engine is not running, expected 'engine start' first")
+            raise NotPossible(_("the engine is not running, expected 'engine start' first"))
 
     # -- hands ------------------------------------------------------------------------------------------------------
 
     def _go(self, action: Action) -> Performed:
         if action.text(0) not in PLACES[:3]:
-            raise NotPossible(f"you cannot walk to '{action.text(0)}', expected one of: {', '.join(PLACES[:3])}")
+            raise NotPossible(
+                say(
+                    "you cannot walk to '{name}', expected one of: {names}",
+                    name=action.text(0),
+                    names=_(Several(PLACES[:3])),
+                )
+            )
         self._walk(action.text(0))
         return Performed(action)
 
@@ -214,11 +222,12 @@ class Workshop:
             self.world.wait(WALK_MINUTES * MINUTE)
             self.place = place
 
-    def _require(self, thing: Check | Repair, kind: str) -> None:
+    def _require(self, thing: Check | Repair) -> None:
         if not thing.fits(self.vehicle):
-            raise NotPossible(f"{kind} '{thing.id}' does not exist on this vehicle, expected one that 'look' lists")
+            raise NotPossible(say("'{id}' does not exist on this vehicle, expected one that 'look' lists", id=thing.id))
         if missing := self.missing_needs(thing.needs):
-            raise NotPossible(f"'{thing.id}' cannot be done now, expected {' and '.join(NEEDS[n] for n in missing)}")
+            needed = _(" and ").join(_(NEEDS[need]) for need in missing)
+            raise NotPossible(say("'{id}' cannot be done now, expected {needed}", id=thing.id, needed=needed))
 
     def _open_cap(self, done: Performed) -> None:
         q, y = self.fleet.quantities, self.fleet.state
@@ -230,8 +239,8 @@ class Workshop:
     def _check(self, action: Action) -> Performed:
         check = self.catalogue.checks.get(action.text(0))
         if check is None:
-            raise NotPossible(f"there is no check '{action.text(0)}', expected one that 'look' lists")
-        self._require(check, "check")
+            raise NotPossible(say("there is no check '{id}', expected one that 'look' lists", id=action.text(0)))
+        self._require(check)
         if check.drive_kmh > 0.0:
             self._require_engine()
         done = Performed(action)
@@ -245,7 +254,7 @@ class Workshop:
             groups.setdefault(tuple(spec.sets.items()), []).append(spec)
         share = check.minutes * MINUTE / max(len(groups), 1)
         for sets, specs in groups.items():
-            before = {name: self.control(name) for name, _ in sets}
+            before = {name: self.control(name) for name, _held in sets}
             self.world.set(**dict(sets))
             self.world.wait(share)
             done.readings += [(spec, QUANTITIES[spec.quantity](self.fleet)) for spec in specs]
@@ -260,8 +269,8 @@ class Workshop:
     def _repair(self, action: Action) -> Performed:
         repair = self.catalogue.repairs.get(action.text(0))
         if repair is None:
-            raise NotPossible(f"there is no repair '{action.text(0)}', expected one that 'look' lists")
-        self._require(repair, "repair")
+            raise NotPossible(say("there is no repair '{id}', expected one that 'look' lists", id=action.text(0)))
+        self._require(repair)
         done = Performed(action)
         self._walk(repair.place if repair.place in PLACES[:3] else PLACES[1])
         if repair.opens_cap:
@@ -278,7 +287,13 @@ class Workshop:
             self.world.set(cap=1.0)
 
 
+def _cannot_be(control: str, given: str, expected: str) -> str:
+    return say("{control} cannot be '{given}', expected one of: {names}", control=control, given=given, names=expected)
+
+
 def _within(value: float, low: float, high: float, name: str) -> float:
     if not low <= value <= high:
-        raise NotPossible(f"{name} cannot be {value:g}, expected {low:g} to {high:g}")
+        raise NotPossible(
+            say("{name} cannot be {value:g}, expected {low:g} to {high:g}", name=name, value=value, low=low, high=high)
+        )
     return value

@@ -17,7 +17,7 @@ FASTEST_RPM = 8000.0
 LONGEST_S = 7 * 86400.0
 
 _PART = re.compile(r"(idle|rest|(?P<kind>road|rev)(?P<figure>\d+(?:\.\d+)?)):(?P<seconds>\d+(?:\.\d+)?)", re.ASCII)
-_GRAMMAR = "idle:SECONDS, roadKMH:SECONDS, revRPM:SECONDS or rest:SECONDS, with commas between"
+GRAMMAR = "idle:SECONDS, roadKMH:SECONDS, revRPM:SECONDS or rest:SECONDS, with commas between"
 
 ROLLING_COEFFICIENT = 0.011  # rolling resistance of a car tyre on asphalt, of its load (textbook, M)
 GRAVITY = 9.81
@@ -25,10 +25,22 @@ SPINNING = 1.05  # mass that turns counts twice (common practice, no source)
 ENGINE_TURNS_RPM = 400.0  # below it the engine is being cranked or has been stopped
 
 
+class DriveError(ValueError):
+    """What is wrong with a drive and what was expected.
+
+    >>> print(DriveError("part {number} of the drive is empty", number=2))
+    part 2 of the drive is empty
+    """
+
+    def __init__(self, template: str, /, **values: str | int) -> None:
+        super().__init__(template.format(**values))
+        self.template, self.values = template, values
+
+
 def parse_drive(text: str) -> list[Leg]:
     """The legs of a drive given as parts ``idle:SECONDS``, ``roadKMH:SECONDS``, ``revRPM:SECONDS``, ``rest:SECONDS``.
 
-    Raises ValueError that says what is wrong and what was expected.
+    Raises DriveError, whose text holds places for its values so that it can be translated.
 
     >>> [leg.seconds for leg in parse_drive("idle:300,road50:900,rest:60")]
     [300.0, 900.0, 60.0]
@@ -37,20 +49,36 @@ def parse_drive(text: str) -> list[Leg]:
     for number, part in enumerate(text.split(","), start=1):
         match = _PART.fullmatch(part.strip())
         if not match:
-            raise ValueError(f"part {number} of the drive is {part.strip()[:40]!r}, expected {_GRAMMAR}")
+            raise DriveError(
+                "part {number} of the drive is {part}, expected {grammar}",
+                number=number,
+                part=repr(part.strip()[:40]),
+                grammar=GRAMMAR,
+            )
         seconds, figure = float(match["seconds"]), float(match["figure"] or 0.0)
         greatest = FASTEST_KMH if match["kind"] == "road" else FASTEST_RPM
         if figure > greatest:
-            raise ValueError(f"part {number} of the drive has {match['figure']}, expected at most {greatest:g}")
+            raise DriveError(
+                "part {number} of the drive has {figure}, expected at most {greatest}",
+                number=number,
+                figure=match["figure"],
+                greatest=f"{greatest:g}",
+            )
         if seconds <= 0.0:
-            raise ValueError(f"part {number} of the drive lasts {match['seconds']} s, expected more than 0")
+            raise DriveError(
+                "part {number} of the drive lasts {seconds} s, expected more than 0",
+                number=number,
+                seconds=match["seconds"],
+            )
         controls = STOPPED
         if not part.strip().startswith("rest"):
             controls = running(kmh=figure) if match["kind"] == "road" else running(rpm=figure)
         legs.append(Leg(seconds, controls))
     length = sum(leg.seconds for leg in legs)
     if length > LONGEST_S:
-        raise ValueError(f"the drive lasts {length:g} s, expected at most {LONGEST_S:g}")
+        raise DriveError(
+            "the drive lasts {length} s, expected at most {longest}", length=f"{length:g}", longest=f"{LONGEST_S:g}"
+        )
     return legs
 
 
