@@ -7,10 +7,22 @@ from typing import Any
 
 from sim import air
 from sim.compile import jit
-from sim.states import CABIN
+from sim.states import CABIN, JACKET
 
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
+
+
+@jit
+def air_heater_share(jacket_C: Any) -> Any:
+    """Share of its power that an electric air heater gets at a coolant temperature [degC]: all to 65, none from 75.
+
+    An engine that can warm the air needs no help, and the alternator has other work. Source: common practice.
+
+    >>> air_heater_share(20.0), air_heater_share(70.0), air_heater_share(80.0)
+    (1.0, 0.5, 0.0)
+    """
+    return min(max((75.0 - jacket_C) / 10.0, 0.0), 1.0)
 
 
 @jit
@@ -48,8 +60,7 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
         return
-    extra = (
-        1000.0 * p.air_heater_kW * p.air_heater_works * q.runs * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
-    )
+    let = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
+    extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
     q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
     q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)

@@ -133,5 +133,6 @@ def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
 def air_heater_current(fleet: Fleet) -> np.ndarray:
     """Current [A] of the electric air heater, asked for full heat. Shape (n,)."""
     p, q = fleet.parameters, fleet.quantities
-    asked = np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
+    let = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.air_side has it
+    asked = let * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
     return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)

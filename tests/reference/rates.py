@@ -343,6 +343,7 @@ class Vehicle:
             * p["air_heater_kW"]
             * p["air_heater_works"]
             * float(self.runs)
+            * min(1.0, max(0.0, 7.5 - jacket / 10.0))
             * min(1.0, 2.0 * self.heat)
             * min(1.0, capacity / 30.0)
         )
