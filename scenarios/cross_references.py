@@ -7,7 +7,7 @@ from scenarios.data_error import Problems, one_of, quoted
 from scenarios.data_node import Node
 from scenarios.entry import Entry, Reference
 from scenarios.language import _, say
-from scenarios.model import PLACES, Catalogue, Vehicle
+from scenarios.model import COMPLAINTS, PLACES, Catalogue, Job, Vehicle
 
 HEALTHY = "none"
 """The id of the fault that is none."""
@@ -119,3 +119,20 @@ def _job_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
         if planted.severity is not None and not low <= planted.severity <= high:
             wrong = say("the severity {value}", value=f"{planted.severity:g}")
             problems.add(node.error(wrong, say("one that the fault has, {low:g} to {high:g}", low=low, high=high)))
+    _complaint_is_true(catalogue, job, entry)
+
+
+def _complaint_is_true(catalogue: Catalogue, job: Job, entry: Entry) -> None:
+    """A customer complains of what the root cause shows."""
+    root = catalogue.faults.get(job.faults[0].fault if job.faults else HEALTHY)
+    if root is None:
+        return
+    told: list[Node] = entry.read(lambda: entry.node.mapping().items("complains_of", default=[]), [])
+    for node in told:
+        if node.value in COMPLAINTS and node.value not in root.shows:
+            names = {"complaint": quoted(str(node.value)), "fault": quoted(root.id)}
+            wrong = say("the complaint {complaint}, which {fault} does not bring", **names)
+            entry.reading.problems.add(node.error(wrong, one_of(str(node.value), root.shows)))
+    if job.comes_and_goes and not root.comes_and_goes:
+        wrong = say("true, while {fault} does not come and go", fault=quoted(root.id))
+        entry.problem("comes_and_goes", wrong, "false")

@@ -93,9 +93,9 @@ class Entry:
         """One of the texts given."""
         return self.read(lambda: self._mapping.choice(key, options, default=default), "")
 
-    def choices(self, key: str, options: Collection[str]) -> tuple[str, ...]:
-        """A list of some of the texts given, each once; none where the key is left out."""
-        return self._each(key, lambda node: node.choice(options))
+    def choices(self, key: str, options: Collection[str], *, least: int = 0) -> tuple[str, ...]:
+        """A list of some of the texts given, each once; none where the key is left out and none are required."""
+        return self._each(key, lambda node: node.choice(options), least)
 
     def words(self, key: str) -> tuple[str, ...]:
         """A list of identifiers, each once; none where the key is left out."""
@@ -165,8 +165,9 @@ class Entry:
         self.reading.references.append(Reference(kind, node))
         return name
 
-    def _each(self, key: str, take: Callable[[Node], str]) -> tuple[str, ...]:
-        nodes: list[Node] = self.read(lambda: self._mapping.items(key, default=[]), [])
+    def _each(self, key: str, take: Callable[[Node], str], least: int = 0) -> tuple[str, ...]:
+        default = REQUIRED if least else []
+        nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
         found: dict[str, None] = {}
         for node in nodes:
             with self.reading.problems:

@@ -62,8 +62,6 @@ COMPLAINTS = {
     "losing coolant": N_("coolant has to be topped up, or there is a puddle"),
     "poor coolant": N_("rusty, thin or old coolant, told at a service"),
     "fan noise": N_("the radiator fan runs when it need not"),
-    "now and then": N_("it comes and goes"),
-    "nothing": N_("every part does what it was made for"),
 }
 """What brings a customer, in a technician's words."""
 
@@ -108,12 +106,12 @@ class Fault:
     """Something wrong with a part, as a change of physical parameters.
 
     system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
-    says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words; cured_by,
-    relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such as the
-    filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0 where there
-    is none; shows: keys of COMPLAINTS that customers come with; leads_to: ids of faults that it brings later if it is
-    left; explains: two or three sentences for the debrief, what happens inside and
-    how it shows; prevents: what would have prevented it.
+    says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words;
+    cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
+    as the filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0
+    where there is none; shows: keys of COMPLAINTS that customers come with; comes_and_goes: whether they may say that
+    it comes and goes; leads_to: ids of faults that it brings later if it is left; explains: two or three sentences
+    for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
     """
 
     id: str
@@ -134,6 +132,7 @@ class Fault:
     cured_in_passing: tuple[str, ...] = ()
     relief_days: float = 0.0
     shows: tuple[str, ...] = ("cold",)
+    comes_and_goes: bool = False
     leads_to: tuple[str, ...] = ()
 
     def fits(self, vehicle: Vehicle) -> bool:
@@ -242,7 +241,8 @@ class Planted:
 class Job:
     """A vehicle with a complaint. Invented people and places.
 
-    title; customer; complaint: in the customer's words; vehicle: id; faults: planted, empty for none; ambient_C;
+    title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS; comes_and_goes:
+    whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none; ambient_C;
     altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
     proves the repair.
     """
@@ -251,6 +251,8 @@ class Job:
     title: str
     customer: str
     complaint: str
+    complains_of: tuple[str, ...]
+    comes_and_goes: bool
     vehicle: str
     faults: tuple[Planted, ...]
     ambient_C: float

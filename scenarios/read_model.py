@@ -107,6 +107,7 @@ def fault(entry: Entry) -> Fault:
         cured_in_passing=entry.names("cured_in_passing", "repair"),
         relief_days=entry.number("relief_days", low=0.0, high=3650.0, default=0.0),
         shows=entry.choices("shows", COMPLAINTS) or ("cold",),
+        comes_and_goes=entry.boolean("comes_and_goes", default=False),
         leads_to=entry.names("leads_to", "fault"),
     )
 
@@ -188,6 +189,8 @@ def job(entry: Entry) -> Job:
         title=entry.text("title", longest=60),
         customer=entry.text("customer", longest=60),
         complaint=entry.prose("complaint"),
+        complains_of=entry.choices("complains_of", COMPLAINTS, least=1),
+        comes_and_goes=entry.boolean("comes_and_goes"),
         vehicle=entry.name("vehicle", "vehicle"),
         faults=tuple(map(_planted, entry.entries("faults"))),
         ambient_C=entry.number("ambient_C", low=-40.0, high=50.0),

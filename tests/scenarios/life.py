@@ -15,10 +15,12 @@ from scenarios.planting import plant
 from sim import states as st
 from sim.fleet import Fleet
 from sim.observe import QUANTITIES
+from sim.observe_loop import neck_shortfall
 from sim.world import Weather, World, running
 
 MILD_C, HOT_C, FROST_C = 2.0, 33.0, -22.0
 WARM_C = 45.0  # vent temperature that customers call warm
+STILL_WARM_C, BARELY_WARM_C = 35.0, 20.0  # what is no longer called warm, and what is called plain cold
 NO_AIR = 1.0  # kg/min at the vents, a third of what the blower gives on speed 2
 DAMP = 0.0040  # kg/kg outside on a damp day, nine tenths of what air of 2 degC can hold
 RED = 0.86  # where the gauge's red begins
@@ -71,7 +73,7 @@ class Diary:
             "carpet": y[:, st.CARPET].copy(),
             "cabin": y[:, st.CABIN].copy(),
             "rear": QUANTITIES["rear vent temperature"](fleet),
-            "coolant": y[:, st.COOLANT].copy(),
+            "stopped": fleet.switches["stopped"].copy(),
             "lost": y[:, st.LOST].copy(),
             "metal": y[:, st.METAL].copy(),
             "steam": q["steam_kg_s"].copy(),
@@ -85,7 +87,8 @@ def live(parameters: np.ndarray, mend: Mend | None = None) -> Notes:
     winter = Diary.of(parameters, MILD_C, mend)
     for name in ("glycol", "coolant_V", "sludge"):
         winter.notes[name] = winter.fleet.parameters[name].copy()
-    winter.notes["coolant at first"] = winter.fleet.state[:, st.COOLANT].copy()
+    winter.notes["short at first"] = neck_shortfall(winter.fleet)
+    winter.notes["bottle at first"] = QUANTITIES["bottle level"](winter.fleet)
     winter.go(180.0, "first", **running(rpm=1200.0))
     winter.go(1200.0, "town", **running(kmh=50.0))
     winter.go(300.0, "idle", **running())
@@ -111,8 +114,18 @@ def live(parameters: np.ndarray, mend: Mend | None = None) -> Notes:
 def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
     """Which vehicles (n,) bring which complaint; n: their notes; good: those of the same vehicles without a fault."""
 
+    def blows(moment: str) -> np.ndarray:
+        return n[f"{moment}: air"] > NO_AIR
+
     def cold(moment: str) -> np.ndarray:
-        return (n[f"{moment}: vent"] < WARM_C) & (good[f"{moment}: vent"] > WARM_C)
+        return (n[f"{moment}: vent"] < WARM_C) & (good[f"{moment}: vent"] > WARM_C) & blows(moment)
+
+    def lukewarm(moment: str) -> np.ndarray:
+        vent = n[f"{moment}: vent"]
+        return (vent < good[f"{moment}: vent"] - 10.0) & (vent > BARELY_WARM_C) & blows(moment)
+
+    def late(moment: str, step: float) -> np.ndarray:
+        return n[f"{moment}: vent"] < good[f"{moment}: vent"] - step
 
     freezes = np.interp(n["glycol"], [0.0, 0.4, 0.5], [0.0, -24.0, -37.0])
     red = np.zeros(len(n["glycol"]), bool)
@@ -120,39 +133,61 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         boils = n[f"{moment}: most steam"] > 1e-4
         red |= ((n[f"{moment}: most needle"] > RED) | boils) & (good[f"{moment}: most needle"] < RED)
         red |= (n[f"{moment}: most metal"] > 135.0) & (good[f"{moment}: most metal"] < 130.0)
-    wanders = np.zeros(len(n["glycol"]), bool)
-    for moment in ("swing 0", "swing 1", "swing 2", "swing 3"):
-        wanders |= np.abs(n[f"{moment}: vent"] - good[f"{moment}: vent"]) > 12.0
-        wanders |= n[f"{moment}: least vent"] < good[f"{moment}: least vent"] - 12.0
-    for moment in ("town", "idle", "road"):
-        for name, step in (("vent", 12.0), ("air", 1.0), ("needle", 0.2)):
-            swing = n[f"{moment}: most {name}"] - n[f"{moment}: least {name}"]
-            usual = good[f"{moment}: most {name}"] - good[f"{moment}: least {name}"]
-            wanders |= swing > usual + step
+    best = np.maximum(n["town: vent"], n["road: vent"])
+    rests = (n["idle: vent"] > STILL_WARM_C) & blows("idle")
+    shift = (n["idle: vent"] - n["road: vent"]) - (good["idle: vent"] - good["road: vent"])
+    air = np.minimum(n["town: air"] / good["town: air"], n["idle: air"] / good["idle: air"])
+    warm_at_last = (n["town: vent"] > np.maximum(WARM_C, good["town: vent"] - 15.0)) & blows("town")
+    never_red = n["town: most needle"] < RED
     return {
         "cold": cold("town") | cold("idle") & cold("road"),
-        "lukewarm": (n["town: vent"] < good["town: vent"] - 10.0) | (n["idle: vent"] < good["idle: vent"] - 10.0),
-        "cold at idle": cold("idle") | (n["idle: vent"] < good["idle: vent"] - 12.0),
-        "cold on the road": cold("road") | (n["road: vent"] < good["road: vent"] - 15.0),
-        "cold standing": n["idle: least vent"] < good["idle: least vent"] - 12.0,
-        "cold in the rear": (n["town: rear"] < good["town: rear"] - 20.0) & ~cold("town"),
-        "slow": (n["first: vent"] < good["first: vent"] - 5.0)
-        | (n["frost, early: vent"] < good["frost, early: vent"] - 5.0)
-        | (n["frost: vent"] < good["frost: vent"] - 3.0)
-        | (n["town: vent"] < good["town: vent"] - 5.0),
-        "too warm": n["traffic: vent"] > good["traffic: vent"] + 3.0,
-        "no air": n["town: air"] < NO_AIR,
-        "weak air": (n["town: air"] < 0.7 * good["town: air"]),
+        "lukewarm": lukewarm("town") | lukewarm("idle"),
+        "cold at idle": (n["idle: vent"] < np.minimum(good["idle: vent"] - 12.0, best - 10.0))
+        & (best > STILL_WARM_C)
+        & blows("idle"),
+        "cold on the road": (shift > 8.0) & (n["road: vent"] < good["road: vent"] - 10.0) & rests,
+        "cold standing": (n["idle: least vent"] < good["idle: least vent"] - 12.0)
+        & (n["idle: most stopped"] > 0.5)
+        & (best > WARM_C)
+        & blows("idle"),
+        "cold in the rear": (n["town: rear"] < good["town: rear"] - 20.0) & ~cold("town") & blows("town"),
+        "slow": (late("first", 5.0) | late("frost, early", 5.0) | late("frost", 3.0) | late("town", 5.0))
+        & warm_at_last,
+        "too warm": (n["traffic: vent"] > good["traffic: vent"] + 3.0) & blows("traffic"),
+        "no air": np.minimum(n["town: air"], n["idle: air"]) < NO_AIR,
+        "weak air": (air > 0.1) & (air < 0.7),
         "wrong outlet": np.max([n[f"{m}: most mode"] for m in ("town", "road", "pull")], axis=0) > 0.5,
         "fogging": n["three aboard: most fog"] > good["three aboard: most fog"] + 0.1,
         "overheating": red,
-        "gauge": (np.abs(n["town: needle"] - good["town: needle"]) > 0.08)
+        "gauge": (np.abs(n["town: needle"] - good["town: needle"]) > 0.08) & never_red
         | (np.abs(n["first: needle"] - good["first: needle"]) > 0.08),
         "wet carpet": n["town: carpet"] > 0.06,
-        "losing coolant": good["coolant at first"] - n["coolant at first"] + n["pull: lost"] - good["pull: lost"] > 0.2,
+        "losing coolant": (n["short at first"] > good["short at first"] + 0.25)
+        | (n["bottle at first"] < good["bottle at first"] - 0.3)
+        | (n["pull: lost"] > good["pull: lost"] + 0.2),
         "poor coolant": (n["coolant_V"] > 0.3) | (freezes > -20.0) | (n["sludge"] > 0.35),
         "fan noise": n["first: fan"] > 0.6,
-        "now and then": wanders,
+    }
+
+
+def passing(n: Notes, good: Notes) -> dict[str, np.ndarray]:
+    """Which vehicles (n,) bring which complaint for half a minute or more and not all the time."""
+    warm = ("idle", "road", "swing 0", "swing 1", "swing 2", "swing 3")
+    driven = ("town", *warm)
+
+    def falls(name: str, moments: tuple[str, ...], step: float) -> np.ndarray:
+        below = [n[f"{m}: least {name}"] < good[f"{m}: least {name}"] - step for m in moments]
+        well = [n[f"{m}: most {name}"] > good[f"{m}: most {name}"] - step for m in driven]
+        return np.logical_or.reduce(below) & np.logical_or.reduce(well)
+
+    back = [n[f"back {swing}: vent"] > good[f"back {swing}: vent"] + 12.0 for swing in range(4)]
+    mode = np.array([n[f"{m}: most mode"] for m in ("town", "road", "pull")])
+    return {
+        "cold": falls("vent", warm, 12.0),
+        "too warm": np.logical_or.reduce(back) & ~np.logical_and.reduce(back),
+        "no air": falls("air", driven, 1.0),
+        "gauge": falls("needle", driven, 0.2),
+        "wrong outlet": np.logical_or.reduce(mode > 0.5) & np.logical_or.reduce(mode < 0.5),
     }
 
 
@@ -166,6 +201,13 @@ def with_fault(good: np.ndarray, fault: Fault, share: float, luck: np.ndarray | 
 
 def shown(faults: list[Fault], notes: Notes, good: Notes) -> list[set[str]]:
     """Of each vehicle i, which of its fault's own complaints it brings; faults: of each vehicle, good: of one."""
+    return [seen & set(fault.shows) for fault, seen in zip(faults, brings(faults, notes, good), strict=True)]
+
+
+def brings(faults: list[Fault], notes: Notes, good: Notes) -> list[set[str]]:
+    """Of each vehicle i, all that it brings; a fault that comes and goes what it brings at times."""
     count = len(faults)
-    seen = complaints(notes, {name: np.repeat(values, count // len(values)) for name, values in good.items()})
-    return [{name for name in fault.shows if name in seen and seen[name][i]} for i, fault in enumerate(faults)]
+    usual = {name: np.repeat(values, count // len(values)) for name, values in good.items()}
+    seen, at_times = complaints(notes, usual), passing(notes, usual)
+    each = [at_times if fault.comes_and_goes else seen for fault in faults]
+    return [{name for name, whom in kinds.items() if whom[i]} for i, kinds in enumerate(each)]

@@ -48,6 +48,8 @@ id: cold-quarry
 title: Cold quarry
 customer: Ada Finch, invented
 complaint: No warmth.
+complains_of: [cold]
+comes_and_goes: false
 vehicle: hatch
 faults:
   - fault: valve-seized-shut
@@ -144,16 +146,16 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
          "4:9: the text 'engine-hot', expected one of 'engine-off', 'engine-running', 'ignition-on'"
          " (is 'engine-off' meant?)"),
         ("jobs", JOB, "vehicle: hatch", "vehicle: hutch",
-         "5:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'hatch', 'hybrid', 'pickup', "
+         "7:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'hatch', 'hybrid', 'pickup', "
          "'saloon', 'van' (is 'hatch' meant?)"),
         ("jobs", JOB, "valve-seized-shut", "blend-actuator-stripped",
-         "7:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of n names"),
+         "9:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of n names"),
         ("jobs", JOB, "severity: 0.9", "severity: 0.2",
-         "7:5: the severity 0.2, expected one that the fault has, 0.75 to 1"),
+         "9:5: the severity 0.2, expected one that the fault has, 0.75 to 1"),
         ("jobs", JOB, "valve-seized-shut\n    severity: 0.9", "none",
-         "7:5: the fault 'none', expected an empty list where nothing is wrong"),
-        ("jobs", JOB, "difficulty: 2", "difficulty: 2.5", "12:13: 2.5, expected a whole number"),
-        ("jobs", JOB, "ambient_C: 2", "ambient_C: 200", "9:12: 200, expected a number of at least -40 and at most 50"),
+         "9:5: the fault 'none', expected an empty list where nothing is wrong"),
+        ("jobs", JOB, "difficulty: 2", "difficulty: 2.5", "14:13: 2.5, expected a whole number"),
+        ("jobs", JOB, "ambient_C: 2", "ambient_C: 200", "11:12: 200, expected a number of at least -40 and at most 50"),
     ],
 )  # fmt: skip
 def test_an_error_names_its_place(tmp_path: Path, name: str, text: str, old: str, new: str, expected: str) -> None:
@@ -191,8 +193,8 @@ def test_everything_wrong_is_reported_at_once_in_order(tmp_path: Path) -> None:
         "faults/mine.yaml:6:7",
         "faults/mine.yaml:12:9",
         "faults/mine.yaml:14:1",
-        "jobs/mine.yaml:5:10",
-        "jobs/mine.yaml:12:13",
+        "jobs/mine.yaml:7:10",
+        "jobs/mine.yaml:14:13",
     ]
 
 
@@ -201,6 +203,24 @@ def test_what_hangs_on_a_file_that_cannot_be_read_is_not_called_unknown(tmp_path
     write(tmp_path, "jobs/mine.yaml", JOB.replace("valve-seized-shut", "cable-stretched"))
     (found,) = errors(tmp_path)
     assert found.startswith(f"{Path('faults', 'mine.yaml')}:2:") and "not YAML" in found
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("[cold]", "[cold, no air]",
+         "5:22: the complaint 'no air', which 'valve-seized-shut' does not bring, expected one of 'cold', 'fogging'"),
+        ("[cold]", "[]", "5:15: a list of 0, expected at least 1"),
+        ("[cold]", "[warm]", "5:16: the text 'warm', expected one of n names (is 'too warm' meant?)"),
+        ("complains_of: [cold]\n", "", "1:1: no key 'complains_of' in this mapping, expected one"),
+        ("goes: false", "goes: true",
+         "6:17: true, while 'valve-seized-shut' does not come and go, expected false"),
+    ],
+)  # fmt: skip
+def test_a_complaint_must_be_one_that_the_fault_brings(tmp_path: Path, old: str, new: str, expected: str) -> None:
+    file = write(tmp_path, "jobs/mine.yaml", JOB.replace(old, new))
+    (found,) = errors(tmp_path)
+    assert re.sub(r"one of \d+ names", "one of n names", found) == f"jobs{os.sep}{file.name}:{expected}"
 
 
 def test_folders_that_would_silently_be_left_out_are_errors(tmp_path: Path) -> None:

@@ -83,6 +83,8 @@ def small_catalogue() -> Catalogue:
         title="Cold Tern",
         customer="Ms Abara",
         complaint="It never gets warm in here.",
+        complains_of=("cold",),
+        comes_and_goes=False,
         vehicle="tern",
         faults=(Planted("coolant-low", 1.0),),
         ambient_C=2.0,
