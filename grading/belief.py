@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from grading.perception import noticed_likelihood
 from grading.session import open_workshop
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Fault, Job
@@ -42,8 +43,8 @@ class Hypotheses:
     catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label: index
     of each vehicle's fault as it arrived (n,); log_weight (n,): log of fault rate times likelihood so far; drawn
     (faults,): vehicles imagined of each fault, dropped ones included, so that a fault's evidence is its mean over all
-    of them; past: actions done and steps read, to bring later vehicles to the same moment; dropped: share of the
-    weight dropped so far, the sum of what was dropped at each time.
+    of them; past: actions done, steps read and what was noticed, to bring later vehicles to the same moment; dropped:
+    share of the weight dropped so far, the sum of what was dropped at each time.
     """
 
     catalogue: Catalogue
@@ -53,7 +54,7 @@ class Hypotheses:
     label: np.ndarray
     log_weight: np.ndarray
     drawn: np.ndarray
-    past: list[tuple[Action, list[int]]] = field(default_factory=list)
+    past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
     dropped: float = 0.0
     seed: str = "imagined"
 
@@ -137,12 +138,18 @@ class Hypotheses:
         variance = np.maximum(squares - self.drawn * mean * mean, 0.0)  # of each fault's unnormalised share
         return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
 
-    def act(self, action: Action, steps: list[int] | None = None) -> Performed:
-        """Do an action to all vehicles; steps: display steps that were read of it, from which to learn."""
+    def act(
+        self, action: Action, steps: list[int] | None = None, noticed: list[tuple[str, int]] | None = None
+    ) -> Performed:
+        """Do an action to all vehicles; steps: display steps that were read of it, from which to learn; noticed: label
+        and step of what was noticed after it.
+        """
         done = self.workshop.perform(action)
-        self.past.append((action, list(steps or [])))
+        self.past.append((action, list(steps or []), list(noticed or [])))
         if steps:
             self._learn(done, steps)
+        for label, step in noticed or ():
+            self.log_weight = self.log_weight + np.log(noticed_likelihood(self.workshop, label, step))
         return done
 
     def _learn(self, done: Performed, steps: list[int]) -> None:
@@ -159,8 +166,8 @@ class Hypotheses:
         more = Hypotheses._batch(
             self.catalogue, self.job, self.faults, self.drawn.astype(int), np.where(short, BATCH, 0), self.seed
         )
-        for action, steps in self.past:
-            more.act(action, steps)
+        for action, steps, noticed in self.past:
+            more.act(action, steps, noticed)
         more._bring_up_to(kept)
         kept.workshop.join(more.workshop)
         kept.label = np.concatenate([kept.label, more.label])

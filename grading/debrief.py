@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grading.grade import Grade
+from grading.modes import MODES, OUT_OF_TIME, Mode
 from grading.practice import Practice, remember
 from grading.record import Entry
 from grading.replay import Step
@@ -36,6 +37,10 @@ def describe(catalogue: Catalogue, action: Action) -> str:
         return f"diagnosis: {catalogue.faults[action.text(0)].name}, {action.number(1):g} % sure"
     if verb == "suspect":
         return f"suspect {catalogue.faults[action.text(0)].name}: {action.text(1)}"
+    if verb == "hint":
+        return f"hint: {action.text(0)}"
+    if verb == "handback":
+        return "the time ran out" if action.arguments == (OUT_OF_TIME,) else "keys handed back"
     return " ".join([verb, *(f"{a:g}" if isinstance(a, float) else str(a) for a in action.arguments)])
 
 
@@ -47,6 +52,8 @@ def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
 
 def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     lines = [f"{step.minute:5.1f} min  {describe(catalogue, step.action)}"]
+    if step.action.verb == "hint":
+        return [*lines, f"    {step.action.text(2)}"]
     if step.action.verb != "check":
         return lines
     lines += [f"    {label}: {shown}" for label, shown in step.shown]
@@ -91,6 +98,18 @@ def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[
     return lines
 
 
+def _hints(entries: list[Entry]) -> list[str]:
+    """Every hint as it was given."""
+    hints = [entry for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
+    return [f"{float(e.data['minute']):.0f} min, {e.action.text(0)}: {e.action.text(2)}" for e in hints]
+
+
+def _sat(entries: list[Entry]) -> str:
+    mode = Mode.of_record(entries[0].data)
+    allowed = f", {mode.minutes:g} minutes allowed" if mode.minutes is not None else ""
+    return f"Mode: {mode.name}{allowed} ({MODES[mode.name]})."
+
+
 def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
     rates = ", ".join(f"{fault.name} {fault.rate:g}" for fault in grade.faults)
     lines = [f"Assumed fault rates, relative to each other (assumptions): {rates}."]
@@ -131,9 +150,13 @@ def debrief(
     lines += [f"    {describe(catalogue, action)}" for action in course.actions]
     sections.append(Section("The reference's way, on the same vehicle", lines))
     lines = [f"{name}: {value:.0f} of 100, weight {grade.weights[name]:g}" for name, value in grade.criteria.items()]
+    if grade.hints:
+        lines.append(f"Hints took {grade.hints:g} marks off.")
     lines.append(f"Total {grade.total:.0f}: {'passed' if grade.passed else 'not passed'}.")
     lines += [f"- {reason}" for reason in grade.reasons]
     sections.append(Section("Marks", lines))
+    if told := _hints(entries):
+        sections.append(Section("Hints", told))
     if grade.safety:
         sections.append(Section("Safety", [f"- {what}" for what in grade.safety]))
     if marks := _suspects(catalogue, entries, grade):
@@ -147,6 +170,7 @@ def debrief(
         Section(
             "How this was judged",
             [
+                _sat(entries),
                 *_rates(catalogue, grade),
                 "Belief comes from the same actions replayed on many possible vehicles of this type.",
                 CAUTION,

@@ -13,7 +13,8 @@ from grading import marking
 from grading.ambiguity import group_of
 from grading.belief import PER_FAULT, Hypotheses
 from grading.comeback import Comeback, live_on
-from grading.marking import Case, proves_warm
+from grading.marking import Case, hint_marks, proves_warm
+from grading.modes import FREE, OUT_OF_TIME, Mode
 from grading.record import Entry
 from grading.reference import Course, diagnose
 from grading.replay import Step, replay
@@ -34,7 +35,8 @@ class Grade:
     diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
     reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
     declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
-    with which pass or fail would be the other; comeback: what came of it after the keys were handed back, None where
+    with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
+    comeback: what came of it after the keys were handed back, None where
     they were not.
     """
 
@@ -56,6 +58,8 @@ class Grade:
     group: list[str]
     hangs_on: list[tuple[str, float]]
     comeback: Comeback | None
+    mode: str = FREE
+    hints: float = 0.0
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -77,6 +81,8 @@ class Grade:
             "group": self.group,
             "rates": {fault.id: fault.rate for fault in self.faults},
             "hangs_on_rates": [{"fault": fault, "factor": factor} for fault, factor in self.hangs_on],
+            "mode": self.mode,
+            "hints": self.hints,
             "comeback": None if self.comeback is None else asdict(self.comeback),
         }
 
@@ -137,7 +143,12 @@ class Judge:
         critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
         if comeback is not None and comeback.dangerous:
             critical.append(f"handed back dangerous: {comeback.what}")
-        total, passed = _verdict(criteria, rubric, bool(critical))
+        hints = hint_marks(actions, rubric)
+        total, passed = _verdict(criteria, rubric, bool(critical), hints)
+        if hints:
+            reasons.append(f"hints took {hints:g} marks off the total")
+        if any(entry.data["verb"] == "handback" and entry.action.arguments == (OUT_OF_TIME,) for entry in actions):
+            reasons.append("the time ran out: the job was handed in as it stood")
         if critical:
             reasons.append(f"critical safety error: {critical[0]}")
         for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
@@ -167,6 +178,8 @@ class Judge:
             sorted(group),
             hangs_on,
             comeback,
+            Mode.of_record(entries[0].data).name,
+            hints,
         )
 
 
@@ -204,9 +217,9 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     return {name: value for name, (value, _) in results.items()}, reasons
 
 
-def _verdict(criteria: dict[str, float], rubric: Rubric, critical: bool) -> tuple[float, bool]:
-    """Total and whether it passes."""
-    total = sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria)
+def _verdict(criteria: dict[str, float], rubric: Rubric, critical: bool, hints: float = 0.0) -> tuple[float, bool]:
+    """Total and whether it passes; hints: marks that hints took off."""
+    total = max(sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria) - hints, 0.0)
     if critical:
         return min(total, rubric.cap), False
     enough = criteria["diagnosis"] >= rubric.diagnosis and criteria["efficiency"] >= rubric.efficiency
@@ -220,6 +233,7 @@ def _hangs_on(
     out = []
     if case.declared is None or critical:
         return out
+    hints = hint_marks(case.actions, rubric)
     for k, fault in enumerate(case.faults):
         for factor in OTHER_RATES:
             belief = case.belief.copy()
@@ -227,6 +241,6 @@ def _hangs_on(
             faults = [replace(f, rate=f.rate * (factor if f is fault else 1.0)) for f in case.faults]
             other = replace(case, belief=belief / belief.sum(), faults=faults)
             changed = {"diagnosis": marking.diagnosis(other)[0], "calibration": marking.calibration(other)[0]}
-            if _verdict(criteria | changed, rubric, critical)[1] != passed:
+            if _verdict(criteria | changed, rubric, critical, hints)[1] != passed:
                 out.append((fault.id, factor))
     return out

@@ -9,6 +9,7 @@ import numpy as np
 from grading.record import Entry
 from grading.reference import WRONG_REPAIR_MINUTES, Course
 from grading.replay import Step
+from grading.rubric import Rubric
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
 
@@ -190,6 +191,11 @@ def inquiry(case: Case) -> Result:
     if missing:
         said.append(f"not written down: {', '.join(missing)}")
     return 55.0 * telling + 35.0 * proven + 10.0 * (len(WRITTEN) - len(missing)) / len(WRITTEN), said
+
+
+def hint_marks(actions: list[Entry], rubric: Rubric) -> float:
+    """Marks of the total that the hints of a record cost."""
+    return sum(rubric.hints[entry.action.text(0)] for entry in actions if entry.data["verb"] == "hint")
 
 
 def written(actions: list[Entry]) -> dict[str, str]:

@@ -1,46 +1,161 @@
-"""What a person at the vehicle notices without taking a reading."""
+"""What a person at the vehicle notices without taking a reading; the observer learns from it as from any reading."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
 
 from scenarios.model import PLACES
 from scenarios.workshop import Workshop
 from sim import states as st
-from sim.instruments import INSTRUMENTS
+from sim.fleet import Fleet
+from sim.instruments import INSTRUMENTS, Instrument, Words
 from sim.observe import QUANTITIES
 
+SEAT, BAY, DASH = PLACES[:3]
 
-def perceive(workshop: Workshop) -> list[str]:
-    """Sights, sounds and smells at the place where the person stands, one line each, for the first vehicle."""
-    fleet, place = workshop.fleet, workshop.place
-    q = fleet.quantities[0]
-    lines: list[str] = []
 
-    def at_a_glance(quantity: str, instrument: str) -> str:
-        tool = INSTRUMENTS[instrument]
-        seen = float(tool.sees(QUANTITIES[quantity](fleet)[:1])[0])
-        return tool.show(tool.step(seen))
+def _plain(x: np.ndarray) -> np.ndarray:
+    return x
 
-    running = workshop.control("engine") > 0.5
-    if not running:
-        lines.append(
-            "The engine is stopped."
-            if workshop.control("ignition") < 0.5
-            else "The engine is stopped, ignition at run."
-        )
-    else:
-        lines.append(f"The engine runs at about {round(float(q['rpm']), -1):.0f} rpm.")
-    if place == PLACES[0]:
-        if workshop.control("ignition") > 0.5:
-            lines.append(f"The temperature gauge is {at_a_glance('gauge needle', 'dash gauge')}.")
-        if workshop.control("blower") > 0.5 and workshop.control("ignition") > 0.5:
-            lines.append(f"At the vents: {at_a_glance('blower air', 'air by hand')}.")
-    if place == PLACES[1]:
-        if q["fan_share"] > 0.3:
-            lines.append("The radiator fan is running.")
-        if q["cap_liquid_kg_s"] > 0.002 or q["steam_kg_s"] > 0.0005:
-            lines.append("Coolant is boiling over: steam and a hiss from the cap.")
-    if fleet.state[0, st.HARM] > 0.5:
-        lines.append("There is a smell of hot engine.")
-    if fleet.state[0, st.CARPET] > 0.05 and place != PLACES[1]:
-        lines.append("There is a sweet smell in the cabin.")
-    return lines
+
+def boiling_over(fleet: Fleet) -> np.ndarray:
+    """Coolant thrown out at the cap, liquid and steam, over what can be seen of it [-]. Shape (n,)."""
+    q = fleet.quantities
+    return np.maximum(q["cap_liquid_kg_s"] / 0.002, q["steam_kg_s"] / 0.0005)
+
+
+SKIN = Words(
+    "hand at the vent",
+    "",
+    4.0,
+    _plain,
+    ("icy", "cool", "lukewarm", "warm", "hot"),
+    (8.0, 22.0, 34.0, 50.0),
+)
+"""Air on the back of a hand [degC]; a hand that comes in from the cold is a poor judge (common practice, no source)."""
+STEAM = Words("eye", "", 0.2, _plain, ("nothing", "steam and a hiss from the cap"), (1.0,))
+SCORCHED = Words("nose", "", 0.1, _plain, ("nothing", "hot engine"), (0.5,))
+
+
+def _ignition(workshop: Workshop) -> bool:
+    return workshop.control("ignition") > 0.5
+
+
+def _running(workshop: Workshop) -> bool:
+    return workshop.control("engine") > 0.5
+
+
+def _blowing(workshop: Workshop) -> bool:
+    return _ignition(workshop) and workshop.control("blower") > 0.5
+
+
+def _always(workshop: Workshop) -> bool:
+    return True
+
+
+@dataclass(frozen=True)
+class Sense:
+    """Something that can be noticed.
+
+    places: where one must be; quantity: of the fleet; instrument: whose words and law it has; when: whether there is
+    anything to notice; quiet: steps from 0 that go unnoticed; through: label of another sense without which there is
+    nothing to feel, as no warmth without air.
+    """
+
+    places: tuple[str, ...]
+    quantity: Callable[[Fleet], np.ndarray]
+    instrument: Instrument
+    when: Callable[[Workshop], bool] = _always
+    quiet: int = 0
+    through: str = ""
+
+
+SENSES = {
+    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], INSTRUMENTS["dash gauge"], _ignition),
+    "air felt": Sense((SEAT,), QUANTITIES["blower air"], INSTRUMENTS["air by hand"], _blowing),
+    "warmth felt": Sense((SEAT,), QUANTITIES["vent temperature"], SKIN, _blowing, through="air felt"),
+    "outlet felt": Sense(
+        (SEAT,), QUANTITIES["mode door position"], INSTRUMENTS["hand at the outlets"], _blowing, through="air felt"
+    ),
+    "blower heard": Sense((SEAT, DASH), QUANTITIES["blower sound"], INSTRUMENTS["ear at the blower"], _blowing),
+    "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], INSTRUMENTS["ear at the belt"], _running, 1),
+    "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], INSTRUMENTS["eye on the glass"], quiet=1),
+    "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], INSTRUMENTS["nose"], quiet=1),
+    "fan seen": Sense((BAY,), QUANTITIES["fan"], INSTRUMENTS["eye on the fan"], quiet=1),
+    "boiling seen": Sense((BAY,), boiling_over, STEAM, quiet=1),
+    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], SCORCHED, quiet=1),
+}
+"""Label to sense, in the order in which a person would say it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Noticed:
+    """label: of SENSES; step: index of its word; shown: the word."""
+
+    label: str
+    step: int
+    shown: str
+
+
+def notice(workshop: Workshop) -> list[Noticed]:
+    """What a person where they stand notices of the first vehicle."""
+    found: dict[str, Noticed] = {}
+    one = workshop.fleet if len(workshop.fleet) == 1 else workshop.fleet.select(np.array([0]))
+    for label, sense in SENSES.items():
+        if workshop.place not in sense.places or not sense.when(workshop):
+            continue
+        if sense.through and (sense.through not in found or found[sense.through].step == 0):
+            continue
+        step = sense.instrument.read(float(sense.quantity(one)[0]), 0.5)
+        if step >= sense.quiet:
+            found[label] = Noticed(label, step, sense.instrument.show(step))
+    return list(found.values())
+
+
+def noticed_likelihood(workshop: Workshop, label: str, step: int) -> np.ndarray:
+    """Chance in each vehicle (n,) of what was noticed; 1 where the label is of another version."""
+    sense = SENSES.get(label)
+    if sense is None:
+        return np.ones(len(workshop.fleet))
+    return sense.instrument.likelihood(step, sense.quantity(workshop.fleet))
+
+
+def sentences(workshop: Workshop) -> list[str]:
+    """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
+    words = {seen.label: seen.shown for seen in notice(workshop)}
+    blower = words.get("blower heard")
+    sounds = {"silent": "the blower is silent", "the motor whirs and no air follows": "the blower's motor whirs"}
+    heard = "" if blower is None else f"; {sounds.get(blower, f'the blower {blower}')}"
+    told = [f"{_engine(workshop)}{heard}."]
+    if "gauge seen" in words:
+        told.append(f"The temperature gauge is {words['gauge seen']}.")
+    if "air felt" in words:
+        felt = [words[name] for name in ("warmth felt", "outlet felt") if name in words]
+        air = "no air" if words["air felt"] == "no air" else _air(words["air felt"])
+        told.append(f"At the vents: {', '.join([air, *felt])}.")
+    if "belt heard" in words:
+        told.append("A belt squeals.")
+    if "windscreen seen" in words:
+        told.append(f"The windscreen is {words['windscreen seen']}.")
+    if "sweetness smelt" in words:
+        told.append(f"The cabin smells {words['sweetness smelt']}.")
+    if "fan seen" in words:
+        told.append(f"The radiator fan is {words['fan seen']}.")
+    if "boiling seen" in words:
+        told.append(f"Coolant is boiling over: {words['boiling seen']}.")
+    if "heat smelt" in words:
+        told.append("There is a smell of hot engine.")
+    return told
+
+
+def _air(strength: str) -> str:
+    return strength if strength.endswith("air") else f"{strength} air"
+
+
+def _engine(workshop: Workshop) -> str:
+    if _running(workshop):
+        return f"The engine runs at about {round(float(workshop.fleet.quantities['rpm'][0]), -1):.0f} rpm"
+    return f"The engine is stopped{', ignition at run' if _ignition(workshop) else ''}"

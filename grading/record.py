@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from grading.modes import Mode
 from scenarios.actions import Action
 from scenarios.data_error import DataError
 
@@ -32,6 +33,11 @@ class Entry:
     def steps(self) -> list[int]:
         """Display steps of the readings, in order."""
         return [int(reading["step"]) for reading in self.data.get("readings", ())]
+
+    @property
+    def noticed(self) -> list[tuple[str, int]]:
+        """Label and step of what was noticed without a reading."""
+        return [(str(seen["label"]), int(seen["step"])) for seen in self.data.get("noticed", ())]
 
 
 class Recorder:
@@ -108,7 +114,7 @@ def _check_action(data: dict[str, Any]) -> None:
         raise ValueError("verb must be text and arguments a list")
     if not all(isinstance(a, str | int | float) and not isinstance(a, bool) for a in data["arguments"]):
         raise ValueError("arguments must be texts and numbers")
-    for reading in data.get("readings", ()):
+    for reading in (*data.get("readings", ()), *data.get("noticed", ())):
         if not isinstance(reading["step"], int) or isinstance(reading["step"], bool):
             raise ValueError("a reading's step must be a whole number")
 
@@ -118,3 +124,4 @@ def _check_job(data: dict[str, Any]) -> None:
         raise ValueError(f"format {data['format']!r}, this version reads {FORMAT}")
     if not isinstance(data["job"], str) or not isinstance(data["seed"], int):
         raise ValueError("job must be text and seed a whole number")
+    Mode.of_record(data)

@@ -188,7 +188,8 @@ def diagnose(
             outcome = session.do(action)
             if outcome.refused is not None:
                 break
-            hypotheses.act(outcome.action, [reading.step for reading in outcome.readings])
+            seen = [(noticed.label, noticed.step) for noticed in outcome.noticed]
+            hypotheses.act(outcome.action, [reading.step for reading in outcome.readings], seen)
             readiness.note(session.workshop, outcome.minutes)
             course.actions.append(outcome.action)
             if action.verb == "check":

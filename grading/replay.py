@@ -55,10 +55,10 @@ def replay(
                 best = found[0] if found else None
             earlier = hypotheses.copy() if action.verb == "check" else None
             readings = entry.steps
-            performed = hypotheses.act(action, readings)
+            performed = hypotheses.act(action, readings, entry.noticed)
             readiness.note(hypotheses.workshop, performed.minutes)
-            if readings:
-                if earlier is not None:
+            if readings or entry.noticed:
+                if earlier is not None and readings:
                     looks = [(spec.instrument, true) for spec, true in performed.readings]
                     bits = max(expect(earlier, looks)[0], 0.0)
                 hypotheses = hypotheses.settle()

@@ -6,6 +6,7 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from grading.session import RUNGS
 from scenarios.strict_yaml import load
 
 PACKAGED = Path(__file__).with_name("rubric.yaml")
@@ -15,7 +16,7 @@ CRITERIA = ("diagnosis", "efficiency", "safety", "parts", "inquiry", "calibratio
 @dataclass(frozen=True, slots=True)
 class Rubric:
     """weights: criterion to share of 100; total, diagnosis, efficiency: least marks that pass; cap: total after a
-    critical safety error; hash: SHA-256 of the file.
+    critical safety error; hints: step of a hint to marks of the total that it costs; hash: SHA-256 of the file.
     """
 
     weights: dict[str, float]
@@ -23,6 +24,7 @@ class Rubric:
     diagnosis: float
     efficiency: float
     cap: float
+    hints: dict[str, float]
     hash: str
 
 
@@ -35,6 +37,9 @@ def load_rubric(path: Path = PACKAGED) -> Rubric:
     weights_map.done()
     if abs(sum(weights.values()) - 100.0) > 1e-9:
         raise root.value("weights").error(f"the weights sum to {sum(weights.values()):g}", "a sum of 100")
+    hints_map = root.mapping("hints")
+    hints = {name: hints_map.number(name, low=0.0, high=100.0) for name in RUNGS}
+    hints_map.done()
     marks = root.mapping("pass")
     rubric = Rubric(
         weights,
@@ -42,6 +47,7 @@ def load_rubric(path: Path = PACKAGED) -> Rubric:
         marks.number("diagnosis", low=0.0, high=100.0),
         marks.number("efficiency", low=0.0, high=100.0),
         marks.number("critical-error-cap", low=0.0, high=100.0),
+        hints,
         hashlib.sha256(path.read_bytes()).hexdigest(),
     )
     marks.done()

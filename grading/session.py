@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from grading.modes import FREE, GUIDED, Mode
+from grading.perception import Noticed, notice, sentences
 from grading.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
 from scenarios.model import Catalogue, Job
@@ -20,6 +23,10 @@ from sim.world import Weather
 MARKS = ("likely", "maybe", "unlikely", "out")
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
+LOOKS_AGAIN = 5.0
+"""Length of an action [min] from which what stayed the same is noticed anew."""
+RUNGS = ("question", "pointer", "explanation")
+"""A hint's steps, each telling more than the one before."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 
@@ -52,12 +59,15 @@ class SafetyEvent:
 
 @dataclass
 class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person."""
+    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person; noticed: what
+    is new to the senses.
+    """
 
     action: Action
     minutes: float = 0.0
     refused: str | None = None
     readings: list[Reading] = field(default_factory=list)
+    noticed: list[Noticed] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     safety: list[SafetyEvent] = field(default_factory=list)
 
@@ -93,9 +103,12 @@ def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndar
 class Session:
     """A job in progress. All physics is in ``workshop``; this class reads instruments, keeps marks and the record."""
 
-    def __init__(self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None) -> None:
-        """Start the job afresh; recorder: where the record goes, in memory if not given."""
+    def __init__(
+        self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None, mode: Mode | None = None
+    ) -> None:
+        """Start the job afresh; recorder: where the record goes, in memory if not given; mode: free if not given."""
         self.catalogue, self.job, self.seed = catalogue, job, seed
+        self.mode = mode or Mode(FREE)
         self.vehicle = catalogue.vehicles[job.vehicle]
         parameters, good = arriving_vehicle(catalogue, job, seed)
         self.workshop = open_workshop(catalogue, job, parameters, good, SAMPLE_SECONDS)
@@ -107,15 +120,28 @@ class Session:
         self.repairs: list[str] = []
         self.finished = False
         self._repetitions: dict[tuple[str, str], int] = {}
-        self.recorder.write("job", format=FORMAT, job=job.id, seed=seed)
+        self._noticed: dict[str, int] = {}
+        self.recorder.write("job", format=FORMAT, job=job.id, seed=seed, **self.mode.to_record())
 
     @classmethod
-    def resumed(cls, catalogue: Catalogue, job: Job, entries: list[Entry], recorder: Recorder) -> Session:
-        """The session of a record, its actions done again one by one; recorder: where it goes on."""
-        session = cls(catalogue, job, int(entries[0].data["seed"]))
-        for entry in entries:
+    def resumed(
+        cls,
+        catalogue: Catalogue,
+        job: Job,
+        entries: list[Entry],
+        recorder: Recorder,
+        seen: Callable[[int, Entry, Outcome], None] | None = None,
+    ) -> Session:
+        """The session of a record, its actions done again one by one.
+
+        recorder: where it goes on; seen: told the line, the entry and what came of it this time.
+        """
+        session = cls(catalogue, job, int(entries[0].data["seed"]), mode=Mode.of_record(entries[0].data))
+        for line, entry in enumerate(entries, 1):
             if entry.kind == "action":
-                session.do(entry.action)
+                outcome = session.do(entry.action)
+                if seen is not None:
+                    seen(line, entry, outcome)
         session.recorder = recorder
         recorder.entries = list(entries)
         return session
@@ -152,6 +178,7 @@ class Session:
                 {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown}
                 for r in outcome.readings
             ],
+            noticed=[{"label": seen.label, "step": seen.step, "shown": seen.shown} for seen in outcome.noticed],
             safety=[{"what": event.what, "critical": event.critical} for event in outcome.safety],
         )
         return outcome
@@ -172,6 +199,10 @@ class Session:
         if action.verb == "repair":
             self.repairs.append(action.text(0))
             outcome.said.append(f"done: {self.catalogue.repairs[action.text(0)].name}")
+        now = notice(self.workshop)
+        long = outcome.minutes >= LOOKS_AGAIN
+        outcome.noticed = [seen for seen in now if long or self._noticed.get(seen.label) != seen.step]
+        self._noticed = {seen.label: seen.step for seen in now}
 
     def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
         for spec, true in done.readings:
@@ -210,6 +241,14 @@ class Session:
             outcome.said.append(f"diagnosis: {fault.part}: {fault.mode}, {action.number(1):g} % sure")
         elif action.verb == "note":
             outcome.said.append("noted")
+        elif action.verb == "hint":
+            if self.mode.name != GUIDED:
+                raise NotPossible(f"there are no hints in mode {self.mode.name}, expected a job begun in mode {GUIDED}")
+            if len(action.arguments) != 3 or action.arguments[0] not in RUNGS:
+                raise NotPossible(
+                    f"this is no hint, expected one of {', '.join(RUNGS)}, what it is about, and its text"
+                )
+            outcome.said.append(action.text(2))
         elif action.verb == "handback":
             self.finished = True
         else:
@@ -222,6 +261,4 @@ class Session:
 
     def perceived(self) -> list[str]:
         """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
-        from grading.perception import perceive
-
-        return perceive(self.workshop)
+        return sentences(self.workshop)

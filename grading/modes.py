@@ -1,0 +1,72 @@
+"""How a job is sat: with a guide, free, or as an exam against the clock."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+GUIDED, FREE, EXAM = "guided", "free", "exam"
+MODES = {
+    GUIDED: "hints when you ask for them; each costs marks",
+    FREE: "on your own, in your own time",
+    EXAM: "on your own, against the clock; nothing is explained before the keys are back",
+}
+"""Each mode in a sentence."""
+EXAM_MINUTES = 30.0
+"""Wall-clock minutes of an exam where nothing else is said."""
+SHORTEST_EXAM, LONGEST_EXAM = 1.0, 600.0
+OUT_OF_TIME = "time"
+"""Argument of a handback that the clock brought about."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """name: of MODES; minutes: wall-clock time allowed; begun: when the exam began [s since 1970, UTC]; both None
+    outside an exam.
+    """
+
+    name: str = FREE
+    minutes: float | None = None
+    begun: float | None = None
+
+    @property
+    def exam(self) -> bool:
+        """Whether it is an exam."""
+        return self.name == EXAM
+
+    def left(self, now: float) -> float:
+        """Wall-clock time left [s] at a moment [s since 1970, UTC]; without end outside an exam.
+
+        A clock that was set back gives no more time than was allowed.
+
+        >>> Mode("exam", 30.0, 1000.0).left(1000.0 + 29.0 * 60.0)
+        60.0
+        """
+        if self.minutes is None or self.begun is None:
+            return math.inf
+        return self.minutes * 60.0 - max(now - self.begun, 0.0)
+
+    def to_record(self) -> dict[str, Any]:
+        """As the first line of a record holds it."""
+        clock = {"minutes": self.minutes, "begun": self.begun} if self.exam else {}
+        return {"mode": self.name, **clock}
+
+    @classmethod
+    def of_record(cls, first: dict[str, Any]) -> Mode:
+        """From the first line of a record; records that say nothing were made freely. Raises ValueError."""
+        name = first.get("mode", FREE)
+        if name not in MODES:
+            raise ValueError(f"mode {name!r}, expected one of {', '.join(MODES)}")
+        if name != EXAM:
+            return cls(name)
+        minutes, begun = first.get("minutes"), first.get("begun")
+        if not _is_number(minutes) or not SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
+            raise ValueError(f"an exam of {SHORTEST_EXAM:g} to {LONGEST_EXAM:g} minutes was expected")
+        if not _is_number(begun) or not 0.0 <= begun < 1e11:
+            raise ValueError("the moment at which the exam began was expected")
+        return cls(name, float(minutes), float(begun))
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
