@@ -58,7 +58,7 @@ def listed(names: list[str], last: str = "or") -> str:
 
 def by_system(faults: list[Fault], belief: np.ndarray) -> dict[str, float]:
     """Belief in each system, in the order of SYSTEMS."""
-    total = dict.fromkeys(SYSTEMS, 0.0)
+    total: dict[str, float] = dict.fromkeys(SYSTEMS, 0.0)
     for fault, p in zip(faults, belief, strict=True):
         total[fault.system] += float(p)
     return total

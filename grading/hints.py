@@ -21,10 +21,11 @@ from grading.hint_words import (
     repair_ladder,
 )
 from grading.marking import RUNNING, WRITTEN, proves_warm, written
+from grading.modes import RUNGS
 from grading.planning import WARM_UP_MINUTES, Readiness
 from grading.record import Entry
 from grading.reference import Option, options, worth_going_on
-from grading.session import RUNGS, Session
+from grading.session import Session
 from scenarios.actions import PHYSICAL, Action
 
 Progress = Callable[[float], None]

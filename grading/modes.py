@@ -13,6 +13,8 @@ MODES = {
     EXAM: "on your own, against the clock; nothing is explained before the keys are back",
 }
 """Each mode in a sentence."""
+RUNGS = ("question", "pointer", "explanation")
+"""A hint's steps, each telling more than the one before."""
 EXAM_MINUTES = 30.0
 """Wall-clock minutes of an exam where nothing else is said."""
 SHORTEST_EXAM, LONGEST_EXAM = 1.0, 600.0
@@ -60,13 +62,13 @@ class Mode:
             raise ValueError(f"mode {name!r}, expected one of {', '.join(MODES)}")
         if name != EXAM:
             return cls(name)
-        minutes, begun = first.get("minutes"), first.get("begun")
-        if not _is_number(minutes) or not SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
+        minutes, begun = _number(first.get("minutes")), _number(first.get("begun"))
+        if not SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
             raise ValueError(f"an exam of {SHORTEST_EXAM:g} to {LONGEST_EXAM:g} minutes was expected")
-        if not _is_number(begun) or not 0.0 <= begun < 1e11:
+        if not 0.0 <= begun < 1e11:
             raise ValueError("the moment at which the exam began was expected")
-        return cls(name, float(minutes), float(begun))
+        return cls(name, minutes, begun)
 
 
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+def _number(value: Any) -> float:
+    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan

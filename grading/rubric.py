@@ -6,7 +6,7 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
-from grading.session import RUNGS
+from grading.modes import RUNGS
 from scenarios.strict_yaml import load
 
 PACKAGED = Path(__file__).with_name("rubric.yaml")

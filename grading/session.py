@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from grading.modes import FREE, GUIDED, Mode
+from grading.modes import FREE, GUIDED, RUNGS, Mode
 from grading.perception import Noticed, notice, sentences
 from grading.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
@@ -25,8 +25,6 @@ MARKS = ("likely", "maybe", "unlikely", "out")
 SAMPLE_SECONDS = 2.0
 LOOKS_AGAIN = 5.0
 """Length of an action [min] from which what stayed the same is noticed anew."""
-RUNGS = ("question", "pointer", "explanation")
-"""A hint's steps, each telling more than the one before."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 

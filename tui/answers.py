@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from grading.marking import written
+from grading.rubric import load_rubric
 from grading.session import Outcome, Reading, Session
 from scenarios.actions import PHYSICAL
 from scenarios.model import Check
 from tui import situation
-from tui.notebook import figure, notebook
+from tui.clock import now
+from tui.notebook import Note, figure, own_notes
 from tui.phrases import PHRASES
 from tui.situation import Offer
 from tui.units import Units, in_units
+
+if TYPE_CHECKING:
+    from grading.hints import Hint, Ladder
 
 Answer = dict[str, Any]
 
@@ -65,6 +71,8 @@ def look(session: Session) -> Answer:
         ],
         "diagnosis": _diagnosis(session),
         "readings": len(session.readings),
+        "mode": session.mode.name,
+        "seconds_left": round(max(session.mode.left(now()), 0.0), 1) if session.mode.exam else None,
     }
 
 
@@ -78,6 +86,7 @@ def _diagnosis(session: Session) -> Answer | None:
 def card(session: Session) -> Answer:
     """The job card: complaint, vehicle, what its handbook says."""
     job, vehicle = session.job, session.vehicle
+    actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
     return {
         "job": job.id,
         "title": job.title,
@@ -90,6 +99,10 @@ def card(session: Session) -> Answer:
         "vehicle": vehicle.name,
         "about": vehicle.about,
         "manual": dict(vehicle.manual),
+        "written": written(actions),
+        "notes": own_notes(session),
+        "mode": session.mode.name,
+        "allowed_minutes": session.mode.minutes,
     }
 
 
@@ -108,14 +121,33 @@ def _reading(session: Session, reading: Reading) -> Answer:
     }
 
 
-def readings(session: Session) -> Answer:
-    """The notebook."""
+def readings(session: Session, notes: list[Note]) -> Answer:
+    """Notes of the notebook."""
     return {
         "readings": [
             _reading(session, note.reading) | {"state": note.state, "mark": note.mark or None, "repairs": note.repairs}
-            for note in notebook(session)
+            for note in notes
         ]
     }
+
+
+def told(session: Session, said: str) -> Answer:
+    """Something said while nothing happened at the vehicle."""
+    return {
+        "minute": _minutes(session.minute),
+        "minutes": 0.0,
+        "readings": [],
+        "said": [said],
+        "perceived": [],
+        "safety": [],
+    }
+
+
+def hint(ladder: Ladder, given: Hint | None) -> Answer:
+    """A step of a hint, or all of them where every one is given already."""
+    if given is None:
+        return {"hint": {"rung": None, "text": " ".join(ladder.rungs), "marks": 0.0}}
+    return {"hint": {"rung": given.rung, "text": given.text, "marks": load_rubric().hints[given.rung]}}
 
 
 def done(session: Session, outcome: Outcome) -> Answer:

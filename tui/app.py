@@ -14,6 +14,7 @@ from textual.command import CommandPalette
 from textual.geometry import Size
 from textual.screen import Screen
 
+from grading.modes import EXAM
 from scenarios.data_error import DataError
 from scenarios.model import Catalogue, Job
 from tui.clean import clean
@@ -56,6 +57,7 @@ class Lukewarm(App[Any]):
         self.physics = physics or Physics()
         kept = settings or load_settings()
         self.units: Units = kept.units
+        self.mode = kept.mode
         for theme in OWN:
             self.register_theme(theme)
         self.theme = NO_COLOUR if no_colour else (kept.theme if kept.theme in OFFERED else OFFERED[0])
@@ -83,12 +85,27 @@ class Lukewarm(App[Any]):
     # -- jobs -------------------------------------------------------------------------------------------------------
 
     def open_job(self, job: Job, kept: Kept | None, seed: int) -> None:
-        """Go to the vehicle: on with a record, or afresh."""
+        """Go to the vehicle: on with a record, or afresh in the mode that is chosen."""
+        if kept is None and self.mode == EXAM:
+
+            def begin_exam(minutes: float | None) -> None:
+                if minutes is not None:
+                    self._enter_job(job, None, seed, minutes)
+
+            from tui.screens.ask_minutes import AskMinutes
+
+            self.push_screen(AskMinutes(), begin_exam)
+        else:
+            self._enter_job(job, kept, seed, None)
+
+    def _enter_job(self, job: Job, kept: Kept | None, seed: int, minutes: float | None) -> None:
+        """Enter it once the physics is ready; minutes: of an exam that begins."""
+        name = self.mode
 
         def enter(ready: bool | None) -> None:
             if not ready:
                 return
-            from tui.openings import begin, resume
+            from tui.openings import begin, mode_of, resume
             from tui.screens.workshop import WorkshopScreen
 
             path: Path | None = kept.path if kept else None
@@ -97,7 +114,11 @@ class Lukewarm(App[Any]):
                 self.notify(clean(text), severity="warning", markup=False)
 
             try:
-                session = resume(self.catalogue, job, path, warn) if path else begin(self.catalogue, job, seed)
+                session = (
+                    resume(self.catalogue, job, path, warn)
+                    if path
+                    else begin(self.catalogue, job, seed, mode=mode_of(name, minutes))
+                )
             except (DataError, WrongUse) as error:
                 self.notify(clean(f"{error}. N starts the job afresh."), severity="error", timeout=15.0, markup=False)
             else:
@@ -130,15 +151,33 @@ class Lukewarm(App[Any]):
     def use_theme(self, name: str) -> None:
         """Choose a theme and keep it."""
         self.theme = name
-        save_settings(Settings(self.theme, self.units))
+        self._keep_settings()
+
+    def use_mode(self, name: str) -> None:
+        """Choose how the next job is sat and keep it."""
+        self.mode = name
+        self._keep_settings()
+
+    def _keep_settings(self) -> None:
+        save_settings(Settings(self.theme, self.units, self.mode))
 
     def action_units(self) -> None:
         """Degrees Celsius or Fahrenheit."""
         self.units = "si" if self.units == "us" else "us"
-        save_settings(Settings(self.theme, self.units))
+        self._keep_settings()
         for screen in self.screen_stack:
             if isinstance(screen, Redrawn):
                 screen.redraw()
+
+    @property
+    def in_exam(self) -> bool:
+        """Whether an exam is on the screen, under whatever is pushed over it."""
+        return any(getattr(screen, "is_exam", False) for screen in self.screen_stack)
+
+    def action_screenshot(self, filename: str | None = None, path: str | None = None) -> None:
+        """Keep a picture of the screen, but not of an exam."""
+        if not self.in_exam:
+            super().action_screenshot(filename, path)
 
     def get_system_commands(self, screen: Screen) -> Iterable[SystemCommand]:
         """Themes by name, units, quit."""

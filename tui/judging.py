@@ -11,7 +11,7 @@ from grading.practice import remember_folder
 from grading.record import Entry
 from scenarios.data_error import DataError, one_of
 from scenarios.model import Catalogue
-from tui.records import handed_back, records_folder
+from tui.records import handed_back, open_exam, records_folder
 
 
 def judge(
@@ -21,6 +21,8 @@ def judge(
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
         raise DataError(str(path), 1, 1, f"there is no job '{name}'", one_of(name, catalogue.jobs))
+    if open_exam(name) is not None:
+        raise DataError(str(path), 1, 1, f"an exam of job '{name}' is not handed in", "a debrief after it")
     if not handed_back(entries):
         raise DataError(str(path), len(entries), 1, "the keys are not handed back yet", "a record of a finished job")
     try:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from grading.record import Entry
 from grading.session import Reading, Session
 from scenarios.actions import Action
 from scenarios.model import Caution, Check, Repair
 from sim.instruments import INSTRUMENTS, Display
+from tui.units import Units, in_units
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,36 @@ def notebook(session: Session) -> list[Note]:
                 notes.append(Note(reading, value, unit, state, vehicle.repairs, mark))
         vehicle.follow(entry.action)
     return notes
+
+
+def ordered(notes: list[Note], order: str) -> list[Note]:
+    """Notes by ``time``, by ``point`` of reading, or by what the ``reading`` came to."""
+    keys: dict[str, Callable[[Note], Any]] = {
+        "time": lambda note: note.reading.number,
+        "point": lambda note: (note.reading.label, note.reading.number),
+        "reading": lambda note: (note.unit, note.value if note.value is not None else 0.0, note.reading.shown),
+    }
+    return sorted(notes, key=keys[order])
+
+
+def difference(first: Note, second: Note, units: Units) -> str:
+    """How two readings compare, in words."""
+    a, b = first.reading, second.reading
+    pair = f"{a.label} {a.shown} (min {a.minute:.0f}), {b.label} {b.shown} (min {b.minute:.0f})"
+    if first.value is None or second.value is None or first.unit != second.unit:
+        return in_units(pair, units)
+    gap = second.value - first.value
+    if first.unit == "°C":
+        figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
+    else:
+        figure = f"{gap:+.2f} {first.unit}"
+    return f"{in_units(pair, units)}: {figure}"
+
+
+def own_notes(session: Session) -> list[str]:
+    """What the learner noted for themselves."""
+    notes = [e.action.arguments for e in session.recorder.entries if e.kind == "action" and e.data["verb"] == "note"]
+    return [str(note[1]) for note in notes if len(note) == 2 and note[0] == "text"]
 
 
 def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:

@@ -5,26 +5,49 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from grading.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
 from grading.record import Entry, Recorder, read_record
-from grading.session import Session
+from grading.session import Outcome, Session
+from scenarios.actions import Action
 from scenarios.data_error import DataError
 from scenarios.model import Catalogue, Job
+from tui.clock import now
 from tui.console import WrongUse, complain
-from tui.records import handed_back, mend, new_record_path, newest_open, records_folder
+from tui.records import handed_back, mend, new_record_path, newest_open, open_exam, records_folder
 
 
-def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None) -> Session:
-    """The job afresh; path: where its record goes, in the records folder if not given."""
+def mode_of(name: str, minutes: float | None = None) -> Mode:
+    """A mode that begins at this moment; minutes: of an exam."""
+    return Mode(name, minutes or EXAM_MINUTES, round(now(), 1)) if name == EXAM else Mode(name)
+
+
+def time_is_up(session: Session) -> bool:
+    """Whether an exam's time has run out."""
+    return not session.finished and session.mode.left(now()) <= 0.0
+
+
+def hand_in(session: Session) -> None:
+    """Hand an exam in as it stands."""
+    session.do(Action("handback", (OUT_OF_TIME,)))
+
+
+def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None, mode: Mode | None = None) -> Session:
+    """The job afresh; path: where its record goes, in the records folder if not given; mode: free if not given."""
     if path is not None and path.exists():
         raise WrongUse(f"'{path}' exists already, expected a new file, or --resume to go on with it")
+    if open_exam(job.id) is not None:
+        raise WrongUse(f"an exam of job '{job.id}' is not handed in, expected to go on with it first (--resume)")
     try:
-        return Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)))
+        return Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)), mode)
     except OSError as error:
         raise WrongUse(f"the record cannot be written ({error}), expected a folder that can be written to") from error
 
 
 def resume(catalogue: Catalogue, job: Job, path: Path | None = None, warn: Callable[[str], None] = complain) -> Session:
-    """The job as a record left it; path: the record, the newest unfinished one of this job if not given."""
+    """The job as a record left it; path: the record, the newest unfinished one of this job if not given.
+
+    Says so where its readings no longer come out the same.
+    """
     if path is None:
         kept = newest_open(job.id)
         if kept is None:
@@ -36,30 +59,18 @@ def resume(catalogue: Catalogue, job: Job, path: Path | None = None, warn: Calla
     if handed_back(entries):
         raise DataError(str(path), len(entries), 1, "the keys were handed back", "a record of an unfinished job")
     mend(path)
-    return replayed(catalogue, job, entries, path, warn)
+    line, same = 2, True
 
+    def seen(number: int, entry: Entry, outcome: Outcome) -> None:
+        nonlocal line, same
+        if outcome.refused is not None:
+            raise DataError(str(path), number, 1, f"this cannot be done again: {outcome.refused}", "what could be done")
+        line, same = number + 1, same and [reading.step for reading in outcome.readings] == entry.steps
 
-def replayed(
-    catalogue: Catalogue, job: Job, entries: list[Entry], path: Path, warn: Callable[[str], None] = complain
-) -> Session:
-    """The session of a record, its actions done again. Says so where its readings no longer come out the same."""
-    session = Session(catalogue, job, int(entries[0].data["seed"]))
-    same = True
-    for line, entry in enumerate(entries, 1):
-        if entry.kind == "action":
-            try:
-                outcome = session.do(entry.action)
-            except (LookupError, ValueError, TypeError) as error:
-                raise DataError(
-                    str(path), line, 1, f"this action is wrong ({error})", "one as lukewarm writes it"
-                ) from error
-            if outcome.refused is not None:
-                raise DataError(
-                    str(path), line, 1, f"this cannot be done again: {outcome.refused}", "what could be done"
-                )
-            same = same and [reading.step for reading in outcome.readings] == entry.steps
-    session.recorder = Recorder(path)
-    session.recorder.entries = list(entries)
+    try:
+        session = Session.resumed(catalogue, job, entries, Recorder(path), seen)
+    except (LookupError, ValueError, TypeError) as error:
+        raise DataError(str(path), line, 1, f"this action is wrong ({error})", "one as lukewarm writes it") from error
     if not same:
         warn("lukewarm: this record was made by another version of the vehicles; its readings may not fit together")
     return session

@@ -13,10 +13,7 @@ from textual.screen import Screen
 
 from scenarios.actions import Action, NotPossible
 from tui.clean import clean
-from tui.phrases import PHRASES, parse
-
-_UNSEEN = frozenset({"look", "card", "readings", "help", "quit"})
-"""Phrases that the screen answers by being there."""
+from tui.phrases import ANSWERED, PHRASES, parse
 
 
 class Palette(CommandPalette):
@@ -69,9 +66,9 @@ class Everything(Provider):
         return [(name, partial(self._press, keys), f"key {keys}") for name, keys in self._keys()]
 
     def _things(self) -> list[tuple[str, Callable[[], object], str]]:
-        """Checks and repairs by name, where the screen is a job's."""
+        """Checks and repairs by name, where the screen is a job's; in an exam they are to be thought of, not found."""
         perform, session = getattr(self.screen, "perform", None), getattr(self.screen, "session", None)
-        if perform is None or session is None:
+        if perform is None or session is None or session.mode.exam:
             return []
         catalogue, vehicle = session.catalogue, session.vehicle
         checks = [
@@ -86,7 +83,7 @@ class Everything(Provider):
 
 
 def _phrase(query: str) -> Action | None:
-    if not query.strip() or query.split()[0] in _UNSEEN:
+    if not query.strip() or query.split()[0] in ANSWERED:
         return None
     try:
         return parse(query)

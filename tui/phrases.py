@@ -10,8 +10,11 @@ from scenarios.data_error import quoted
 from scenarios.model import PLACES
 from tui.clean import clean
 
-SHOWN = ("look", "readings", "card", "help", "quit")
-"""Verbs that show something and are no part of the record."""
+ANSWERED = ("look", "readings", "compare", "card", "hint", "cautions", "skip", "undo", "units", "help", "quit")
+"""Verbs that the interface answers itself: they show something, or stand for other actions."""
+
+ORDERS = ("time", "point", "reading")
+"""Orders of the notebook: by when it was taken, by what was read, by what came of it."""
 
 MARKED = ("odd", "sound", "none")
 """How a reading in the notebook can be marked; ``none`` takes the mark off."""
@@ -28,7 +31,8 @@ class Phrase:
 PHRASES = {
     "look": Phrase("look", "where you are, what you notice, the controls, and what can be done"),
     "card": Phrase("card", "the complaint, the vehicle and its handbook"),
-    "readings": Phrase("readings", "every reading so far"),
+    "readings": Phrase("readings [time|point|reading]", "every reading so far, in this order"),
+    "compare": Phrase("compare NUMBER NUMBER", "two readings of the notebook side by side"),
     "check": Phrase("check ID", "take a reading"),
     "go": Phrase("go seat|bay|dash", "walk to the driver's seat, the engine bay or under the dash"),
     "set": Phrase(
@@ -41,12 +45,17 @@ PHRASES = {
     "drive": Phrase("drive MINUTES [KMH]", "drive on the road, at 50 km/h unless told otherwise"),
     "wait": Phrase("wait MINUTES", "let time pass, everything as it is"),
     "repair": Phrase("repair ID", "do a repair"),
+    "cautions": Phrase("cautions ID", "hear the cautions of a check or repair before you do it"),
+    "skip": Phrase("skip check ID | skip repair ID", "do it and pass over its cautions; the record says so"),
+    "hint": Phrase("hint", "in mode guided: a question, then a pointer, then an explanation; each costs marks"),
     "suspect": Phrase("suspect FAULT likely|maybe|unlikely|out", "note what you think of a fault"),
     "mark": Phrase("mark NUMBER odd|sound|none", "mark a reading in the notebook"),
+    "undo": Phrase("undo", "take the last mark back"),
     "diagnose": Phrase("diagnose FAULT CONFIDENCE", "declare what is wrong, and how sure you are of it, 0 to 100"),
     "write": Phrase("write complaint|cause|correction TEXT", "write up the job, at least three words each"),
     "note": Phrase("note TEXT", "write something down for yourself"),
     "handback": Phrase("handback", "hand back the keys; the job is then graded"),
+    "units": Phrase("units si|us", "degrees Celsius and kPa, or degrees Fahrenheit and psi"),
     "help": Phrase("help", "these phrases"),
     "quit": Phrase("quit", "leave; the record is kept and the job can be resumed"),
 }
@@ -65,7 +74,7 @@ def _number(word: str, name: str) -> float:
 
 
 def parse(line: str) -> Action:
-    """The action of a line; verbs of SHOWN come back as actions too, for the interface to answer.
+    """The action of a line; verbs of ANSWERED come back as actions too, for the interface to answer.
 
     Raises NotPossible with what was expected.
 
@@ -100,7 +109,25 @@ def parse(line: str) -> Action:
             if words[0] not in _PLACES:
                 raise NotPossible(f"there is no place {quoted(words[0])}, expected {', '.join(_PLACES)}")
             return Action("go", (_PLACES[words[0]],))
-        case "check" | "repair" | "ignition" | "engine":
+        case "readings":
+            need(0, 1)
+            if words and words[0] not in ORDERS:
+                raise NotPossible(f"readings cannot be ordered by {quoted(words[0])}, expected {', '.join(ORDERS)}")
+            return Action(verb, tuple(words))
+        case "compare":
+            need(2)
+            return Action(verb, tuple(_number(word, "a reading's number") for word in words))
+        case "units":
+            need(1)
+            if words[0] not in ("si", "us"):
+                raise NotPossible(f"units cannot be {quoted(words[0])}, expected si or us")
+            return Action(verb, tuple(words))
+        case "skip":
+            need(2)
+            if words[0] not in ("check", "repair"):
+                raise NotPossible(f"{quoted(words[0])} has no cautions, expected '{PHRASES[verb].usage}'")
+            return Action(verb, tuple(words))
+        case "check" | "repair" | "ignition" | "engine" | "cautions":
             need(1)
             return Action(verb, tuple(words))
         case "suspect":

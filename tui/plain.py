@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from grading.modes import MODES
 from scenarios.model import PLACES
 from tui.answers import Answer
 from tui.units import Units, temperature
@@ -49,6 +50,10 @@ def lines(answer: Answer, units: Units) -> list[str]:
         return _look(answer)
     if "grade" in answer:
         return _grade(answer)
+    if "hint" in answer:
+        return _hint(answer["hint"])
+    if "asks" in answer or set(answer) == {"command", "cautions"}:
+        return _cautions(answer)
     if "quit" in answer:
         return [f"The keys are not handed back. The record is kept: {answer['record']}"]
     if set(answer) == {"command", "readings"}:
@@ -64,8 +69,17 @@ def _card(answer: Answer, units: Units) -> list[str]:
         *([f"History: {sentence(answer['history'])}"] if answer["history"] else []),
         f"Outside it is {temperature(answer['ambient_C'], units)}.",
         f"The repair is proven when the vents give at least {temperature(answer['warm_enough_C'], units)}.",
+        *_how(answer),
         *(f"Handbook, {label}: {sentence(text)}" for label, text in answer["manual"].items()),
     ]
+
+
+def _how(answer: Answer) -> list[str]:
+    """What was written down, and how the job is sat."""
+    out = [f"Written, {kind}: {sentence(text)}" for kind, text in answer["written"].items()]
+    out += [f"Note: {sentence(text)}" for text in answer["notes"]]
+    allowed = f", {minutes(answer['allowed_minutes'])} allowed" if answer["allowed_minutes"] else ""
+    return [*out, f"Mode: {answer['mode']}{allowed}: {MODES[answer['mode']]}."]
 
 
 def _thing(thing: Answer) -> str:
@@ -79,6 +93,8 @@ def _look(answer: Answer) -> list[str]:
     controls = answer["controls"]
     out = [f"Minute {answer['minute']:.0f}. You are {where(answer['place'])}."]
     out += answer["perceived"]
+    if answer["seconds_left"] is not None:
+        out.append(f"Time left: {minutes(answer['seconds_left'] / 60.0)}.")
     out.append(
         f"Controls: ignition {controls['ignition']}, engine {controls['engine']}, heater {controls['heater']},"
         f" blower {controls['blower']}, vents {controls['vents']}, recirculation {controls['recirculation']}."
@@ -117,9 +133,22 @@ def _done(answer: Answer) -> list[str]:
     return out
 
 
+def _hint(hint: Answer) -> list[str]:
+    if hint["rung"] is None:
+        return [f"Nothing more is to be told now. {hint['text']}"]
+    cost = f"{hint['marks']:g} mark" if hint["marks"] == 1.0 else f"{hint['marks']:g} marks"
+    return [f"Hint, {hint['rung']}, {cost}. {hint['text']}"]
+
+
+def _cautions(answer: Answer) -> list[str]:
+    out = [f"Caution. {caution['text']}" for caution in answer["cautions"]]
+    return [*out, "Enter goes on, 'skip' passes over it, 'back' leaves it."] if "asks" in answer else out
+
+
 def _grade(answer: Answer) -> list[str]:
     grade: dict[str, Any] = answer["grade"]
-    out = [
+    out = [sentence(said) for said in answer.get("said", ())]
+    out += [
         f"The keys are handed back. Total {grade['total']:g} of 100: {'passed' if grade['passed'] else 'not passed'}."
     ]
     out += [f"{name}: {value:g}, weight {grade['weights'][name]:g}." for name, value in grade["criteria"].items()]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import platformdirs
 
+from grading.modes import Mode
 from grading.record import Entry, read_record
 from scenarios.data_error import DataError
 
@@ -58,6 +59,11 @@ class Kept:
         return not handed_back(self.entries)
 
     @property
+    def mode(self) -> Mode:
+        """How it is sat."""
+        return Mode.of_record(self.entries[0].data)
+
+    @property
     def grade(self) -> dict | None:
         """The grade entry, None where there is none."""
         return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
@@ -73,6 +79,11 @@ def kept_records(folder: Path | None = None) -> list[Kept]:
         except (DataError, OSError):
             continue
     return [kept for _, _, kept in sorted(found, key=lambda item: item[:2], reverse=True)]
+
+
+def open_exam(job: str, folder: Path | None = None) -> Kept | None:
+    """An exam of a job that is not handed in."""
+    return next((kept for kept in kept_records(folder) if kept.job == job and kept.open and kept.mode.exam), None)
 
 
 def newest_open(job: str, folder: Path | None = None) -> Kept | None:

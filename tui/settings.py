@@ -1,4 +1,4 @@
-"""What a person chose once and wants kept: theme and units."""
+"""What a person chose once and wants kept: theme, units, how jobs are sat."""
 
 from __future__ import annotations
 
@@ -8,15 +8,17 @@ from pathlib import Path
 
 import platformdirs
 
+from grading.modes import FREE, MODES
 from tui.units import Units
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """theme: a name; units: those shown."""
+    """theme: a name; units: those shown; mode: how the next job is sat."""
 
     theme: str = "lamplight"
     units: Units = "si"
+    mode: str = FREE
 
 
 def settings_path() -> Path:
@@ -28,11 +30,15 @@ def load_settings() -> Settings:
     """The settings kept; defaults for whatever is missing or makes no sense."""
     try:
         kept = json.loads(settings_path().read_text(encoding="utf-8"))
-        theme, units = kept.get("theme"), kept.get("units")
+        theme, units, mode = kept.get("theme"), kept.get("units"), kept.get("mode")
     except (OSError, ValueError, AttributeError, RecursionError):
         return Settings()
     default = Settings()
-    return Settings(theme if isinstance(theme, str) else default.theme, "us" if units == "us" else "si")
+    return Settings(
+        theme if isinstance(theme, str) else default.theme,
+        "us" if units == "us" else "si",
+        mode if isinstance(mode, str) and mode in MODES else default.mode,
+    )
 
 
 def save_settings(settings: Settings) -> None:

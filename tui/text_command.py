@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from grading.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
 from tui.console import DONE, NEGATIVE, WrongUse, complain
 
 _EXAMPLE = """\
@@ -37,6 +38,15 @@ def add_parser(subparsers: Any) -> None:
         "--record", type=Path, metavar="FILE", help="where the record goes, instead of the records folder"
     )
     parser.add_argument("--format", choices=("plain", "json"), default="plain", help="sentences, or one object a line")
+    parser.add_argument(
+        "--mode", choices=tuple(MODES), help="; ".join(f"{name}: {what}" for name, what in MODES.items())
+    )
+    parser.add_argument(
+        "--minutes",
+        type=float,
+        metavar="N",
+        help=f"wall-clock minutes of an exam, {SHORTEST_EXAM:g} to {LONGEST_EXAM:g}; {EXAM_MINUTES:g} unless given",
+    )
     parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
     parser.set_defaults(run=run)
 
@@ -50,24 +60,40 @@ def run(arguments: argparse.Namespace) -> int:
     job = find_job(catalogue, arguments.job)
     if arguments.resume and arguments.seed is not None:
         raise WrongUse("--seed goes with a fresh start, expected --resume or --seed, not both")
+    if arguments.resume and (arguments.mode or arguments.minutes):
+        raise WrongUse("a job goes on as it was begun, expected --resume or --mode, not both")
+    if arguments.minutes is not None:
+        if arguments.mode != EXAM:
+            raise WrongUse(f"--minutes goes with an exam, expected --mode {EXAM}")
+        if not SHORTEST_EXAM <= arguments.minutes <= LONGEST_EXAM:
+            raise WrongUse(
+                f"an exam cannot last {arguments.minutes:g} minutes, expected {SHORTEST_EXAM:g} to {LONGEST_EXAM:g}"
+            )
 
     from tui import answers, plain
     from tui.clean import clean_line
-    from tui.openings import begin, resume
+    from tui.openings import begin, mode_of, resume
     from tui.text import TextJob, converse
 
     session = (
         resume(catalogue, job, arguments.record)
         if arguments.resume
-        else begin(catalogue, job, 1 if arguments.seed is None else arguments.seed, arguments.record)
+        else begin(
+            catalogue,
+            job,
+            1 if arguments.seed is None else arguments.seed,
+            arguments.record,
+            mode_of(arguments.mode or FREE, arguments.minutes),
+        )
     )
-    conversation = TextJob(catalogue, session)
+    asks = arguments.format == "plain" and sys.stdin.isatty()
+    conversation = TextJob(catalogue, session, asks, arguments.units)
     try:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)
             greeting.append("Type 'look' to look round, 'help' for what can be typed.")
             print("\n".join(clean_line(line) for line in greeting), flush=True)
-        converse(conversation, sys.stdin, sys.stdout, arguments.format, arguments.units)
+        converse(conversation, sys.stdin, sys.stdout, arguments.format)
     finally:
         session.recorder.close()
     if session.finished:

@@ -25,9 +25,10 @@ def catalogue(monkeypatch: pytest.MonkeyPatch) -> Catalogue:
 
 @pytest.fixture(autouse=True)
 def records(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
-    """A records folder of this test's own."""
+    """A records folder and settings of this test's own."""
     folder = tmp_path / "records"
     monkeypatch.setattr(tui.records.platformdirs, "user_data_path", lambda *names, **options: tmp_path)
+    monkeypatch.setattr(tui.records.platformdirs, "user_config_path", lambda *names, **options: tmp_path)
     return folder
 
 

@@ -6,7 +6,8 @@ After a change that is meant: ``python -m pytest tests/tui/test_screens.py --sna
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import shutil
+from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,12 @@ from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app import Lukewarm
+from tui.screens.getting_ready import GettingReady
+from tui.screens.marking import Marking
 from tui.settings import Settings
+from tui.theme import NO_COLOUR
+from tui.warm_up import Physics
+from tui.widgets.passing import Passing
 
 SIZES = [(80, 24), (120, 40), (200, 60)]
 TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -44,7 +50,19 @@ TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("write up", ("t", *"no heat here", "enter")),
     ("written", (*"coolant was low", "enter", "enter")),
     ("hand back", ("x",)),
+    ("palette", ("escape", "ctrl+p")),
+    ("guided", ("escape", "escape", "m", "m")),
+    ("guided workshop", ("n",)),
+    ("hint offered", ("g",)),
+    ("question", ("enter",)),
+    ("explanation", ("enter", "enter")),
+    ("exam chosen", ("escape", "escape", "m", "m")),
+    ("how long", ("n",)),
+    ("exam", ("enter",)),
+    ("exam palette", ("ctrl+p",)),
 )
+WHEN = 1_000_000_000.0
+"""The moment at which all of it takes place [s since 1970]."""
 
 
 def _write_marked_record(records: Path) -> None:
@@ -58,14 +76,65 @@ def _write_marked_record(records: Path) -> None:
     path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
 
 
+@pytest.fixture(autouse=True)
+def clock_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Exams begin and no second of theirs passes; nothing marks beside the screen."""
+    for module in ("tui.openings", "tui.screens.workshop_view", "tui.screens.board"):
+        monkeypatch.setattr(f"{module}.now", lambda: WHEN)
+    monkeypatch.setattr(Marking, "mark", lambda self: None)
+
+
+async def tour(app: Lukewarm, pilot: Pilot[Any]) -> AsyncIterator[tuple[str, str]]:
+    """Name and text of every screen but the debrief: those that keys lead to, then those that go away by themselves."""
+    for name, keys in TOUR:
+        await press(pilot, *keys)
+        yield name, await still(app, pilot)
+    await press(pilot, "escape")
+    passing = app.screen.query_one(Passing)
+    passing.add_class("-on")
+    passing.tell("driving, engine 2000 rpm", 0.4)
+    yield "time passes", await still(app, pilot)
+    for name, screen in (("marking", Marking([], None)), ("getting ready", GettingReady(Physics()))):
+        app.push_screen(screen)
+        await settle(pilot)
+        yield name, await still(app, pilot)
+
+
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_every_screen(catalogue: Catalogue, records: Path, size: tuple[int, int], snapshot: SnapshotAssertion) -> None:
     _write_marked_record(records)
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        for name, keys in TOUR:
-            await press(pilot, *keys)
-            assert await still(app, pilot) == snapshot(name=name)
+        async for name, text in tour(app, pilot):
+            assert text == snapshot(name=name)
+
+    play(catalogue, part, size)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_by_day_and_without_colour_the_same_words_stand_at_the_same_places(
+    catalogue: Catalogue, records: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    seen: dict[str, list[tuple[str, str]]] = {}
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        seen[app.theme] = [screen async for screen in tour(app, pilot)]
+
+    for theme in ("lamplight", "daylight", NO_COLOUR):
+        if theme == NO_COLOUR:
+            monkeypatch.setenv("NO_COLOR", "1")
+        shutil.rmtree(records, ignore_errors=True)
+        _write_marked_record(records)
+        play(catalogue, part, size, Settings(theme=theme))
+    assert len(seen) == 3
+    assert seen["lamplight"] == seen["daylight"] == seen[NO_COLOUR]
+
+
+@pytest.mark.parametrize("size", [(79, 24), (20, 5)], ids=lambda size: f"{size[0]}x{size[1]}")
+def test_too_small(catalogue: Catalogue, size: tuple[int, int], snapshot: SnapshotAssertion) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert await still(app, pilot) == snapshot
 
     play(catalogue, part, size)
 

@@ -7,18 +7,21 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
+from grading.modes import MODES
 from grading.practice import Practice, remember
 from scenarios.model import Job
+from tui.clock import now
 from tui.program import program
 from tui.records import Kept, kept_records
 from tui.screens.getting_ready import state_of
 from tui.show import lines, words
 from tui.units import temperature
+from tui.widgets.mode_line import ModeLine
 from tui.widgets.rows import Row, Rows
 
 _LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
@@ -34,16 +37,20 @@ class Board(Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
     HELP = """Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
-with another vehicle of the same kind and the same complaint."""
+with another vehicle of the same kind and the same complaint. M chooses how the next job is sat: guided gives hints when
+you ask for them, free leaves you alone, an exam does so against the clock."""
 
     DEFAULT_CSS = """
     Board #masthead { height: 3; padding: 1 2 0 2; background: $panel; }
     Board #jobs { width: 40%; min-width: 34; padding: 1 0 0 2; }
-    Board #job { width: 1fr; padding: 1 2; border-left: vkey $panel; }
+    Board #right { width: 1fr; border-left: vkey $panel; }
+    Board #job { height: 1fr; padding: 1 2 0 2; }
+    Board ModeLine { padding: 1 2 0 2; }
     Board #physics { height: auto; max-height: 3; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
+        Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
         Binding("p", "progress", "Your marks"),
         Binding("q", "app.quit", "Quit"),
     ]
@@ -63,8 +70,10 @@ with another vehicle of the same kind and the same complaint."""
         )
         with Horizontal():
             yield Jobs(id="jobs")
-            with VerticalScroll(id="job", can_focus=False):
-                yield Static(id="card", markup=False)
+            with Vertical(id="right"):
+                with VerticalScroll(id="job", can_focus=False):
+                    yield Static(id="card", markup=False)
+                yield ModeLine()
         yield Static(id="physics", markup=False)
         yield Footer(show_command_palette=False)
 
@@ -101,6 +110,7 @@ with another vehicle of the same kind and the same complaint."""
         """Draw the rows and the card."""
         self.query_one(Rows).show_rows([self._row(job) for job in program(self).catalogue.jobs.values()])
         self._show_job()
+        self.query_one(ModeLine).show(program(self).mode)
         self._look_at_physics()
 
     def _records(self, job: Job) -> list[Kept]:
@@ -154,7 +164,7 @@ with another vehicle of the same kind and the same complaint."""
             passed = "passed" if best.get("passed") else "not passed"
             told.append(words(f"Your best: {_total(best):.0f} of 100, {passed}", units, "$secondary"))
         if begun:
-            told.append(Content.styled("Begun: Enter goes on, N starts afresh", "bold"))
+            told.append(Content.styled(_begun(begun), "bold"))
         self.query_one("#card", Static).update(lines(*told))
 
     @on(Rows.OptionSelected)
@@ -173,11 +183,36 @@ with another vehicle of the same kind and the same complaint."""
     def _seed(self, job: Job) -> int:
         return len(self._records(job)) + 1
 
+    def action_next_mode(self) -> None:
+        """The next way to sit a job."""
+        names = list(MODES)
+        self._use_mode(names[(names.index(program(self).mode) + 1) % len(names)])
+
+    @on(ModeLine.Chosen)
+    def _mode_chosen(self, event: ModeLine.Chosen) -> None:
+        self._use_mode(event.mode)
+
+    def _use_mode(self, name: str) -> None:
+        program(self).use_mode(name)
+        self.query_one(ModeLine).show(name)
+
     def action_progress(self) -> None:
         """Marks so far."""
         from tui.screens.marks import Marks
 
         self.app.push_screen(Marks(self.kept))
+
+
+def _begun(kept: Kept) -> str:
+    mode = kept.mode
+    if not mode.exam:
+        return f"Begun, {mode.name}: Enter goes on, N starts afresh"
+    left = max(mode.left(now()), 0.0) / 60.0
+    return (
+        f"Begun as an exam, {left:.0f} min left: Enter goes on"
+        if left
+        else "An exam whose time is up: Enter hands it in"
+    )
 
 
 def _total(grade: dict) -> float:

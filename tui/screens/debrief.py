@@ -198,6 +198,8 @@ observer of the same readings would have believed before and after each, the dra
         told += [
             Content.assemble(words(label, units), ": ", words(shown, units, "bold")) for label, shown in step.shown
         ]
+        if step.action.verb == "hint":
+            told.append(words(step.action.text(2), units))
         if step.minutes:
             told.append(Content.styled(f"{step.minutes:.1f} min, from {clock(step.minute)}", "$secondary"))
         told.append(Content())

@@ -40,6 +40,7 @@ class Marks(Screen[None]):
         super().__init__()
         jobs = [record for record in kept if not record.open]
         self.records = {str(record.path): record for record in jobs}
+        self.sealed = {record.job for record in kept if record.open and record.mode.exam}
 
     def compose(self) -> ComposeResult:
         """A title and the records."""
@@ -73,5 +74,7 @@ class Marks(Screen[None]):
         from tui.screens.marking import Marking
 
         record = self.records.get(self.query_one(Rows).current or "")
-        if record is not None:
+        if record is not None and record.job in self.sealed:
+            self.notify("An exam of this job is not handed in: its debrief waits.", severity="warning")
+        elif record is not None:
             self.app.switch_screen(Marking(record.entries, record.path))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import time
 from contextlib import suppress
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from grading.marking import written
+from grading.modes import GUIDED
 from grading.session import Outcome, Session
 from scenarios.actions import Action
 from scenarios.model import PLACES, Check, Repair
@@ -20,6 +21,7 @@ from tui import situation
 from tui.desk import Desk, Done
 from tui.film import Film
 from tui.notebook import unseen_cautions
+from tui.openings import hand_in, time_is_up
 from tui.plain import sentence
 from tui.program import program
 from tui.screens.ask_time import QUESTIONS, AskTime
@@ -35,6 +37,9 @@ from tui.widgets.offers import WALK, Offers
 from tui.widgets.passing import Passing
 from tui.widgets.place_line import VIEWS, PlaceLine
 from tui.widgets.suspects import Suspects
+
+if TYPE_CHECKING:
+    from grading.hints import Guide
 
 FRAME_SECONDS = 0.05
 VENT_ORDER = ("floor", "face", "screen")
@@ -56,6 +61,31 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         self.busy = False
         self.asked: dict[str, tuple[float, ...]] = {}
         self._skip = asyncio.Event()
+        self._guide: Guide | None = None
+
+    def on_mount(self) -> None:
+        """Stand at the vehicle; mind the clock of an exam."""
+        super().on_mount()
+        if self.is_exam:
+            self.set_interval(1.0, self._mind_the_clock)
+            self._mind_the_clock()
+
+    @property
+    def is_exam(self) -> bool:
+        """Whether nothing may be revealed."""
+        return self.session.mode.exam
+
+    def _mind_the_clock(self) -> None:
+        """Show the time left; when it has run out, hand the exam in as it stands."""
+        if not time_is_up(self.session):
+            if not self.busy:
+                self.show_clock(self.session.minute)
+        elif not self.busy:
+            while self.app.screen is not self and self in self.app.screen_stack:
+                self.app.pop_screen()
+            hand_in(self.session)
+            self.notify("Time is up: the job is handed in as it stands.", severity="warning")
+            self._to_marking()
 
     # -- looking round ----------------------------------------------------------------------------------------------
 
@@ -288,6 +318,19 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         if not self.busy:
             self.app.push_screen(WriteUp(before), keep)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Hints are for mode guided; elsewhere their key does nothing and is not listed."""
+        return self.session.mode.name == GUIDED if action == "hint" else super().check_action(action, parameters)
+
+    def action_hint(self) -> None:
+        """A hint for this moment."""
+        if not self.busy:
+            from grading.hints import Guide
+            from tui.screens.hint import HintSlip
+
+            self._guide = self._guide or Guide(self.session)
+            self.app.push_screen(HintSlip(self.session, self._guide))
+
     # -- leaving ----------------------------------------------------------------------------------------------------
 
     def action_leave(self) -> None:
@@ -296,16 +339,19 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             self.notify("The record is kept: the job goes on where you left it.")
             self.dismiss(None)
 
+    def _to_marking(self) -> None:
+        from tui.screens.marking import Marking
+
+        recorder = self.session.recorder
+        self.app.switch_screen(Marking(recorder.entries, recorder.path, recorder))
+
     def action_hand_back(self) -> None:
         """Ask once more, then hand back the keys."""
 
         def hand_back(sure: bool | None) -> None:
             if sure:
-                from tui.screens.marking import Marking
-
                 self.desk.do(Action("handback"))
-                recorder = self.session.recorder
-                self.app.switch_screen(Marking(recorder.entries, recorder.path, recorder))
+                self._to_marking()
 
         if not self.busy:
             self.app.push_screen(HandBack(self.session, program(self).units), hand_back)

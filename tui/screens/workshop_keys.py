@@ -13,6 +13,7 @@ HEADINGS = (
 )
 NOTE_KEYS = (("o", "order", "notes('order')"), ("m", "mark", "notes('mark')"), ("c", "compare", "notes('hold')"))
 SUSPECT_KEYS = (("←", "less", "suspect(-1)"), ("→", "likelier", "suspect(1)"), ("Enter", "declare", "declare"))
+HINT = ("g", "hint", "hint")
 TIMES = (
     ("r", "rev", "ask('rev')"),
     ("l", "idle", "ask('idle')"),
@@ -41,6 +42,7 @@ KEYS: list[BindingType] = [
     Binding("d", "ask('drive')", "Drive"),
     Binding("w", "ask('wait')", "Wait", show=False),
     Binding("t", "write_up", "Write up: complaint, cause, correction", show=False),
+    Binding("g", "hint", "Hint: it costs marks", show=False),
     Binding("z", "undo", "Undo a mark", show=False),
     Binding("x", "hand_back", "Hand back"),
     Binding("escape", "leave", "Back to the board, the job is kept", show=False),

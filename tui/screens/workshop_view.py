@@ -9,12 +9,14 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
+from grading.modes import GUIDED
 from grading.session import Session
 from scenarios.model import PLACES
 from tui import situation
+from tui.clock import now
 from tui.notebook import notebook
 from tui.program import program
-from tui.screens.workshop_keys import HEADINGS, NOTE_KEYS, SUSPECT_KEYS, TIMES
+from tui.screens.workshop_keys import HEADINGS, HINT, NOTE_KEYS, SUSPECT_KEYS, TIMES
 from tui.show import clock, lines, words
 from tui.widgets.gauge import Gauge
 from tui.widgets.job_card import JobCard
@@ -103,7 +105,7 @@ class WorkshopView(Screen[None]):
         with Vertical(id="dash"):
             yield Knobs()
             with Horizontal(id="dash-low"):
-                yield KeyHints(*TIMES, id="times")
+                yield KeyHints(*TIMES, *([HINT] if self.session.mode.name == GUIDED else []), id="times")
                 yield Gauge()
         yield Footer(show_command_palette=False)
 
@@ -159,8 +161,17 @@ class WorkshopView(Screen[None]):
         self.fit_columns()
 
     def show_clock(self, minute: float) -> None:
-        text = Content.assemble((clock(minute), "bold"), (f"  {int(minute)} min on this job", "$secondary"))
-        self.query_one("#head-clock", Static).update(text)
+        mode = self.session.mode
+        parts: list[Content | tuple[str, str]] = [
+            (clock(minute), "bold"),
+            (f"  {int(minute)} min on this job", "$secondary"),
+        ]
+        if mode.exam:
+            left = max(mode.left(now()), 0.0)
+            parts.append((f"  exam: {int(left // 60)}:{int(left % 60):02d} left", "bold $warning"))
+        elif mode.name == GUIDED:
+            parts.append(("  guided", "$secondary"))
+        self.query_one("#head-clock", Static).update(Content.assemble(*parts))
 
     def show_gauge(self, needle: float | None = None) -> None:
         gauge, workshop = self.query_one(Gauge), self.session.workshop

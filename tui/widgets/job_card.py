@@ -7,6 +7,7 @@ from textual.widgets import Static
 
 from grading.marking import written
 from grading.session import Session
+from tui.notebook import own_notes
 from tui.show import lines, words
 from tui.units import Units, temperature
 
@@ -38,6 +39,7 @@ class JobCard(Static):
         told.append(Content.assemble(("t", "bold $primary"), (" write it up", "$secondary")))
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
             told.append(Content.assemble((f"{kind}: ", "$secondary"), words(text)))
+        told += [Content.assemble(("note: ", "$secondary"), words(text)) for text in own_notes(session)]
         told += [Content(), words(f"Handbook of the {vehicle.name}", style="bold")]
         told += [
             Content.assemble((f"{label}: ", "$secondary"), words(text, units)) for label, text in vehicle.manual.items()

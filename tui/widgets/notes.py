@@ -10,27 +10,12 @@ from textual.message import Message
 from textual.widgets import DataTable
 
 from tui.clean import clean
-from tui.notebook import Note
+from tui.notebook import Note, difference, ordered
+from tui.phrases import ORDERS
 from tui.units import Units, in_units
 
-ORDERS = ("time", "point", "reading")
-"""By when it was taken, by what was read, by what came of it."""
 MARKS = ("", "odd", "sound")
 _SIGNS = {"": " ", "odd": "!", "sound": "✓"}
-
-
-def difference(first: Note, second: Note, units: Units) -> str:
-    """How two readings compare, in words."""
-    a, b = first.reading, second.reading
-    pair = f"{a.label} {a.shown} (min {a.minute:.0f}), {b.label} {b.shown} (min {b.minute:.0f})"
-    if first.value is None or second.value is None or first.unit != second.unit:
-        return in_units(pair, units)
-    gap = second.value - first.value
-    if first.unit == "°C":
-        figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
-    else:
-        figure = f"{gap:+.2f} {first.unit}"
-    return f"{in_units(pair, units)}: {figure}"
 
 
 class Notes(DataTable[Text]):
@@ -83,22 +68,17 @@ C holds one, and the line below compares it with the reading at the cursor."""
     @property
     def current(self) -> Note | None:
         """The reading at the cursor."""
-        ordered = self._ordered()
-        return ordered[self.cursor_row] if 0 <= self.cursor_row < len(ordered) else None
+        rows = self._ordered()
+        return rows[self.cursor_row] if 0 <= self.cursor_row < len(rows) else None
 
     def _ordered(self) -> list[Note]:
-        keys = {
-            "time": lambda note: note.reading.number,
-            "point": lambda note: (note.reading.label, note.reading.number),
-            "reading": lambda note: (note.unit, note.value if note.value is not None else 0.0, note.reading.shown),
-        }
-        return sorted(self._notes, key=keys[self.order])
+        return ordered(self._notes, self.order)
 
     def _fill(self, follow: bool) -> None:
         width = self.size.width - 1
         if width <= 0:
             return
-        kept, ordered = (self.current if self.row_count else None), self._ordered()
+        kept, rows = (self.current if self.row_count else None), self._ordered()
         self.clear(columns=True)
         sign = {order: "▾" if order == self.order else "" for order in ORDERS}
         label, shown, state = self._widths(width)
@@ -109,7 +89,7 @@ C holds one, and the line below compares it with the reading at the cursor."""
             self.add_column(Text(f"shows{sign['reading']}"), width=shown)
         if state:
             self.add_column(Text("state"), width=state)
-        for note in ordered:
+        for note in rows:
             held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
             name = Text(clean(note.reading.label), overflow="ellipsis", no_wrap=True)
             shows = clean(in_units(note.reading.shown, self._units)) + self._since(note)
@@ -120,10 +100,10 @@ C holds one, and the line below compares it with the reading at the cursor."""
                 after = "after repair, " if note.repairs else ""
                 cells.append(Text(clean(after + note.state), overflow="ellipsis", no_wrap=True))
             self.add_row(*cells, height=1 if shown else 2)
-        if ordered:
-            newest = max(ordered, key=lambda note: note.reading.number)
-            wanted = newest if follow or kept not in ordered else kept
-            self.move_cursor(row=ordered.index(wanted), animate=False)
+        if rows:
+            newest = max(rows, key=lambda note: note.reading.number)
+            wanted = newest if follow or kept not in rows else kept
+            self.move_cursor(row=rows.index(wanted), animate=False)
         self._compare()
 
     def _since(self, note: Note) -> str:

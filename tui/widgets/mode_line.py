@@ -1,0 +1,60 @@
+"""How the next job is sat, to be chosen: the modes in a line, the chosen one marked, what it means below."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import HorizontalGroup, VerticalGroup
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from grading.modes import MODES
+
+
+class ModeChoice(Static):
+    """One mode."""
+
+    DEFAULT_CSS = """
+    ModeChoice { width: auto; height: 1; margin-right: 2; }
+    ModeChoice:hover { text-style: underline; }
+    """
+
+    def __init__(self, name: str) -> None:
+        super().__init__(markup=False)
+        self.mode = name
+
+    def on_click(self) -> None:
+        """Choose it."""
+        self.post_message(ModeLine.Chosen(self.mode))
+
+
+class ModeLine(VerticalGroup):
+    """The modes."""
+
+    DEFAULT_CSS = """
+    ModeLine { height: auto; }
+    ModeLine HorizontalGroup { height: 1; }
+    ModeLine #mode-key { width: auto; margin-right: 2; }
+    """
+
+    class Chosen(Message):
+        """A mode was chosen."""
+
+        def __init__(self, mode: str) -> None:
+            super().__init__()
+            self.mode = mode
+
+    def compose(self) -> ComposeResult:
+        """Left to right, and what the chosen one means."""
+        with HorizontalGroup():
+            yield Static(Content.assemble(("m", "bold $primary"), (" mode", "$secondary")), id="mode-key", markup=False)
+            for name in MODES:
+                yield ModeChoice(name)
+        yield Static(id="mode-means", markup=False)
+
+    def show(self, chosen: str) -> None:
+        """Mark the chosen mode."""
+        for choice in self.query(ModeChoice):
+            lit = choice.mode == chosen
+            choice.update(Content.styled(f"{'●' if lit else '○'} {choice.mode}", "bold" if lit else "$secondary"))
+        self.query_one("#mode-means", Static).update(Content.styled(MODES[chosen], "$secondary"))
