@@ -295,6 +295,7 @@ def test_an_exam_reveals_nothing_and_is_handed_in_in_time(
             await pilot.pause(0.02)
             if isinstance(app.screen, Debrief):
                 break
+        await settle(pilot)
         assert isinstance(app.screen, Debrief)
         assert any("time ran out" in reason for reason in app.screen.grade.reasons)
         app.action_screenshot()
@@ -317,6 +318,7 @@ def test_an_exam_keeps_its_clock_while_the_program_is_closed(catalogue: Catalogu
             await pilot.pause(0.02)
             if isinstance(app.screen, Debrief):
                 break
+        await settle(pilot)
         assert isinstance(app.screen, Debrief)
 
     play(catalogue, begin, settings=Settings(mode="exam"))

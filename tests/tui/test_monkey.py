@@ -14,7 +14,7 @@ from tui.app import Lukewarm
 from tui.screens.too_small import TooSmall
 
 KEYS = (
-    *"abcdefghijklmnopqrsuvwxyz12345BZ ",
+    *"abcdefghijklmnopqrstuvwxyz12345BZ ",
     *("up", "down", "left", "right", "enter", "escape", "tab", "shift+tab", "plus", "minus", "home", "end", "pagedown"),
     *("question_mark", "ctrl+p", "ctrl+t", "delete", "backspace", "period", "f1", "space"),
 )
