@@ -7,13 +7,14 @@ would feel the difference. Physics alone decides; nothing is looked up by fault.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from grading.record import Entry, Recorder
 from grading.session import Session
+from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.model import Catalogue, Job
 from sim import states as st
 from sim.fleet import Fleet
@@ -28,14 +29,10 @@ WARM_SPELL = range(24, 27)
 WARM_SPELL_C = 26.0
 SWING_K = 5.0
 """How far a morning lies from the job's own weather, at most [K]."""
-LOOKS_UNDER_THE_BONNET = 7
-"""Days between two looks at the coolant."""
 SOON = 2
 """Days within which an overheating engine means that the vehicle was handed back dangerous."""
 SLACK = 10.0
 """Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
-LONG_TRIP_DAY = 6
-"""Day of the week of the long trip."""
 JAM_DAY, JAM_MINUTES = 25, 20.0
 """A day of the warm spell on which traffic stands, and how long [min]."""
 FELT_WARM_K = 2.0  # the same in warm weather with the control at cold, where little is noticed soon (ours)
@@ -69,37 +66,45 @@ def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | 
     atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
     sound = Fleet.cold(workshop.good, job.ambient_C, atmosphere)
     world = World(Fleet.joined(workshop.fleet, sound), workshop.world.weather, workshop.world.now)
+    mornings = [job.ambient_C + SWING_K * (2.0 * uniform("month", job.id, seed, d) - 1.0) for d in range(1, DAYS + 1)]
+    return follow(world, mornings, job.warm_enough_C)
+
+
+def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Comeback:
+    """The days of a world of two vehicles, the one in question and a sound one.
+
+    mornings: ambient temperature of each day [degC], but for those of the warm spell; warm_enough_C: vent temperature
+    [degC] that nobody complains of.
+    """
     world.fleet.slack = SLACK
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
-    for day in range(1, DAYS + 1):
+    for day, ambient in enumerate(mornings, start=1):
         warm = day in WARM_SPELL
-        world.wait(14.0 * 60.0 * MINUTE)
-        swing = SWING_K * (2.0 * uniform("month", job.id, seed, day) - 1.0)
-        world.set(ambient_C=WARM_SPELL_C if warm else job.ambient_C + swing)
-        for what in _day(world, day, warm, job.warm_enough_C):
-            overheats = "red" in what
-            return Comeback(day, what, overheats and day <= SOON)
+        world.wait(NIGHT_MINUTES * MINUTE)
+        world.set(ambient_C=WARM_SPELL_C if warm else ambient)
+        for what in _day(world, day, warm, warm_enough_C):
+            return Comeback(day, what, "red" in what and day <= SOON)
     return Comeback(None, "", False)
 
 
 def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str]:
-    """Complaints of one day, the first first: two short trips, a long one on the sixth day, none on the seventh."""
-    if day % LOOKS_UNDER_THE_BONNET == 0:
+    """Complaints of one day, the first first; on days without a trip the coolant is looked at."""
+    made = trips(day)
+    if not made:
         yield from _coolant(world.fleet)
-        return
-    long = day % 7 == LONG_TRIP_DAY
-    for minutes, kmh in [(55.0, 110.0)] if long else [(12.0, 40.0), (16.0, 60.0)]:
+    for minutes, kmh in made:
+        long = len(made) == 1
         world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
         world.wait(minutes * MINUTE)
         yield from _air(world)
         yield from _on_the_way(world, warm, warm_enough, " at speed" if long else "")
         world.set(**running())
-        world.wait((JAM_MINUTES if day == JAM_DAY else 4.0) * MINUTE)
+        world.wait((JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES) * MINUTE)
         yield from _on_the_way(world, warm, warm_enough, " at idle")
         yield from _gauge(world.fleet)
         world.set(**STOPPED)
         yield from _carpet(world.fleet)
-        world.wait(4.0 * 60.0 * MINUTE)
+        world.wait(BETWEEN_MINUTES * MINUTE)
 
 
 def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float, float]:

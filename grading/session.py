@@ -12,7 +12,7 @@ from grading.perception import Noticed, notice, sentences
 from grading.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
 from scenarios.model import Catalogue, Job
-from scenarios.planting import plant
+from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
 from sim.air import standard_atmosphere_pressure
 from sim.instruments import INSTRUMENTS
@@ -88,14 +88,14 @@ def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndar
     """The job's own vehicle as (parameters, good), both (1,): its tolerances and severities keyed by job and seed."""
     key = f"vehicle:{job.id}:{seed}"
     good = draw(catalogue.vehicles[job.vehicle].parameters, key, 1)
-    parameters = good.copy()
+    struck = []
     for planted in job.faults:
         fault = catalogue.faults[planted.fault]
         low, high = fault.severity
         drawn = low + (high - low) * uniform(key, fault.id, "severity")
         severity = planted.severity if planted.severity is not None else drawn
-        plant(parameters, fault, np.array([severity]), np.array([uniform(key, fault.id, "luck")]))
-    return parameters, good
+        struck.append(Struck(fault, severity, uniform(key, fault.id, "luck"), planted.days))
+    return strike(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good
 
 
 class Session:

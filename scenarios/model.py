@@ -231,10 +231,15 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Planted:
-    """A fault in a job: fault id and severity of 0..1, or None to draw it within the fault's own bounds."""
+    """A fault in a job.
+
+    fault: its id; severity: 0..1, or None to draw it within the fault's own bounds; days: how long the vehicle was
+    driven with it, so that it arrives as they left it, or None for as the fault says.
+    """
 
     fault: str
     severity: float | None
+    days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

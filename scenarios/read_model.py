@@ -178,8 +178,9 @@ def caution(entry: Entry) -> Caution:
 def _planted(entry: Entry) -> Planted:
     name = entry.name("fault", "fault")
     severity = entry.number("severity", low=0.0, high=1.0) if "severity" in entry else None
+    days = entry.integer("days", low=1, high=60) if "days" in entry else None
     entry.done()
-    return Planted(name, severity)
+    return Planted(name, severity, days)
 
 
 def job(entry: Entry) -> Job:

@@ -24,7 +24,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Vehicle: ("id", "equipment", "parameters"),
     Fault: (
         *("id", "system", "rate", "rate_note", "severity", "requires", "excludes", "changes", "cured_by"),
-        *("relieved_by", "cured_in_passing", "relief_days", "shows", "leads_to"),
+        *("relieved_by", "cured_in_passing", "relief_days", "shows", "comes_and_goes", "leads_to"),
     ),
     Check: (
         *("id", "place", "minutes", "needs", "best_when", "requires", "cautions", "opens_cap", "does", "protected"),
@@ -38,7 +38,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Caution: ("id", "critical", "requires"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
-        *(),
+        *("complains_of", "comes_and_goes"),
     ),
 }
 """The others: ids, numbers, and words whose lists are marked in ``scenarios.model``."""

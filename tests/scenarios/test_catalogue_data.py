@@ -156,6 +156,13 @@ def test_what_a_fault_leads_to_exists_where_it_does(catalogue: Catalogue) -> Non
         assert bool(fault.relieved_by) == (fault.relief_days > 0.0), fault.id
 
 
+def test_what_helps_a_fault_exists_on_some_vehicle_that_has_it(catalogue: Catalogue) -> None:
+    for fault in catalogue.faults.values():
+        vehicles = [vehicle for vehicle in catalogue.vehicles.values() if fault.fits(vehicle)]
+        for name in (*fault.cured_by, *fault.relieved_by, *fault.cured_in_passing):
+            assert any(catalogue.repairs[name].fits(vehicle) for vehicle in vehicles), (fault.id, name)
+
+
 def test_every_change_of_a_fault_is_undone_by_some_cure(catalogue: Catalogue) -> None:
     """What a cure leaves behind is only what the loop held or lost as the vehicle came."""
     history = {"missing_L", "bottle_L", "carpet_g", "core_air_share", "rear_air_share", "contact_key"}

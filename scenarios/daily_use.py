@@ -1,0 +1,95 @@
+"""What a vehicle goes through from one day to the next: short trips, a long one once a week, nights at rest.
+
+A leak drips and a cap breathes through such days, and what they leave is how the vehicle comes to the workshop.
+All of it common practice, no source.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim import coolant
+from sim import states as st
+from sim.coolant_side import capacity
+from sim.fleet import Fleet
+from sim.observe_loop import gauge_needle
+from sim.pressure import ATMOSPHERE
+from sim.world import MINUTE, STOPPED, Weather, World, running
+
+NIGHT_MINUTES, BETWEEN_MINUTES = 14.0 * 60.0, 4.0 * 60.0
+"""Rest before a day's first trip and after each trip [min]."""
+IDLE_MINUTES = 4.0
+"""Idling at the end of a trip [min]."""
+LONG_TRIP_DAY, REST_DAY = 6, 0
+"""Days of the week of the long trip and of none."""
+GLANCE_MINUTES = 2.0
+RED = 0.86  # of the needle, as the gauge's own last bound
+SLACK = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
+ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g"})
+"""Parameters that say how a vehicle stands as it arrives, no part of it changed."""
+
+
+def trips(day: int) -> tuple[tuple[float, float], ...]:
+    """Trips of a day, counted from 1: (minutes, km/h) each.
+
+    >>> trips(1), trips(6), trips(7)
+    (((12.0, 40.0), (16.0, 60.0)), ((55.0, 110.0),), ())
+    """
+    if day % 7 == REST_DAY:
+        return ()
+    return ((55.0, 110.0),) if day % 7 == LONG_TRIP_DAY else ((12.0, 40.0), (16.0, 60.0))
+
+
+def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE) -> np.ndarray:
+    """Parameters (1,) of a vehicle as it stands after days of use in a weather [degC], atmosphere [kPa].
+
+    parameters (1,): as it stood before. Heater and blower are on. Whoever sees the needle in the red stops for good,
+    so that the days end there.
+    """
+    fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
+    fleet.slack = SLACK
+    world = World(fleet, Weather(ambient_C))
+    world.set(heater=1.0, blower=2.0, occupants=1.0)
+    for day in range(1, days + 1):
+        world.wait(NIGHT_MINUTES * MINUTE)
+        if not all(_travel(world, minutes, kmh) for minutes, kmh in trips(day)):
+            break
+    world.set(**STOPPED)
+    world.wait(NIGHT_MINUTES * MINUTE)
+    return as_it_stands(world.fleet)
+
+
+def _travel(world: World, minutes: float, kmh: float) -> bool:
+    """One trip, its idling and the rest after it; false where it ended with the needle in the red."""
+    for stretch, controls in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
+        world.set(**controls)
+        left = stretch
+        while left > 0.0:
+            world.wait(min(left, GLANCE_MINUTES) * MINUTE)
+            left -= GLANCE_MINUTES
+            if float(gauge_needle(world.fleet)[0]) > RED:
+                return False
+    world.set(**STOPPED)
+    world.wait(BETWEEN_MINUTES * MINUTE)
+    return True
+
+
+def as_it_stands(fleet: Fleet) -> np.ndarray:
+    """Parameters (n,) of vehicles that would arrive as these stand now, cold: the inverse of ``Fleet.cold``.
+
+    Coolant that is missing, what the bottle holds, air trapped in the cores and water in the carpet.
+    """
+    p, y = fleet.parameters.copy(), fleet.state
+    for i in range(len(fleet)):
+        kg_per_L = coolant.density(float(y[i, st.RADIATOR]), float(p["glycol"][i])) / 1000.0
+        room = float(capacity(p.view(np.recarray)[i])) - float(p["tank_air_L"][i])
+        gone = max(room - float(y[i, st.COOLANT]) / kg_per_L, 0.0)
+        behind = min(max(float(y[i, st.REAR_AIR]), 0.0), gone)
+        trapped = min(max(float(y[i, st.CORE_AIR]), 0.0), gone - behind)
+        found = gone - behind > trapped + float(p["neck_free_L"][i])  # what is missing fills the core of itself
+        p["missing_L"][i] = gone - behind - (0.0 if found else trapped)
+        p["core_air_share"][i] = 0.0 if found else trapped / float(p["core_L"][i])
+        p["rear_air_share"][i] = behind / float(p["rear_L"][i]) if p["rear_L"][i] > 0.0 else 0.0
+        p["bottle_L"][i] = max(float(y[i, st.BOTTLE]), 0.0) / kg_per_L
+        p["carpet_g"][i] = 1000.0 * max(float(y[i, st.CARPET]), 0.0)
+    return p
