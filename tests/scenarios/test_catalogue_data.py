@@ -6,7 +6,7 @@ import pytest
 
 from scenarios.limits import limits
 from scenarios.loader import load_catalogue
-from scenarios.model import PLACES, Catalogue, Vehicle
+from scenarios.model import PLACES, Catalogue, Check, Repair, Vehicle
 from sim.parameters import PARAMETERS
 
 FAULTS = [
@@ -137,15 +137,54 @@ def test_the_catalogue_is_as_broad_as_the_trade(catalogue: Catalogue) -> None:
     assert len(catalogue.faults) >= 60 and len(catalogue.checks) >= 60 and len(catalogue.repairs) >= 35
 
 
+def due(vehicle: Vehicle, thing: Check | Repair) -> set[str]:
+    """Cautions that an act on a vehicle must carry, by where and how it is done (common practice, no source)."""
+    bay, running = thing.place == PLACES[1], "engine-running" in thing.needs
+    said: set[str] = set()
+    if bay and "hybrid-drive" in vehicle.equipment:
+        said |= {"high-voltage", "engine-starts-itself"}
+    if bay and "electric-fan" in vehicle.equipment:
+        said.add("fan-may-start")
+    if bay and running:
+        said.add("moving-belts")
+    if running and thing.place != PLACES[3]:
+        said |= {"brake-and-chocks", "exhaust-extraction"}
+    if thing.place == PLACES[3]:
+        said.add("road-test")
+    if thing.opens_cap:
+        said |= {"hot-cap", "coolant-poisonous", "eye-protection"}
+    return said
+
+
 def test_cautions_know_the_vehicle(catalogue: Catalogue) -> None:
-    hybrid, pickup = catalogue.vehicles["hybrid"], catalogue.vehicles["pickup"]
+    for vehicle in catalogue.vehicles.values():
+        for thing in [*catalogue.checks_of(vehicle), *catalogue.repairs_of(vehicle)]:
+            said = {caution.id for caution in catalogue.cautions_of(vehicle, thing)}
+            assert due(vehicle, thing) <= said, (vehicle.id, thing.id, due(vehicle, thing) - said)
+            if "hybrid-drive" not in vehicle.equipment:
+                assert not said & {"high-voltage", "engine-starts-itself"}
+            if "electric-fan" not in vehicle.equipment:
+                assert "fan-may-start" not in said
+
+
+def test_electronics_airbags_refrigerant_and_hoses_have_their_cautions(catalogue: Catalogue) -> None:
+    """Common practice, no source."""
     for check in catalogue.checks.values():
-        said = {caution.id for caution in catalogue.cautions_of(hybrid, check)}
-        assert not {caution.id for caution in catalogue.cautions_of(pickup, check)} & {
-            "high-voltage", "engine-starts-itself", "fan-may-start"
-        }  # fmt: skip
-        if check.fits(hybrid) and "moving-belts" in check.cautions and not check.opens_cap:
-            assert {"high-voltage", "engine-starts-itself"} <= said, check.id
+        volts = any(reading.instrument == "voltmeter" for reading in check.readings)
+        if volts and check.place == PLACES[2] and "drop" in check.id + check.name:
+            assert {"airbags", "no-test-lamp"} <= set(check.cautions), check.id
+        assert ("pinch" in check.name.lower()) == ("pinching" in check.cautions), check.id
+        assert all(reading.instrument != "test lamp" for reading in check.readings) or "airbags" in check.cautions
+    for name in ("replace-heater-core", "replace-radiator", "replace-blend-door", "replace-air-heater"):
+        assert "refrigerant" in catalogue.repairs[name].cautions
+    for repair in catalogue.repairs.values():
+        dash = repair.place == PLACES[2] and "engine-off" in repair.needs
+        if dash and not repair.opens_cap and "fuse" not in repair.id and "relay" not in repair.id:
+            assert "airbags" in repair.cautions, repair.id
+    words = " ".join(caution.text for caution in catalogue.cautions.values()).lower()
+    for told in ("hundreds of volts", "starts by itself", "ignition off", "chocked", "exhaust extraction", "animals",
+                 "licence", "test lamp", "airbag"):  # fmt: skip
+        assert told in words, told
 
 
 def test_what_a_fault_leads_to_exists_where_it_does(catalogue: Catalogue) -> None:
