@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.actuators import BLOWER_CONTACT, ELECTRIC, VALVE_CONTACT
+from sim.actuators import BLOWER_CONTACT, ELECTRIC
 from sim.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
 from sim.compile import jit
 
@@ -44,5 +44,5 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     # at the motor's plug, back probed: what has come through everything before it
     q.blower_feed_V = max(source * regulated - current * (before + p.blower_joint_ohm), 0.0)
     q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
-    supplied = p.valve_supply * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
-    q.valve_V = q.supply_V * on * supplied if p.valve_drive == ELECTRIC else 0.0
+    # a valve's loose contact sits in its coil, behind the plug that is measured
+    q.valve_V = q.supply_V * on * p.valve_supply if p.valve_drive == ELECTRIC else 0.0

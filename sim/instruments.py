@@ -330,6 +330,9 @@ INSTRUMENTS: dict[str, Instrument] = {
     "air by hand at a seam": Words(
         "hand", "", 0.03, _identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
     ),
+    "hand on the plug": Words(
+        "hand", "", 0.25, _identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)
+    ),
     "scan percentage": Display("scan tool", "%", 1.5, _identity, 1.0, 0.0, 100.0),
     "scan of the blower": Display("scan tool", "steps", 0.1, _identity, 0.5, 0.0, 4.0, 1),
     "handbook": Words("handbook", "", 1.0, _identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),

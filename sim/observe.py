@@ -8,6 +8,7 @@ import numpy as np
 
 from sim import air
 from sim import states as st
+from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
 from sim.fleet import Fleet
 from sim.observe_heater import (
     actuator_moves,
@@ -25,6 +26,7 @@ from sim.observe_heater import (
     pump_hand_vacuum,
     vacuum_at_valve,
     valve_coil_ohm,
+    valve_ground_drop,
     valve_stem_travel,
 )
 from sim.observe_loop import (
@@ -82,6 +84,16 @@ def with_parts(quantity: Quantity, **values: float) -> Quantity:
         return quantity(tried)
 
     return look
+
+
+def plug_moved(contact: float) -> Quantity:
+    """1 where a plug loses contact as it is moved by hand: one that comes and goes of itself, not one that heat parts.
+
+    contact: where it sits (``sim.actuators``).
+    """
+    return lambda fleet: (
+        (fleet.parameters["contact_of"] == contact) * (fleet.parameters["contact_mean_s"] > 0.0).astype(float)
+    )
 
 
 QUANTITIES: dict[str, Quantity] = {
@@ -198,6 +210,13 @@ QUANTITIES: dict[str, Quantity] = {
         (fleet.quantities["runs"] > 0.5)
         * ((fleet.parameters["pump_drive"] > 0.05) & (fleet.parameters["pump_drive"] < 0.93))
     ),
+    "valve feed drop": lambda fleet: (
+        fleet.quantities["supply_V"] * fleet.controls["ignition"] - fleet.quantities["valve_V"]
+    ),
+    "valve ground drop": valve_ground_drop,
+    "blower plug moved": plug_moved(BLOWER_CONTACT),
+    "actuator plug moved": plug_moved(BLEND_CONTACT),
+    "sensor plug moved": plug_moved(SENSOR_CONTACT),
     "handbook": lambda fleet: np.zeros(len(fleet)),
 }
 """Name to function of the fleet, each giving a float64 array (n,)."""

@@ -8,8 +8,11 @@ import numpy as np
 
 from sim import air
 from sim import states as st
-from sim.actuators import vacuum_force
+from sim.actuators import VALVE_CONTACT, vacuum_force
 from sim.fleet import Fleet
+
+COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
+GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
 
 
 def coolant_voltage(fleet: Fleet) -> np.ndarray:
@@ -27,7 +30,18 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
     electric = p["valve_drive"] > 1.5
-    return moved * np.where(electric, p["valve_coil"] * (fleet.quantities["valve_V"] > 8.0), power)
+    return moved * np.where(electric, coil_conducts(fleet) * (fleet.quantities["valve_V"] > 8.0), power)
+
+
+def coil_conducts(fleet: Fleet) -> np.ndarray:
+    """1 where the heater valve's coil, or its diaphragm, is whole and conducts now. Shape (n,)."""
+    p = fleet.parameters
+    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.quantities["contact"], 1.0)
+
+
+def valve_ground_drop(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] from the heater valve's ground pin to battery ground: its current's drop over a good wire. (n,)."""
+    return fleet.quantities["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
 
 
 def blend_door_sound(fleet: Fleet) -> np.ndarray:
@@ -87,7 +101,7 @@ def fuse_feed(fleet: Fleet) -> np.ndarray:
 
 def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
     """Resistance [ohm] of the heater valve's coil, unplugged; an open one reads above the meter's range. Shape (n,)."""
-    return np.where(fleet.parameters["valve_coil"] > 0.5, 12.0, 1e6)
+    return np.where(coil_conducts(fleet) > 0.5, COIL_OHM, 1e6)
 
 
 def commanded_door(fleet: Fleet) -> np.ndarray:

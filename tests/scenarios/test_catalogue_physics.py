@@ -285,6 +285,30 @@ def test_a_seized_valve_mostly_shows_at_its_stem_but_not_always(catalogue: Catal
         assert (travel < 0.01).sum() == 80 and (travel > 0.99).sum() == 20
 
 
+def test_a_coil_that_opens_with_heat_shows_it_hot_at_its_plug(catalogue: Catalogue) -> None:
+    """Supply at the plug, no current through it, a still stem; cold, all is well (common practice, no source)."""
+    good = healthy(1, catalogue.vehicles["saloon"].parameters)
+    fleet = Fleet.cold(with_fault(good, catalogue.faults["valve-coil-opens-hot"], 1.0, 0.3), MILD_C)
+    world = World(fleet, Weather(MILD_C))
+    names = ("valve supply voltage", "valve coil resistance", "valve ground drop", "valve stem travel")
+    shown = []
+    for minutes in (0.2, 25.0):
+        world.run([Leg(60.0 * minutes, running(kmh=50.0) | ASKED)])
+        shown.append([float(QUANTITIES[name](fleet)[0]) for name in names])
+    assert shown[0][0] > 12.0 and shown[0][1] < 20.0 and 0.0 < shown[0][2] < 0.1 and shown[0][3] > 0.9
+    assert shown[1][0] > 12.0 and shown[1][1] > 1e5 and shown[1][2] == 0.0 and shown[1][3] < 0.1
+
+
+def test_a_loose_plug_shows_when_it_is_moved_and_no_other_does(catalogue: Catalogue) -> None:
+    moved = {"blower plug moved": "blower-plug-loose", "actuator plug moved": "blend-plug-loose",
+             "sensor plug moved": "sensor-plug-loose"}  # fmt: skip
+    good = healthy(1, catalogue.vehicles["saloon"].parameters)
+    for fault in faults_of(catalogue, catalogue.vehicles["saloon"]):
+        fleet = Fleet.cold(with_fault(good, fault, 0.5, 0.3), MILD_C)
+        for quantity, loose in moved.items():
+            assert QUANTITIES[quantity](fleet)[0] == (fault.id == loose), (fault.id, quantity)
+
+
 @pytest.mark.parametrize(("name", "feed_hot"), [("hatch", True), ("pickup", True), ("saloon", False)])
 def test_where_the_valve_sits_decides_which_hoses_are_cold(catalogue: Catalogue, name: str, feed_hot: bool) -> None:
     """Common practice, no source: a shut valve at the engine leaves both hoses at the bulkhead cold."""
