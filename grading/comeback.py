@@ -15,6 +15,7 @@ import numpy as np
 from grading.record import Entry, Recorder
 from grading.session import Session
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
+from scenarios.language import N_
 from scenarios.model import Catalogue, Job
 from sim import states as st
 from sim.fleet import Fleet
@@ -43,12 +44,50 @@ FELT_L = 0.6  # litres that people see missing (ours)
 WET = 0.06  # kg in the carpet at which it feels damp, as the hand's first bound
 RED = 0.86  # of the needle, as the gauge's own last bound
 ASTRAY = 0.25  # of the needle's travel from where it should stand
+IN_THE_RED = {
+    "on the road": N_("the needle goes into the red"),
+    "at speed": N_("the needle goes into the red at speed"),
+    "at idle": N_("the needle goes into the red at idle"),
+}
+AT_VENTS = (
+    (
+        "vent temperature",
+        N_("warm air at the vents in warm weather, with the control at cold"),
+        {
+            "on the road": N_("the air at the vents stays cold"),
+            "at speed": N_("the air at the vents stays cold at speed"),
+            "at idle": N_("the air at the vents stays cold at idle"),
+        },
+    ),
+    (
+        "rear vent temperature",
+        N_("warm air at the rear vents in warm weather, with the control at cold"),
+        {
+            "on the road": N_("the air at the rear vents stays cold"),
+            "at speed": N_("the air at the rear vents stays cold at speed"),
+            "at idle": N_("the air at the rear vents stays cold at idle"),
+        },
+    ),
+)
+"""Quantity, the complaint of warm air, that of cold air by when it comes."""
+HARDLY_ANY_AIR = (
+    N_("hardly any air on blower speed 1"),
+    N_("hardly any air on blower speed 2"),
+    N_("hardly any air on blower speed 3"),
+    N_("hardly any air on blower speed 4"),
+)
+WRONG_OUTLET = (
+    N_("the air does not go to the floor when it should"),
+    N_("the air does not go to the face when it should"),
+    N_("the air does not go to the screen when it should"),
+)
 
 
 @dataclass(frozen=True)
 class Comeback:
     """What came of the work. day: of the first complaint, 1 the day after, None where none came within the month;
-    what: the complaint, empty for none; dangerous: the engine overheated at once; days: how long it was followed.
+    what: the complaint in English, empty for none; dangerous: the engine overheated at once; days: how long it was
+    followed.
     """
 
     day: int | None
@@ -83,7 +122,8 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
         world.wait(NIGHT_MINUTES * MINUTE)
         world.set(ambient_C=WARM_SPELL_C if warm else ambient)
         for what in _day(world, day, warm, warm_enough_C):
-            return Comeback(day, what, "red" in what and day <= SOON)
+            overheats = what in IN_THE_RED.values()
+            return Comeback(day, what, overheats and day <= SOON)
     return Comeback(None, "", False)
 
 
@@ -97,10 +137,10 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
         world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
         world.wait(minutes * MINUTE)
         yield from _air(world)
-        yield from _on_the_way(world, warm, warm_enough, " at speed" if long else "")
+        yield from _on_the_way(world, warm, warm_enough, "at speed" if long else "on the road")
         world.set(**running())
         world.wait((JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES) * MINUTE)
-        yield from _on_the_way(world, warm, warm_enough, " at idle")
+        yield from _on_the_way(world, warm, warm_enough, "at idle")
         yield from _gauge(world.fleet)
         world.set(**STOPPED)
         yield from _carpet(world.fleet)
@@ -115,22 +155,22 @@ def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float,
 def _on_the_way(world: World, warm: bool, warm_enough: float, when: str) -> Iterator[str]:
     needle, should = _pair(gauge_needle, world.fleet)
     if needle > RED > should:
-        yield f"the needle goes into the red{when}"
-    for place, quantity in (("vents", "vent temperature"), ("rear vents", "rear vent temperature")):
+        yield IN_THE_RED[when]
+    for quantity, warm_air, cold_air in AT_VENTS:
         mine, sound = _pair(QUANTITIES[quantity], world.fleet)
         if warm and mine > sound + FELT_WARM_K:
-            yield f"warm air at the {place} in warm weather, with the control at cold"
+            yield warm_air
         if not warm and mine < min(sound - FELT_K, warm_enough):
-            yield f"the air at the {place} stays cold{when}"
+            yield cold_air[when]
     fog, usual = _pair(QUANTITIES["glass fog"], world.fleet)
     if fog > FOGGED > usual:
-        yield "the windows mist up"
+        yield N_("the windows mist up")
 
 
 def _gauge(fleet: Fleet) -> Iterator[str]:
     needle, should = _pair(gauge_needle, fleet)
     if abs(needle - should) > ASTRAY:
-        yield "the temperature gauge stands where it should not"
+        yield N_("the temperature gauge stands where it should not")
 
 
 def _air(world: World) -> Iterator[str]:
@@ -138,18 +178,18 @@ def _air(world: World) -> Iterator[str]:
         world.set(blower=speed)
         mine, sound = _pair(QUANTITIES["blower air"], world.fleet)
         if mine < FELT_AIR * sound:
-            yield f"hardly any air on blower speed {speed:.0f}"
+            yield HARDLY_ANY_AIR[int(speed) - 1]
     world.set(blower=2.0)
-    for name, vents in (("floor", 0.0), ("face", 1.0), ("screen", 2.0)):
-        world.set(vents=vents)
+    for vents, complaint in enumerate(WRONG_OUTLET):
+        world.set(vents=float(vents))
         mine, sound = _pair(QUANTITIES["mode door position"], world.fleet)
         if abs(mine - sound) > 0.5:
-            yield f"the air does not go to the {name} when it should"
+            yield complaint
 
 
 def _carpet(fleet: Fleet) -> Iterator[str]:
     if fleet.state[0, st.CARPET] > WET > fleet.state[1, st.CARPET]:
-        yield "the carpet is wet with coolant"
+        yield N_("the carpet is wet with coolant")
 
 
 def _coolant(fleet: Fleet) -> Iterator[str]:
@@ -157,4 +197,4 @@ def _coolant(fleet: Fleet) -> Iterator[str]:
     level = _pair(QUANTITIES["bottle level"], fleet)
     short = max(mine - sound, level[1] - level[0])
     if short > FELT_L:
-        yield "coolant has to be topped up"
+        yield N_("coolant has to be topped up")

@@ -10,9 +10,10 @@ from grading.practice import Practice, remember
 from grading.record import Entry
 from grading.replay import Step
 from scenarios.actions import Action
+from scenarios.language import N_, Said, _, say, shown
 from scenarios.model import Catalogue
 
-CAUTION = (
+CAUTION = N_(
     "This is training. On a real vehicle its manual, local rules and licensed practice come first. "
     "These marks are evidence of reasoning, not of hand skill."
 )
@@ -20,7 +21,7 @@ CAUTION = (
 
 @dataclass(frozen=True)
 class Section:
-    """A heading and its lines."""
+    """A heading, in English as screens know it by, and its lines in the language chosen."""
 
     title: str
     lines: list[str]
@@ -28,58 +29,98 @@ class Section:
 
 def describe(catalogue: Catalogue, action: Action) -> str:
     """An action in words."""
-    verb = action.verb
-    if verb == "check":
-        return catalogue.checks[action.text(0)].name
-    if verb == "repair":
-        return f"repair: {catalogue.repairs[action.text(0)].name}"
-    if verb == "diagnose":
-        return f"diagnosis: {catalogue.faults[action.text(0)].name}, {action.number(1):g} % sure"
-    if verb == "suspect":
-        return f"suspect {catalogue.faults[action.text(0)].name}: {action.text(1)}"
-    if verb == "hint":
-        return f"hint: {action.text(0)}"
-    if verb == "handback":
-        return "the time ran out" if action.arguments == (OUT_OF_TIME,) else "keys handed back"
-    return " ".join([verb, *(f"{a:g}" if isinstance(a, float) else str(a) for a in action.arguments)])
+    match action.verb:
+        case "check":
+            return _(catalogue.checks[action.text(0)].name)
+        case "repair":
+            return say("repair: {repair}", repair=_(catalogue.repairs[action.text(0)].name))
+        case "diagnose":
+            fault = _(catalogue.faults[action.text(0)].name)
+            return say("diagnosis: {fault}, {sure:g} % sure", fault=fault, sure=action.number(1))
+        case "suspect":
+            fault = _(catalogue.faults[action.text(0)].name)
+            return say("suspect {fault}: {mark}", fault=fault, mark=_(action.text(1)))
+        case "drive" if len(action.arguments) > 1:
+            return say("drive {minutes:g} min at {speed:g} km/h", minutes=action.number(0), speed=action.number(1))
+        case "drive":
+            return say("drive {minutes:g} min", minutes=action.number(0))
+        case "rev":
+            return say("rev at {speed:g} rpm for {minutes:g} min", speed=action.number(0), minutes=action.number(1))
+        case "idle":
+            return say("idle {minutes:g} min", minutes=action.number(0))
+        case "wait":
+            return say("wait {minutes:g} min", minutes=action.number(0))
+        case "go":
+            return say("walk to: {place}", place=_(action.text(0)))
+        case "set":
+            value = " ".join(map(_setting, action.arguments[1:]))
+            return say("{control}: {value}", control=_(action.text(0)), value=value)
+        case "ignition":
+            return say("ignition {state}", state=_(action.text(0)))
+        case "engine":
+            return _("engine start") if action.text(0) == "start" else _("engine stop")
+        case "hint":
+            return say("hint: {rung}", rung=_(action.text(0)))
+        case "handback":
+            return _("the time ran out") if action.arguments == (OUT_OF_TIME,) else _("keys handed back")
+        case _:
+            return " ".join([action.verb, *map(_setting, action.arguments)])
+
+
+_CONTROLS = (N_("heater"), N_("blower"), N_("vents"), N_("recirculation"), N_("on"), N_("off"))
+"""Controls and how they stand, as actions name them."""
+
+
+def _setting(value: str | float) -> str:
+    return f"{value:g}" if isinstance(value, float) else _(str(value))
 
 
 def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
     order = sorted(range(len(grade.faults)), key=lambda k: -step.after[k])[:count]
-    told = [f"{grade.faults[k].name} {step.after[k]:.0%}" for k in order if step.after[k] >= 0.01]
+    told = [
+        say("{fault} {belief:.0%}", fault=_(grade.faults[k].name), belief=float(step.after[k]))
+        for k in order
+        if step.after[k] >= 0.01
+    ]
     return ", ".join(told)
 
 
 def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
-    lines = [f"{step.minute:5.1f} min  {describe(catalogue, step.action)}"]
+    lines = [say("{minute:5.1f} min  {what}", minute=step.minute, what=describe(catalogue, step.action))]
     if step.action.verb == "hint":
-        return [*lines, f"    {step.action.text(2)}"]
+        return [*lines, f"    {_(Said.unpacked(step.action.text(2)))}"]
     if step.action.verb != "check":
         return lines
-    lines += [f"    {label}: {shown}" for label, shown in step.shown]
+    lines += [f"    {_(label)}: {shown(reading)}" for label, reading in step.shown]
     gained = float(abs(step.after - step.before).sum())
     if not step.shown:
-        lines.append("    No reading came of it.")
+        lines.append("    " + _("No reading came of it."))
     elif gained < 0.02:
-        lines.append("    It changed nothing in what could be believed.")
+        lines.append("    " + _("It changed nothing in what could be believed."))
     else:
-        lines.append(f"    After it: {_beliefs(grade, step)}. It could be expected to bring {step.bits:.2f} bit.")
+        told = {"beliefs": _beliefs(grade, step), "bits": step.bits}
+        lines.append("    " + say("After it: {beliefs}. It could be expected to bring {bits:.2f} bit.", **told))
     best = step.best
     if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
-        first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
-        lines.append(f"    More telling for its time: {first}{best.check.name}.")
+        first = _(", then ").join([*(describe(catalogue, action) for action in best.before), _(best.check.name)])
+        lines.append("    " + say("More telling for its time: {steps}.", steps=first))
     return lines
 
 
 def _afterwards(grade: Grade) -> list[str]:
     came = grade.comeback
     if came is None:
-        return ["The keys were not handed back."]
+        return [_("The keys were not handed back.")]
     if came.day is None:
-        return [f"The vehicle ran for {came.days} days, through cold starts, short and long trips. No complaint came."]
-    lines = [f"On day {came.day} the customer was back: {came.what}."]
+        return [
+            say(
+                "The vehicle ran for {days} days, through cold starts, short and long trips. No complaint came.",
+                days=came.days,
+            )
+        ]
+    lines = [say("On day {day} the customer was back: {what}.", day=came.day, what=_(came.what))]
     if came.dangerous:
-        lines.append("The engine overheated at once. Handing back such a vehicle is dangerous.")
+        lines.append(_("The engine overheated at once. Handing back such a vehicle is dangerous."))
     return lines
 
 
@@ -93,8 +134,12 @@ def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[
     for name, mark in marks.items():
         p = belief.get(name, 0.0)
         should = "likely" if p > 0.5 else "maybe" if p > 0.1 else "unlikely" if p > 0.01 else "out"
-        said = "as it should be" if mark == should else f"the readings say: {should}"
-        lines.append(f"{catalogue.faults[name].name}: you marked it {mark}, {said}.")
+        fault = _(catalogue.faults[name].name)
+        if mark == should:
+            lines.append(say("{fault}: you marked it {mark}, as it should be.", fault=fault, mark=_(mark)))
+        else:
+            told = {"fault": fault, "mark": _(mark), "should": _(should)}
+            lines.append(say("{fault}: you marked it {mark}, the readings say: {should}.", **told))
     return lines
 
 
@@ -111,16 +156,19 @@ def _sat(entries: list[Entry]) -> str:
 
 
 def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
-    rates = ", ".join(f"{fault.name} {fault.rate:g}" for fault in grade.faults)
-    lines = [f"Assumed fault rates, relative to each other (assumptions): {rates}."]
+    rates = ", ".join(say("{fault} {rate:g}", fault=_(fault.name), rate=fault.rate) for fault in grade.faults)
+    lines = [say("Assumed fault rates, relative to each other (assumptions): {rates}.", rates=rates)]
     if grade.hangs_on:
-        names = ", ".join(f"{catalogue.faults[name].name} x {factor:g}" for name, factor in grade.hangs_on)
-        lines.append(f"Pass or fail would be the other with one of these rates changed: {names}.")
+        names = ", ".join(
+            say("{fault} x {factor:g}", fault=_(catalogue.faults[name].name), factor=factor)
+            for name, factor in grade.hangs_on
+        )
+        lines.append(say("Pass or fail would be the other with one of these rates changed: {rates}.", rates=names))
     else:
-        lines.append("Pass or fail stays the same with any one of these rates halved or doubled.")
+        lines.append(_("Pass or fail stays the same with any one of these rates halved or doubled."))
     if len(grade.group) > 1:
-        names = ", ".join(catalogue.faults[name].name for name in grade.group)
-        lines.append(f"No check tells these apart, so any of them counts: {names}.")
+        names = ", ".join(_(catalogue.faults[name].name) for name in grade.group)
+        lines.append(say("No check tells these apart, so any of them counts: {faults}.", faults=names))
     return lines
 
 
@@ -130,50 +178,66 @@ def debrief(
     """Sections that explain a graded record; entries: the record; practice: the learner's memory, or this job alone."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     sections = []
-    lines = [f'The complaint: "{job.complaint}"']
+    lines = [say('The complaint: "{complaint}"', complaint=_(job.complaint))]
     for name in grade.truth:
         fault = catalogue.faults[name]
-        lines += [f"{fault.name}. Part: {fault.part}. How it failed: {fault.mode}.", fault.explains]
+        told = {"fault": _(fault.name), "part": _(fault.part), "mode": _(fault.mode)}
+        lines += [say("{fault}. Part: {part}. How it failed: {mode}.", **told), _(fault.explains)]
         if fault.prevents:
-            lines.append(f"What would have prevented it: {fault.prevents}")
-    sections.append(Section("What was wrong", lines))
+            lines.append(say("What would have prevented it: {prevents}", prevents=_(fault.prevents)))
+    sections.append(Section(N_("What was wrong"), lines))
     lines = []
     for step in grade.steps:
         if step.action.verb != "note":
             lines += _step_lines(catalogue, grade, step)
-    sections.append(Section("Your way", lines or ["Nothing was done."]))
+    sections.append(Section(N_("Your way"), lines or [_("Nothing was done.")]))
     course = grade.course
     lines = [
-        f"It needed {len(course.checks)} checks and {course.minutes:.0f} minutes, "
-        f"and ended {course.belief:.0%} sure of: {catalogue.faults[course.diagnosis].name}."
+        say(
+            "It needed {checks} checks and {minutes:.0f} minutes, and ended {belief:.0%} sure of: {fault}.",
+            checks=len(course.checks),
+            minutes=course.minutes,
+            belief=course.belief,
+            fault=_(catalogue.faults[course.diagnosis].name),
+        )
     ]
     lines += [f"    {describe(catalogue, action)}" for action in course.actions]
-    sections.append(Section("The reference's way, on the same vehicle", lines))
-    lines = [f"{name}: {value:.0f} of 100, weight {grade.weights[name]:g}" for name, value in grade.criteria.items()]
+    sections.append(Section(N_("The reference's way, on the same vehicle"), lines))
+    lines = [
+        say(
+            "{criterion}: {value:.0f} of 100, weight {weight:g}",
+            criterion=_(name),
+            value=value,
+            weight=grade.weights[name],
+        )
+        for name, value in grade.criteria.items()
+    ]
     if grade.hints:
-        lines.append(f"Hints took {grade.hints:g} marks off.")
-    lines.append(f"Total {grade.total:.0f}: {'passed' if grade.passed else 'not passed'}.")
-    lines += [f"- {reason}" for reason in grade.reasons]
-    sections.append(Section("Marks", lines))
+        lines.append(say("Hints took {marks:g} marks off.", marks=grade.hints))
+    verdict = _("passed") if grade.passed else _("not passed")
+    lines.append(say("Total {total:.0f}: {verdict}.", total=grade.total, verdict=verdict))
+    lines += [f"- {_(reason)}" for reason in grade.reasons]
+    sections.append(Section(N_("Marks"), lines))
     if told := _hints(entries):
-        sections.append(Section("Hints", told))
+        sections.append(Section(N_("Hints"), told))
     if grade.safety:
-        sections.append(Section("Safety", [f"- {what}" for what in grade.safety]))
+        sections.append(Section(N_("Safety"), [f"- {_(what)}" for what in grade.safety]))
     if marks := _suspects(catalogue, entries, grade):
-        sections.append(Section("Your suspects", marks))
-    sections.append(Section("Afterwards", _afterwards(grade)))
+        sections.append(Section(N_("Your suspects"), marks))
+    sections.append(Section(N_("Afterwards"), _afterwards(grade)))
     memory = practice or remember(catalogue, [entries])
     if memory.next_job is not None:
         chosen = catalogue.jobs[memory.next_job]
-        sections.append(Section("What to practise next", [f"{chosen.title} ({chosen.id}): {memory.why}."]))
+        told = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(memory.why))
+        sections.append(Section(N_("What to practise next"), [told]))
     sections.append(
         Section(
-            "How this was judged",
+            N_("How this was judged"),
             [
                 _sat(entries),
                 *_rates(catalogue, grade),
-                "Belief comes from the same actions replayed on many possible vehicles of this type.",
-                CAUTION,
+                _("Belief comes from the same actions replayed on many possible vehicles of this type."),
+                _(CAUTION),
             ],
         )
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from html import escape
 from typing import Any
 
@@ -12,6 +11,7 @@ from grading.debrief import Section, describe
 from grading.grade import Grade
 from grading.record import Entry, Recorder
 from grading.session import Session
+from scenarios.language import N_, _, chosen, say, shown
 from scenarios.model import Catalogue
 from sim import states as st
 from sim.world import MINUTE
@@ -20,10 +20,10 @@ WIDTH, HEIGHT, MARGIN = 720.0, 260.0, 46.0
 POINTS = 240
 """Points of a curve at most."""
 TRACKS = (
-    ("coolant", st.JACKET, "", "#a02020"),
-    ("heater feed hose", st.FEED, "7 4", "#a05a00"),
-    ("heater return hose", st.RETURN, "2 3", "#1d5fa0"),
-    ("cabin", st.CABIN, "10 3 2 3", "#2f6f3a"),
+    (N_("coolant"), st.JACKET, "", "#a02020"),
+    (N_("heater feed hose"), st.FEED, "7 4", "#a05a00"),
+    (N_("heater return hose"), st.RETURN, "2 3", "#1d5fa0"),
+    (N_("cabin"), st.CABIN, "10 3 2 3", "#2f6f3a"),
 )
 """Name, state, dashes, colour: every line is told by its dashes and its name as well."""
 
@@ -47,7 +47,7 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
             "what": describe(catalogue, step.action),
             "minute": step.minute,
             "minutes": step.minutes,
-            "readings": [{"label": label, "shown": shown} for label, shown in step.shown],
+            "readings": [{"label": _(label), "shown": shown(reading)} for label, reading in step.shown],
             "before": belief(step.before),
             "after": belief(step.after),
             "bits": round(step.bits, 4),
@@ -62,16 +62,21 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
         }
         for step in grade.steps
     ]
-    return {"grade": grade.to_json(), "sections": [asdict(section) for section in sections], "steps": steps}
+    return {
+        "grade": grade.to_json(),
+        "sections": [{"title": _(section.title), "lines": section.lines} for section in sections],
+        "steps": steps,
+    }
 
 
 def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: list[Section]) -> str:
     """The page."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    verdict = "passed" if grade.passed else "not passed"
-    body = [f"<h1>{escape(job.title)}: {grade.total:.0f} of 100, {verdict}</h1>"]
+    verdict = _("passed") if grade.passed else _("not passed")
+    title = say("{job}: {total:.0f} of 100, {verdict}", job=_(job.title), total=grade.total, verdict=verdict)
+    body = [f"<h1>{escape(title)}</h1>"]
     for section in sections:
-        body.append(f"<h2>{escape(section.title)}</h2>")
+        body.append(f"<h2>{escape(_(section.title))}</h2>")
         for line in section.lines:
             inset = ' class="in"' if line.startswith(" ") else ""
             body.append(f"<p{inset}>{escape(line.strip())}</p>")
@@ -80,9 +85,9 @@ def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: lis
         if section.title == "Marks":
             body.append(_marks(grade))
     return (
-        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<!DOCTYPE html>\n<html lang="{chosen()}"><head><meta charset="utf-8">'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
-        f"<title>{escape(job.title)}</title><style>{STYLE}</style></head><body>\n"
+        f"<title>{escape(_(job.title))}</title><style>{STYLE}</style></head><body>\n"
         + "\n".join(body)
         + "\n</body></html>\n"
     )
@@ -90,10 +95,11 @@ def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: lis
 
 def _marks(grade: Grade) -> str:
     rows = "".join(
-        f"<tr><td>{escape(name)}</td><td>{value:.0f}</td><td>{grade.weights[name]:g}</td></tr>"
+        f"<tr><td>{escape(_(name))}</td><td>{value:.0f}</td><td>{grade.weights[name]:g}</td></tr>"
         for name, value in grade.criteria.items()
     )
-    return f"<table><tr><th>criterion</th><th>marks</th><th>weight</th></tr>{rows}</table>"
+    heads = "".join(f"<th>{escape(head)}</th>" for head in (_("criterion"), _("marks"), _("weight")))
+    return f"<table><tr>{heads}</tr>{rows}</table>"
 
 
 def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
@@ -102,11 +108,11 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     world = Session.resumed(catalogue, job, entries, Recorder(None)).workshop.world
     if not world.samples:
         return ""
-    times = np.concatenate([moments for moments, _ in world.samples]) / MINUTE
+    times = np.concatenate([moments for moments, _quantities in world.samples]) / MINUTE
     states = np.concatenate(world.state_samples)
     keep = np.unique(np.linspace(0, len(times) - 1, POINTS).astype(int))
     times, states = times[keep], states[keep]
-    values = states[:, [index for _, index, _, _ in TRACKS]]
+    values = states[:, [index for _name, index, _dashes, _colour in TRACKS]]
     low, high = 10.0 * np.floor(values.min() / 10.0), 10.0 * np.ceil(values.max() / 10.0)
     end = max(float(times[-1]), 1.0)
 
@@ -118,7 +124,7 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
 
     out = [
         f'<svg viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" '
-        'aria-label="Temperatures inside the loop over the job" width="100%">'
+        f'aria-label="{escape(_("Temperatures inside the loop over the job"))}" width="100%">'
     ]
     for celsius in (low, 0.5 * (low + high), high):
         out.append(f'<text x="2" y="{y(celsius) + 4:.1f}" font-size="11">{celsius:.0f} °C</text>')
@@ -126,12 +132,14 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     names = sorted(range(len(TRACKS)), key=lambda k: -values[-1, k])
     place = MARGIN / 2.0
     for k in names:
-        name, _, dashes, colour = TRACKS[k]
+        name, _index, dashes, colour = TRACKS[k]
         points = " ".join(f"{x(m):.1f},{y(v):.1f}" for m, v in zip(times.tolist(), values[:, k].tolist(), strict=True))
         out.append(
             f'<polyline fill="none" stroke="{colour}" stroke-width="1.8" stroke-dasharray="{dashes}" '
             f'points="{points}"/>'
         )
         place = max(place + 15.0, min(y(float(values[-1, k])) + 4.0, HEIGHT - MARGIN - 15.0 * (len(names) - 1)))
-        out.append(f'<text x="{x(end) + 6:.1f}" y="{place:.1f}" font-size="12" fill="{colour}">{escape(name)}</text>')
+        out.append(
+            f'<text x="{x(end) + 6:.1f}" y="{place:.1f}" font-size="12" fill="{colour}">{escape(_(name))}</text>'
+        )
     return "".join([*out, "</svg>"])

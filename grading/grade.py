@@ -19,6 +19,7 @@ from grading.record import Entry
 from grading.reference import Course, diagnose
 from grading.replay import Step, replay
 from grading.rubric import Rubric, load_rubric
+from scenarios.language import Said, Several
 from scenarios.model import Catalogue, Fault, Job
 
 __all__ = ["Grade", "Judge", "grade_record", "proves_warm"]
@@ -142,22 +143,25 @@ class Judge:
         criteria, reasons = _criteria(case, comeback)
         critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
         if comeback is not None and comeback.dangerous:
-            critical.append(f"handed back dangerous: {comeback.what}")
+            critical.append(Said("handed back dangerous: {what}", what=comeback.what))
         hints = hint_marks(actions, rubric)
         total, passed = _verdict(criteria, rubric, bool(critical), hints)
         if hints:
-            reasons.append(f"hints took {hints:g} marks off the total")
+            reasons.append(Said("hints took {marks:g} marks off the total", marks=hints))
         if any(entry.data["verb"] == "handback" and entry.action.arguments == (OUT_OF_TIME,) for entry in actions):
-            reasons.append("the time ran out: the job was handed in as it stood")
+            reasons.append(Said("the time ran out: the job was handed in as it stood"))
         if critical:
-            reasons.append(f"critical safety error: {critical[0]}")
+            reasons.append(Said("critical safety error: {what}", what=critical[0]))
         for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
             if criteria[name] < least:
-                reasons.append(f"the {name} must reach {least:g} to pass")
+                reasons.append(Said("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
         hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
         if hangs_on:
-            told = ", ".join(f"{self.catalogue.faults[name].name} x {factor:g}" for name, factor in hangs_on)
-            reasons.append(f"pass or fail hangs on assumed fault rates: {told}")
+            told = Several(
+                Said("{fault} x {factor:g}", fault=self.catalogue.faults[name].name, factor=factor)
+                for name, factor in hangs_on
+            )
+            reasons.append(Said("pass or fail hangs on assumed fault rates: {rates}", rates=told))
         checks = [step for step in steps if step.action.verb == "check"]
         return Grade(
             round(total, 1),
@@ -213,7 +217,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     }
     reasons = [reason for _, said in results.values() for reason in said]
     if comeback is not None and comeback.day is not None:
-        reasons.append(f"it came back on day {comeback.day}: {comeback.what}")
+        reasons.append(Said("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
     return {name: value for name, (value, _) in results.items()}, reasons
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,7 @@ from grading.reference import WRONG_REPAIR_MINUTES, Course
 from grading.replay import Step
 from grading.rubric import Rubric
 from scenarios.actions import Action
+from scenarios.language import N_, Opening, Said, Several
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
 
 EARNED = 0.85
@@ -29,10 +31,10 @@ WARM_UP = 15.0
 """Running that verifies the complaint [min]: it counts against nobody."""
 RUNNING = {"idle": 0, "rev": 1, "drive": 0}
 """Verbs that run the engine, and where their minutes stand among the arguments."""
-WRITTEN = ("complaint", "cause", "correction")
+WRITTEN = (N_("complaint"), N_("cause"), N_("correction"))
 SHORTEST_TEXT = 3
 """Words below which a written line says nothing."""
-Result = tuple[float, list[str]]
+Result = tuple[float, Sequence[str]]
 
 
 @dataclass(frozen=True)
@@ -80,16 +82,22 @@ def diagnosis(case: Case) -> Result:
     """Belief in the declared fault or its group, given what was seen, above the prior."""
     declared = case.declared
     if declared is None:
-        return 0.0, ["no diagnosis was declared"]
+        return 0.0, [Said("no diagnosis was declared")]
     prior, belief = case.in_group(case.rates), case.in_group(case.belief)
     earned = min(max((belief - prior) / max(EARNED - prior, 0.05), 0.0), 1.0)
     if case.group & set(case.truth):
         said = []
         if earned < 0.5:
-            said.append(f"right, but hardly earned: what was seen makes {declared.name} only {belief:.0%} likely")
+            said.append(
+                Said(
+                    "right, but hardly earned: what was seen makes {fault} only {belief:.0%} likely",
+                    fault=declared.name,
+                    belief=belief,
+                )
+            )
         return max(100.0 * earned, LUCKY), said
     real = [case.catalogue.faults[name] for name in case.truth]
-    said = [f"the diagnosis is wrong: it was {', '.join(fault.name for fault in real)}"]
+    said = [Said("the diagnosis is wrong: it was {faults}", faults=Several(fault.name for fault in real))]
     if any(fault.part == declared.part for fault in real):
         return SAME_PART * earned, said
     if any(fault.system == declared.system for fault in real):
@@ -113,9 +121,16 @@ def efficiency(case: Case) -> Result:
     many = (needed + FREE_CHECKS) / (max(used, needed) + FREE_CHECKS)
     said = []
     if spent < 0.6:
-        said.append(f"{total:.0f} minutes to the diagnosis, the reference took {case.course.minutes:.0f}")
+        said.append(
+            Said(
+                "{minutes:.0f} minutes to the diagnosis, the reference took {reference:.0f}",
+                minutes=total,
+                reference=case.course.minutes,
+            )
+        )
     if many < 0.6:
-        said.append(f"{len(checks)} checks, the reference needed {len(case.course.checks)}")
+        reference = len(case.course.checks)
+        said.append(Said("{number} checks, the reference needed {reference}", number=len(checks), reference=reference))
     return 100.0 * (0.7 * spent + 0.3 * many), said
 
 
@@ -146,7 +161,7 @@ def safety(case: Case) -> Result:
         caution = case.catalogue.cautions.get(name)
         if caution is not None:
             lost += 50.0 if caution.critical else 20.0
-            said.append(f"a caution was passed over: {caution.text.split('. ')[0].rstrip('.')}")
+            said.append(Said("a caution was passed over: {caution}", caution=Opening(caution.text)))
     return max(0.0, 100.0 - lost), said
 
 
@@ -171,10 +186,10 @@ def parts(case: Case, stays: bool) -> Result:
         in_passing = all(name not in fault.cured_by for fault in truths)
         if (name not in cures and name not in relieves) or (name in cures and name not in relieves and in_passing):
             wasted += repair.minutes + COST_CLASSES[repair.cost]
-            said.append(f"not needed: {repair.name}")
+            said.append(Said("not needed: {repair}", repair=repair.name))
     cured = not cures or bool(cures & set(done))
     if not cured:
-        said.append("the fault was not repaired")
+        said.append(Said("the fault was not repaired"))
     return max(0.0, (100.0 if cured and not stays else 30.0) - 100.0 * wasted / WRONG_REPAIR_MINUTES), said
 
 
@@ -183,13 +198,13 @@ def inquiry(case: Case) -> Result:
     looked, idle = _looked(case), _idle(case)
     checked = any(step.action.verb == "check" for step in case.steps)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
-    said = [f"{len(idle)} checks could tell nothing new"] if len(idle) > 1 else []
+    said = [Said("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
     proven = proves_warm(case.job, case.actions)
     if not proven:
-        said.append("the repair was not proven: no warm reading at the vents after it")
+        said.append(Said("the repair was not proven: no warm reading at the vents after it"))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
     if missing:
-        said.append(f"not written down: {', '.join(missing)}")
+        said.append(Said("not written down: {missing}", missing=Several(missing)))
     return 55.0 * telling + 35.0 * proven + 10.0 * (len(WRITTEN) - len(missing)) / len(WRITTEN), said
 
 
@@ -232,7 +247,7 @@ def calibration(case: Case) -> Result:
     belief = {fault.id: float(p) for fault, p in zip(case.faults, case.belief, strict=True)}
     marks = {e.action.text(0): e.action.text(1) for e in case.actions if e.data["verb"] == "suspect"}
     wrong = [name for name, mark in marks.items() if mark == "out" and belief.get(name, 0.0) > 0.2]
-    said = [f"struck out although likely: {case.catalogue.faults[name].name}" for name in wrong]
+    said = [Said("struck out although likely: {fault}", fault=case.catalogue.faults[name].name) for name in wrong]
     return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * len(wrong)), said
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from grading.record import Entry, read_record
 from scenarios.data_error import DataError
+from scenarios.language import Said
 from scenarios.model import Catalogue, Job
 
 CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
@@ -99,7 +100,11 @@ def _next(
         real = real_faults(catalogue.jobs[chosen])
         pair = max((pair for pair in confusions if set(pair) & set(real)), key=lambda pair: (confusions[pair], pair))
         names = [catalogue.faults[name].name for name in pair]
-        return chosen, f"{names[0]} and {names[1]} were taken for each other: learn what tells them apart"
+        return chosen, Said(
+            "{one} and {other} were taken for each other: learn what tells them apart",
+            one=names[0],
+            other=names[1],
+        )
     if failed:
-        return chosen, "this job did not go well the last time"
-    return chosen, "a job not done before" if chosen not in last else "to keep in practice"
+        return chosen, Said("this job did not go well the last time")
+    return chosen, Said("to keep in practice") if chosen in last else Said("a job not done before")

@@ -11,6 +11,7 @@ from typing import Any
 from grading.modes import Mode
 from scenarios.actions import Action
 from scenarios.data_error import DataError
+from scenarios.language import _, say
 
 FORMAT = 1
 """Version of the record's layout."""
@@ -72,7 +73,7 @@ def read_record(path: Path) -> list[Entry]:
     """Entries of a record file. Raises DataError with file, line and column."""
     entries = list(_parse(path))
     if not entries or entries[0].kind != "job":
-        raise DataError(str(path), 1, 1, "this is not a job's record", "a first line of kind 'job'")
+        raise DataError(str(path), 1, 1, _("this is not a job's record"), _("a first line of kind 'job'"))
     return entries
 
 
@@ -80,15 +81,16 @@ def _parse(path: Path) -> Iterator[Entry]:
     try:
         lines = path.read_text(encoding="utf-8").splitlines()
     except UnicodeDecodeError as error:
-        raise DataError(str(path), 1, 1, "the file is not UTF-8", "a record written by lukewarm") from error
+        raise DataError(str(path), 1, 1, _("the file is not UTF-8"), _("a record written by lukewarm")) from error
     except OSError as error:
-        raise DataError(str(path), 1, 1, f"the file cannot be read ({error.strerror})", "a record's path") from error
+        wrong = say("the file cannot be read ({reason})", reason=error.strerror)
+        raise DataError(str(path), 1, 1, wrong, _("a record's path")) from error
     for number, line in enumerate(lines, 1):
         if not line.strip():
             continue
         try:
             if len(line) > LONGEST_LINE:
-                raise ValueError("line too long")
+                raise ValueError(_("line too long"))
             data = json.loads(line)
             kind = data.pop("kind")
             entry = Entry(kind, data)
@@ -97,31 +99,37 @@ def _parse(path: Path) -> Iterator[Entry]:
             elif kind == "job":
                 _check_job(data)
             elif kind not in ("grade", "end"):
-                raise ValueError(f"unknown kind {kind!r}")
+                raise ValueError(say("unknown kind {name}", name=repr(kind)))
         except json.JSONDecodeError as error:
             if number == len(lines):  # the program was killed while it wrote: what came before stands
                 return
-            raise DataError(str(path), number, error.colno, "this line is no JSON", "one JSON object a line") from error
+            raise DataError(
+                str(path), number, error.colno, _("this line is no JSON"), _("one JSON object a line")
+            ) from error
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
             raise DataError(
-                str(path), number, 1, f"this entry is wrong ({error})", "a line as lukewarm writes it"
+                str(path),
+                number,
+                1,
+                say("this entry is wrong ({reason})", reason=error),
+                _("a line as lukewarm writes it"),
             ) from error
         yield entry
 
 
 def _check_action(data: dict[str, Any]) -> None:
     if not isinstance(data["verb"], str) or not isinstance(data["arguments"], list):
-        raise ValueError("verb must be text and arguments a list")
+        raise ValueError(_("verb must be text and arguments a list"))
     if not all(isinstance(a, str | int | float) and not isinstance(a, bool) for a in data["arguments"]):
-        raise ValueError("arguments must be texts and numbers")
+        raise ValueError(_("arguments must be texts and numbers"))
     for reading in (*data.get("readings", ()), *data.get("noticed", ())):
         if not isinstance(reading["step"], int) or isinstance(reading["step"], bool):
-            raise ValueError("a reading's step must be a whole number")
+            raise ValueError(_("a reading's step must be a whole number"))
 
 
 def _check_job(data: dict[str, Any]) -> None:
     if data["format"] != FORMAT:
-        raise ValueError(f"format {data['format']!r}, this version reads {FORMAT}")
+        raise ValueError(say("format {given}, this version reads {known}", given=repr(data["format"]), known=FORMAT))
     if not isinstance(data["job"], str) or not isinstance(data["seed"], int):
-        raise ValueError("job must be text and seed a whole number")
+        raise ValueError(_("job must be text and seed a whole number"))
     Mode.of_record(data)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from grading.modes import RUNGS
+from scenarios.language import N_, _, say
 from scenarios.strict_yaml import load
 
 PACKAGED = Path(__file__).with_name("rubric.yaml")
-CRITERIA = ("diagnosis", "efficiency", "safety", "parts", "inquiry", "calibration")
+CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,9 @@ def load_rubric(path: Path = PACKAGED) -> Rubric:
     weights = {name: weights_map.number(name, low=0.0, high=100.0) for name in CRITERIA}
     weights_map.done()
     if abs(sum(weights.values()) - 100.0) > 1e-9:
-        raise root.value("weights").error(f"the weights sum to {sum(weights.values()):g}", "a sum of 100")
+        raise root.value("weights").error(
+            say("the weights sum to {sum:g}", sum=sum(weights.values())), _("a sum of 100")
+        )
     hints_map = root.mapping("hints")
     hints = {name: hints_map.number(name, low=0.0, high=100.0) for name in RUNGS}
     hints_map.done()

@@ -11,6 +11,7 @@ from grading.modes import FREE, GUIDED, RUNGS, Mode
 from grading.perception import Noticed, notice, sentences
 from grading.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
+from scenarios.language import N_, Said, _, say
 from scenarios.model import Catalogue, Job
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
@@ -20,7 +21,7 @@ from sim.states import HARM
 from sim.variation import draw, uniform
 from sim.world import Weather
 
-MARKS = ("likely", "maybe", "unlikely", "out")
+MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
 LOOKS_AGAIN = 5.0
@@ -34,7 +35,7 @@ class Reading:
     """A reading as the person saw it.
 
     number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
-    instrument; step: of its display; shown: in words.
+    instrument; step: of its display; shown: in words. Label, instrument and words are English, as records hold them.
     """
 
     number: int
@@ -48,7 +49,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class SafetyEvent:
-    """Something that hurts or could have: minute, what; critical: it ends the pass."""
+    """Something that hurts or could have: minute, what, in English; critical: it ends the pass."""
 
     minute: float
     what: str
@@ -153,7 +154,7 @@ class Session:
         """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing."""
         outcome = Outcome(action)
         if self.finished:
-            outcome.refused = "the keys are handed back: this job is over"
+            outcome.refused = _("the keys are handed back: this job is over")
             return outcome
         started = self.minute
         try:
@@ -187,16 +188,18 @@ class Session:
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
-            outcome.safety.append(SafetyEvent(self.minute, "ran the engine while it overheated: it is harmed", False))
-            outcome.said.append("The engine is badly overheated. Running it on has harmed it.")
+            outcome.safety.append(
+                SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
+            )
+            outcome.said.append(_("The engine is badly overheated. Running it on has harmed it."))
         outcome.action = done.action
         if done.broken_off:
-            outcome.said.append("The needle went into the red. You stopped at once.")
+            outcome.said.append(_("The needle went into the red. You stopped at once."))
         if done.scalded is None or not done.scalded[0]:
             self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
             self.repairs.append(action.text(0))
-            outcome.said.append(f"done: {self.catalogue.repairs[action.text(0)].name}")
+            outcome.said.append(say("done: {repair}", repair=_(self.catalogue.repairs[action.text(0)].name)))
         now = notice(self.workshop)
         long = outcome.minutes >= LOOKS_AGAIN
         outcome.noticed = [seen for seen in now if long or self._noticed.get(seen.label) != seen.step]
@@ -216,46 +219,60 @@ class Session:
     def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:
             outcome.safety.append(
-                SafetyEvent(self.minute, "opened the cap under pressure: scalded by hot coolant", True)
+                SafetyEvent(self.minute, N_("opened the cap under pressure: scalded by hot coolant"), True)
             )
-            outcome.said.append("Hot coolant shoots out of the neck over your hands and face. You are burnt.")
+            outcome.said.append(_("Hot coolant shoots out of the neck over your hands and face. You are burnt."))
         elif done.unsafe is not None and done.unsafe[0]:
-            outcome.safety.append(SafetyEvent(self.minute, "opened the cap while the coolant was hot", True))
-            outcome.said.append("Steam comes off the neck. It did not spit this time. It could have.")
+            outcome.safety.append(SafetyEvent(self.minute, N_("opened the cap while the coolant was hot"), True))
+            outcome.said.append(_("Steam comes off the neck. It did not spit this time. It could have."))
 
     def _mark(self, action: Action, outcome: Outcome) -> None:
         if action.verb == "suspect":
             self._known_fault(action.text(0))
             if action.text(1) not in MARKS:
-                raise NotPossible(f"a suspect cannot be '{action.text(1)}', expected {', '.join(MARKS)}")
+                raise NotPossible(
+                    say(
+                        "a suspect cannot be '{mark}', expected one of: {marks}",
+                        mark=action.text(1),
+                        marks=", ".join(MARKS),
+                    )
+                )
             self.suspects[action.text(0)] = action.text(1)
-            outcome.said.append(f"noted: {self.catalogue.faults[action.text(0)].name}: {action.text(1)}")
+            name = _(self.catalogue.faults[action.text(0)].name)
+            outcome.said.append(say("noted: {fault}: {mark}", fault=name, mark=_(action.text(1))))
         elif action.verb == "diagnose":
             self._known_fault(action.text(0))
             if not 0.0 <= action.number(1) <= 100.0:
-                raise NotPossible(f"confidence cannot be {action.number(1):g}, expected 0 to 100")
+                raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
             self.diagnosis = (action.text(0), action.number(1) / 100.0)
             fault = self.catalogue.faults[action.text(0)]
-            outcome.said.append(f"diagnosis: {fault.part}: {fault.mode}, {action.number(1):g} % sure")
+            words = {"part": _(fault.part), "mode": _(fault.mode)}
+            outcome.said.append(say("diagnosis: {part}: {mode}, {sure:g} % sure", sure=action.number(1), **words))
         elif action.verb == "note":
-            outcome.said.append("noted")
+            outcome.said.append(_("noted"))
         elif action.verb == "hint":
             if self.mode.name != GUIDED:
-                raise NotPossible(f"there are no hints in mode {self.mode.name}, expected a job begun in mode {GUIDED}")
+                told = {"mode": self.mode.name, "guided": GUIDED}
+                raise NotPossible(say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told))
             if len(action.arguments) != 3 or action.arguments[0] not in RUNGS:
                 raise NotPossible(
-                    f"this is no hint, expected one of {', '.join(RUNGS)}, what it is about, and its text"
+                    say(
+                        "this is no hint, expected one of {rungs}, what it is about, and its text",
+                        rungs=", ".join(RUNGS),
+                    )
                 )
-            outcome.said.append(action.text(2))
+            outcome.said.append(_(Said.unpacked(action.text(2))))
         elif action.verb == "handback":
             self.finished = True
         else:
-            raise NotPossible(f"there is no action '{action.verb}', expected one that 'help' lists")
+            raise NotPossible(say("there is no action '{verb}', expected one that 'help' lists", verb=action.verb))
 
     def _known_fault(self, name: str) -> None:
         fault = self.catalogue.faults.get(name)
         if fault is None or not fault.fits(self.vehicle):
-            raise NotPossible(f"there is no fault '{name}' on this vehicle, expected one that 'look' lists")
+            raise NotPossible(
+                say("there is no fault '{name}' on this vehicle, expected one that 'look' lists", name=name)
+            )
 
     def perceived(self) -> list[str]:
         """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
