@@ -1,7 +1,9 @@
 """Settings that hold for every test."""
 
 import os
+from collections.abc import Iterator
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 # These change what Textual draws, and it reads some of them when it is imported. The snapshot plugin imports it, so
@@ -9,8 +11,22 @@ from hypothesis import HealthCheck, settings
 for name in [name for name in os.environ if name == "NO_COLOR" or name.startswith("TEXTUAL_")]:
     del os.environ[name]
 
+# Whatever the machine speaks, tests speak English unless they ask for something else.
+os.environ["LUKEWARM_LANGUAGE"] = os.environ["LANGUAGE"] = "en"
+
 pytest_plugins = ["pytest_textual_snapshot"]
 
 # No deadline: on a busy machine a slow example is no failure. The same examples each time: a red run can be repeated.
 settings.register_profile("lukewarm", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("lukewarm")
+
+
+@pytest.fixture(autouse=True)
+def english_again() -> Iterator[None]:
+    """After a test in another language the next one speaks English."""
+    from scenarios.language import ENGLISH, choose, chosen
+
+    yield
+    if chosen() != ENGLISH:
+        choose(ENGLISH)
+    os.environ["LUKEWARM_LANGUAGE"] = os.environ["LANGUAGE"] = ENGLISH

@@ -8,28 +8,30 @@ import sys
 from importlib import import_module
 from typing import Any
 
-from scenarios.data_error import DataError
-from tui.console import DONE, NEGATIVE, WRONG_USE, Parser, WrongUse, complain, prepare_streams
+from scenarios.data_error import DataError, quoted
+from scenarios.language import LANGUAGES, N_, _, preferred, say
+from tui.console import DONE, NEGATIVE, WRONG_USE, Parser, WrongUse, complain, prepare_streams, speak
 
 SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 """Each is a module ``tui.<name>_command`` with ``add_parser(subparsers)``; what is not there is not offered."""
 
-_ABOUT = """\
+_ABOUT = N_("""\
 Vehicles whose cabin will not get warm: find the fault by taking readings, repair it, prove it.
 Without a command the terminal program opens at the job board.
-"""
-_EXAMPLE = """\
+""")
+_EXAMPLE = N_("""\
 example:
   lukewarm                     open the terminal program
   lukewarm show jobs           list the jobs
   lukewarm text JOB            work on a job in plain text
-"""
+""")
 
 
 def build_parser() -> Parser:
     """The parser of the command line with every subcommand that is installed."""
-    parser = Parser(prog="lukewarm", description=_ABOUT, epilog=_EXAMPLE)
-    subparsers = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+    parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
+    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
+    subparsers = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"), parser_class=Parser)
     for name in SUBCOMMANDS:
         if importlib.util.find_spec(f"tui.{name}_command"):
             import_module(f"tui.{name}_command").add_parser(subparsers)
@@ -38,16 +40,32 @@ def build_parser() -> Parser:
 
 def _open_program(arguments: Any) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise WrongUse("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'")
+        raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
     from tui.app import run_program
 
     return run_program()
+
+
+def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:
+    """The other arguments, and the language asked for: it must be known before any help is written."""
+    finder = Parser(prog="lukewarm", add_help=False)
+    finder.add_argument("--language")
+    known, rest = finder.parse_known_args(argv)
+    if known.language is not None and known.language not in LANGUAGES:
+        raise WrongUse(
+            say(
+                "there is no language {name}, expected {names}", name=quoted(known.language), names=", ".join(LANGUAGES)
+            )
+        )
+    return rest, known.language
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run the command line. Returns the exit status: 0 done, 1 a negative finding, 2 wrong use or bad input."""
     prepare_streams()
     try:
+        argv, asked = _language_asked(sys.argv[1:] if argv is None else argv)
+        speak(preferred(asked))
         arguments = build_parser().parse_args(argv)
         return getattr(arguments, "run", _open_program)(arguments)
     except SystemExit as leaving:  # argparse, after --help
@@ -57,13 +75,15 @@ def main(argv: list[str] | None = None) -> int:
     except DataError as error:
         complain(str(error))
     except KeyboardInterrupt:
-        complain("lukewarm: stopped")
+        complain(_("lukewarm: stopped"))
         return NEGATIVE
     except BrokenPipeError:  # the reader has left; Python would complain once more while it closes
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return NEGATIVE
     except OSError as error:
-        complain(f"lukewarm: {error.filename or 'a file'}: {error.strerror}, expected one that can be read and written")
+        file = error.filename or _("a file")
+        told = {"file": file, "reason": error.strerror}
+        complain(say("lukewarm: {file}: {reason}, expected one that can be read and written", **told))
     return WRONG_USE
 
 

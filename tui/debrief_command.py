@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from scenarios.language import N_, _
 from tui.clean import clean, clean_line
 from tui.console import DONE
 from tui.units import in_units
@@ -16,27 +17,30 @@ if TYPE_CHECKING:
     from grading.record import Entry
     from scenarios.model import Catalogue
 
-_EXAMPLE = """\
+_EXAMPLE = N_("""\
 example:
   lukewarm debrief my-job.jsonl
   lukewarm debrief my-job.jsonl --format html --output debrief.html
-"""
+""")
 
 
 def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
         "debrief",
-        help="explain a finished job",
-        description="Explain a finished job: what was wrong, what each step was worth, what the reference did.",
-        epilog=_EXAMPLE,
+        help=_("explain a finished job"),
+        description=_("Explain a finished job: what was wrong, what each step was worth, what the reference did."),
+        epilog=_(_EXAMPLE),
     )
-    parser.add_argument("record", type=Path, metavar="RECORD", help="a record whose keys were handed back")
+    parser.add_argument("record", type=Path, metavar=_("RECORD"), help=_("a record whose keys were handed back"))
     parser.add_argument(
-        "--format", choices=("plain", "json", "html"), default="plain", help="sentences, one object, or a page to read"
+        "--format",
+        choices=("plain", "json", "html"),
+        default="plain",
+        help=_("sentences, one object, or a page to read"),
     )
-    parser.add_argument("--output", type=Path, metavar="FILE", help="write there instead of on standard output")
-    parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
+    parser.add_argument("--output", type=Path, metavar=_("FILE"), help=_("write there instead of on standard output"))
+    parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
 
 
@@ -68,5 +72,5 @@ def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namesp
         return page(catalogue, entries, grade, sections)
     told: list[str] = []
     for section in sections:
-        told += [clean(section.title), *(clean_line(line) for line in section.lines), ""]
+        told += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]
     return "\n".join([*told, ""])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from scenarios.data_error import one_of, quoted
+from scenarios.language import say
 from scenarios.model import Catalogue, Job
 from tui.console import WrongUse
 
@@ -10,5 +11,7 @@ from tui.console import WrongUse
 def find_job(catalogue: Catalogue, name: str) -> Job:
     """The job of this id. Raises WrongUse."""
     if name not in catalogue.jobs:
-        raise WrongUse(f"there is no job {quoted(name)}, expected {one_of(name, catalogue.jobs)}")
+        raise WrongUse(
+            say("there is no job {name}, expected {names}", name=quoted(name), names=one_of(name, catalogue.jobs))
+        )
     return catalogue.jobs[name]

@@ -9,42 +9,44 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from scenarios.language import N_, _, say
 from tui.console import DONE, WrongUse
 
 LOOPBACK = "127.0.0.1"
 """The only address it listens at: whoever reaches it works with this user's records."""
 
-_EXAMPLE = """\
+_EXAMPLE = N_("""\
 It answers this machine alone and fetches nothing from elsewhere. Ctrl+C ends it.
 
 example:
   lukewarm serve
   lukewarm serve --port 8123
-"""
+""")
 
 
 def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
         "serve",
-        help="open the terminal program in a browser",
-        description="Open the terminal program in a browser of this machine.",
-        epilog=_EXAMPLE,
+        help=_("open the terminal program in a browser"),
+        description=_("Open the terminal program in a browser of this machine."),
+        epilog=_(_EXAMPLE),
     )
-    parser.add_argument("--port", type=int, default=8000, metavar="N", help="1 to 65535; 8000 unless given")
+    parser.add_argument("--port", type=int, default=8000, metavar="N", help=_("1 to 65535; 8000 unless given"))
     parser.set_defaults(run=run)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve until stopped."""
     if not 1 <= arguments.port <= 65535:
-        raise WrongUse(f"there is no port {arguments.port}, expected 1 to 65535")
+        raise WrongUse(say("there is no port {port}, expected 1 to 65535", port=arguments.port))
     if not find_spec("textual_serve"):
         raise WrongUse("textual-serve is not installed, expected the browser extra: install lukewarm[serve]")
     try:
         build_server(arguments.port).serve()
     except OSError as error:
-        raise WrongUse(f"port {arguments.port} cannot be opened ({error.strerror}), expected a free one") from error
+        told = {"port": arguments.port, "reason": error.strerror}
+        raise WrongUse(say("port {port} cannot be opened ({reason}), expected a free one", **told)) from error
     return DONE
 
 
@@ -59,7 +61,7 @@ def build_server(port: int) -> Any:
     async def own_page_only(request: web.Request, handler: Any) -> web.StreamResponse:
         """Refuse what another site asks for: any page may send a browser to the loopback address."""
         if request.headers.get("Host") != f"{LOOPBACK}:{port}" or request.headers.get("Origin", home) != home:
-            raise web.HTTPForbidden(text=f"expected a request from {home}")
+            raise web.HTTPForbidden(text=say("expected a request from {home}", home=home))
         return await handler(request)
 
     class Browser(Server):
@@ -68,7 +70,7 @@ def build_server(port: int) -> Any:
 
         async def on_startup(self, app: web.Application) -> None:
             """Say where to look."""
-            print(f"Open {home} in a browser of this machine. Ctrl+C ends it.", flush=True)
+            print(say("Open {home} in a browser of this machine. Ctrl+C ends it.", home=home), flush=True)
 
         async def _make_app(self) -> web.Application:
             app = await super()._make_app()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from scenarios.language import decimal
 from tui.clean import clean_line
 from tui.units import Units, in_units
 
@@ -34,4 +35,5 @@ def took(minutes: float) -> str:
     >>> took(0.5), took(12.0)
     ('½ min', '12 min')
     """
-    return f"{minutes:.1f} min".replace(".0 ", " ").replace("0.5 ", "½ ").replace(".5 ", "½ ")
+    text = f"{minutes:.1f} min".replace(".0 ", " ").replace("0.5 ", "½ ").replace(".5 ", "½ ")
+    return decimal(text)

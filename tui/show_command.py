@@ -7,27 +7,33 @@ import json
 from dataclasses import asdict
 from typing import Any
 
+from scenarios.language import N_, _, say
 from tui.clean import clean
 from tui.console import DONE
 from tui.units import in_units
 
 KINDS = ("vehicles", "faults", "checks", "repairs", "jobs")
 
-_EXAMPLE = """\
+_EXAMPLE = N_("""\
 example:
   lukewarm show checks
   lukewarm show faults --format json
-"""
+""")
 
 
 def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
-        "show", help="list what there is", description="List what there is, sorted as in the program.", epilog=_EXAMPLE
+        "show",
+        help=_("list what there is"),
+        description=_("List what there is, sorted as in the program."),
+        epilog=_(_EXAMPLE),
     )
-    parser.add_argument("kind", choices=KINDS, help="what to list")
-    parser.add_argument("--format", choices=("plain", "json"), default="plain", help="sentences, or a list of objects")
-    parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
+    parser.add_argument("kind", choices=KINDS, help=_("what to list"))
+    parser.add_argument(
+        "--format", choices=("plain", "json"), default="plain", help=_("sentences, or a list of objects")
+    )
+    parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
 
 
@@ -57,14 +63,33 @@ def run(arguments: argparse.Namespace) -> int:
 def _line(kind: str, thing: Any) -> str:
     match kind:
         case "vehicles":
-            return f"{thing.id}: {thing.name}. {thing.about}"
+            return f"{thing.id}: {_(thing.name)}. {_(thing.about)}"
         case "faults":
-            return f"{thing.id}: {thing.name}. {thing.system}; {thing.part}, {thing.mode}."
+            return f"{thing.id}: {_(thing.name)}. {_(thing.system)}; {_(thing.part)}, {_(thing.mode)}."
         case "checks":
-            return f"{thing.id}: {thing.name}. {thing.place}, {thing.minutes:g} min, {thing.tool}."
+            return say(
+                "{id}: {name}. {place}, {minutes:g} min, {tool}.",
+                id=thing.id,
+                name=_(thing.name),
+                place=_(thing.place),
+                minutes=thing.minutes,
+                tool=_(thing.tool),
+            )
         case "repairs":
-            return f"{thing.id}: {thing.name}. {thing.minutes:g} min, part: {thing.part}, cost: {thing.cost}."
+            return say(
+                "{id}: {name}. {minutes:g} min, part: {part}, cost: {cost}.",
+                id=thing.id,
+                name=_(thing.name),
+                minutes=thing.minutes,
+                part=_(thing.part),
+                cost=_(thing.cost),
+            )
         case _:
-            return (
-                f'{thing.id}: {thing.title}. {thing.vehicle}, difficulty {thing.difficulty} of 5. "{thing.complaint}"'
+            return say(
+                '{id}: {title}. {vehicle}, difficulty {difficulty} of 5. "{complaint}"',
+                id=thing.id,
+                title=_(thing.title),
+                vehicle=thing.vehicle,
+                difficulty=thing.difficulty,
+                complaint=_(thing.complaint),
             )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grading.session import Session
+from scenarios.language import _, say
 from scenarios.model import NEEDS, PLACES, STATES, Check, Repair
 from scenarios.workshop import VENTS, WALK_MINUTES
 
@@ -36,11 +37,11 @@ def standing_place(thing: Check | Repair) -> str:
 def offer(session: Session, thing: Check | Repair) -> Offer:
     """A check or repair as it stands now."""
     workshop = session.workshop
-    missing = [NEEDS[need] for need in workshop.missing_needs(thing.needs)]
+    missing = [_(NEEDS[need]) for need in workshop.missing_needs(thing.needs)]
     if isinstance(thing, Check) and thing.drive_kmh > 0.0 and workshop.control("engine") < 0.5:
-        missing = missing or [NEEDS["engine-running"]]
+        missing = missing or [_(NEEDS["engine-running"])]
     walk = 0.0 if standing_place(thing) == workshop.place else WALK_MINUTES
-    return Offer(thing, walk, f"needs {' and '.join(missing)}" if missing else None)
+    return Offer(thing, walk, say("needs {needed}", needed=_(" and ").join(missing)) if missing else None)
 
 
 def checks(session: Session) -> list[Offer]:
@@ -55,7 +56,7 @@ def repairs(session: Session) -> list[Offer]:
 
 def best_when(check: Check) -> str:
     """States in which a check tells what it is for, in words; empty where any will do."""
-    return ", ".join(STATES[state] for state in check.best_when)
+    return ", ".join(_(STATES[state]) for state in check.best_when)
 
 
 @dataclass(frozen=True, slots=True)

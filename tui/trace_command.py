@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from scenarios.data_error import one_of, quoted
+from scenarios.language import N_, _, say
 from tui.console import DONE, WrongUse
 
 if TYPE_CHECKING:
@@ -30,23 +31,23 @@ MOST_ROWS = 200_000
 DIGITS = 10
 """Digits of a printed number: enough to take the rate of the stored heat from two rows."""
 
-_ABOUT = """\
+_ABOUT = N_("""\
 Run one vehicle through a drive, from cold, and print or plot its quantities over time.
 
 In every row heat_to_coolant_W = heater_W + radiator_W + loss_W + d(stored_J)/dt: heat to metal and coolant; to the
 heater's air; to the radiator's air; lost to the surroundings and with lost coolant; stored in metal and coolant since
 the start. A row at which the drive changes shows the moment before the change.
-"""
-_EXAMPLE = f"""\
+""")
+_EXAMPLE = N_("""\
 A drive is parts with commas between: idle, roadN at N km/h, revN standing at N 1/min, rest with the engine off, each
 with its seconds. A log is a file of comma-separated values with the columns time_s, rpm, speed_kmh, ambient_C; where it
 has coolant_C too, everything starts at the first of these and they are shown beside the model as logged_coolant_C.
 
 example:
   lukewarm trace --vehicle hatch --ambient -10 --format plot
-  lukewarm trace --vehicle hatch --fault thermostat-stuck-open:1 --drive {DEFAULT_DRIVE} --every 10
+  lukewarm trace --vehicle hatch --fault thermostat-stuck-open:1 --drive {drive} --every 10
   lukewarm trace --vehicle hatch --log drive.csv --format png --output drive.png
-"""
+""")
 
 
 def _within(low: float, high: float, what: str) -> Callable[[str], float]:
@@ -56,7 +57,8 @@ def _within(low: float, high: float, what: str) -> Callable[[str], float]:
         except ValueError:
             value = float("nan")
         if not low <= value <= high:
-            raise WrongUse(f"{what} is {text[:40]!r}, expected a number from {low:g} to {high:g}")
+            told = {"what": what, "given": repr(text[:40]), "low": low, "high": high}
+            raise WrongUse(say("{what} is {given}, expected a number from {low:g} to {high:g}", **told))
         return value
 
     return number
@@ -65,39 +67,54 @@ def _within(low: float, high: float, what: str) -> Callable[[str], float]:
 def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
-        "trace", help="run one vehicle through a drive and show its course", description=_ABOUT, epilog=_EXAMPLE
+        "trace",
+        help=_("run one vehicle through a drive and show its course"),
+        description=_(_ABOUT),
+        epilog=say(_EXAMPLE, drive=DEFAULT_DRIVE),
     )
-    parser.add_argument("--vehicle", required=True, metavar="V", help="id, as 'lukewarm show vehicles' lists them")
+    parser.add_argument("--vehicle", required=True, metavar="V", help=_("id, as 'lukewarm show vehicles' lists them"))
     parser.add_argument(
         "--fault",
         action="append",
         default=[],
         metavar="ID[:SEVERITY]",
-        help=f"plant a fault; severity 0 healthy to 1 worst, {USUAL_SEVERITY} if not said; may be given again",
+        help=say(
+            "plant a fault; severity 0 healthy to 1 worst, {usual} if not said; may be given again",
+            usual=USUAL_SEVERITY,
+        ),
     )
-    parser.add_argument("--ambient", type=_within(-45.0, 50.0, "--ambient"), metavar="C", help="degC outside (0)")
+    parser.add_argument("--ambient", type=_within(-45.0, 50.0, "--ambient"), metavar="C", help=_("degC outside (0)"))
     parser.add_argument(
-        "--altitude", type=_within(-400.0, 4000.0, "--altitude"), default=0.0, metavar="M", help="m above the sea (0)"
+        "--altitude",
+        type=_within(-400.0, 4000.0, "--altitude"),
+        default=0.0,
+        metavar="M",
+        help=_("m above the sea (0)"),
     )
     course = parser.add_mutually_exclusive_group()
-    course.add_argument("--drive", default=DEFAULT_DRIVE, metavar="PARTS", help=f"what is driven ({DEFAULT_DRIVE})")
-    course.add_argument("--log", type=Path, metavar="FILE", help="drive as this log of a real vehicle says")
+    course.add_argument(
+        "--drive", default=DEFAULT_DRIVE, metavar=_("PARTS"), help=say("what is driven ({drive})", drive=DEFAULT_DRIVE)
+    )
+    course.add_argument("--log", type=Path, metavar=_("FILE"), help=_("drive as this log of a real vehicle says"))
     parser.add_argument(
-        "--heater", type=_within(0.0, 100.0, "--heater"), default=100.0, metavar="0..100", help="heat control (100)"
+        "--heater", type=_within(0.0, 100.0, "--heater"), default=100.0, metavar="0..100", help=_("heat control (100)")
     )
     parser.add_argument(
-        "--blower", type=_within(0.0, 4.0, "--blower"), default=2.0, metavar="0..4", help="blower speed (2)"
+        "--blower", type=_within(0.0, 4.0, "--blower"), default=2.0, metavar="0..4", help=_("blower speed (2)")
     )
     parser.add_argument(
-        "--mixture", type=_within(0.0, 70.0, "--mixture"), metavar="PCT", help="%% of glycol in the coolant"
+        "--mixture", type=_within(0.0, 70.0, "--mixture"), metavar="PCT", help=_("%% of glycol in the coolant")
     )
     parser.add_argument(
-        "--every", type=_within(0.1, 86400.0, "--every"), default=10.0, metavar="S", help="s between rows (10)"
+        "--every", type=_within(0.1, 86400.0, "--every"), default=10.0, metavar="S", help=_("s between rows (10)")
     )
     parser.add_argument(
-        "--format", choices=("csv", "json", "plot", "png"), default="csv", help="rows, or curves on screen or in a file"
+        "--format",
+        choices=("csv", "json", "plot", "png"),
+        default="csv",
+        help=_("rows, or curves on screen or in a file"),
     )
-    parser.add_argument("--output", type=Path, metavar="FILE", help="write here instead of to standard output")
+    parser.add_argument("--output", type=Path, metavar=_("FILE"), help=_("write here instead of to standard output"))
     parser.set_defaults(run=run)
 
 
@@ -106,9 +123,9 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.format == "png":
         _need_plotting()
         if arguments.output is None and sys.stdout.isatty():
-            raise WrongUse("a picture cannot be shown in a terminal, expected --output FILE")
+            raise WrongUse(_("a picture cannot be shown in a terminal, expected --output FILE"))
     if arguments.log and arguments.ambient is not None:
-        raise WrongUse("--ambient with --log, expected one of them: a log says how warm it was")
+        raise WrongUse(_("--ambient with --log, expected one of them: a log says how warm it was"))
     course = _traced(arguments)
     if arguments.format == "png":
         from tui.trace_picture import picture
@@ -128,13 +145,13 @@ def _traced(arguments: argparse.Namespace) -> Trace:
     from scenarios.loader import load_catalogue
 
     catalogue = load_catalogue()
-    vehicle = _named("vehicle", arguments.vehicle, catalogue.vehicles)
+    vehicle = _named(_("vehicle"), arguments.vehicle, catalogue.vehicles)
     faults = [_planted(text, vehicle, catalogue.faults) for text in arguments.fault]
 
     import numpy as np
 
     from sim import air
-    from sim.drive import RoadLoad, legs_of_log, parse_drive
+    from sim.drive import DriveError, RoadLoad, legs_of_log, parse_drive
     from sim.fleet import Fleet
     from sim.trace import trace
 
@@ -143,8 +160,8 @@ def _traced(arguments: argparse.Namespace) -> Trace:
     if log is None:
         try:
             legs = parse_drive(arguments.drive)
-        except ValueError as error:
-            raise WrongUse(str(error)) from None
+        except DriveError as error:
+            raise WrongUse(say(error.template, **error.values)) from None
         start = 0.0 if arguments.ambient is None else arguments.ambient
     else:
         # the log says how fast the engine turned, whatever gear that was
@@ -153,7 +170,8 @@ def _traced(arguments: argparse.Namespace) -> Trace:
         start = log.start_C
     seconds = sum(leg.seconds for leg in legs)
     if seconds / arguments.every > MOST_ROWS:
-        raise WrongUse(f"{seconds / arguments.every:.0f} rows, expected at most {MOST_ROWS}; take a longer --every")
+        rows = round(seconds / arguments.every)
+        raise WrongUse(say("{rows} rows, expected at most {most}; take a longer --every", rows=rows, most=MOST_ROWS))
     fleet = Fleet.cold(parameters, start, air.standard_atmosphere_pressure(arguments.altitude))
     fleet.controls["heater"], fleet.controls["blower"] = arguments.heater / 100.0, arguments.blower
     course = trace(fleet, legs, arguments.every)
@@ -164,16 +182,18 @@ def _traced(arguments: argparse.Namespace) -> Trace:
 
 def _named(kind: str, name: str, things: dict[str, Thing]) -> Thing:
     if name not in things:
-        raise WrongUse(f"there is no {kind} {quoted(name)}, expected {one_of(name, things)}")
+        told = {"kind": kind, "name": quoted(name), "names": one_of(name, things)}
+        raise WrongUse(say("there is no {kind} {name}, expected {names}", **told))
     return things[name]
 
 
 def _planted(text: str, vehicle: Vehicle, faults: dict[str, Fault]) -> tuple[Fault, float]:
     name, colon, figure = text.partition(":")
-    fault = _named("fault", name, faults)
+    fault = _named(_("fault"), name, faults)
     if not fault.fits(vehicle):
-        raise WrongUse(f"the vehicle {vehicle.id} cannot have {fault.id}, expected a fault of its equipment")
-    return fault, _within(0.0, 1.0, f"severity of {fault.id}")(figure) if colon else USUAL_SEVERITY
+        told = {"vehicle": vehicle.id, "fault": fault.id}
+        raise WrongUse(say("the vehicle {vehicle} cannot have {fault}, expected a fault of its equipment", **told))
+    return fault, _within(0.0, 1.0, say("severity of {fault}", fault=fault.id))(figure) if colon else USUAL_SEVERITY
 
 
 def _parameters(vehicle: Vehicle, faults: list[tuple[Fault, float]], mixture: float | None) -> np.ndarray:
@@ -201,12 +221,12 @@ def _log(file: Path | None) -> DriveLog | None:
 def _need_plotting() -> None:
     if not find_spec("matplotlib"):
         raise WrongUse(
-            "matplotlib is not installed, expected the plotting extra: install lukewarm[plot], or take --format plot"
+            _("matplotlib is not installed, expected the plotting extra: install lukewarm[plot], or take --format plot")
         )
 
 
 def _title(arguments: argparse.Namespace) -> str:
-    driven = f"log {arguments.log.name}" if arguments.log else arguments.drive
+    driven = say("log {name}", name=arguments.log.name) if arguments.log else arguments.drive
     return " ".join([arguments.vehicle, *arguments.fault, driven])
 
 
@@ -241,5 +261,9 @@ def _write_bytes(data: bytes, file: Path | None) -> None:
         file.write_bytes(data)
     except OSError as error:
         raise WrongUse(
-            f"{file} cannot be written ({error.strerror}), expected a file in a folder that is there"
+            say(
+                "{file} cannot be written ({reason}), expected a file in a folder that is there",
+                file=file,
+                reason=error.strerror,
+            )
         ) from None

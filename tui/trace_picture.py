@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+from scenarios.language import N_, _
+
 if TYPE_CHECKING:
     from sim.trace import Trace
 
 PANELS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
-        "temperature [°C]",
+        N_("temperature [°C]"),
         (
             "engine_coolant_C",
             "logged_coolant_C",
@@ -23,9 +25,9 @@ PANELS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "ambient_C",
         ),
     ),
-    ("flow [L/min]", ("pump_flow_Lpm", "radiator_flow_Lpm", "heater_flow_Lpm")),
-    ("heat [W]", ("heat_to_coolant_W", "heater_W", "radiator_W", "loss_W")),
-    ("speed [km/h]", ("speed_kmh",)),
+    (N_("flow [L/min]"), ("pump_flow_Lpm", "radiator_flow_Lpm", "heater_flow_Lpm")),
+    (N_("heat [W]"), ("heat_to_coolant_W", "heater_W", "radiator_W", "loss_W")),
+    (N_("speed [km/h]"), ("speed_kmh",)),
 )
 """Label of each panel and its columns; each curve has its own line style, so that none is told by colour alone."""
 STYLES = ("-", "--", "-.", ":")
@@ -53,11 +55,11 @@ def picture(course: Trace, title: str) -> bytes:
                 label=name,
                 linewidth=1.2,
             )
-        ax.set_ylabel(label)
+        ax.set_ylabel(_(label))
         ax.grid(alpha=0.3)
         ax.legend(loc="center left", bbox_to_anchor=(1.0, 0.5), fontsize="small")
     axes[0].set_title(title, fontsize="small")
-    axes[-1].set_xlabel("time [s]")
+    axes[-1].set_xlabel(_("time [s]"))
     data = io.BytesIO()
     FigureCanvasAgg(figure).print_png(data)
     return data.getvalue()

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scenarios.language import say
 from sim.trace import COLUMNS
 
 if TYPE_CHECKING:
@@ -67,8 +68,17 @@ def plot(course: Trace) -> str:
         unit = COLUMNS.get(name, "degC")
         least, greatest, last = values.min(), values.max(), values[-1]
         lines.append(
-            f"{name} [{unit}]: least {least:.4g} at {time[values.argmin()]:.0f} s, "
-            f"greatest {greatest:.4g} at {time[values.argmax()]:.0f} s, last {last:.4g}"
+            say(
+                "{name} [{unit}]: least {least:.4g} at {least_s:.0f} s, greatest {greatest:.4g} at {greatest_s:.0f} s, "
+                "last {last:.4g}",
+                name=name,
+                unit=unit,
+                least=least,
+                least_s=time[values.argmin()],
+                greatest=greatest,
+                greatest_s=time[values.argmax()],
+                last=last,
+            )
         )
         low, high = float(scale.min()), float(scale.max())
         drawn = braille(np.interp(even, time, values), low, high, WIDTH, HEIGHT)

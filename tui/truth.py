@@ -9,6 +9,7 @@ import numpy as np
 
 from grading.record import Entry
 from grading.session import Session
+from scenarios.language import N_
 from scenarios.model import Catalogue
 from sim import states as st
 from sim.fleet import Fleet
@@ -75,11 +76,11 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
     states = np.concatenate(world.state_samples)
     vents = np.concatenate([quantities["vent_C"] for _, quantities in world.samples])
     tracks = (
-        Track("gauge needle", "", np.concatenate(needles)),
-        Track("coolant", "°C", states[:, st.JACKET]),
-        Track("upper radiator hose, skin", "°C", states[:, st.UPPER_SKIN]),
-        Track("heater feed hose, skin", "°C", states[:, st.FEED_SKIN]),
-        Track("heater return hose, skin", "°C", states[:, st.RETURN_SKIN]),
-        Track("air at the vents", "°C", vents),
+        Track(N_("gauge needle"), "", np.concatenate(needles)),
+        Track(N_("coolant"), "°C", states[:, st.JACKET]),
+        Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
+        Track(N_("heater feed hose, skin"), "°C", states[:, st.FEED_SKIN]),
+        Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
+        Track(N_("air at the vents"), "°C", vents),
     )
     return Course(np.concatenate([times for times, _ in world.samples]) / MINUTE, tracks, at)

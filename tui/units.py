@@ -8,9 +8,10 @@ from typing import Literal
 
 Units = Literal["si", "us"]
 
-_NUMBER = r"[-−]?\d+(?:\.\d+)?"
-_CELSIUS = re.compile(rf"({_NUMBER})(?:( to | and |–|-)({_NUMBER}))? ?°C")
-_KILOPASCAL = re.compile(rf"({_NUMBER})(?:( to | and |–|-)({_NUMBER}))? ?kPa\b")
+_NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
+_BETWEEN = r" to | and | bis | und |–|-"  # in every language spoken
+_CELSIUS = re.compile(rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?°C")
+_KILOPASCAL = re.compile(rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?kPa\b")
 
 
 def fahrenheit(celsius: float) -> float:
@@ -46,7 +47,7 @@ def in_units(text: str, units: Units) -> str:
 
 def _converted(match: re.Match[str], law: Callable[[float], float], unit: str) -> str:
     first, between, second = match.groups()
-    figures = [f"{law(float(figure.replace('−', '-'))):.0f}" for figure in (first, second) if figure]
+    figures = [f"{law(float(figure.replace('−', '-').replace(',', '.'))):.0f}" for figure in (first, second) if figure]
     return (between or "").join(figures) + f" {unit}"
 
 

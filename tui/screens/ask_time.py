@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from scenarios.actions import Action
+from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.show import words
 from tui.widgets.key_hints import KeyHints
@@ -30,10 +31,13 @@ class Figure:
 
 
 QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
-    "drive": ("Drive", (Figure("for", "minutes", 15, 0.5, 240), Figure("at", "km/h", 50, 5, 130))),
-    "rev": ("Hold the engine", (Figure("at", "rpm", 1800, 600, 5000), Figure("for", "minutes", 3, 0.5, 60))),
-    "idle": ("Let the engine idle", (Figure("for", "minutes", 5, 0.5, 240),)),
-    "wait": ("Wait, everything as it is", (Figure("for", "minutes", 10, 0.5, 1440),)),
+    "drive": (N_("Drive"), (Figure(N_("for"), N_("minutes"), 15, 0.5, 240), Figure(N_("at"), N_("km/h"), 50, 5, 130))),
+    "rev": (
+        N_("Hold the engine"),
+        (Figure(N_("at"), N_("rpm"), 1800, 600, 5000), Figure(N_("for"), N_("minutes"), 3, 0.5, 60)),
+    ),
+    "idle": (N_("Let the engine idle"), (Figure(N_("for"), N_("minutes"), 5, 0.5, 240),)),
+    "wait": (N_("Wait, everything as it is"), (Figure(N_("for"), N_("minutes"), 10, 0.5, 1440),)),
 }
 """Verb to its question; figures in the order of the action's arguments."""
 
@@ -41,8 +45,8 @@ QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
 class AskTime(Slip[Action | None]):
     """Asks the figures of an action that takes time."""
 
-    HELP = """Type the figures, Tab goes from one to the next, Enter starts. Up and down change a figure.
-Time is then played many times faster than life; any key skips to its end."""
+    HELP = N_("""Type the figures, Tab goes from one to the next, Enter starts. Up and down change a figure.
+Time is then played many times faster than life; any key skips to its end.""")
 
     DEFAULT_CSS = """
     AskTime HorizontalGroup { height: 1; margin-bottom: 1; }
@@ -52,7 +56,7 @@ Time is then played many times faster than life; any key skips to its end."""
     AskTime .wrong { color: $error; height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss(None)", "Leave it"),
+        Binding("escape", N_("dismiss(None)"), "Leave it"),
         Binding("up", "step(1)", "More", show=False),
         Binding("down", "step(-1)", "Less", show=False),
     ]
@@ -66,19 +70,19 @@ Time is then played many times faster than life; any key skips to its end."""
     def compose(self) -> ComposeResult:
         """One line of figures."""
         with Vertical(classes="slip"):
-            yield Static(Content(self.title_text), classes="slip-title", markup=False)
+            yield Static(Content(_(self.title_text)), classes="slip-title", markup=False)
             with HorizontalGroup():
                 for figure, value in zip(self.figures, self.values, strict=True):
-                    yield Label(figure.name)
+                    yield Label(_(figure.name))
                     yield Input(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
-                    yield Label(figure.unit)
+                    yield Label(_(figure.unit))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(
-                ("Enter", "start", "start"),
-                ("↑", "more", "step(1)"),
-                ("↓", "less", "step(-1)"),
-                ("Tab", "next figure", "app.focus_next"),
-                ("Escape", "leave it", "dismiss(None)"),
+                ("Enter", N_("start"), "start"),
+                ("↑", N_("more"), "step(1)"),
+                ("↓", N_("less"), "step(-1)"),
+                ("Tab", N_("next figure"), "app.focus_next"),
+                ("Escape", N_("leave it"), "dismiss(None)"),
                 classes="slip-keys",
             )
 
@@ -100,7 +104,8 @@ Time is then played many times faster than life; any key skips to its end."""
         for figure, field in zip(self.figures, self.query(Input), strict=True):
             value = _number(field.value)
             if value is None or not figure.low <= value <= figure.high:
-                wrong = f"{figure.unit} cannot be '{field.value}', expected {figure.low:g} to {figure.high:g}"
+                told = {"figure": _(figure.unit), "given": field.value, "low": figure.low, "high": figure.high}
+                wrong = say("{figure} cannot be '{given}', expected {low:g} to {high:g}", **told)
                 self.query_one(".wrong", Static).update(words(wrong))
                 field.focus()
                 return

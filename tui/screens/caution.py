@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from scenarios.language import N_, _
 from scenarios.model import Caution
 from tui.screens.slip import Slip
 from tui.show import words
@@ -19,13 +20,13 @@ from tui.widgets.key_hints import KeyHints
 class CautionSlip(Slip[str]):
     """Gives ``go`` (read, go on), ``skip`` (go on unread) or ``back`` (leave it)."""
 
-    HELP = """A caution is given once in a job. Read it and go on with Enter, leave the act with Escape,
-or pass over it with S. Which of these you chose is kept in the record."""
+    HELP = N_("""A caution is given once in a job. Read it and go on with Enter, leave the act with Escape,
+or pass over it with S. Which of these you chose is kept in the record.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "dismiss('go')", "I have read it: go on"),
-        Binding("s", "dismiss('skip')", "Skip"),
-        Binding("escape", "dismiss('back')", "Step back"),
+        Binding("enter", N_("dismiss('go')"), "I have read it: go on"),
+        Binding("s", N_("dismiss('skip')"), "Skip"),
+        Binding("escape", N_("dismiss('back')"), "Step back"),
     ]
 
     def __init__(self, act: str, cautions: list[Caution]) -> None:
@@ -35,12 +36,14 @@ or pass over it with S. Which of these you chose is kept in the record."""
     def compose(self) -> ComposeResult:
         """The act, what can happen, the keys."""
         with VerticalScroll(classes="slip"):
-            yield Static(Content.assemble("⚠ Before you start: ", words(self.act)), classes="slip-title", markup=False)
+            yield Static(
+                Content.assemble("⚠ ", _("Before you start: "), words(_(self.act))), classes="slip-title", markup=False
+            )
             for caution in self.cautions:
-                yield Static(words(caution.text), classes="slip-text", markup=False)
+                yield Static(words(_(caution.text)), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", "I have read it, go on", "dismiss('go')"),
-                ("Escape", "step back", "dismiss('back')"),
-                ("S", "skip", "dismiss('skip')"),
+                ("Enter", N_("I have read it, go on"), "dismiss('go')"),
+                ("Escape", N_("step back"), "dismiss('back')"),
+                ("S", N_("skip"), "dismiss('skip')"),
                 classes="slip-keys",
             )

@@ -11,28 +11,35 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widgets import Static
 
+from scenarios.language import N_, _, say
 from scenarios.model import Fault
 from tui.screens.slip import Slip
 from tui.show import words
 from tui.widgets.key_hints import KeyHints
 
-_WORDS = ((20, "a guess"), (50, "more a feeling than a finding"), (75, "likely"), (90, "quite sure"), (101, "certain"))
+_WORDS = (
+    (20, N_("a guess")),
+    (50, N_("more a feeling than a finding")),
+    (75, N_("likely")),
+    (90, N_("quite sure")),
+    (101, N_("certain")),
+)
 
 
 class Diagnose(Slip[float | None]):
     """Gives the confidence in percent, None where nothing is declared."""
 
-    HELP = """The confidence you state is compared with what your readings support.
-Overstating costs marks, and so does understating. You can declare again as long as you hold the keys."""
+    HELP = N_("""The confidence you state is compared with what your readings support.
+Overstating costs marks, and so does understating. You can declare again as long as you hold the keys.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "change(-5)", "Less sure"),
-        Binding("right", "change(5)", "Surer"),
+        Binding("left", N_("change(-5)"), "Less sure"),
+        Binding("right", N_("change(5)"), "Surer"),
         Binding("down", "change(-1)", show=False),
         Binding("up", "change(1)", show=False),
         *(Binding(str(digit), f"tenths({digit})", show=False) for digit in range(10)),
-        Binding("enter", "declare", "Declare"),
-        Binding("escape", "dismiss(None)", "Leave it"),
+        Binding("enter", N_("declare"), "Declare"),
+        Binding("escape", N_("dismiss(None)"), "Leave it"),
     ]
     confidence: reactive[int] = reactive(70)
 
@@ -45,29 +52,29 @@ Overstating costs marks, and so does understating. You can declare again as long
     def compose(self) -> ComposeResult:
         """Part, failure mode, confidence."""
         with Vertical(classes="slip"):
-            yield Static(Content.assemble("Diagnosis: ", words(self.fault.name)), classes="slip-title", markup=False)
+            yield Static(words(say("Diagnosis: {fault}", fault=_(self.fault.name))), classes="slip-title", markup=False)
             yield Static(
-                Content.assemble("Part: ", words(self.fault.part), ". How it failed: ", words(self.fault.mode), "."),
+                words(say("Part: {part}. How it failed: {mode}.", part=_(self.fault.part), mode=_(self.fault.mode))),
                 classes="slip-text",
                 markup=False,
             )
             yield Static(id="confidence", classes="slip-text", markup=False)
             yield KeyHints(
-                ("←", "less sure", "change(-5)"),
-                ("→", "surer", "change(5)"),
-                ("0-9", "tens of percent", "change(0)"),
-                ("Enter", "declare", "declare"),
-                ("Escape", "leave it", "dismiss(None)"),
+                ("←", N_("less sure"), "change(-5)"),
+                ("→", N_("surer"), "change(5)"),
+                ("0-9", N_("tens of percent"), "change(0)"),
+                ("Enter", N_("declare"), "declare"),
+                ("Escape", N_("leave it"), "dismiss(None)"),
                 classes="slip-keys",
             )
 
     def watch_confidence(self, confidence: int) -> None:
         """Draw the bar."""
         for bar_line in self.query("#confidence").results(Static):
-            said = next(word for bound, word in _WORDS if confidence < bound)
+            said = next(_(word) for bound, word in _WORDS if confidence < bound)
             full = round(confidence / 2.5)
             bar = Content.assemble(("█" * full, "$primary"), ("░" * (40 - full), "$secondary"))
-            bar_line.update(Content.assemble("How sure  ", bar, (f"  {confidence} %", "bold"), f"  {said}"))
+            bar_line.update(Content.assemble(_("How sure"), "  ", bar, (f"  {confidence} %", "bold"), f"  {said}"))
 
     def on_mount(self) -> None:
         """Draw the bar once it is there."""

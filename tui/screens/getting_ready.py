@@ -10,6 +10,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.warm_up import Physics
 from tui.widgets.key_hints import KeyHints
@@ -18,18 +19,21 @@ from tui.widgets.key_hints import KeyHints
 def state_of(physics: Physics) -> str:
     """The readiness of the physics in words."""
     if physics.failed:
-        return f"The physics cannot be made ready: {physics.failed}"
+        return say("The physics cannot be made ready: {why}", why=physics.failed)
     if physics.ready.is_set():
-        return "The vehicles are ready."
+        return _("The vehicles are ready.")
     if physics.compiling:
-        return f"Getting the vehicles ready, once on this machine: {physics.seconds:.0f} s (about a minute)."
-    return "Getting the vehicles ready."
+        return say(
+            "Getting the vehicles ready, once on this machine: {seconds:.0f} s (about a minute).",
+            seconds=physics.seconds,
+        )
+    return _("Getting the vehicles ready.")
 
 
 class GettingReady(Slip[bool]):
     """Gives True once the physics is ready, False if the person would rather not wait."""
 
-    HELP = "The laws of physics are turned into machine code once on each machine. It takes about a minute."
+    HELP = N_("The laws of physics are turned into machine code once on each machine. It takes about a minute.")
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss(False)", "Back to the board")]
 
     def __init__(self, physics: Physics) -> None:
@@ -40,8 +44,8 @@ class GettingReady(Slip[bool]):
         """What is going on."""
         with Vertical(classes="slip"):
             yield Static(Content(state_of(self.physics)), classes="slip-title", id="state", markup=False)
-            yield Static(Content("The job opens by itself."), classes="slip-text", markup=False)
-            yield KeyHints(("Escape", "back to the board", "dismiss(False)"), classes="slip-keys")
+            yield Static(Content(_("The job opens by itself.")), classes="slip-text", markup=False)
+            yield KeyHints(("Escape", N_("back to the board"), "dismiss(False)"), classes="slip-keys")
 
     def on_mount(self) -> None:
         """Look every now and then."""

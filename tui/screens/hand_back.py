@@ -13,6 +13,7 @@ from textual.widgets import Static
 from grading.marking import WRITTEN, proves_warm, written
 from grading.record import Entry
 from grading.session import Session
+from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.show import lines, words
 from tui.units import Units, temperature
@@ -27,17 +28,23 @@ def summary(session: Session, units: Units) -> Content:
     """What is declared, repaired and proven."""
     faults, repairs = session.catalogue.faults, session.catalogue.repairs
     if session.diagnosis is None:
-        diagnosis = _state(False, Content("No diagnosis is declared."))
+        diagnosis = _state(False, Content(_("No diagnosis is declared.")))
     else:
         fault, confidence = session.diagnosis
-        diagnosis = _state(True, words(f"Diagnosis: {faults[fault].name}, {confidence:.0%} sure."))
+        diagnosis = _state(
+            True, words(say("Diagnosis: {fault}, {sure:.0%} sure.", fault=_(faults[fault].name), sure=confidence))
+        )
     if session.repairs:
-        names = ", ".join(repairs[name].name for name in session.repairs)
-        repaired = _state(True, words(f"Done: {names}."))
+        names = ", ".join(_(repairs[name].name) for name in session.repairs)
+        repaired = _state(True, words(say("Done: {repairs}.", repairs=names)))
     else:
-        repaired = _state(False, Content("Nothing is repaired."))
+        repaired = _state(False, Content(_("Nothing is repaired.")))
     missing = [kind for kind in WRITTEN if kind not in written(_actions(session))]
-    text = f"Not written up: {', '.join(missing)}; T in the workshop." if missing else "The job is written up."
+    text = (
+        say("Not written up: {missing}; T in the workshop.", missing=", ".join(map(_, missing)))
+        if missing
+        else _("The job is written up.")
+    )
     return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)))
 
 
@@ -48,19 +55,19 @@ def _actions(session: Session) -> list[Entry]:
 def _proof(session: Session, units: Units) -> Content:
     warm = temperature(session.job.warm_enough_C, units)
     if proves_warm(session.job, _actions(session)):
-        return _state(True, words(f"The last reading at the vents reached {warm}."))
-    return _state(False, words(f"Not proven: no reading of {warm} at the vents since the last repair."))
+        return _state(True, words(say("The last reading at the vents reached {warm}.", warm=warm)))
+    return _state(False, words(say("Not proven: no reading of {warm} at the vents since the last repair.", warm=warm)))
 
 
 class HandBack(Slip[bool]):
     """Gives True where the keys go back."""
 
-    HELP = """Handing back the keys ends the job. It is then marked against what could be known from your readings,
-and against the way of a reference diagnostician on the same vehicle."""
+    HELP = N_("""Handing back the keys ends the job. It is then marked against what could be known from your readings,
+and against the way of a reference diagnostician on the same vehicle.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "dismiss(True)", "Hand back the keys"),
-        Binding("escape", "dismiss(False)", "Go on working"),
+        Binding("enter", N_("dismiss(True)"), "Hand back the keys"),
+        Binding("escape", N_("dismiss(False)"), "Go on working"),
     ]
 
     def __init__(self, session: Session, units: Units) -> None:
@@ -71,10 +78,10 @@ and against the way of a reference diagnostician on the same vehicle."""
     def compose(self) -> ComposeResult:
         """The summary and the keys."""
         with Vertical(classes="slip"):
-            yield Static(Content("Hand back the keys?"), classes="slip-title", markup=False)
+            yield Static(Content(_("Hand back the keys?")), classes="slip-title", markup=False)
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", "hand back the keys", "dismiss(True)"),
-                ("Escape", "go on working", "dismiss(False)"),
+                ("Enter", N_("hand back the keys"), "dismiss(True)"),
+                ("Escape", N_("go on working"), "dismiss(False)"),
                 classes="slip-keys",
             )

@@ -11,11 +11,12 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
+from scenarios.language import N_, _
 from tui.screens.slip import Slip
 from tui.show import lines, words
 from tui.widgets.key_hints import KeyHints
 
-TRAINING = (
+TRAINING = N_(
     "This is training. On a real vehicle its manual, local rules and licensed practice come first. "
     "Vehicles, people and places are invented."
 )
@@ -41,7 +42,7 @@ def keys_of(screen: Screen) -> list[tuple[str, str]]:
 class HelpSlip(Slip[None]):
     """Contextual help."""
 
-    HELP = "Escape closes this."
+    HELP = N_("Escape closes this.")
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,question_mark,enter,q", "dismiss(None)", "Close")]
 
     def __init__(self, about: str, keys: list[tuple[str, str]]) -> None:
@@ -51,11 +52,11 @@ class HelpSlip(Slip[None]):
     def compose(self) -> ComposeResult:
         """What it is for, then the keys."""
         with VerticalScroll(classes="slip"):
-            yield Static(Content("Help"), classes="slip-title", markup=False)
+            yield Static(Content(_("Help")), classes="slip-title", markup=False)
             yield Static(lines(*map(words, self.about.splitlines())), classes="slip-text", markup=False)
             yield Static(self._columns(), classes="slip-text", markup=False)
-            yield Static(Content.styled(TRAINING, "italic"), classes="slip-text", markup=False)
-            yield KeyHints(("Escape", "close", "dismiss(None)"), classes="slip-keys")
+            yield Static(Content.styled(_(TRAINING), "italic"), classes="slip-text", markup=False)
+            yield KeyHints(("Escape", N_("close"), "dismiss(None)"), classes="slip-keys")
 
     def _columns(self) -> Content:
         """The keys side by side, as many as there is room for, read downwards."""

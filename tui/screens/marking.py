@@ -16,7 +16,9 @@ from textual.widgets import Footer, ProgressBar, Static
 
 from grading.record import Entry, Recorder
 from scenarios.data_error import DataError
+from scenarios.language import N_, _
 from tui.program import program
+from tui.screens.spoken import Spoken
 from tui.show import words
 
 
@@ -24,11 +26,11 @@ class _Stopped(Exception):
     """The person would rather not wait."""
 
 
-class Marking(Screen[None]):
+class Marking(Spoken, Screen[None]):
     """Marks a record and goes on to its debrief."""
 
-    HELP = """The job is done again by the same physics on thousands of possible vehicles, to see what your readings
-could tell. Escape stops that; the record is kept, and can be marked later from the board."""
+    HELP = N_("""The job is done again by the same physics on thousands of possible vehicles, to see what your readings
+could tell. Escape stops that; the record is kept, and can be marked later from the board.""")
 
     DEFAULT_CSS = """
     Marking { align: center middle; }
@@ -45,8 +47,8 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     def compose(self) -> ComposeResult:
         """What goes on."""
         with Vertical():
-            yield Static(Content.styled("The keys are handed back.", "bold $primary"), markup=False)
-            yield Static(Content("Doing it again on every vehicle it could have been …"), id="state", markup=False)
+            yield Static(Content.styled(_("The keys are handed back."), "bold $primary"), markup=False)
+            yield Static(Content(_("Doing it again on every vehicle it could have been …")), id="state", markup=False)
             with Center():
                 yield ProgressBar(total=1.0, show_eta=False)
         yield Footer(show_command_palette=False)
@@ -92,5 +94,5 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     def action_stop(self) -> None:
         """Back to the board."""
         self._stop.set()
-        self.notify("Not marked. The record is kept.")
+        self.notify(_("Not marked. The record is kept."))
         self.dismiss(None)

@@ -7,10 +7,12 @@ from typing import ClassVar, TypeVar
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
+from tui.screens.spoken import Spoken
+
 Answered = TypeVar("Answered")
 
 
-class Slip(ModalScreen[Answered]):
+class Slip(Spoken, ModalScreen[Answered]):
     """A question with its answers by key. Escape always leaves it as if it had not been asked."""
 
     DEFAULT_CSS = """

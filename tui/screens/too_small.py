@@ -7,6 +7,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from scenarios.language import say
+
 WIDTH, HEIGHT = 80, 24
 
 
@@ -20,7 +22,7 @@ class TooSmall(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """The size that is needed."""
-        yield Static(Content(f"needs {WIDTH} x {HEIGHT}"), markup=False)
+        yield Static(Content(say("needs {width} x {height}", width=WIDTH, height=HEIGHT)), markup=False)
 
     def on_screen_resume(self) -> None:
         """There may be room again by the time this comes back to the top."""

@@ -11,24 +11,25 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Label, Static
 
-from grading.marking import SHORTEST_TEXT, WRITTEN
+from grading.marking import WRITTEN
+from scenarios.language import N_, _
 from tui.clean import clean
 from tui.screens.slip import Slip
 from tui.widgets.key_hints import KeyHints
 
 LONGEST = 300
 _ASKS = {
-    "complaint": "what was found to be wrong, as you could verify it",
-    "cause": "which part, and how it failed",
-    "correction": "what was done, and how it was proven",
+    "complaint": N_("what was found to be wrong, as you could verify it"),
+    "cause": N_("which part, and how it failed"),
+    "correction": N_("what was done, and how it was proven"),
 }
 
 
 class WriteUp(Slip[dict[str, str] | None]):
     """Gives what is written now, by kind; None where it is left as it was."""
 
-    HELP = f"""Complaint, cause and correction stand on every repair order. Each takes at least {SHORTEST_TEXT} words.
-Enter goes to the next line, and on the last one writes all of them down."""
+    HELP = N_("""Complaint, cause and correction stand on every repair order. Each takes at least three words.
+Enter goes to the next line, and on the last one writes all of them down.""")
 
     DEFAULT_CSS = """
     WriteUp Input { height: 1; border: none; padding: 0 1; background: $background; margin-bottom: 1; }
@@ -43,14 +44,14 @@ Enter goes to the next line, and on the last one writes all of them down."""
     def compose(self) -> ComposeResult:
         """One line each."""
         with Vertical(classes="slip"):
-            yield Static(Content("Write up the job"), classes="slip-title", markup=False)
+            yield Static(Content(_("Write up the job")), classes="slip-title", markup=False)
             for kind in WRITTEN:
-                yield Label(Content.assemble((kind, "bold"), f": {_ASKS[kind]}"), markup=False)
+                yield Label(Content.assemble((_(kind), "bold"), f": {_(_ASKS[kind])}"), markup=False)
                 yield Input(clean(self.before.get(kind, "")), id=kind, max_length=LONGEST, compact=True)
             yield KeyHints(
-                ("Enter", "next line, write down", "next"),
-                ("Tab", "next line", "app.focus_next"),
-                ("Escape", "leave it as it was", "dismiss(None)"),
+                ("Enter", N_("next line, write down"), "next"),
+                ("Tab", N_("next line"), "app.focus_next"),
+                ("Escape", N_("leave it as it was"), "dismiss(None)"),
                 classes="slip-keys",
             )
 

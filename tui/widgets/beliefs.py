@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from textual.content import Content
 
+from scenarios.language import _
 from scenarios.model import Fault
 from tui.clean import clean
 
@@ -28,7 +29,7 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
             continue
         full = round(new * width)
         sign = "↑" if new > old + 0.01 else "↓" if new < old - 0.01 else " "
-        name = Content(clean(faults[k].name)).truncate(name_width, ellipsis=True, pad=True)
+        name = Content(clean(_(faults[k].name))).truncate(name_width, ellipsis=True, pad=True)
         told.append(
             Content.assemble(
                 name,

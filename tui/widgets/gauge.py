@@ -6,6 +6,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from scenarios.language import _, say
 from sim.instruments import INSTRUMENTS
 
 RED_FROM = 0.86
@@ -25,9 +26,9 @@ class Gauge(Widget):
     def render(self) -> Content:
         """The scale, as wide as there is room."""
         if self.needle is None:
-            return Content.styled(f"gauge: {self.note}", "$secondary")
+            return Content.styled(say("gauge: {why}", why=self.note), "$secondary")
         dial = INSTRUMENTS["dash gauge"]
-        said = dial.show(dial.step(self.needle))
+        said = _(dial.show(dial.step(self.needle)))
         width = max(min(self.size.width - 26, 41), 11)
         needle = round(min(max(self.needle, 0.0), 1.0) * (width - 1))
         parts: list[Content | tuple[str, str]] = [("C ", "$secondary")]

@@ -7,6 +7,8 @@ from textual.containers import HorizontalGroup
 from textual.content import Content
 from textual.widgets import Static
 
+from scenarios.language import _
+
 
 class KeyHint(Static):
     """One key. action: of the screen or of the widget that has the focus, done on a click."""
@@ -31,7 +33,7 @@ class KeyHint(Static):
 
 
 class KeyHints(HorizontalGroup):
-    """Several keys. hints: key, what it does, action."""
+    """Several keys. hints: key, what it does as marked for the translators, action."""
 
     DEFAULT_CSS = """
     KeyHints { height: 1; width: 1fr; }
@@ -44,4 +46,4 @@ class KeyHints(HorizontalGroup):
     def compose(self) -> ComposeResult:
         """Left to right."""
         for key, does, action in self.hints:
-            yield KeyHint(key, does, action)
+            yield KeyHint(key, _(does), action)

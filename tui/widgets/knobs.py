@@ -8,6 +8,7 @@ from textual.containers import HorizontalGroup
 from textual.content import Content
 from textual.widgets import Static
 
+from scenarios.language import N_, _, say
 from tui.situation import Controls
 
 
@@ -22,12 +23,12 @@ class Knob(Static):
     def __init__(self, key: str, name: str, action: str, other_way: str = "") -> None:
         super().__init__(markup=False, id=f"knob-{name}")
         self.key, self.label, self.action, self.other_way = key, name, action, other_way
-        self.tooltip = f"{name}: key {key}"
+        self.tooltip = say("{name}: key {key}", name=_(name), key=key)
         self.turn("")
 
     def turn(self, stands: str, lit: bool = False) -> None:
         """Show how it stands; lit: that it is on."""
-        label = "" if self.label == "air" else f"{self.label} "
+        label = "" if self.label == "air" else f"{_(self.label)} "
         self.update(
             Content.assemble((self.key, "bold $primary"), f" {label}", (stands, "bold" if lit else "$secondary"))
         )
@@ -46,12 +47,12 @@ class Knobs(HorizontalGroup):
 
     def compose(self) -> ComposeResult:
         """Left to right as a hand finds them: what makes it run, then what makes it warm."""
-        yield Knob("i", "ignition", "ignition")
-        yield Knob("e", "engine", "engine")
-        yield Knob("+-", "heater", "heater(10)", "heater(-10)")
-        yield Knob("b", "blower", "blower(1)", "blower(-1)")
-        yield Knob("v", "vents", "vents")
-        yield Knob("a", "air", "air")
+        yield Knob("i", N_("ignition"), "ignition")
+        yield Knob("e", N_("engine"), "engine")
+        yield Knob("+-", N_("heater"), "heater(10)", "heater(-10)")
+        yield Knob("b", N_("blower"), "blower(1)", "blower(-1)")
+        yield Knob("v", N_("vents"), "vents")
+        yield Knob("a", N_("air"), "air")
 
     def stand(self, controls: Controls) -> None:
         """Show how all of them stand."""
@@ -59,9 +60,9 @@ class Knobs(HorizontalGroup):
         def turn(name: str, stands: str, lit: bool) -> None:
             self.query_one(f"#knob-{name}", Knob).turn(stands, lit)
 
-        turn("ignition", "run" if controls.ignition == "on" else "off", controls.ignition == "on")
-        turn("engine", "on" if controls.engine == "running" else "off", controls.engine == "running")
+        turn("ignition", _("run") if controls.ignition == "on" else _("off"), controls.ignition == "on")
+        turn("engine", _("on") if controls.engine == "running" else _("off"), controls.engine == "running")
         turn("heater", f"{controls.heater}", controls.heater > 0)
         turn("blower", f"{controls.blower}", controls.blower > 0)
-        turn("vents", controls.vents, False)
-        turn("air", "inside" if controls.recirculation == "on" else "fresh", controls.recirculation == "on")
+        turn("vents", _(controls.vents), False)
+        turn("air", _("inside") if controls.recirculation == "on" else _("fresh"), controls.recirculation == "on")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from scenarios.language import say
 from sim import states as st
 from tui.truth import Truth
 from tui.units import Units, fahrenheit
@@ -25,15 +26,32 @@ def loop_drawing(truth: Truth, units: Units) -> list[Content]:
     feed, core, back = (degrees(index) for index in (st.FEED, st.CORE, st.RETURN))
     short, pressure = max(truth.value("missing_L"), 0.0), max(truth.value("pressure_kPa"), 0.0)
     told = [
-        _across("╭", f" radiator {degrees(st.RADIATOR)} {unit} ", f" {truth.value('radiator_flow'):.1f} L/min ", "╮"),
-        _line(f"│  thermostat {y[st.LIFT]:.0%} open", "│"),
-        _line(f"│  bypass {truth.value('bypass_flow'):.1f} L/min", "│"),
-        _line(f"engine {degrees(st.JACKET)} {unit}", f"pump {truth.value('pump_flow'):.0f} L/min"),
-        _line(f"│  heater valve {truth.value('valve'):.0%} open", "│"),
-        _across("╰", f" feed {feed} ─ core {core} ", f" return {back} {unit} ", "╯"),
-        f"heater {truth.value('heater_flow'):.1f} L/min, air in core {max(float(y[st.CORE_AIR]), 0.0):.2f} L",
-        f"blend door {truth.value('blend'):.0%} hot, vents {vent:.0f} {unit}",
-        f"short by {short:.1f} L, cap under {pressure:.0f} kPa",
+        _across(
+            "╭",
+            say(" radiator {degrees} {unit} ", degrees=degrees(st.RADIATOR), unit=unit),
+            say(" {flow:.1f} L/min ", flow=truth.value("radiator_flow")),
+            "╮",
+        ),
+        _line(say("│  thermostat {share:.0%} open", share=float(y[st.LIFT])), "│"),
+        _line(say("│  bypass {flow:.1f} L/min", flow=truth.value("bypass_flow")), "│"),
+        _line(
+            say("engine {degrees} {unit}", degrees=degrees(st.JACKET), unit=unit),
+            say("pump {flow:.0f} L/min", flow=truth.value("pump_flow")),
+        ),
+        _line(say("│  heater valve {share:.0%} open", share=truth.value("valve")), "│"),
+        _across(
+            "╰",
+            say(" feed {feed} ─ core {core} ", feed=feed, core=core),
+            say(" return {degrees} {unit} ", degrees=back, unit=unit),
+            "╯",
+        ),
+        say(
+            "heater {flow:.1f} L/min, air in core {air:.2f} L",
+            flow=truth.value("heater_flow"),
+            air=max(float(y[st.CORE_AIR]), 0.0),
+        ),
+        say("blend door {share:.0%} hot, vents {vent:.0f} {unit}", share=truth.value("blend"), vent=vent, unit=unit),
+        say("short by {short:.1f} L, cap under {pressure:.0f} kPa", short=short, pressure=pressure),
     ]
     return [Content.styled(line, "$secondary" if k > 5 else "") for k, line in enumerate(told)]
 

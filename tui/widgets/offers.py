@@ -8,6 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from grading.session import Session
+from scenarios.language import N_, _, say
 from scenarios.model import PLACES, Check, Repair
 from tui import situation
 from tui.clean import clean
@@ -20,15 +21,15 @@ WALK, DRIVE = "walk", "drive"
 """Rows that are neither check nor repair."""
 FEW = 10
 """Checks up to which no headings are needed."""
-BARE, OTHER = "hands, eyes and ears", "other tools"
+BARE, OTHER = N_("hands, eyes and ears"), N_("other tools")
 _SENSES = frozenset({"hand", "hands", "eyes", "ears", "nose", "lamp"})
 
 
 class Offers(Rows):
     """Enter does what the cursor is on."""
 
-    HELP = """Enter does it. A ✓ stands before what you have done already, a – before what is not possible now:
-why not stands below the list."""
+    HELP = N_("""Enter does it. A ✓ stands before what you have done already, a – before what is not possible now:
+why not stands below the list.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Do it", key_display="Enter")]
 
@@ -41,11 +42,13 @@ why not stands below the list."""
             done = {reading.check for reading in session.readings}
         rows = []
         if view == PLACES[3]:
-            rows.append(Row(DRIVE, Content("  Drive …")))
+            rows.append(Row(DRIVE, Content("  " + _("Drive …"))))
         elif view in PLACES and view != session.workshop.place:
-            rows.append(Row(WALK, Content.styled("→ walk there, to look round", "$secondary"), Content(took(0.5))))
+            rows.append(
+                Row(WALK, Content.styled("→ " + _("walk there, to look round"), "$secondary"), Content(took(0.5)))
+            )
         for heading, group in grouped(offers):
-            rows += [Row(None, Content(clean(heading)))] if heading else []
+            rows += [Row(None, Content(clean(_(heading))))] if heading else []
             rows += [_row(offer, offer.thing.id in done) for offer in group]
         self.show_rows(rows)
 
@@ -77,7 +80,7 @@ def _heading(thing: Check | Repair) -> str:
 def _row(offer: Offer, done: bool) -> Row:
     style = "" if offer.possible else "dim"
     sign = "✓ " if done else "  " if offer.possible else "– "
-    left = Content.assemble((sign, "$success" if done else "dim"), (clean(offer.thing.name), style))
+    left = Content.assemble((sign, "$success" if done else "dim"), (clean(_(offer.thing.name)), style))
     right = Content.styled(took(offer.thing.minutes), "$secondary" if offer.possible else "dim")
     return Row(offer.thing.id, left, right)
 
@@ -90,14 +93,17 @@ def detail(session: Session, name: str | None, units: Units) -> Content:
     offer = situation.offer(session, thing)
     told = []
     if offer.why_not:
-        told.append(Content.assemble(("Not now: ", "bold $warning"), words(f"{offer.why_not}.", units)))
+        told.append(Content.assemble((_("Not now: "), "bold $warning"), words(f"{offer.why_not}.", units)))
     if isinstance(thing, Check):
-        walk = f", and {took(offer.walk)} to walk" if offer.walk else ""
-        told.append(words(f"With: {thing.tool}{walk}.", units))
+        tool = _(thing.tool)
+        if offer.walk:
+            tool = say("{tool}, and {minutes} to walk", tool=tool, minutes=took(offer.walk))
+        told.append(words(say("With: {tool}.", tool=tool), units))
         if where := session.vehicle.finds.get(thing.id):
-            told.append(words(where, units))
+            told.append(words(_(where), units))
         if best := situation.best_when(thing):
-            told.append(words(f"Tells most with {best}.", units))
+            told.append(words(say("Tells most with {state}.", state=best), units))
     else:
-        told.append(words(f"Renews: {thing.part}. Price of parts: {thing.cost}.", units))
+        part, cost = _(thing.part), _(thing.cost)
+        told.append(words(say("Renews: {part}. Price of parts: {cost}.", part=part, cost=cost), units))
     return Content(" ").join(told)

@@ -7,11 +7,13 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
+from scenarios.language import N_, _
+
 
 class Passing(Static, can_focus=True):
     """A line that says what goes on and how far it is."""
 
-    HELP = "Time is played many times faster than life. Any key skips to its end; nothing is lost by it."
+    HELP = N_("Time is played many times faster than life. Any key skips to its end; nothing is lost by it.")
 
     DEFAULT_CSS = """
     Passing { height: 1; display: none; background: $panel; }
@@ -28,7 +30,7 @@ class Passing(Static, can_focus=True):
         """Show how far it is."""
         full = round(share * 20)
         bar = (("▰" * full, "$primary"), ("▱" * (20 - full), "$secondary"))
-        self.update(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   any key skips", "$secondary")))
+        self.update(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   " + _("any key skips"), "$secondary")))
 
     def on_key(self, event: events.Key) -> None:
         """Skip."""

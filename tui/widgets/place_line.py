@@ -8,9 +8,10 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
+from scenarios.language import N_, _
 from scenarios.model import PLACES
 
-VIEWS = (*PLACES, "repairs")
+VIEWS = (*PLACES, N_("repairs"))
 """What can be looked at: the places, and the repairs."""
 
 
@@ -56,5 +57,5 @@ class PlaceLine(HorizontalGroup):
         for tab in self.query(PlaceTab):
             name = VIEWS[tab.index]
             here = "●" if name == place else " "
-            tab.update(Content(f"{tab.index + 1}{here}{name}"))
+            tab.update(Content(f"{tab.index + 1}{here}{_(name)}"))
             tab.set_class(tab.index == looked_at, "-looked-at")

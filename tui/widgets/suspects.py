@@ -8,6 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.message import Message
 
+from scenarios.language import N_, _
 from scenarios.model import SYSTEMS, Fault
 from tui.clean import clean
 from tui.widgets.rows import Row, Rows
@@ -31,7 +32,7 @@ class Suspects(Rows):
         Binding("right", "move(1)", "More likely", show=False),
     ]
 
-    HELP = "Left and right move what you hold of a fault: out, unlikely, maybe, likely. Enter declares it."
+    HELP = N_("Left and right move what you hold of a fault: out, unlikely, maybe, likely. Enter declares it.")
 
     class Marked(Message):
         """A suspect is to be marked."""
@@ -50,15 +51,15 @@ class Suspects(Rows):
         rows: list[Row] = []
         for system in SYSTEMS:
             mine = [fault for fault in faults if fault.system == system]
-            rows += [Row(None, Content(system))] if mine else []
+            rows += [Row(None, Content(_(system)))] if mine else []
             rows += [self._row(fault, marks.get(fault.id), declared == fault.id) for fault in mine]
         self.show_rows(rows)
 
     @staticmethod
     def _row(fault: Fault, mark: str | None, declared: bool) -> Row:
         sign, style = _SIGNS.get(mark or "", ("·", ""))
-        name = Content.assemble((f"{'=' if declared else ' '}{sign} ", style), (clean(fault.name), style))
-        return Row(fault.id, name, Content.styled(mark or "", style))
+        name = Content.assemble((f"{'=' if declared else ' '}{sign} ", style), (clean(_(fault.name)), style))
+        return Row(fault.id, name, Content.styled(_(mark or ""), style))
 
     def action_move(self, by: int) -> None:
         """Move the mark of the suspect with the cursor along the scale."""

@@ -6,6 +6,7 @@ from textual import events
 from textual.content import Content
 from textual.widgets import Static
 
+from scenarios.language import _
 from tui.widgets.place_line import VIEWS, PlaceLine
 
 # Front to the left. A digit and the dots after it are where the label of that place goes.
@@ -55,7 +56,7 @@ class Vehicle(Static):
                 while end < len(row) and row[end] == ".":
                     end += 1
                 here = "●" if VIEWS[index] == place else " "
-                label = f" {index + 1}{here}{VIEWS[index]} ".ljust(end - at)[: end - at]
+                label = f" {index + 1}{here}{_(VIEWS[index])} ".ljust(end - at)[: end - at]
                 lit = "bold reverse $primary" if index == looked_at else "$foreground"
                 parts.append(Content.styled(label, lit))
                 at = end
