@@ -37,11 +37,15 @@ def standing_place(thing: Check | Repair) -> str:
 def offer(session: Session, thing: Check | Repair) -> Offer:
     """A check or repair as it stands now."""
     workshop = session.workshop
-    missing = [_(NEEDS[need]) for need in workshop.missing_needs(thing.needs)]
+    missing = workshop.missing_needs(thing.needs)
     if isinstance(thing, Check) and thing.drive_kmh > 0.0 and workshop.control("engine") < 0.5:
-        missing = missing or [_(NEEDS["engine-running"])]
+        missing = missing or ["engine-running"]
     walk = 0.0 if standing_place(thing) == workshop.place else WALK_MINUTES
-    return Offer(thing, walk, say("needs {needed}", needed=_(" and ").join(missing)) if missing else None)
+    return Offer(
+        thing,
+        walk,
+        say("needs {needed}", needed=_(" and ").join(_(NEEDS[need]) for need in missing)) if missing else None,
+    )
 
 
 def checks(session: Session) -> list[Offer]:

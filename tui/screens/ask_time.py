@@ -56,7 +56,7 @@ Time is then played many times faster than life; any key skips to its end.""")
     AskTime .wrong { color: $error; height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", N_("dismiss(None)"), "Leave it"),
+        Binding("escape", "dismiss(None)", "Leave it"),
         Binding("up", "step(1)", "More", show=False),
         Binding("down", "step(-1)", "Less", show=False),
     ]

@@ -24,9 +24,9 @@ class CautionSlip(Slip[str]):
 or pass over it with S. Which of these you chose is kept in the record.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", N_("dismiss('go')"), "I have read it: go on"),
-        Binding("s", N_("dismiss('skip')"), "Skip"),
-        Binding("escape", N_("dismiss('back')"), "Step back"),
+        Binding("enter", "dismiss('go')", "I have read it: go on"),
+        Binding("s", "dismiss('skip')", "Skip"),
+        Binding("escape", "dismiss('back')", "Step back"),
     ]
 
     def __init__(self, act: str, cautions: list[Caution]) -> None:

@@ -33,13 +33,13 @@ class Diagnose(Slip[float | None]):
 Overstating costs marks, and so does understating. You can declare again as long as you hold the keys.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", N_("change(-5)"), "Less sure"),
-        Binding("right", N_("change(5)"), "Surer"),
+        Binding("left", "change(-5)", "Less sure"),
+        Binding("right", "change(5)", "Surer"),
         Binding("down", "change(-1)", show=False),
         Binding("up", "change(1)", show=False),
         *(Binding(str(digit), f"tenths({digit})", show=False) for digit in range(10)),
-        Binding("enter", N_("declare"), "Declare"),
-        Binding("escape", N_("dismiss(None)"), "Leave it"),
+        Binding("enter", "declare", "Declare"),
+        Binding("escape", "dismiss(None)", "Leave it"),
     ]
     confidence: reactive[int] = reactive(70)
 

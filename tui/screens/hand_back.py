@@ -66,8 +66,8 @@ class HandBack(Slip[bool]):
 and against the way of a reference diagnostician on the same vehicle.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", N_("dismiss(True)"), "Hand back the keys"),
-        Binding("escape", N_("dismiss(False)"), "Go on working"),
+        Binding("enter", "dismiss(True)", "Hand back the keys"),
+        Binding("escape", "dismiss(False)", "Go on working"),
     ]
 
     def __init__(self, session: Session, units: Units) -> None:

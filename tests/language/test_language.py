@@ -1,0 +1,94 @@
+"""Which language is spoken, and how texts are put into it."""
+
+from __future__ import annotations
+
+import copy
+import pickle
+
+import pytest
+
+from scenarios.language import (
+    FOLDER,
+    LANGUAGES,
+    Opening,
+    Said,
+    Several,
+    _,
+    choose,
+    chosen,
+    decimal,
+    plural,
+    preferred,
+    say,
+    shown,
+)
+
+
+@pytest.mark.parametrize(
+    ("asked", "kept", "environment", "expected"),
+    [
+        ("de", "en", {"LUKEWARM_LANGUAGE": "en", "LANG": "en_GB.UTF-8"}, "de"),
+        (None, "en", {"LUKEWARM_LANGUAGE": "de", "LANG": "en_GB.UTF-8"}, "de"),
+        (None, "de", {"LANG": "en_GB.UTF-8"}, "de"),
+        (None, None, {"LANG": "de_AT.UTF-8"}, "de"),
+        (None, None, {"LANGUAGE": "fr:de:en", "LANG": "en_GB.UTF-8"}, "de"),
+        (None, None, {"LC_ALL": "C", "LANG": "de_DE.UTF-8"}, "en"),
+        (None, None, {"LANG": "fr_FR.UTF-8"}, "en"),
+        (None, None, {"LANG": "German_Germany.1252"}, "de"),
+        ("klingon", "dothraki", {"LUKEWARM_LANGUAGE": "../../etc", "LANG": "de"}, "de"),
+    ],
+)
+def test_the_nearest_wish_counts(
+    asked: str | None, kept: str | None, environment: dict[str, str], expected: str
+) -> None:
+    assert preferred(asked, kept, environment) == expected
+
+
+def test_every_language_offered_is_there() -> None:
+    for code in LANGUAGES:
+        choose(code)
+        assert chosen() == code
+    assert {path.name for path in FOLDER.iterdir()} == set(LANGUAGES) - {"en"}
+
+
+def test_german_words_and_figures() -> None:
+    choose("de")
+    assert _("thermostat") == "Thermostat"
+    assert shown("12.37 V") == "12,37 V"
+    assert shown("800 rpm") == "800 1/min"
+    assert shown("mid-scale") == "in der Mitte"
+    assert shown("-3.5 °C") == "-3,5 °C"
+    assert say("{share:.0%} of {name}", share=0.5, name="1.5") == "50\u00a0% of 1.5"
+    assert decimal("1.5") == "1,5"
+
+
+def test_what_is_not_translated_stays_as_it_is() -> None:
+    choose("de")
+    for text in ("", "An instructor's own text", "a {brace} and 100 %s", "Zündung"):
+        assert _(text) == text
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_text_for_a_record_is_english_in_every_language(code: str) -> None:
+    choose(code)
+    said = Said("not needed: {repair}", repair="Replace the thermostat")
+    assert said == "not needed: Replace the thermostat"
+    assert Several(["likely", "out"]) == "likely, out"
+    assert Opening("Wear gloves. Then go on.") == "Wear gloves"
+
+
+@pytest.mark.parametrize("through", [copy.deepcopy, lambda said: pickle.loads(pickle.dumps(said))])
+def test_a_text_for_a_record_can_still_be_said_after_a_copy(through) -> None:
+    choose("de")
+    said = Said("not needed: {repair}", repair=Several(["Replace the thermostat", "Replace the radiator"]))
+    assert _(through(said)) == "nicht nötig: Thermostat ersetzen, Kühler ersetzen"
+
+
+def test_a_brace_in_a_name_is_no_place_for_a_value() -> None:
+    assert Said("not needed: {repair}", repair="a {b} c") == "not needed: a {b} c"
+    assert _(Said("not needed: {repair}", repair="a {b} c")) == "not needed: a {b} c"
+    assert say("noted: {fault}: {mark}", fault="{mark}", mark="x") == "noted: {mark}: x"
+
+
+def test_singular_and_plural() -> None:
+    assert [plural(n, "{n} check", "{n} checks") for n in (0, 1, 2)] == ["0 checks", "1 check", "2 checks"]
