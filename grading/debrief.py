@@ -146,13 +146,23 @@ def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[
 def _hints(entries: list[Entry]) -> list[str]:
     """Every hint as it was given."""
     hints = [entry for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
-    return [f"{float(e.data['minute']):.0f} min, {e.action.text(0)}: {e.action.text(2)}" for e in hints]
+    return [
+        say(
+            "{minute:.0f} min, {rung}: {hint}",
+            minute=float(e.data["minute"]),
+            rung=_(e.action.text(0)),
+            hint=_(Said.unpacked(e.action.text(2))),
+        )
+        for e in hints
+    ]
 
 
 def _sat(entries: list[Entry]) -> str:
     mode = Mode.of_record(entries[0].data)
-    allowed = f", {mode.minutes:g} minutes allowed" if mode.minutes is not None else ""
-    return f"Mode: {mode.name}{allowed} ({MODES[mode.name]})."
+    told = {"mode": _(mode.name), "what": _(MODES[mode.name])}
+    if mode.minutes is None:
+        return say("Mode: {mode} ({what}).", **told)
+    return say("Mode: {mode}, {minutes:g} minutes allowed ({what}).", minutes=mode.minutes, **told)
 
 
 def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:

@@ -27,6 +27,7 @@ from grading.record import Entry
 from grading.reference import Option, options, worth_going_on
 from grading.session import Session
 from scenarios.actions import PHYSICAL, Action
+from scenarios.language import Said, Several, Shown
 
 Progress = Callable[[float], None]
 SUPPORTED = 0.5
@@ -39,12 +40,12 @@ class Hint:
 
     rung: str
     about: str
-    text: str
+    text: Said
 
     @property
     def action(self) -> Action:
         """The action that records it."""
-        return Action("hint", (self.rung, self.about, self.text))
+        return Action("hint", (self.rung, self.about, self.text.packed()))
 
 
 def given(entries: list[Entry], ladder: Ladder) -> int:
@@ -105,7 +106,7 @@ class Guide:
         self._readiness.note(hypotheses.workshop, performed.minutes)
         seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
         if seen:
-            shown = ", ".join(f"{reading['label']}: {reading['shown']}" for reading in seen)
+            shown = Several(Said("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
             self._told.append(Told(float(entry.data["minute"]), shown, before, hypotheses.belief()))
             self._hypotheses = hypotheses.settle()
         if action.verb == "check":

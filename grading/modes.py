@@ -6,14 +6,16 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-GUIDED, FREE, EXAM = "guided", "free", "exam"
+from scenarios.language import N_, _, say
+
+GUIDED, FREE, EXAM = N_("guided"), N_("free"), N_("exam")
 MODES = {
-    GUIDED: "hints when you ask for them; each costs marks",
-    FREE: "on your own, in your own time",
-    EXAM: "on your own, against the clock; nothing is explained before the keys are back",
+    GUIDED: N_("hints when you ask for them; each costs marks"),
+    FREE: N_("on your own, in your own time"),
+    EXAM: N_("on your own, against the clock; nothing is explained before the keys are back"),
 }
 """Each mode in a sentence."""
-RUNGS = ("question", "pointer", "explanation")
+RUNGS = (N_("question"), N_("pointer"), N_("explanation"))
 """A hint's steps, each telling more than the one before."""
 EXAM_MINUTES = 30.0
 """Wall-clock minutes of an exam where nothing else is said."""
@@ -59,14 +61,15 @@ class Mode:
         """From the first line of a record; records that say nothing were made freely. Raises ValueError."""
         name = first.get("mode", FREE)
         if name not in MODES:
-            raise ValueError(f"mode {name!r}, expected one of {', '.join(MODES)}")
+            raise ValueError(say("mode {name}, expected one of {names}", name=repr(name), names=", ".join(MODES)))
         if name != EXAM:
             return cls(name)
         minutes, begun = _number(first.get("minutes")), _number(first.get("begun"))
         if not SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
-            raise ValueError(f"an exam of {SHORTEST_EXAM:g} to {LONGEST_EXAM:g} minutes was expected")
+            told = {"least": SHORTEST_EXAM, "most": LONGEST_EXAM}
+            raise ValueError(say("an exam of {least:g} to {most:g} minutes was expected", **told))
         if not 0.0 <= begun < 1e11:
-            raise ValueError("the moment at which the exam began was expected")
+            raise ValueError(_("the moment at which the exam began was expected"))
         return cls(name, minutes, begun)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scenarios.language import N_, _, say
 from scenarios.model import PLACES
 from scenarios.workshop import Workshop
 from sim import states as st
@@ -123,39 +124,48 @@ def noticed_likelihood(workshop: Workshop, label: str, step: int) -> np.ndarray:
     return sense.instrument.likelihood(step, sense.quantity(workshop.fleet))
 
 
+_BLOWER = {
+    "silent": N_("the blower is silent"),
+    "the motor whirs and no air follows": N_("the blower's motor whirs"),
+    "labours": N_("the blower labours"),
+    "runs evenly": N_("the blower runs evenly"),
+}
+_AIR = {
+    "weak": N_("weak air"),
+    "moderate": N_("moderate air"),
+    "strong": N_("strong air"),
+    "very strong": N_("very strong air"),
+}
+
+
 def sentences(workshop: Workshop) -> list[str]:
     """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
     words = {seen.label: seen.shown for seen in notice(workshop)}
     blower = words.get("blower heard")
-    sounds = {"silent": "the blower is silent", "the motor whirs and no air follows": "the blower's motor whirs"}
-    heard = "" if blower is None else f"; {sounds.get(blower, f'the blower {blower}')}"
-    told = [f"{_engine(workshop)}{heard}."]
+    told = [f"{_engine(workshop)}; {_(_BLOWER[blower])}." if blower else f"{_engine(workshop)}."]
     if "gauge seen" in words:
-        told.append(f"The temperature gauge is {words['gauge seen']}.")
+        told.append(say("The temperature gauge is {where}.", where=_(words["gauge seen"])))
     if "air felt" in words:
-        felt = [words[name] for name in ("warmth felt", "outlet felt") if name in words]
-        air = "no air" if words["air felt"] == "no air" else _air(words["air felt"])
-        told.append(f"At the vents: {', '.join([air, *felt])}.")
+        felt = [_(words[name]) for name in ("warmth felt", "outlet felt") if name in words]
+        air = _(_AIR.get(words["air felt"], words["air felt"]))
+        told.append(say("At the vents: {air}.", air=", ".join([air, *felt])))
     if "belt heard" in words:
-        told.append("A belt squeals.")
+        told.append(_("A belt squeals."))
     if "windscreen seen" in words:
-        told.append(f"The windscreen is {words['windscreen seen']}.")
+        told.append(say("The windscreen is {state}.", state=_(words["windscreen seen"])))
     if "sweetness smelt" in words:
-        told.append(f"The cabin smells {words['sweetness smelt']}.")
+        told.append(say("The cabin smells {smell}.", smell=_(words["sweetness smelt"])))
     if "fan seen" in words:
-        told.append(f"The radiator fan is {words['fan seen']}.")
+        told.append(say("The radiator fan is {state}.", state=_(words["fan seen"])))
     if "boiling seen" in words:
-        told.append(f"Coolant is boiling over: {words['boiling seen']}.")
+        told.append(say("Coolant is boiling over: {what}.", what=_(words["boiling seen"])))
     if "heat smelt" in words:
-        told.append("There is a smell of hot engine.")
+        told.append(_("There is a smell of hot engine."))
     return told
-
-
-def _air(strength: str) -> str:
-    return strength if strength.endswith("air") else f"{strength} air"
 
 
 def _engine(workshop: Workshop) -> str:
     if _running(workshop):
-        return f"The engine runs at about {round(float(workshop.fleet.quantities['rpm'][0]), -1):.0f} rpm"
-    return f"The engine is stopped{', ignition at run' if _ignition(workshop) else ''}"
+        rpm = round(float(workshop.fleet.quantities["rpm"][0]), -1)
+        return say("The engine runs at about {rpm:.0f} rpm", rpm=rpm)
+    return _("The engine is stopped, ignition at run") if _ignition(workshop) else _("The engine is stopped")

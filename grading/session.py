@@ -253,7 +253,9 @@ class Session:
         elif action.verb == "hint":
             if self.mode.name != GUIDED:
                 told = {"mode": self.mode.name, "guided": GUIDED}
-                raise NotPossible(say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told))
+                raise NotPossible(
+                    say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told)
+                )
             if len(action.arguments) != 3 or action.arguments[0] not in RUNGS:
                 raise NotPossible(
                     say(

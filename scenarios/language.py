@@ -13,6 +13,7 @@ kept in a record or compared stays English; it is put into the chosen language w
 from __future__ import annotations
 
 import gettext
+import json
 import locale
 import os
 import re
@@ -141,6 +142,26 @@ class Said(str):
         said.template, said.values = template, values
         return said
 
+    def packed(self) -> str:
+        """The text and its values in a form that a record can hold and ``unpacked`` reads."""
+        return json.dumps(self._parts(), ensure_ascii=False, sort_keys=True)
+
+    def _parts(self) -> list[Any]:
+        values = {k: v._parts() if isinstance(v, Said) else v for k, v in self.values.items()}
+        return [type(self).__name__, self.template, values]
+
+    @staticmethod
+    def unpacked(packed: str) -> str:
+        """What was packed; any other text as it is, for records are read without trust.
+
+        >>> Said.unpacked(Said("{n} checks", n=2).packed()), Said.unpacked("a hint")
+        ('2 checks', 'a hint')
+        """
+        try:
+            return _unpacked(json.loads(packed))
+        except (ValueError, TypeError, KeyError, RecursionError):
+            return packed
+
     def spoken(self) -> str:
         """The text in the language chosen."""
         return say(self.template, **{k: _(v) if isinstance(v, str) else v for k, v in self.values.items()})
@@ -149,25 +170,38 @@ class Said(str):
 class Several(Said):
     """Texts with commas between.
 
-    >>> Several(["the engine running", "the ignition at run"])
-    'the engine running, the ignition at run'
+    >>> Several(["the engine running", "the ignition at run"]), Several(["a", "b", "c"], N_(" or "))
+    ('the engine running, the ignition at run', 'a, b or c')
     """
 
     texts: tuple[str, ...]
+    between: str
 
-    def __new__(cls, texts: Iterable[str]) -> Self:
-        """texts: each a text that ``_`` knows."""
+    def __new__(cls, texts: Iterable[str], between: str = ", ") -> Self:
+        """texts: each a text that ``_`` knows; between: what stands between the last two, or between sentences."""
         texts = tuple(texts)
-        several = super().__new__(cls, ", ".join(texts))
-        several.texts = texts
+        several = super().__new__(cls, _joined(texts, between))
+        several.texts, several.between = texts, between
         return several
 
     def __getnewargs__(self) -> Any:
-        return (self.texts,)
+        return (self.texts, self.between)
+
+    def _parts(self) -> list[Any]:
+        parts = [text._parts() if isinstance(text, Said) else text for text in self.texts]
+        return [type(self).__name__, self.between, parts]
 
     def spoken(self) -> str:
         """All of them in the language chosen."""
-        return ", ".join(map(_, self.texts))
+        return _joined(tuple(map(_, self.texts)), self.between if self.between == " " else _(self.between))
+
+
+class Shown(Said):
+    """What an instrument showed, which ``shown`` says in the language chosen."""
+
+    def spoken(self) -> str:
+        """Words, or figure and unit."""
+        return shown(self.template)
 
 
 class Opening(Said):
@@ -189,6 +223,34 @@ class Opening(Said):
     def spoken(self) -> str:
         """The first sentence of the text in the language chosen."""
         return _first_sentence(_(self.template))
+
+
+def _joined(texts: tuple[str, ...], between: str) -> str:
+    if between.strip() in ("", ",", ";") or len(texts) < 2:
+        return between.join(texts)
+    return between.join([", ".join(texts[:-1]), texts[-1]])
+
+
+_FORM = re.compile(r"[+]?(\.\d)?[fg%]?")
+
+
+def _unpacked(parts: Any) -> Said:
+    """Raises ValueError, TypeError or KeyError for what ``packed`` cannot have written."""
+    kind, template, values = parts
+    if kind == "Shown":
+        return Shown(_checked(template))
+    if kind == "Several":
+        return Several([_unpacked(text) if isinstance(text, list) else _checked(text) for text in values], template)
+    for _literal, name, form, conversion in Formatter().parse(template):
+        if name is not None and not (name.isidentifier() and _FORM.fullmatch(form or "") and conversion is None):
+            raise ValueError("a place for a value that is none")
+    return Said(template, **{k: _unpacked(v) if isinstance(v, list) else _checked(v) for k, v in values.items()})
+
+
+def _checked(value: Any) -> Any:
+    if not isinstance(value, str | int | float):
+        raise TypeError("a value that is none")
+    return value
 
 
 def _first_sentence(text: str) -> str:
