@@ -9,6 +9,7 @@ from grading.marking import written
 from grading.rubric import load_rubric
 from grading.session import Outcome, Reading, Session
 from scenarios.actions import PHYSICAL
+from scenarios.language import _, say, shown
 from scenarios.model import Check
 from tui import situation
 from tui.clock import now
@@ -31,7 +32,7 @@ def _offer(session: Session, offered: Offer) -> Answer:
     thing = offered.thing
     answer: Answer = {
         "id": thing.id,
-        "name": thing.name,
+        "name": _(thing.name),
         "minutes": thing.minutes,
         "walk_minutes": offered.walk,
         "place": thing.place,
@@ -41,11 +42,11 @@ def _offer(session: Session, offered: Offer) -> Answer:
     }
     if isinstance(thing, Check):
         return answer | {
-            "tool": thing.tool,
+            "tool": _(thing.tool),
             "best_when": situation.best_when(thing) or None,
-            "where": session.vehicle.finds.get(thing.id),
+            "where": _(session.vehicle.finds.get(thing.id, "")) or None,
         }
-    return answer | {"part": thing.part, "cost": thing.cost, "proven_by": list(thing.proven_by)}
+    return answer | {"part": _(thing.part), "cost": thing.cost, "proven_by": list(thing.proven_by)}
 
 
 def look(session: Session) -> Answer:
@@ -61,10 +62,10 @@ def look(session: Session) -> Answer:
         "faults": [
             {
                 "id": fault.id,
-                "name": fault.name,
+                "name": _(fault.name),
                 "system": fault.system,
-                "part": fault.part,
-                "mode": fault.mode,
+                "part": _(fault.part),
+                "mode": _(fault.mode),
                 "mark": session.suspects.get(fault.id),
             }
             for fault in session.catalogue.faults_of(session.vehicle)
@@ -89,16 +90,16 @@ def card(session: Session) -> Answer:
     actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
     return {
         "job": job.id,
-        "title": job.title,
-        "customer": job.customer,
-        "complaint": job.complaint,
-        "history": job.history,
+        "title": _(job.title),
+        "customer": _(job.customer),
+        "complaint": _(job.complaint),
+        "history": _(job.history),
         "mileage_km": job.mileage_km,
         "ambient_C": job.ambient_C,
         "warm_enough_C": job.warm_enough_C,
-        "vehicle": vehicle.name,
-        "about": vehicle.about,
-        "manual": dict(vehicle.manual),
+        "vehicle": _(vehicle.name),
+        "about": _(vehicle.about),
+        "manual": {_(label): _(text) for label, text in vehicle.manual.items()},
         "written": written(actions),
         "notes": own_notes(session),
         "mode": session.mode.name,
@@ -112,9 +113,9 @@ def _reading(session: Session, reading: Reading) -> Answer:
         "number": reading.number,
         "minute": _minutes(reading.minute),
         "check": reading.check,
-        "label": reading.label,
-        "instrument": reading.instrument,
-        "shown": reading.shown,
+        "label": _(reading.label),
+        "instrument": _(reading.instrument),
+        "shown": shown(reading.shown),
         "value": None if value is None else round(value, 6),
         "unit": unit,
         "step": reading.step,
@@ -146,8 +147,8 @@ def told(session: Session, said: str) -> Answer:
 def hint(ladder: Ladder, given: Hint | None) -> Answer:
     """A step of a hint, or all of them where every one is given already."""
     if given is None:
-        return {"hint": {"rung": None, "text": " ".join(ladder.rungs), "marks": 0.0}}
-    return {"hint": {"rung": given.rung, "text": given.text, "marks": load_rubric().hints[given.rung]}}
+        return {"hint": {"rung": None, "text": " ".join(map(_, ladder.rungs)), "marks": 0.0}}
+    return {"hint": {"rung": given.rung, "text": _(given.text), "marks": load_rubric().hints[given.rung]}}
 
 
 def done(session: Session, outcome: Outcome) -> Answer:
@@ -161,7 +162,7 @@ def done(session: Session, outcome: Outcome) -> Answer:
         "readings": [_reading(session, reading) for reading in outcome.readings],
         "said": [*_moved(session, outcome), *outcome.said],
         "perceived": session.perceived() if outcome.action.verb in PHYSICAL else [],
-        "safety": [{"what": event.what, "critical": event.critical} for event in outcome.safety],
+        "safety": [{"what": _(event.what), "critical": event.critical} for event in outcome.safety],
     }
 
 
@@ -170,16 +171,29 @@ def _moved(session: Session, outcome: Outcome) -> list[str]:
     stands = asdict(situation.controls(session))
     match outcome.action.verb:
         case "set":
-            return [f"{outcome.action.text(0)}: {stands[outcome.action.text(0)]}"]
+            now_at = stands[outcome.action.text(0)]
+            value = _(now_at) if isinstance(now_at, str) else now_at
+            return [say("{control}: {value}", control=_(outcome.action.text(0)), value=value)]
         case "ignition" | "engine":
-            return [f"ignition {stands['ignition']}, engine {stands['engine']}"]
+            ignition, engine = _(stands["ignition"]), _(stands["engine"])
+            return [say("ignition {ignition}, engine {engine}", ignition=ignition, engine=engine)]
         case _:
             return []
 
 
 def phrases() -> Answer:
     """What can be typed."""
-    return {"help": [{"usage": phrase.usage, "does": phrase.does} for phrase in PHRASES.values()]}
+    return {"help": [{"usage": phrase.usage, "does": _(phrase.does)} for phrase in PHRASES.values()]}
+
+
+def graded(grade: Answer) -> Answer:
+    """A grade as a record holds it, with its reasons in the language chosen."""
+    came = grade["comeback"]
+    return grade | {
+        "safety": [_(what) for what in grade["safety"]],
+        "reasons": [_(reason) for reason in grade["reasons"]],
+        "comeback": came and came | {"what": _(came["what"])},
+    }
 
 
 def displayed(answer: Any, units: Units) -> Any:

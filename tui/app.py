@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -16,9 +17,10 @@ from textual.screen import Screen
 
 from grading.modes import EXAM
 from scenarios.data_error import DataError
+from scenarios.language import LANGUAGES, _, chosen, preferred, say
 from scenarios.model import Catalogue, Job
 from tui.clean import clean
-from tui.console import WrongUse
+from tui.console import WrongUse, speak
 from tui.palette import Everything, Palette
 from tui.records import Kept
 from tui.redrawn import Redrawn
@@ -47,6 +49,7 @@ class Lukewarm(App[Any]):
         Binding("ctrl+p", "command_palette", "Commands", key_display="^p", priority=True),
         Binding("ctrl+t", "next_theme", "Theme", show=False),
         Binding("f", "units", "°C or °F", show=False),
+        Binding("ctrl+l", "next_language", "Language, on the board", show=False),
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
 
@@ -58,6 +61,7 @@ class Lukewarm(App[Any]):
         kept = settings or load_settings()
         self.units: Units = kept.units
         self.mode = kept.mode
+        self.language = kept.language
         for theme in OWN:
             self.register_theme(theme)
         self.theme = NO_COLOUR if no_colour else (kept.theme if kept.theme in OFFERED else OFFERED[0])
@@ -120,7 +124,12 @@ class Lukewarm(App[Any]):
                     else begin(self.catalogue, job, seed, mode=mode_of(name, minutes))
                 )
             except (DataError, WrongUse) as error:
-                self.notify(clean(f"{error}. N starts the job afresh."), severity="error", timeout=15.0, markup=False)
+                self.notify(
+                    clean(say("{error}. N starts the job afresh.", error=error)),
+                    severity="error",
+                    timeout=15.0,
+                    markup=False,
+                )
             else:
                 self.push_screen(WorkshopScreen(session))
 
@@ -136,13 +145,13 @@ class Lukewarm(App[Any]):
         screen = self.screen
         if isinstance(screen, HelpSlip | TooSmall):
             return
-        about = [" ".join(part.HELP.split()) for part in (self.focused, screen) if part is not None and part.HELP]
+        about = [" ".join(_(part.HELP).split()) for part in (self.focused, screen) if part is not None and part.HELP]
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:
         """Everything that can be done here, by name."""
         if not any(isinstance(screen, CommandPalette | TooSmall) for screen in self.screen_stack):
-            self.push_screen(Palette(id="--command-palette"))
+            self.push_screen(Palette(placeholder=_("Search for commands…"), id="--command-palette"))
 
     def action_next_theme(self) -> None:
         """The next theme."""
@@ -158,8 +167,21 @@ class Lukewarm(App[Any]):
         self.mode = name
         self._keep_settings()
 
+    def use_language(self, code: str) -> None:
+        """Speak another language and keep it. On the board alone: what is open elsewhere was put into words already."""
+        if isinstance(self.screen, Board):
+            self.language = code
+            self._keep_settings()
+            speak(code)
+            self.switch_screen(Board())
+
+    def action_next_language(self) -> None:
+        """The next language."""
+        codes = list(LANGUAGES)
+        self.use_language(codes[(codes.index(chosen()) + 1) % len(codes)])
+
     def _keep_settings(self) -> None:
-        save_settings(Settings(self.theme, self.units, self.mode))
+        save_settings(Settings(self.theme, self.units, self.mode, self.language))
 
     def action_units(self) -> None:
         """Degrees Celsius or Fahrenheit."""
@@ -180,17 +202,24 @@ class Lukewarm(App[Any]):
             super().action_screenshot(filename, path)
 
     def get_system_commands(self, screen: Screen) -> Iterable[SystemCommand]:
-        """Themes by name, units, quit."""
+        """Themes by name, units, languages on the board, quit."""
         for name in OFFERED:
-            yield SystemCommand(f"Theme: {name}", "Colours of the program", lambda name=name: self.use_theme(name))
-        yield SystemCommand("°C or °F", "Units on display", self.action_units)
-        yield SystemCommand("Quit", "Leave; what is begun is kept", self.action_quit)
+            yield SystemCommand(
+                say("Theme: {name}", name=name), _("Colours of the program"), lambda name=name: self.use_theme(name)
+            )
+        yield SystemCommand(_("°C or °F"), _("Units on display"), self.action_units)
+        if isinstance(screen, Board):
+            for code, name in LANGUAGES.items():
+                does = partial(self.use_language, code)
+                yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
+        yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
 
 
 def run_program() -> int:
     """Run the terminal program. Returns the exit status."""
     from scenarios.loader import load_catalogue
 
+    speak(preferred(kept=load_settings().language))
     app = Lukewarm(load_catalogue())
     app.run()
     return app.return_code or 0

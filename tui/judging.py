@@ -10,6 +10,7 @@ from grading.grade import Grade, grade_record
 from grading.practice import remember_folder
 from grading.record import Entry
 from scenarios.data_error import DataError, one_of
+from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui.records import handed_back, open_exam, records_folder
 
@@ -20,14 +21,17 @@ def judge(
     """Grade and debrief of a record. Raises DataError where it is no record of a job that is over."""
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
-        raise DataError(str(path), 1, 1, f"there is no job '{name}'", one_of(name, catalogue.jobs))
+        raise DataError(str(path), 1, 1, say("there is no job '{name}'", name=name), one_of(name, catalogue.jobs))
     if open_exam(name) is not None:
-        raise DataError(str(path), 1, 1, f"an exam of job '{name}' is not handed in", "a debrief after it")
+        wrong = say("an exam of job '{name}' is not handed in", name=name)
+        raise DataError(str(path), 1, 1, wrong, _("a debrief after it"))
     if not handed_back(entries):
-        raise DataError(str(path), len(entries), 1, "the keys are not handed back yet", "a record of a finished job")
+        raise DataError(
+            str(path), len(entries), 1, _("the keys are not handed back yet"), _("a record of a finished job")
+        )
     try:
         grade = grade_record(catalogue, entries, progress, look_ahead=True)
         return grade, debrief(catalogue, entries, grade, remember_folder(catalogue, records_folder()))
     except (LookupError, ValueError, TypeError) as error:
-        wrong = f"an action in it cannot be done again ({error})"
-        raise DataError(str(path), 1, 1, wrong, "a record by lukewarm") from error
+        wrong = say("an action in it cannot be done again ({reason})", reason=error)
+        raise DataError(str(path), 1, 1, wrong, _("a record by lukewarm")) from error

@@ -9,6 +9,7 @@ from typing import Any
 from grading.record import Entry
 from grading.session import Reading, Session
 from scenarios.actions import Action
+from scenarios.language import N_, _, say, shown
 from scenarios.model import Caution, Check, Repair
 from sim.instruments import INSTRUMENTS, Display
 from tui.units import Units, in_units
@@ -43,16 +44,16 @@ class _Vehicle:
     """How the vehicle stands, followed through the actions of a record."""
 
     def __init__(self) -> None:
-        self.engine, self.heater, self.blower, self.repairs = "engine off", 0, 0, 0
+        self.engine, self.heater, self.blower, self.repairs = N_("engine off"), 0, 0, 0
 
     def follow(self, action: Action) -> None:
         match action.verb, action.arguments:
             case "ignition", ("off",):
                 self.engine = "engine off"
             case "ignition", ("on",) if self.engine == "engine off":
-                self.engine = "ignition on"
+                self.engine = N_("ignition on")
             case "engine", ("start",):
-                self.engine = "idling"
+                self.engine = N_("idling")
             case "engine", ("stop",):
                 self.engine = "ignition on"
             case "set", ("heater", position):
@@ -64,11 +65,12 @@ class _Vehicle:
 
     @property
     def words(self) -> str:
-        return f"{self.engine}, heater {self.heater}, blower {self.blower}"
+        told = {"heater": self.heater, "blower": self.blower}
+        return say("{engine}, heater {heater}, blower {blower}", engine=_(self.engine), **told)
 
     @property
     def on_the_road(self) -> str:
-        return f"on the road, heater {self.heater}, blower {self.blower}"
+        return say("on the road, heater {heater}, blower {blower}", heater=self.heater, blower=self.blower)
 
 
 def _marks(entries: list[Entry]) -> dict[int, str]:
@@ -90,7 +92,7 @@ def notebook(session: Session) -> list[Note]:
     for entry in entries:
         if entry.kind != "action":
             continue
-        for _ in entry.data.get("readings", ()):
+        for _reading in entry.data.get("readings", ()):
             reading = next(readings, None)
             if reading is not None:
                 value, unit = figure(session, reading)
@@ -114,14 +116,17 @@ def ordered(notes: list[Note], order: str) -> list[Note]:
 def difference(first: Note, second: Note, units: Units) -> str:
     """How two readings compare, in words."""
     a, b = first.reading, second.reading
-    pair = f"{a.label} {a.shown} (min {a.minute:.0f}), {b.label} {b.shown} (min {b.minute:.0f})"
+    pair = ", ".join(
+        say("{label} {shown} (min {minute:.0f})", label=_(r.label), shown=shown(r.shown), minute=r.minute)
+        for r in (a, b)
+    )
     if first.value is None or second.value is None or first.unit != second.unit:
         return in_units(pair, units)
     gap = second.value - first.value
     if first.unit == "°C":
         figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
     else:
-        figure = f"{gap:+.2f} {first.unit}"
+        figure = say("{gap:+.2f} {unit}", gap=gap, unit=_(first.unit))
     return f"{in_units(pair, units)}: {figure}"
 
 

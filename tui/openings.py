@@ -10,6 +10,7 @@ from grading.record import Entry, Recorder, read_record
 from grading.session import Outcome, Session
 from scenarios.actions import Action
 from scenarios.data_error import DataError
+from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
 from tui.clock import now
 from tui.console import WrongUse, complain
@@ -34,13 +35,16 @@ def hand_in(session: Session) -> None:
 def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None, mode: Mode | None = None) -> Session:
     """The job afresh; path: where its record goes, in the records folder if not given; mode: free if not given."""
     if path is not None and path.exists():
-        raise WrongUse(f"'{path}' exists already, expected a new file, or --resume to go on with it")
+        raise WrongUse(say("'{path}' exists already, expected a new file, or --resume to go on with it", path=path))
     if open_exam(job.id) is not None:
-        raise WrongUse(f"an exam of job '{job.id}' is not handed in, expected to go on with it first (--resume)")
+        raise WrongUse(
+            say("an exam of job '{job}' is not handed in, expected to go on with it first (--resume)", job=job.id)
+        )
     try:
         return Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)), mode)
     except OSError as error:
-        raise WrongUse(f"the record cannot be written ({error}), expected a folder that can be written to") from error
+        wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
+        raise WrongUse(wrong) from error
 
 
 def resume(catalogue: Catalogue, job: Job, path: Path | None = None, warn: Callable[[str], None] = complain) -> Session:
@@ -51,26 +55,30 @@ def resume(catalogue: Catalogue, job: Job, path: Path | None = None, warn: Calla
     if path is None:
         kept = newest_open(job.id)
         if kept is None:
-            raise WrongUse(f"no unfinished record of job '{job.id}' in {records_folder()}, expected one to resume")
+            told = {"job": job.id, "folder": records_folder()}
+            raise WrongUse(say("no unfinished record of job '{job}' in {folder}, expected one to resume", **told))
         path = kept.path
     entries = read_record(path)
     if entries[0].data["job"] != job.id:
-        raise DataError(str(path), 1, 1, f"this is a record of job '{entries[0].data['job']}'", f"one of '{job.id}'")
+        wrong = say("this is a record of job '{job}'", job=entries[0].data["job"])
+        raise DataError(str(path), 1, 1, wrong, say("one of '{job}'", job=job.id))
     if handed_back(entries):
-        raise DataError(str(path), len(entries), 1, "the keys were handed back", "a record of an unfinished job")
+        raise DataError(str(path), len(entries), 1, _("the keys were handed back"), _("a record of an unfinished job"))
     mend(path)
     line, same = 2, True
 
     def seen(number: int, entry: Entry, outcome: Outcome) -> None:
         nonlocal line, same
         if outcome.refused is not None:
-            raise DataError(str(path), number, 1, f"this cannot be done again: {outcome.refused}", "what could be done")
+            wrong = say("this cannot be done again: {why}", why=outcome.refused)
+            raise DataError(str(path), number, 1, wrong, _("what could be done"))
         line, same = number + 1, same and [reading.step for reading in outcome.readings] == entry.steps
 
     try:
         session = Session.resumed(catalogue, job, entries, Recorder(path), seen)
     except (LookupError, ValueError, TypeError) as error:
-        raise DataError(str(path), line, 1, f"this action is wrong ({error})", "one as lukewarm writes it") from error
+        wrong = say("this action is wrong ({reason})", reason=error)
+        raise DataError(str(path), line, 1, wrong, _("one as lukewarm writes it")) from error
     if not same:
-        warn("lukewarm: this record was made by another version of the vehicles; its readings may not fit together")
+        warn(_("lukewarm: this record was made by another version of the vehicles; its readings may not fit together"))
     return session

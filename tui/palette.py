@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.screen import Screen
 
 from scenarios.actions import Action, NotPossible
+from scenarios.language import _, say
 from tui.clean import clean
 from tui.phrases import ANSWERED, PHRASES, parse
 
@@ -45,7 +46,7 @@ class Everything(Provider):
     async def discover(self) -> Hits:
         """All of them."""
         for description, keys in self._keys():
-            yield DiscoveryHit(description, partial(self._press, keys), help=f"key {keys}")
+            yield DiscoveryHit(description, partial(self._press, keys), help=say("key {keys}", keys=keys))
         for command in self.app.get_system_commands(self.screen):
             yield DiscoveryHit(command.title, command.callback, help=command.help)
 
@@ -53,7 +54,7 @@ class Everything(Provider):
         """Those that match, and a phrase typed out in full first of all."""
         perform = getattr(self.screen, "perform", None)
         if perform is not None and (action := _phrase(query)) is not None:
-            yield Hit(2.0, Content(clean(query)), partial(perform, action), help=PHRASES[query.split()[0]].does)
+            yield Hit(2.0, Content(clean(query)), partial(perform, action), help=_(PHRASES[query.split()[0]].does))
         matcher = self.matcher(query)
         for name, command, told in [*self._keys_as_commands(), *self._things()]:
             if (score := matcher.match(name)) > 0.0:
@@ -63,7 +64,7 @@ class Everything(Provider):
                 yield Hit(score, matcher.highlight(command.title), command.callback, help=command.help)
 
     def _keys_as_commands(self) -> list[tuple[str, Callable[[], object], str]]:
-        return [(name, partial(self._press, keys), f"key {keys}") for name, keys in self._keys()]
+        return [(name, partial(self._press, keys), say("key {keys}", keys=keys)) for name, keys in self._keys()]
 
     def _things(self) -> list[tuple[str, Callable[[], object], str]]:
         """Checks and repairs by name, where the screen is a job's; in an exam they are to be thought of, not found."""
@@ -72,11 +73,15 @@ class Everything(Provider):
             return []
         catalogue, vehicle = session.catalogue, session.vehicle
         checks = [
-            (clean(check.name), partial(perform, Action("check", (check.id,))), f"check, {check.place}")
+            (
+                clean(_(check.name)),
+                partial(perform, Action("check", (check.id,))),
+                say("check, {place}", place=_(check.place)),
+            )
             for check in catalogue.checks_of(vehicle)
         ]
         repairs = [
-            (clean(repair.name), partial(perform, Action("repair", (repair.id,))), "repair")
+            (clean(_(repair.name)), partial(perform, Action("repair", (repair.id,))), _("repair"))
             for repair in catalogue.repairs_of(vehicle)
         ]
         return checks + repairs

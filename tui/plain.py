@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from grading.modes import MODES
+from scenarios.language import N_, _, decimal, say
 from scenarios.model import PLACES
 from tui.answers import Answer
 from tui.units import Units, temperature
@@ -17,16 +18,25 @@ def minutes(value: float) -> str:
     ('1 minute', '0.5 minutes', '12 minutes')
     """
     figure = f"{value:.1f}".removesuffix(".0")
-    return f"{figure} minute" if figure == "1" else f"{figure} minutes"
+    if figure == "1":
+        return say("{minutes} minute", minutes=figure)
+    return say("{minutes} minutes", minutes=decimal(figure))
 
 
-def where(place: str) -> str:
-    """Where a person is, after "You are".
+def marks(value: float) -> str:
+    """Marks of the total.
 
-    >>> where("engine bay"), where("under the dash")
-    ('at the engine bay', 'under the dash')
+    >>> marks(1.0), marks(2.5)
+    ('1 mark', '2.5 marks')
     """
-    return {PLACES[0]: "in the driver's seat", PLACES[1]: "at the engine bay"}.get(place, place)
+    return _("1 mark") if value == 1.0 else say("{marks:g} marks", marks=float(value))
+
+
+_YOU_ARE = {
+    PLACES[0]: N_("You are in the driver's seat."),
+    PLACES[1]: N_("You are at the engine bay."),
+    PLACES[2]: N_("You are under the dash."),
+}
 
 
 def sentence(text: str) -> str:
@@ -41,7 +51,7 @@ def sentence(text: str) -> str:
 def lines(answer: Answer, units: Units) -> list[str]:
     """The answer as lines."""
     if "error" in answer:
-        return [f"Not done. {sentence(answer['error'])}"]
+        return [say("Not done. {why}", why=sentence(answer["error"]))]
     if "help" in answer:
         return [f"{phrase['usage']}: {phrase['does']}." for phrase in answer["help"]]
     if "complaint" in answer:
@@ -55,107 +65,139 @@ def lines(answer: Answer, units: Units) -> list[str]:
     if "asks" in answer or set(answer) == {"command", "cautions"}:
         return _cautions(answer)
     if "quit" in answer:
-        return [f"The keys are not handed back. The record is kept: {answer['record']}"]
+        return [say("The keys are not handed back. The record is kept: {record}", record=answer["record"])]
     if set(answer) == {"command", "readings"}:
-        return [_noted(reading) for reading in answer["readings"]] or ["No readings yet."]
+        return [_noted(reading) for reading in answer["readings"]] or [_("No readings yet.")]
     return _done(answer)
 
 
 def _card(answer: Answer, units: Units) -> list[str]:
+    proof = temperature(answer["warm_enough_C"], units)
     return [
-        f"Job {answer['job']}: {answer['title']}.",
-        f'{sentence(answer["customer"])} The complaint: "{answer["complaint"]}"',
-        f"Vehicle: {answer['vehicle']}, {answer['mileage_km']:.0f} km. {sentence(answer['about'])}",
-        *([f"History: {sentence(answer['history'])}"] if answer["history"] else []),
-        f"Outside it is {temperature(answer['ambient_C'], units)}.",
-        f"The repair is proven when the vents give at least {temperature(answer['warm_enough_C'], units)}.",
+        say("Job {id}: {title}.", id=answer["job"], title=answer["title"]),
+        sentence(answer["customer"]) + " " + say('The complaint: "{complaint}"', complaint=answer["complaint"]),
+        say("Vehicle: {vehicle}, {km} km.", vehicle=answer["vehicle"], km=f"{answer['mileage_km']:.0f}")
+        + f" {sentence(answer['about'])}",
+        *([say("History: {history}", history=sentence(answer["history"]))] if answer["history"] else []),
+        say("Outside it is {temperature}.", temperature=temperature(answer["ambient_C"], units)),
+        say("The repair is proven when the vents give at least {temperature}.", temperature=proof),
         *_how(answer),
-        *(f"Handbook, {label}: {sentence(text)}" for label, text in answer["manual"].items()),
+        *(
+            say("Handbook, {label}: {text}", label=label, text=sentence(text))
+            for label, text in answer["manual"].items()
+        ),
     ]
 
 
 def _how(answer: Answer) -> list[str]:
     """What was written down, and how the job is sat."""
-    out = [f"Written, {kind}: {sentence(text)}" for kind, text in answer["written"].items()]
-    out += [f"Note: {sentence(text)}" for text in answer["notes"]]
-    allowed = f", {minutes(answer['allowed_minutes'])} allowed" if answer["allowed_minutes"] else ""
-    return [*out, f"Mode: {answer['mode']}{allowed}: {MODES[answer['mode']]}."]
+    out = [
+        say("Written, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["written"].items()
+    ]
+    out += [say("Note: {text}", text=sentence(text)) for text in answer["notes"]]
+    told = {"mode": _(answer["mode"]), "means": _(MODES[answer["mode"]])}
+    if answer["allowed_minutes"]:
+        allowed = minutes(answer["allowed_minutes"])
+        return [*out, say("Mode: {mode}, {minutes} allowed: {means}.", minutes=allowed, **told)]
+    return [*out, say("Mode: {mode}: {means}.", **told)]
 
 
 def _thing(thing: Answer) -> str:
     tool = f", {thing['tool']}" if thing.get("tool") else ""
-    part = f", renews {thing['part']}" if thing.get("part") else ""
+    part = say(", renews {part}", part=thing["part"]) if thing.get("part") else ""
     text = f"  {thing['id']}: {thing['name']}{tool}{part}, {minutes(thing['minutes'])}."
-    return text if thing["possible"] else f"{text} Not now: {thing['why']}."
+    return text if thing["possible"] else text + " " + say("Not now: {why}.", why=thing["why"])
 
 
 def _look(answer: Answer) -> list[str]:
     controls = answer["controls"]
-    out = [f"Minute {answer['minute']:.0f}. You are {where(answer['place'])}."]
+    out = [say("Minute {minute:.0f}.", minute=float(answer["minute"])) + " " + _(_YOU_ARE[answer["place"]])]
     out += answer["perceived"]
     if answer["seconds_left"] is not None:
-        out.append(f"Time left: {minutes(answer['seconds_left'] / 60.0)}.")
+        out.append(say("Time left: {minutes}.", minutes=minutes(answer["seconds_left"] / 60.0)))
     out.append(
-        f"Controls: ignition {controls['ignition']}, engine {controls['engine']}, heater {controls['heater']},"
-        f" blower {controls['blower']}, vents {controls['vents']}, recirculation {controls['recirculation']}."
+        say(
+            "Controls: ignition {ignition}, engine {engine}, heater {heater}, blower {blower}, vents {vents}, "
+            "recirculation {recirculation}.",
+            **{name: _(stands) if isinstance(stands, str) else stands for name, stands in controls.items()},
+        )
     )
     for place in PLACES:
         here = [_thing(check) for check in answer["checks"] if check["place"] == place]
-        walk = "" if place == answer["place"] else ", not where you are"
-        out += [f"Checks, {place}{walk}:", *here] if here else []
-    out += ["Repairs:", *(_thing(repair) for repair in answer["repairs"])]
-    out.append("Faults to suspect or diagnose:")
+        here_now = place == answer["place"]
+        heading = (
+            say("Checks, {place}:", place=_(place))
+            if here_now
+            else say("Checks, {place}, not where you are:", place=_(place))
+        )
+        out += [heading, *here] if here else []
+    out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])]
+    out.append(_("Faults to suspect or diagnose:"))
     for fault in answer["faults"]:
-        mark = f" Marked {fault['mark']}." if fault["mark"] else ""
+        mark = " " + say("Marked {mark}.", mark=_(fault["mark"])) if fault["mark"] else ""
         out.append(f"  {fault['id']}: {fault['name']}.{mark}")
     if answer["diagnosis"]:
-        out.append(f"Diagnosis: {answer['diagnosis']['fault']}, {answer['diagnosis']['confidence']:g} % sure.")
+        fault, sure = answer["diagnosis"]["fault"], float(answer["diagnosis"]["confidence"])
+        out.append(say("Diagnosis: {fault}, {sure:g} % sure.", fault=fault, sure=sure))
     return out
 
 
 def _noted(reading: Answer) -> str:
-    mark = f", marked {reading['mark']}" if reading["mark"] else ""
-    after = ", after a repair" if reading["repairs"] else ""
+    mark = say(", marked {mark}", mark=_(reading["mark"])) if reading["mark"] else ""
+    after = _(", after a repair") if reading["repairs"] else ""
+    minute = say("Minute {minute:.0f}.", minute=float(reading["minute"]))
     return (
-        f"{reading['number']}. Minute {reading['minute']:.0f}. {reading['label']}: {reading['shown']}."
+        f"{reading['number']}. {minute} {reading['label']}: {reading['shown']}."
         f" {sentence(reading['state'] + after + mark)}"
     )
 
 
 def _done(answer: Answer) -> list[str]:
-    out = [f"Caution. {caution['text']}" for caution in answer.get("cautions", ())]
+    out = [say("Caution. {text}", text=caution["text"]) for caution in answer.get("cautions", ())]
     out += [f"{reading['label']}: {reading['shown']}." for reading in answer["readings"]]
     out += [sentence(said) for said in answer["said"]]
-    out += [f"Safety: {sentence(event['what'])}" for event in answer["safety"]]
+    out += [say("Safety: {what}", what=sentence(event["what"])) for event in answer["safety"]]
     out += answer["perceived"]
     if answer["minutes"]:
-        out.append(f"It took {minutes(answer['minutes'])}. Minute {answer['minute']:.0f}.")
+        out.append(
+            say("It took {minutes}. Minute {now:.0f}.", minutes=minutes(answer["minutes"]), now=float(answer["minute"]))
+        )
     return out
 
 
 def _hint(hint: Answer) -> list[str]:
     if hint["rung"] is None:
-        return [f"Nothing more is to be told now. {hint['text']}"]
-    cost = f"{hint['marks']:g} mark" if hint["marks"] == 1.0 else f"{hint['marks']:g} marks"
-    return [f"Hint, {hint['rung']}, {cost}. {hint['text']}"]
+        return [say("Nothing more is to be told now. {hint}", hint=hint["text"])]
+    return [say("Hint, {rung}, {cost}. {hint}", rung=_(hint["rung"]), cost=marks(hint["marks"]), hint=hint["text"])]
 
 
 def _cautions(answer: Answer) -> list[str]:
-    out = [f"Caution. {caution['text']}" for caution in answer["cautions"]]
-    return [*out, "Enter goes on, 'skip' passes over it, 'back' leaves it."] if "asks" in answer else out
+    out = [say("Caution. {text}", text=caution["text"]) for caution in answer["cautions"]]
+    return [*out, _("Enter goes on, 'skip' passes over it, 'back' leaves it.")] if "asks" in answer else out
 
 
 def _grade(answer: Answer) -> list[str]:
     grade: dict[str, Any] = answer["grade"]
     out = [sentence(said) for said in answer.get("said", ())]
-    out += [
-        f"The keys are handed back. Total {grade['total']:g} of 100: {'passed' if grade['passed'] else 'not passed'}."
-    ]
-    out += [f"{name}: {value:g}, weight {grade['weights'][name]:g}." for name, value in grade["criteria"].items()]
+    verdict = _("passed") if grade["passed"] else _("not passed")
     out.append(
-        f"You used {grade['checks_used']} checks and {minutes(grade['minutes_used'])};"
-        f" the reference needed {grade['reference_checks']} and {minutes(grade['reference_minutes'])}."
+        say(
+            "The keys are handed back. Total {total:g} of 100: {verdict}.", total=float(grade["total"]), verdict=verdict
+        )
     )
-    out += [f"Safety: {sentence(what)}" for what in grade["safety"]]
+    out += [
+        say("{criterion}: {value:g}, weight {weight:g}.", criterion=_(name), value=value, weight=grade["weights"][name])
+        for name, value in grade["criteria"].items()
+    ]
+    out.append(
+        say(
+            "You used {checks} checks and {minutes}; the reference needed {reference_checks} and {reference_minutes}.",
+            checks=grade["checks_used"],
+            minutes=minutes(grade["minutes_used"]),
+            reference_checks=grade["reference_checks"],
+            reference_minutes=minutes(grade["reference_minutes"]),
+        )
+    )
+    out += [say("Safety: {what}", what=sentence(what)) for what in grade["safety"]]
     out += [sentence(reason) for reason in grade["reasons"]]
-    return [*out, f"For the whole story: lukewarm debrief {answer['record']}"]
+    return [*out, say("For the whole story: lukewarm debrief {record}", record=answer["record"])]

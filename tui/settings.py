@@ -1,4 +1,4 @@
-"""What a person chose once and wants kept: theme, units, how jobs are sat."""
+"""What a person chose once and wants kept: theme, units, how jobs are sat, the language."""
 
 from __future__ import annotations
 
@@ -9,16 +9,20 @@ from pathlib import Path
 import platformdirs
 
 from grading.modes import FREE, MODES
+from scenarios.language import LANGUAGES
 from tui.units import Units
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """theme: a name; units: those shown; mode: how the next job is sat."""
+    """theme: a name; units: those shown; mode: how the next job is sat; language: a code, None
+    for the machine's own.
+    """
 
     theme: str = "lamplight"
     units: Units = "si"
     mode: str = FREE
+    language: str | None = None
 
 
 def settings_path() -> Path:
@@ -31,6 +35,7 @@ def load_settings() -> Settings:
     try:
         kept = json.loads(settings_path().read_text(encoding="utf-8"))
         theme, units, mode = kept.get("theme"), kept.get("units"), kept.get("mode")
+        language = kept.get("language")
     except (OSError, ValueError, AttributeError, RecursionError):
         return Settings()
     default = Settings()
@@ -38,6 +43,7 @@ def load_settings() -> Settings:
         theme if isinstance(theme, str) else default.theme,
         "us" if units == "us" else "si",
         mode if isinstance(mode, str) and mode in MODES else default.mode,
+        language if isinstance(language, str) and language in LANGUAGES else None,
     )
 
 

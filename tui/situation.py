@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grading.session import Session
-from scenarios.language import _, say
+from scenarios.language import N_, _, say
 from scenarios.model import NEEDS, PLACES, STATES, Check, Repair
 from scenarios.workshop import VENTS, WALK_MINUTES
 
@@ -82,7 +82,7 @@ def controls(session: Session) -> Controls:
     value = session.workshop.control
     return Controls(
         "on" if value("ignition") > 0.5 else "off",
-        "running" if value("engine") > 0.5 else "stopped",
+        N_("running") if value("engine") > 0.5 else N_("stopped"),
         round(value("heater") * 100.0),
         round(value("blower")),
         next(name for name, number in VENTS.items() if number == value("vents")),

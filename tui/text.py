@@ -11,6 +11,7 @@ from typing import Literal, TextIO
 from grading.modes import GUIDED
 from grading.session import Session
 from scenarios.actions import Action, NotPossible
+from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui import answers, plain
 from tui.answers import Answer
@@ -44,7 +45,7 @@ class TextJob:
     @property
     def record(self) -> str:
         """The path of the record, for people."""
-        return str(self.session.recorder.path or "in memory only")
+        return str(self.session.recorder.path or _("in memory only"))
 
     def answer(self, line: str) -> Answer:
         """The answer to one line. A bad one is answered with an error and changes nothing."""
@@ -61,7 +62,7 @@ class TextJob:
     def time_is_up(self) -> Answer:
         """Hand an exam in as it stands."""
         hand_in(self.session)
-        return {"command": TIME_IS_UP, **self._end({"said": ["time is up: the job is handed in as it stands"]})}
+        return {"command": TIME_IS_UP, **self._end({"said": [_("time is up: the job is handed in as it stands")]})}
 
     @property
     def waits(self) -> bool:
@@ -83,16 +84,16 @@ class TextJob:
                 return answers.phrases()
             case "units":
                 self.units = "us" if action.text(0) == "us" else "si"
-                return answers.told(
-                    self.session, f"figures are in {'°F and psi' if self.units == 'us' else '°C and kPa'}"
-                )
+                us = self.units == "us"
+                said = _("figures are in °F and psi") if us else _("figures are in °C and kPa")
+                return answers.told(self.session, said)
             case "undo":
                 undone = self.desk.undo()
                 if undone is None:
                     raise NotPossible(
-                        "there is no mark to take back, expected one that was set since the job was opened"
+                        _("there is no mark to take back, expected one that was set since the job was opened")
                     )
-                return answers.told(self.session, "the last mark is taken back")
+                return answers.told(self.session, _("the last mark is taken back"))
             case "hint":
                 return self._hint()
             case "cautions":
@@ -113,7 +114,7 @@ class TextJob:
             self._require_reading(action.number(1))
             outcome = self.desk.mark_reading(int(action.number(1)), action.text(2).removeprefix("none"))
             return answers.done(self.session, outcome) | {
-                "said": [f"reading {action.number(1):g} marked {action.text(2)}"]
+                "said": [say("reading {number:g} marked {mark}", number=action.number(1), mark=_(action.text(2)))]
             }
         if action.verb == "suspect":
             return answers.done(self.session, self.desk.suspect(action.text(0), action.text(1)))
@@ -144,7 +145,7 @@ class TextJob:
         if line == "skip":
             return self._do(action, "skipped")
         self._note_cautions(action, cautions, "heeded")
-        return answers.told(self.session, "you stepped back") if line == "back" else None
+        return answers.told(self.session, _("you stepped back")) if line == "back" else None
 
     def _note_cautions(self, action: Action, cautions: list[Answer], how: str) -> None:
         for caution in cautions:
@@ -157,10 +158,11 @@ class TextJob:
             (Action(verb, (name,)) for verb in ("check", "repair") if self._thing(Action(verb, (name,)))), None
         )
         if thing is None:
-            raise NotPossible(f"there is no check or repair '{name}', expected one that 'look' lists")
+            raise NotPossible(say("there is no check or repair '{name}', expected one that 'look' lists", name=name))
         cautions = self._cautions(thing)
         self._note_cautions(thing, cautions, "heeded")
-        return {"cautions": cautions} if cautions else answers.told(self.session, "nothing to caution, or said already")
+        nothing = _("nothing to caution, or said already")
+        return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
 
     def _possible(self, action: Action) -> bool:
         from tui import situation
@@ -176,7 +178,7 @@ class TextJob:
         thing = self._thing(action)
         if thing is None:
             return []
-        return [{"id": caution.id, "text": caution.text} for caution in unseen_cautions(self.session, thing)]
+        return [{"id": caution.id, "text": _(caution.text)} for caution in unseen_cautions(self.session, thing)]
 
     # -- thinking ---------------------------------------------------------------------------------------------------
 
@@ -188,14 +190,17 @@ class TextJob:
 
     def _require_reading(self, number: float) -> None:
         if number not in [note.reading.number for note in notebook(self.session)]:
-            raise NotPossible(f"there is no reading {number:g}, expected a number that 'readings' lists")
+            raise NotPossible(
+                say("there is no reading {number:g}, expected a number that 'readings' lists", number=number)
+            )
 
     def _hint(self) -> Answer:
         """The next step of the hint for this moment, or all of them where nothing more is to be told."""
         from grading.hints import Guide, next_hint
 
         if self.session.mode.name != GUIDED:
-            raise NotPossible(f"there are no hints in mode {self.session.mode.name}, expected --mode {GUIDED}")
+            told = {"mode": self.session.mode.name, "guided": GUIDED}
+            raise NotPossible(say("there are no hints in mode {mode}, expected --mode {guided}", **told))
         self._guide = self._guide or Guide(self.session)
         ladder = self._guide.ladder()
         hint = next_hint(self.session.recorder.entries, ladder)
@@ -208,13 +213,13 @@ class TextJob:
 
         grade = grade_record(self.catalogue, self.session.recorder.entries).to_json()
         self.session.recorder.write("grade", **grade)
-        return grade
+        return answers.graded(grade)
 
 
 def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:
     """Answer every line of the source until the job is over, the lines end, or an exam's time runs out."""
 
-    def say(answer: Answer) -> None:
+    def tell(answer: Answer) -> None:
         answer = answers.displayed(answer, job.units)
         if form == "json":
             print(json.dumps(answer, allow_nan=False), file=sink, flush=True)
@@ -225,11 +230,11 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
     for line in lines:
         if line.lstrip().startswith("#") or not (line.strip() or job.waits):
             continue
-        say(job.answer(line))
+        tell(job.answer(line))
         if job.over:
             return
     if time_is_up(job.session):
-        say(job.time_is_up())
+        tell(job.time_is_up())
 
 
 def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from grading.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
+from scenarios.language import N_, _, say
 from tui.console import DONE, NEGATIVE, WrongUse, complain
 
-_EXAMPLE = """\
+_EXAMPLE = N_("""\
 One command a line on standard input; 'help' lists them. Blank lines and lines that begin with # are passed over.
 The record is written as things happen. At the end of input without 'handback', or after 'quit', the record is kept,
 nothing is graded, and the exit status is 1; --resume goes on with it.
@@ -18,36 +19,43 @@ nothing is graded, and the exit status is 1; --resume goes on with it.
 example:
   lukewarm text JOB
   printf 'look\\ncheck gauge\\nquit\\n' | lukewarm text JOB --format json
-"""
+""")
 
 
 def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
         "text",
-        help="work on a job in plain text",
-        description="Work on a job in plain text: for screen readers, scripts and tests.",
-        epilog=_EXAMPLE,
+        help=_("work on a job in plain text"),
+        description=_("Work on a job in plain text: for screen readers, scripts and tests."),
+        epilog=_(_EXAMPLE),
     )
-    parser.add_argument("job", metavar="JOB", help="id of a job, as 'lukewarm show jobs' lists them")
+    parser.add_argument("job", metavar=_("JOB"), help=_("id of a job, as 'lukewarm show jobs' lists them"))
     parser.add_argument(
-        "--seed", type=int, metavar="N", help="which vehicle of its kind (a whole number; 1 unless given)"
+        "--seed", type=int, metavar="N", help=_("which vehicle of its kind (a whole number; 1 unless given)")
     )
-    parser.add_argument("--resume", action="store_true", help="go on with the newest unfinished record of this job")
+    parser.add_argument("--resume", action="store_true", help=_("go on with the newest unfinished record of this job"))
     parser.add_argument(
-        "--record", type=Path, metavar="FILE", help="where the record goes, instead of the records folder"
+        "--record", type=Path, metavar=_("FILE"), help=_("where the record goes, instead of the records folder")
     )
-    parser.add_argument("--format", choices=("plain", "json"), default="plain", help="sentences, or one object a line")
     parser.add_argument(
-        "--mode", choices=tuple(MODES), help="; ".join(f"{name}: {what}" for name, what in MODES.items())
+        "--format", choices=("plain", "json"), default="plain", help=_("sentences, or one object a line")
+    )
+    parser.add_argument(
+        "--mode", choices=tuple(MODES), help="; ".join(f"{name}: {_(what)}" for name, what in MODES.items())
     )
     parser.add_argument(
         "--minutes",
         type=float,
         metavar="N",
-        help=f"wall-clock minutes of an exam, {SHORTEST_EXAM:g} to {LONGEST_EXAM:g}; {EXAM_MINUTES:g} unless given",
+        help=say(
+            "wall-clock minutes of an exam, {least:g} to {most:g}; {usual:g} unless given",
+            least=SHORTEST_EXAM,
+            most=LONGEST_EXAM,
+            usual=EXAM_MINUTES,
+        ),
     )
-    parser.add_argument("--units", choices=("si", "us"), default="si", help="us shows degrees Fahrenheit and psi")
+    parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
 
 
@@ -59,15 +67,20 @@ def run(arguments: argparse.Namespace) -> int:
     catalogue = load_catalogue()
     job = find_job(catalogue, arguments.job)
     if arguments.resume and arguments.seed is not None:
-        raise WrongUse("--seed goes with a fresh start, expected --resume or --seed, not both")
+        raise WrongUse(_("--seed goes with a fresh start, expected --resume or --seed, not both"))
     if arguments.resume and (arguments.mode or arguments.minutes):
-        raise WrongUse("a job goes on as it was begun, expected --resume or --mode, not both")
+        raise WrongUse(_("a job goes on as it was begun, expected --resume or --mode, not both"))
     if arguments.minutes is not None:
         if arguments.mode != EXAM:
-            raise WrongUse(f"--minutes goes with an exam, expected --mode {EXAM}")
+            raise WrongUse(say("--minutes goes with an exam, expected --mode {exam}", exam=EXAM))
         if not SHORTEST_EXAM <= arguments.minutes <= LONGEST_EXAM:
             raise WrongUse(
-                f"an exam cannot last {arguments.minutes:g} minutes, expected {SHORTEST_EXAM:g} to {LONGEST_EXAM:g}"
+                say(
+                    "an exam cannot last {minutes:g} minutes, expected {least:g} to {most:g}",
+                    minutes=arguments.minutes,
+                    least=SHORTEST_EXAM,
+                    most=LONGEST_EXAM,
+                )
             )
 
     from tui import answers, plain
@@ -91,7 +104,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)
-            greeting.append("Type 'look' to look round, 'help' for what can be typed.")
+            greeting.append(_("Type 'look' to look round, 'help' for what can be typed."))
             print("\n".join(clean_line(line) for line in greeting), flush=True)
         converse(conversation, sys.stdin, sys.stdout, arguments.format)
     finally:
@@ -99,6 +112,9 @@ def run(arguments: argparse.Namespace) -> int:
     if session.finished:
         return DONE
     complain(
-        f"lukewarm: the keys are not handed back; the record is kept as {conversation.record}, go on with --resume"
+        say(
+            "lukewarm: the keys are not handed back; the record is kept as {record}, go on with --resume",
+            record=conversation.record,
+        )
     )
     return NEGATIVE

@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from grading.modes import EXAM_MINUTES, LONGEST_EXAM, SHORTEST_EXAM
+from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.show import words
 from tui.widgets.key_hints import KeyHints
@@ -20,8 +21,8 @@ from tui.widgets.key_hints import KeyHints
 class AskMinutes(Slip[float | None]):
     """Gives the wall-clock minutes of an exam, None where it is not begun."""
 
-    HELP = """The clock on the wall runs from the moment you take the key, also while the program is closed.
-When it has run out the job is handed in as it stands. There are no hints, and nothing is explained before that."""
+    HELP = N_("""The clock on the wall runs from the moment you take the key, also while the program is closed.
+When it has run out the job is handed in as it stands. There are no hints, and nothing is explained before that.""")
 
     DEFAULT_CSS = """
     AskMinutes HorizontalGroup { height: 1; margin-bottom: 1; }
@@ -35,15 +36,15 @@ When it has run out the job is handed in as it stands. There are no hints, and n
     def compose(self) -> ComposeResult:
         """One line and the keys."""
         with Vertical(classes="slip"):
-            yield Static(Content("Exam: the clock starts with the key"), classes="slip-title", markup=False)
+            yield Static(Content(_("Exam: the clock starts with the key")), classes="slip-title", markup=False)
             with HorizontalGroup():
-                yield Label("for")
+                yield Label(_("for"))
                 yield Input(f"{EXAM_MINUTES:g}", type="number", id="minutes", compact=True)
-                yield Label("minutes on the wall clock")
+                yield Label(_("minutes on the wall clock"))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(
-                ("Enter", "take the key", "start"),
-                ("Escape", "leave it", "dismiss(None)"),
+                ("Enter", N_("take the key"), "start"),
+                ("Escape", N_("leave it"), "dismiss(None)"),
                 classes="slip-keys",
             )
 
@@ -58,5 +59,6 @@ When it has run out the job is handed in as it stands. There are no hints, and n
         if SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
             self.dismiss(minutes)
         else:
-            wrong = f"minutes cannot be '{text}', expected {SHORTEST_EXAM:g} to {LONGEST_EXAM:g}"
+            told = {"figure": _("minutes"), "given": text, "low": SHORTEST_EXAM, "high": LONGEST_EXAM}
+            wrong = say("{figure} cannot be '{given}', expected {low:g} to {high:g}", **told)
             self.query_one(".wrong", Static).update(words(wrong))

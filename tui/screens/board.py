@@ -14,11 +14,13 @@ from textual.widgets import Footer, Static
 
 from grading.modes import MODES
 from grading.practice import Practice, remember
+from scenarios.language import N_, _, say
 from scenarios.model import Job
 from tui.clock import now
 from tui.program import program
 from tui.records import Kept, kept_records
 from tui.screens.getting_ready import state_of
+from tui.screens.spoken import Spoken
 from tui.show import lines, words
 from tui.units import temperature
 from tui.widgets.mode_line import ModeLine
@@ -33,12 +35,12 @@ class Jobs(Rows):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Take the key", key_display="Enter")]
 
 
-class Board(Screen[None]):
+class Board(Spoken, Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
-    HELP = """Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
+    HELP = N_("""Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
 with another vehicle of the same kind and the same complaint. M chooses how the next job is sat: guided gives hints when
-you ask for them, free leaves you alone, an exam does so against the clock."""
+you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     DEFAULT_CSS = """
     Board #masthead { height: 3; padding: 1 2 0 2; background: $panel; }
@@ -64,7 +66,7 @@ you ask for them, free leaves you alone, an exam does so against the clock."""
         """Masthead, jobs, the job, how far the physics is."""
         letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
         yield Static(
-            Content.assemble(*letters, ("   vehicles whose cabin will not get warm", "$secondary")),
+            Content.assemble(*letters, ("   " + _("vehicles whose cabin will not get warm"), "$secondary")),
             id="masthead",
             markup=False,
         )
@@ -103,7 +105,7 @@ you ask for them, free leaves you alone, an exam does so against the clock."""
         state = [Content(state_of(program(self).physics))]
         if self.practice and self.practice.next_job and self.practice.attempts:
             job = program(self).catalogue.jobs[self.practice.next_job]
-            state.insert(0, words(f"Next for you: {job.title}, {self.practice.why}."))
+            state.insert(0, words(say("Next for you: {job}, {why}.", job=_(job.title), why=_(self.practice.why))))
         self.query_one("#physics", Static).update(lines(*state))
 
     def redraw(self) -> None:
@@ -126,15 +128,15 @@ you ask for them, free leaves you alone, an exam does so against the clock."""
     def _row(self, job: Job) -> Row:
         best = self._best(job)
         if self._open_record(job):
-            sign, state = "◐", "begun"
+            sign, state = "◐", _("begun")
         elif best:
             sign, state = ("●" if best.get("passed") else "◌"), f"{_total(best):.0f}"
         else:
-            sign, state = "○", "new"
+            sign, state = "○", _("new")
         hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
         return Row(
             job.id,
-            Content.assemble((f"{sign} ", "$primary"), words(job.title)),
+            Content.assemble((f"{sign} ", "$primary"), words(_(job.title))),
             Content.assemble(state, " ", (hard, "$secondary")),
         )
 
@@ -151,18 +153,27 @@ you ask for them, free leaves you alone, an exam does so against the clock."""
         units, vehicle = program(self).units, program(self).catalogue.vehicles[job.vehicle]
         best, begun = self._best(job), self._open_record(job)
         told = [
-            words(job.title, units, "bold $primary"),
-            words(f"{job.customer}, {job.mileage_km:,.0f} km, {temperature(job.ambient_C, units)} outside", units),
+            words(_(job.title), units, "bold $primary"),
+            words(
+                say(
+                    "{customer}, {km:,.0f} km, {temperature} outside",
+                    customer=_(job.customer),
+                    km=job.mileage_km,
+                    temperature=temperature(job.ambient_C, units),
+                ),
+                units,
+            ),
             Content(),
-            words(f"“{job.complaint}”", units, "italic"),
+            words(say("“{words}”", words=_(job.complaint)), units, "italic"),
             Content(),
-            words(f"{vehicle.name}. {vehicle.about}", units),
+            words(f"{_(vehicle.name)}. {_(vehicle.about)}", units),
         ]
-        told += [Content(), words(job.history, units)] if job.history else []
-        told += [Content(), words(f"Difficulty {job.difficulty} of 5", units, "$secondary")]
+        told += [Content(), words(_(job.history), units)] if job.history else []
+        told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
         if best:
-            passed = "passed" if best.get("passed") else "not passed"
-            told.append(words(f"Your best: {_total(best):.0f} of 100, {passed}", units, "$secondary"))
+            verdict = _("passed") if best.get("passed") else _("not passed")
+            said = say("Your best: {total:.0f} of 100, {verdict}", total=_total(best), verdict=verdict)
+            told.append(words(said, units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))
         self.query_one("#card", Static).update(lines(*told))
@@ -206,13 +217,11 @@ you ask for them, free leaves you alone, an exam does so against the clock."""
 def _begun(kept: Kept) -> str:
     mode = kept.mode
     if not mode.exam:
-        return f"Begun, {mode.name}: Enter goes on, N starts afresh"
+        return say("Begun, {mode}: Enter goes on, N starts afresh", mode=_(mode.name))
     left = max(mode.left(now()), 0.0) / 60.0
-    return (
-        f"Begun as an exam, {left:.0f} min left: Enter goes on"
-        if left
-        else "An exam whose time is up: Enter hands it in"
-    )
+    if left:
+        return say("Begun as an exam, {left:.0f} min left: Enter goes on", left=left)
+    return _("An exam whose time is up: Enter hands it in")
 
 
 def _total(grade: dict) -> float:

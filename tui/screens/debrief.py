@@ -16,7 +16,9 @@ from grading.debrief import Section, describe
 from grading.grade import Grade
 from grading.record import Entry
 from grading.replay import Step
+from scenarios.language import N_, Said, _, plural, say, shown
 from tui.program import program
+from tui.screens.spoken import Spoken
 from tui.show import clock, lines, words
 from tui.truth import Course
 from tui.widgets.beliefs import belief_bars
@@ -24,7 +26,7 @@ from tui.widgets.loop_drawing import loop_drawing
 from tui.widgets.rows import Row, Rows
 from tui.widgets.trace import trace_lines
 
-PAGES = ("marks", "the fault", "your way", "over time", "the reference", "judging")
+PAGES = (N_("marks"), N_("the fault"), N_("your way"), N_("over time"), N_("the reference"), N_("judging"))
 WAY, TIME = 2, 3
 _ON_PAGE: dict[int, tuple[str, ...]] = {
     0: ("Afterwards", "What to practise next"),
@@ -35,11 +37,11 @@ _ON_PAGE: dict[int, tuple[str, ...]] = {
 _SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
 
 
-class Debrief(Screen[None]):
+class Debrief(Spoken, Screen[None]):
     """A graded record, page by page."""
 
-    HELP = """Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
-observer of the same readings would have believed before and after each, the drawing what truly was in the loop."""
+    HELP = N_("""Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
+observer of the same readings would have believed before and after each, the drawing what truly was in the loop.""")
 
     DEFAULT_CSS = """
     Debrief #result { height: 2; padding: 0 2; background: $panel; }
@@ -51,7 +53,7 @@ observer of the same readings would have believed before and after each, the dra
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(str(k + 1), f"page({k})", name.capitalize(), show=False) for k, name in enumerate(PAGES)),
+        *(Binding(str(k + 1), f"page({k})", name, show=False) for k, name in enumerate(PAGES)),
         Binding("left", "turn(-1)", "Page before", show=False),
         Binding("right", "turn(1)", "Next page", show=False),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
@@ -83,19 +85,25 @@ observer of the same readings would have believed before and after each, the dra
         """Draw what depends on units."""
         grade, catalogue = self.grade, program(self).catalogue
         job = catalogue.jobs[str(self.entries[0].data["job"])]
-        verdict = ("✓ passed", "bold $success") if grade.passed else ("✕ not passed", "bold $error")
-        used = f"{_checks(grade.checks_used)}, {grade.minutes_used:.0f} min to the diagnosis"
-        reference = f"the reference: {_checks(grade.reference_checks)}, {grade.reference_minutes:.0f} min"
+        verdict = ("✓ " + _("passed"), "bold $success") if grade.passed else ("✕ " + _("not passed"), "bold $error")
+        used = _checks(grade.checks_used)
+        said = say(
+            "you: {used}, {minutes:.0f} min to the diagnosis; the reference: {needed}, {reference:.0f} min",
+            used=used,
+            minutes=grade.minutes_used,
+            needed=_checks(grade.reference_checks),
+            reference=grade.reference_minutes,
+        )
         self.query_one("#result", Static).update(
             lines(
                 Content.assemble(
-                    words(job.title, style="bold $primary"),
+                    words(_(job.title), style="bold $primary"),
                     "   ",
-                    (f"{grade.total:.0f} of 100", "bold"),
+                    (say("{total:.0f} of 100", total=grade.total), "bold"),
                     "   ",
                     verdict,
                 ),
-                Content.styled(f"you: {used}; {reference}", "$secondary"),
+                Content.styled(said, "$secondary"),
             )
         )
         rows = [
@@ -109,7 +117,9 @@ observer of the same readings would have believed before and after each, the dra
     def action_page(self, page: int) -> None:
         """Turn to a page."""
         self.page = page
-        parts = [(f" {k + 1} {name} ", "bold reverse" if k == page else "$secondary") for k, name in enumerate(PAGES)]
+        parts = [
+            (f" {k + 1} {_(name)} ", "bold reverse" if k == page else "$secondary") for k, name in enumerate(PAGES)
+        ]
         self.query_one("#pages", Static).update(Content.assemble(*parts))
         way = page == WAY
         self.query_one("#way").display, self.query_one("#page").display = way, not way
@@ -140,27 +150,28 @@ observer of the same readings would have believed before and after each, the dra
         told: list[Content] = []
         for section in self.sections:
             if section.title in titles:
-                told += [Content(), words(section.title, units, "bold $primary")]
+                told += [Content(), words(_(section.title), units, "bold $primary")]
                 told += [words(line, units) for line in section.lines]
         return told
 
     def _marks(self) -> Content:
         grade, units = self.grade, program(self).units
         told = []
+        wide = max([12, *(len(_(name)) + 1 for name in grade.criteria)])
         for name, value in grade.criteria.items():
             full = round(value / 5)
             bar = (("█" * full, "$primary"), ("░" * (20 - full), "$secondary"))
             told.append(
                 Content.assemble(
-                    (f"{name:<12}", "bold"),
+                    (f"{_(name):<{wide}}", "bold"),
                     *bar,
                     f" {value:4.0f}",
-                    (f"   weight {grade.weights[name]:g}", "$secondary"),
+                    ("   " + say("weight {weight:g}", weight=grade.weights[name]), "$secondary"),
                 )
             )
         told.append(Content())
-        told += [Content.assemble(("✕ ", "bold $error"), words(what, units)) for what in grade.safety]
-        told += [Content.assemble(("– ", "$warning"), words(reason, units)) for reason in grade.reasons]
+        told += [Content.assemble(("✕ ", "bold $error"), words(_(what), units)) for what in grade.safety]
+        told += [Content.assemble(("– ", "$warning"), words(_(reason), units)) for reason in grade.reasons]
         told += self._sections(*_ON_PAGE[0])
         return lines(*told)
 
@@ -168,24 +179,28 @@ observer of the same readings would have believed before and after each, the dra
         """Every track over the whole job, and below them what was done when."""
         course, units = self.course, program(self).units
         if not course.tracks:
-            return Content("No time passed.")
+            return Content(_("No time passed."))
         end, width = float(course.times[-1]), max(min(self.size.width - 24, 90), 20)
         told: list[Content] = []
         for track in course.tracks:
             low, high = float(track.values.min()), float(track.values.max())
             top, bottom = trace_lines(course.times, track.values, end, width)
             told += [
-                words(track.name, units, "bold"),
-                Content.assemble((top, "$primary"), words(f"  most {_figure(high, track.unit)}", units)),
-                Content.assemble((bottom, "$primary"), words(f"  least {_figure(low, track.unit)}", units)),
+                words(_(track.name), units, "bold"),
+                Content.assemble(
+                    (top, "$primary"), words("  " + say("most {figure}", figure=_figure(high, track.unit)), units)
+                ),
+                Content.assemble(
+                    (bottom, "$primary"), words("  " + say("least {figure}", figure=_figure(low, track.unit)), units)
+                ),
             ]
         ruler = [" "] * width
         for entry in self.entries:
             if entry.kind == "action" and (sign := _SIGNS.get(entry.data["verb"])):
                 ruler[min(int(float(entry.data["minute"]) / max(end, 1e-9) * width), width - 1)] = sign
         told.append(Content.styled("".join(ruler), "bold"))
-        key = "c check   d drive   r repair   = diagnosis"
-        told.append(Content.styled(f"{key}        0 to {end:.0f} min", "$secondary"))
+        key = _("c check   d drive   r repair   = diagnosis")
+        told.append(Content.styled(f"{key}        " + say("0 to {end:.0f} min", end=end), "$secondary"))
         return lines(*told)
 
     @on(Rows.OptionHighlighted, "#steps")
@@ -196,29 +211,40 @@ observer of the same readings would have believed before and after each, the dra
         step, units, catalogue = self.grade.steps[int(current)], program(self).units, program(self).catalogue
         told = [words(describe(catalogue, step.action), units, "bold $primary")]
         told += [
-            Content.assemble(words(label, units), ": ", words(shown, units, "bold")) for label, shown in step.shown
+            Content.assemble(words(_(label), units), ": ", words(shown(reading), units, "bold"))
+            for label, reading in step.shown
         ]
         if step.action.verb == "hint":
-            told.append(words(step.action.text(2), units))
+            told.append(words(_(Said.unpacked(step.action.text(2))), units))
         if step.minutes:
-            told.append(Content.styled(f"{step.minutes:.1f} min, from {clock(step.minute)}", "$secondary"))
+            told.append(
+                Content.styled(
+                    say("{minutes:.1f} min, from {clock}", minutes=step.minutes, clock=clock(step.minute)), "$secondary"
+                )
+            )
         told.append(Content())
         room = self.query_one("#step").scrollable_content_region.width - 3
         told += belief_bars(self.grade.faults, step.before, step.after, room)
         if step.action.verb == "check":
-            told += [Content(), Content(f"It could be expected to tell {step.bits:.2f} bit of what is wrong.")]
+            told += [
+                Content(),
+                Content(say("It could be expected to tell {bits:.2f} bit of what is wrong.", bits=step.bits)),
+            ]
             best = step.best
             if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
-                first = "".join(f"{describe(catalogue, action)}, then " for action in best.before)
-                told.append(words(f"More telling for its time: {first}{best.check.name} ({best.bits:.2f} bit).", units))
+                steps = _(", then ").join(
+                    [*(describe(catalogue, action) for action in best.before), _(best.check.name)]
+                )
+                said = say("More telling for its time: {steps} ({bits:.2f} bit).", steps=steps, bits=best.bits)
+                told.append(words(said, units))
         truth = self.course.at.get(step.number)
         if truth is not None:
-            told += [Content(), Content.styled("As it truly was then", "bold"), *loop_drawing(truth, units)]
+            told += [Content(), Content.styled(_("As it truly was then"), "bold"), *loop_drawing(truth, units)]
         self.query_one("#step-text", Static).update(lines(*told))
 
 
 def _checks(count: int) -> str:
-    return f"{count} check" if count == 1 else f"{count} checks"
+    return plural(count, "{n} check", "{n} checks")
 
 
 def _overruled(step: Step, following: list[Step]) -> bool:
@@ -229,4 +255,4 @@ def _overruled(step: Step, following: list[Step]) -> bool:
 
 
 def _figure(value: float, unit: str) -> str:
-    return f"{value:.0f} {unit}" if unit else f"{value:.0%}"
+    return say("{value:.0f} {unit}", value=value, unit=unit) if unit else say("{value:.0%}", value=value)

@@ -16,6 +16,8 @@ from grading.hints import Guide, given, next_hint
 from grading.modes import RUNGS
 from grading.rubric import load_rubric
 from grading.session import Session
+from scenarios.language import N_, _, say
+from tui.plain import marks
 from tui.program import program
 from tui.screens.slip import Slip
 from tui.show import lines, words
@@ -29,9 +31,9 @@ class _Stopped(Exception):
 class HintSlip(Slip[None]):
     """Works out the hint for this moment; each step is given, marked down and recorded only when it is asked for."""
 
-    HELP = """A hint comes in three steps: a question, a pointer, an explanation. Enter asks for the next one, and says
-before what it costs. They are worked out from what you have read and from the physics; the fault itself is not known
-to them. Escape closes this, also while it is being worked out."""
+    HELP = N_("""A hint comes in three steps: a question, a pointer, an explanation. Enter asks for the next one, and
+says before what it costs. They are worked out from what you have read and from the physics; the fault itself is not
+known to them. Escape closes this, also while it is being worked out.""")
 
     DEFAULT_CSS = """
     HintSlip ProgressBar { height: 1; margin-bottom: 1; }
@@ -51,10 +53,10 @@ to them. Escape closes this, also while it is being worked out."""
     def compose(self) -> ComposeResult:
         """What is told, and how far the working out is."""
         with VerticalScroll(classes="slip"):
-            yield Static(Content("A hint"), classes="slip-title", markup=False)
-            yield Static(Content("Going through your readings …"), id="told", classes="slip-text", markup=False)
+            yield Static(Content(_("A hint")), classes="slip-title", markup=False)
+            yield Static(Content(_("Going through your readings …")), id="told", classes="slip-text", markup=False)
             yield ProgressBar(total=1.0, show_eta=False)
-            yield KeyHints(("Enter", "next step", "more"), ("Escape", "close", "close"), classes="slip-keys")
+            yield KeyHints(("Enter", N_("next step"), "more"), ("Escape", N_("close"), "close"), classes="slip-keys")
 
     def on_mount(self) -> None:
         """Begin."""
@@ -90,15 +92,17 @@ to them. Escape closes this, also while it is being worked out."""
             return
         units, count = program(self).units, given(self.session.recorder.entries, self.ladder)
         told = [
-            Content.assemble((f"{rung.capitalize()}  ", "bold $primary"), words(text, units))
+            Content.assemble((f"{_(rung).capitalize()}  ", "bold $primary"), words(_(text), units))
             for rung, text in zip(RUNGS[:count], self.ladder.rungs, strict=False)
         ]
         if count < len(RUNGS):
             cost = self._costs[RUNGS[count]]
-            marks = "1 mark" if cost == 1.0 else f"{cost:g} marks"
-            told.append(Content.styled(f"Enter gives the {RUNGS[count]}; it costs {marks} of the total.", "$secondary"))
+            said = say(
+                "Enter gives the {rung}; it costs {marks} of the total.", rung=_(RUNGS[count]), marks=marks(cost)
+            )
+            told.append(Content.styled(said, "$secondary"))
         else:
-            told.append(Content.styled("Nothing more is to be told at this point.", "$secondary"))
+            told.append(Content.styled(_("Nothing more is to be told at this point."), "$secondary"))
         self.query_one("#told", Static).update(lines(*told))
 
     def redraw(self) -> None:

@@ -11,8 +11,10 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
+from scenarios.language import N_, _, say
 from tui.program import program
 from tui.records import Kept
+from tui.screens.spoken import Spoken
 from tui.show import words
 from tui.widgets.rows import Row, Rows
 
@@ -23,10 +25,10 @@ class MarkedJobs(Rows):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Debrief", key_display="Enter")]
 
 
-class Marks(Screen[None]):
+class Marks(Spoken, Screen[None]):
     """Records to look back at; Enter opens the debrief."""
 
-    HELP = "Every job you handed back, newest first. Enter marks it again and opens its debrief."
+    HELP = N_("Every job you handed back, newest first. Enter marks it again and opens its debrief.")
 
     DEFAULT_CSS = """
     Marks #title { height: 2; padding: 0 2; background: $panel; }
@@ -52,8 +54,12 @@ class Marks(Screen[None]):
         """List them."""
         marked = [record.grade for record in self.records.values() if record.grade]
         passed = sum(1 for grade in marked if grade.get("passed"))
-        told = f"{len(self.records)} handed back, {passed} passed" if self.records else "No job is handed back yet."
-        self.query_one("#title", Static).update(Content.assemble(("Your marks", "bold $primary"), f"   {told}"))
+        told = (
+            say("{number} handed back, {passed} passed", number=len(self.records), passed=passed)
+            if self.records
+            else _("No job is handed back yet.")
+        )
+        self.query_one("#title", Static).update(Content.assemble((_("Your marks"), "bold $primary"), f"   {told}"))
         self.query_one(Rows).show_rows([self._row(path, record) for path, record in self.records.items()])
         self.query_one(Rows).focus()
 
@@ -61,12 +67,13 @@ class Marks(Screen[None]):
         job = program(self).catalogue.jobs.get(record.job)
         grade = record.grade
         if grade is None:
-            sign, right = "?", "not marked yet"
+            sign, right = "?", _("not marked yet")
         else:
             sign = "✓" if grade.get("passed") else "✕"
-            right = f"{grade.get('total', 0):.0f} of 100, {'passed' if grade.get('passed') else 'not passed'}"
+            verdict = _("passed") if grade.get("passed") else _("not passed")
+            right = say("{total:.0f} of 100, {verdict}", total=grade.get("total", 0), verdict=verdict)
         when = record.path.stem.removeprefix(f"{record.job}-")[:10]
-        return Row(path, words(f"{sign} {job.title if job else record.job}   {when}"), words(right))
+        return Row(path, words(f"{sign} {_(job.title) if job else record.job}   {when}"), words(right))
 
     @on(Rows.OptionSelected)
     def action_open(self) -> None:
@@ -75,6 +82,6 @@ class Marks(Screen[None]):
 
         record = self.records.get(self.query_one(Rows).current or "")
         if record is not None and record.job in self.sealed:
-            self.notify("An exam of this job is not handed in: its debrief waits.", severity="warning")
+            self.notify(_("An exam of this job is not handed in: its debrief waits."), severity="warning")
         elif record is not None:
             self.app.switch_screen(Marking(record.entries, record.path))

@@ -16,6 +16,7 @@ from grading.marking import written
 from grading.modes import GUIDED
 from grading.session import Outcome, Session
 from scenarios.actions import Action
+from scenarios.language import N_, _, say, shown
 from scenarios.model import PLACES, Check, Repair
 from tui import situation
 from tui.desk import Desk, Done
@@ -42,17 +43,23 @@ if TYPE_CHECKING:
     from grading.hints import Guide
 
 FRAME_SECONDS = 0.05
-VENT_ORDER = ("floor", "face", "screen")
+VENT_ORDER = ("floor", N_("face"), "screen")
+_DOING = {
+    "drive": N_("driving"),
+    "rev": N_("holding the engine"),
+    "idle": N_("idling"),
+    "wait": N_("waiting"),
+}
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
 
 class WorkshopScreen(WorkshopView):
     """One job in progress."""
 
-    HELP = """The line of places shows where you stand (●). A number looks at another place; taking a check there
+    HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
 walks you over, half a minute each way. The controls answer at once from wherever you are.
 A check that is not possible now says why below the list. Everything you do is on record.
-When you know what it is: Enter on a suspect declares it. Repair it, prove it at the vents, hand back the keys."""
+When you know what it is: Enter on a suspect declares it. Repair it, prove it at the vents, hand back the keys.""")
     BINDINGS: ClassVar[list[BindingType]] = KEYS
 
     def __init__(self, session: Session) -> None:
@@ -84,7 +91,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             while self.app.screen is not self and self in self.app.screen_stack:
                 self.app.pop_screen()
             hand_in(self.session)
-            self.notify("Time is up: the job is handed in as it stands.", severity="warning")
+            self.notify(_("Time is up: the job is handed in as it stands."), severity="warning")
             self._to_marking()
 
     # -- looking round ----------------------------------------------------------------------------------------------
@@ -170,15 +177,14 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         passing.add_class("-on")
         passing.focus()
         self._skip.clear()
-        doing = {"drive": "driving", "rev": "holding the engine", "idle": "idling", "wait": "waiting"}
-        what = doing.get(action.verb, "working")
+        what = _(_DOING.get(action.verb, N_("working")))
         started, seconds = time.monotonic(), film.seconds / pace
         while (share := (time.monotonic() - started) / seconds) < 1.0 and not self._skip.is_set():
             moment = film.at(share)
             self.show_clock(moment.minute)
             self.show_gauge(moment.needle)
-            engine = f", engine {moment.rpm:.0f} rpm" if moment.rpm > 0 else ""
-            fan = ", fan running" if moment.fan > 0.3 and self.session.workshop.place == PLACES[1] else ""
+            engine = say(", engine {rpm:.0f} rpm", rpm=moment.rpm) if moment.rpm > 0 else ""
+            fan = _(", fan running") if moment.fan > 0.3 and self.session.workshop.place == PLACES[1] else ""
             passing.tell(f"{what}{engine}{fan}", share)
             with suppress(TimeoutError):  # a skip need not wait for the next frame
                 await asyncio.wait_for(self._skip.wait(), FRAME_SECONDS)
@@ -190,7 +196,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _tell_outcome(self, done: Done) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
-            self.tell(Content.assemble(("Not done. ", "bold $warning"), words(sentence(outcome.refused), units)))
+            self.tell(Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units)))
         else:
             for content in self._came_of(outcome):
                 self.told.append(content)
@@ -200,12 +206,15 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         units = program(self).units
         told = [words(said, units) for said in outcome.said]
         told += [
-            Content.assemble(words(reading.label, units), ": ", words(reading.shown, units, "bold $primary"))
+            Content.assemble(words(_(reading.label), units), ": ", words(shown(reading.shown), units, "bold $primary"))
             for reading in outcome.readings
         ]
-        told += [Content.assemble(("✕ Safety: ", "bold $error"), words(event.what, units)) for event in outcome.safety]
+        told += [
+            Content.assemble(("✕ " + _("Safety: "), "bold $error"), words(_(event.what), units))
+            for event in outcome.safety
+        ]
         if outcome.minutes and not told:
-            told = [Content(f"{took(outcome.minutes)} later.")]
+            told = [Content(say("{minutes} later.", minutes=took(outcome.minutes)))]
         return told
 
     @on(Offers.OptionSelected, "#offers")
@@ -303,7 +312,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def action_undo(self) -> None:
         """Take back a mark."""
         undone = self.desk.undo()
-        self.tell(Content("The last mark is taken back." if undone else "There is no mark to take back."))
+        self.tell(Content(_("The last mark is taken back.") if undone else _("There is no mark to take back.")))
         self.redraw()
 
     def action_write_up(self) -> None:
@@ -336,7 +345,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def action_leave(self) -> None:
         """Back to the board."""
         if not self.busy:
-            self.notify("The record is kept: the job goes on where you left it.")
+            self.notify(_("The record is kept: the job goes on where you left it."))
             self.dismiss(None)
 
     def _to_marking(self) -> None:

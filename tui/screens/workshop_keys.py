@@ -4,27 +4,36 @@ from __future__ import annotations
 
 from textual.binding import Binding, BindingType
 
+from scenarios.language import N_
 from tui.widgets.place_line import VIEWS
 
 HEADINGS = (
-    ("n", "notebook", "side('notebook')"),
-    ("s", "suspects", "side('suspects')"),
-    ("k", "card", "side('card')"),
+    ("n", N_("notebook"), "side('notebook')"),
+    ("s", N_("suspects"), "side('suspects')"),
+    ("k", N_("card"), "side('card')"),
 )
-NOTE_KEYS = (("o", "order", "notes('order')"), ("m", "mark", "notes('mark')"), ("c", "compare", "notes('hold')"))
-SUSPECT_KEYS = (("←", "less", "suspect(-1)"), ("→", "likelier", "suspect(1)"), ("Enter", "declare", "declare"))
-HINT = ("g", "hint", "hint")
+NOTE_KEYS = (
+    ("o", N_("order"), "notes('order')"),
+    ("m", N_("mark"), "notes('mark')"),
+    ("c", N_("compare"), "notes('hold')"),
+)
+SUSPECT_KEYS = (
+    ("←", N_("less"), "suspect(-1)"),
+    ("→", N_("likelier"), "suspect(1)"),
+    ("Enter", N_("declare"), "declare"),
+)
+HINT = ("g", N_("hint"), "hint")
 TIMES = (
-    ("r", "rev", "ask('rev')"),
-    ("l", "idle", "ask('idle')"),
-    ("d", "drive", "ask('drive')"),
-    ("w", "wait", "ask('wait')"),
+    ("r", N_("rev"), "ask('rev')"),
+    ("l", N_("idle"), "ask('idle')"),
+    ("d", N_("drive"), "ask('drive')"),
+    ("w", N_("wait"), "ask('wait')"),
 )
 
 KEYS: list[BindingType] = [
     Binding("tab", "column(1)", "Next", key_display="Tab"),
     Binding("shift+tab", "column(-1)", "Column before", show=False),
-    *(Binding(str(index + 1), f"look_at({index})", f"Look at: {name}", show=False) for index, name in enumerate(VIEWS)),
+    *(Binding(str(index + 1), f"look_at({index})", name, show=False) for index, name in enumerate(VIEWS)),
     Binding("h", "side('here')", "What can be done here", show=False),
     Binding("n", "side('notebook')", "Notebook", show=False),
     Binding("s", "side('suspects')", "Suspects", show=False),

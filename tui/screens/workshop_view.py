@@ -11,11 +11,13 @@ from textual.widgets import Footer, Static
 
 from grading.modes import GUIDED
 from grading.session import Session
+from scenarios.language import _, say
 from scenarios.model import PLACES
 from tui import situation
 from tui.clock import now
 from tui.notebook import notebook
 from tui.program import program
+from tui.screens.spoken import Spoken
 from tui.screens.workshop_keys import HEADINGS, HINT, NOTE_KEYS, SUSPECT_KEYS, TIMES
 from tui.show import clock, lines, words
 from tui.widgets.gauge import Gauge
@@ -36,7 +38,7 @@ ROOMY, HIGH = 106, 32
 SIDES = ("notebook", "suspects", "card")
 
 
-class WorkshopView(Screen[None]):
+class WorkshopView(Spoken, Screen[None]):
     """Everything that is shown, without what is done."""
 
     DEFAULT_CSS = """
@@ -73,7 +75,7 @@ class WorkshopView(Screen[None]):
         self.session = session
         self.looked_at = PLACES.index(session.workshop.place)
         self.side = SIDES[0] if session.readings else SIDES[2]
-        self.told: list[Content] = [Content("The key is yours. Look round; ? helps wherever you are.")]
+        self.told: list[Content] = [Content(_("The key is yours. Look round; ? helps wherever you are."))]
 
     def compose(self) -> ComposeResult:
         """Head, places, columns, what was said, the dash."""
@@ -143,7 +145,9 @@ class WorkshopView(Screen[None]):
         units = program(self).units
         session, job = self.session, self.session.job
         vehicle = session.vehicle
-        self.query_one("#head-title", Static).update(words(f"{job.title}: {vehicle.name}, {job.customer}", units))
+        self.query_one("#head-title", Static).update(
+            words(f"{_(job.title)}: {_(vehicle.name)}, {_(job.customer)}", units)
+        )
         self.show_clock(session.minute)
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
             places.stand(session.workshop.place, self.looked_at)
@@ -164,21 +168,23 @@ class WorkshopView(Screen[None]):
         mode = self.session.mode
         parts: list[Content | tuple[str, str]] = [
             (clock(minute), "bold"),
-            (f"  {int(minute)} min on this job", "$secondary"),
+            ("  " + say("{minutes} min on this job", minutes=int(minute)), "$secondary"),
         ]
         if mode.exam:
             left = max(mode.left(now()), 0.0)
-            parts.append((f"  exam: {int(left // 60)}:{int(left % 60):02d} left", "bold $warning"))
+            parts.append(
+                ("  " + say("exam: {left} left", left=f"{int(left // 60)}:{int(left % 60):02d}"), "bold $warning")
+            )
         elif mode.name == GUIDED:
-            parts.append(("  guided", "$secondary"))
+            parts.append(("  " + _(mode.name), "$secondary"))
         self.query_one("#head-clock", Static).update(Content.assemble(*parts))
 
     def show_gauge(self, needle: float | None = None) -> None:
         gauge, workshop = self.query_one(Gauge), self.session.workshop
         if workshop.place != PLACES[0]:
-            gauge.needle, gauge.note = None, "seen from the driver's seat"
+            gauge.needle, gauge.note = None, _("seen from the driver's seat")
         elif workshop.control("ignition") < 0.5:
-            gauge.needle, gauge.note = None, "dead, ignition off"
+            gauge.needle, gauge.note = None, _("dead, ignition off")
         else:
             from sim.observe_loop import gauge_needle
 

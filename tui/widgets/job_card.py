@@ -7,6 +7,7 @@ from textual.widgets import Static
 
 from grading.marking import written
 from grading.session import Session
+from scenarios.language import _, say
 from tui.notebook import own_notes
 from tui.show import lines, words
 from tui.units import Units, temperature
@@ -23,25 +24,37 @@ class JobCard(Static):
         job, vehicle, catalogue = session.job, session.vehicle, session.catalogue
         warm = temperature(job.warm_enough_C, units)
         told = [
-            words(f"{job.customer}: “{job.complaint}”", units, "italic"),
-            *([words(job.history, units)] if job.history else []),
-            words(f"{job.mileage_km:,.0f} km. Outside {temperature(job.ambient_C, units)}."),
-            words(f"Proven warm at {warm} at the vents."),
+            words(say("{customer}: “{words}”", customer=_(job.customer), words=_(job.complaint)), units, "italic"),
+            *([words(_(job.history), units)] if job.history else []),
+            words(
+                say(
+                    "{km:,.0f} km. Outside {temperature}.",
+                    km=job.mileage_km,
+                    temperature=temperature(job.ambient_C, units),
+                )
+            ),
+            words(say("Proven warm at {warm} at the vents.", warm=warm)),
             Content(),
-            Content.styled("Work", "bold"),
-            *(words(f"done: {catalogue.repairs[name].name}", units) for name in session.repairs),
+            Content.styled(_("Work"), "bold"),
+            *(words(say("done: {repair}", repair=_(catalogue.repairs[name].name)), units) for name in session.repairs),
         ]
         if session.diagnosis:
             fault, confidence = session.diagnosis
-            told.append(words(f"diagnosis: {catalogue.faults[fault].name}, {confidence:.0%} sure", units))
+            told.append(
+                words(
+                    say("diagnosis: {fault}, {sure:.0%} sure", fault=_(catalogue.faults[fault].name), sure=confidence),
+                    units,
+                )
+            )
         elif not session.repairs:
-            told.append(Content.styled("nothing declared, nothing repaired", "$secondary"))
-        told.append(Content.assemble(("t", "bold $primary"), (" write it up", "$secondary")))
+            told.append(Content.styled(_("nothing declared, nothing repaired"), "$secondary"))
+        told.append(Content.assemble(("t", "bold $primary"), (" " + _("write it up"), "$secondary")))
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
-            told.append(Content.assemble((f"{kind}: ", "$secondary"), words(text)))
-        told += [Content.assemble(("note: ", "$secondary"), words(text)) for text in own_notes(session)]
-        told += [Content(), words(f"Handbook of the {vehicle.name}", style="bold")]
+            told.append(Content.assemble((f"{_(kind)}: ", "$secondary"), words(text)))
+        told += [Content.assemble((_("note: "), "$secondary"), words(text)) for text in own_notes(session)]
+        told += [Content(), words(say("Handbook: {vehicle}", vehicle=_(vehicle.name)), style="bold")]
         told += [
-            Content.assemble((f"{label}: ", "$secondary"), words(text, units)) for label, text in vehicle.manual.items()
+            Content.assemble((f"{_(label)}: ", "$secondary"), words(_(text), units))
+            for label, text in vehicle.manual.items()
         ]
         self.update(lines(*told))

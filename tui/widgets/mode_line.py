@@ -9,6 +9,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from grading.modes import MODES
+from scenarios.language import _
 
 
 class ModeChoice(Static):
@@ -47,7 +48,9 @@ class ModeLine(VerticalGroup):
     def compose(self) -> ComposeResult:
         """Left to right, and what the chosen one means."""
         with HorizontalGroup():
-            yield Static(Content.assemble(("m", "bold $primary"), (" mode", "$secondary")), id="mode-key", markup=False)
+            yield Static(
+                Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary")), id="mode-key", markup=False
+            )
             for name in MODES:
                 yield ModeChoice(name)
         yield Static(id="mode-means", markup=False)
@@ -56,5 +59,5 @@ class ModeLine(VerticalGroup):
         """Mark the chosen mode."""
         for choice in self.query(ModeChoice):
             lit = choice.mode == chosen
-            choice.update(Content.styled(f"{'●' if lit else '○'} {choice.mode}", "bold" if lit else "$secondary"))
-        self.query_one("#mode-means", Static).update(Content.styled(MODES[chosen], "$secondary"))
+            choice.update(Content.styled(f"{'●' if lit else '○'} {_(choice.mode)}", "bold" if lit else "$secondary"))
+        self.query_one("#mode-means", Static).update(Content.styled(_(MODES[chosen]), "$secondary"))

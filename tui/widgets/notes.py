@@ -9,6 +9,8 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import DataTable
 
+from scenarios.language import N_, _, decimal, say
+from scenarios.language import shown as shown_in_words
 from tui.clean import clean
 from tui.notebook import Note, difference, ordered
 from tui.phrases import ORDERS
@@ -16,6 +18,10 @@ from tui.units import Units, in_units
 
 MARKS = ("", "odd", "sound")
 _SIGNS = {"": " ", "odd": "!", "sound": "✓"}
+
+
+def _holding(held: Note) -> str:
+    return say("holding {label}: {shown}", label=_(held.reading.label), shown=shown_in_words(held.reading.shown))
 
 
 class Notes(DataTable[Text]):
@@ -31,8 +37,8 @@ class Notes(DataTable[Text]):
         Binding("c", "hold", "Compare", show=False),
     ]
 
-    HELP = """O orders the readings by time, by what was read, or by what came of it. M marks one as odd or sound.
-C holds one, and the line below compares it with the reading at the cursor."""
+    HELP = N_("""O orders the readings by time, by what was read, or by what came of it. M marks one as odd or sound.
+C holds one, and the line below compares it with the reading at the cursor.""")
 
     class Marked(Message):
         """A reading is to be marked."""
@@ -82,22 +88,22 @@ C holds one, and the line below compares it with the reading at the cursor."""
         self.clear(columns=True)
         sign = {order: "▾" if order == self.order else "" for order in ORDERS}
         label, shown, state = self._widths(width)
-        self.add_column(Text(f"min{sign['time']}"), width=4)
+        self.add_column(Text(_("min") + sign["time"]), width=4)
         self.add_column(Text(" "), width=2)
-        self.add_column(Text(f"reading of{sign['point']}"), width=label)
+        self.add_column(Text(_("reading of") + sign["point"]), width=label)
         if shown:
-            self.add_column(Text(f"shows{sign['reading']}"), width=shown)
+            self.add_column(Text(_("shows") + sign["reading"]), width=shown)
         if state:
-            self.add_column(Text("state"), width=state)
+            self.add_column(Text(_("state")), width=state)
         for note in rows:
             held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
-            name = Text(clean(note.reading.label), overflow="ellipsis", no_wrap=True)
-            shows = clean(in_units(note.reading.shown, self._units)) + self._since(note)
+            name = Text(clean(_(note.reading.label)), overflow="ellipsis", no_wrap=True)
+            shows = clean(in_units(shown_in_words(note.reading.shown), self._units)) + self._since(note)
             figure = Text(shows, "bold", overflow="ellipsis", no_wrap=True)
             cells = [Text(f"{note.reading.minute:3.0f} "), Text(held)]
             cells += [name, figure] if shown else [Text("\n").join([name, figure])]
             if state:
-                after = "after repair, " if note.repairs else ""
+                after = _("after repair, ") if note.repairs else ""
                 cells.append(Text(clean(after + note.state), overflow="ellipsis", no_wrap=True))
             self.add_row(*cells, height=1 if shown else 2)
         if rows:
@@ -113,14 +119,14 @@ C holds one, and the line below compares it with the reading at the cursor."""
         if self.order != "point" or note.value is None or before is None or before.value is None:
             return ""
         scale = 1.8 if note.unit == "°C" and self._units == "us" else 1.0
-        return f" ({(note.value - before.value) * scale:+.{0 if note.unit == '°C' else 2}f})"
+        return decimal(f" ({(note.value - before.value) * scale:+.{0 if note.unit == '°C' else 2}f})")
 
     def _widths(self, width: int) -> tuple[int, int, int]:
         """Columns for label, reading and state; no reading where it goes below its label, no state where no room is."""
         room = width - 6
         if room < 40:
             return room, 0, 0
-        longest = max((len(note.reading.shown) for note in self._notes), default=8) + (
+        longest = max((len(shown_in_words(note.reading.shown)) for note in self._notes), default=8) + (
             6 if self.order == "point" else 0
         )
         shown = min(max(longest + 1, 8), 30)
@@ -132,9 +138,7 @@ C holds one, and the line below compares it with the reading at the cursor."""
         held = next((note for note in self._notes if note.reading.number == self._held), None)
         current = self.current
         if held is None or current is None or held is current:
-            self.post_message(
-                self.Compared("" if held is None else f"holding {held.reading.label}: {held.reading.shown}")
-            )
+            self.post_message(self.Compared("" if held is None else _holding(held)))
         else:
             self.post_message(self.Compared(difference(held, current, self._units)))
 
