@@ -91,7 +91,7 @@ def _first(action: Action) -> Said:
         case "ignition", (position,):
             return Said("ignition at run") if position == "on" else Said("engine off")
         case _:
-            return Said(" ".join([action.verb, *map(str, action.arguments)]))
+            return Said(f"{action.verb} {action.arguments[0]}" if action.arguments else action.verb)
 
 
 # -- the check that would tell most ------------------------------------------------------------------------------------

@@ -141,10 +141,14 @@ _AIR = {
 def sentences(workshop: Workshop) -> list[str]:
     """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
     words = {seen.label: seen.shown for seen in notice(workshop)}
+
+    def of(label: str) -> str:
+        return _(words[label])
+
     blower = words.get("blower heard")
     told = [f"{_engine(workshop)}; {_(_BLOWER[blower])}." if blower else f"{_engine(workshop)}."]
     if "gauge seen" in words:
-        told.append(say("The temperature gauge is {where}.", where=_(words["gauge seen"])))
+        told.append(say("The temperature gauge is {where}.", where=of("gauge seen")))
     if "air felt" in words:
         felt = [_(words[name]) for name in ("warmth felt", "outlet felt") if name in words]
         air = _(_AIR.get(words["air felt"], words["air felt"]))
@@ -152,13 +156,13 @@ def sentences(workshop: Workshop) -> list[str]:
     if "belt heard" in words:
         told.append(_("A belt squeals."))
     if "windscreen seen" in words:
-        told.append(say("The windscreen is {state}.", state=_(words["windscreen seen"])))
+        told.append(say("The windscreen is {state}.", state=of("windscreen seen")))
     if "sweetness smelt" in words:
-        told.append(say("The cabin smells {smell}.", smell=_(words["sweetness smelt"])))
+        told.append(say("The cabin smells {smell}.", smell=of("sweetness smelt")))
     if "fan seen" in words:
-        told.append(say("The radiator fan is {state}.", state=_(words["fan seen"])))
+        told.append(say("The radiator fan is {state}.", state=of("fan seen")))
     if "boiling seen" in words:
-        told.append(say("Coolant is boiling over: {what}.", what=_(words["boiling seen"])))
+        told.append(say("Coolant is boiling over: {what}.", what=of("boiling seen")))
     if "heat smelt" in words:
         told.append(_("There is a smell of hot engine."))
     return told

@@ -175,8 +175,8 @@ def _moved(session: Session, outcome: Outcome) -> list[str]:
             value = _(now_at) if isinstance(now_at, str) else now_at
             return [say("{control}: {value}", control=_(outcome.action.text(0)), value=value)]
         case "ignition" | "engine":
-            ignition, engine = _(stands["ignition"]), _(stands["engine"])
-            return [say("ignition {ignition}, engine {engine}", ignition=ignition, engine=engine)]
+            told = {name: _(stands[name]) for name in ("ignition", "engine")}
+            return [say("ignition {ignition}, engine {engine}", **told)]
         case _:
             return []
 
@@ -189,10 +189,11 @@ def phrases() -> Answer:
 def graded(grade: Answer) -> Answer:
     """A grade as a record holds it, with its reasons in the language chosen."""
     came = grade["comeback"]
+    complaint = came["what"] if came else ""
     return grade | {
         "safety": [_(what) for what in grade["safety"]],
         "reasons": [_(reason) for reason in grade["reasons"]],
-        "comeback": came and came | {"what": _(came["what"])},
+        "comeback": came and came | {"what": _(complaint)},
     }
 
 

@@ -95,7 +95,8 @@ def _how(answer: Answer) -> list[str]:
         say("Written, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["written"].items()
     ]
     out += [say("Note: {text}", text=sentence(text)) for text in answer["notes"]]
-    told = {"mode": _(answer["mode"]), "means": _(MODES[answer["mode"]])}
+    mode = answer["mode"]
+    told = {"mode": _(mode), "means": _(MODES[mode])}
     if answer["allowed_minutes"]:
         allowed = minutes(answer["allowed_minutes"])
         return [*out, say("Mode: {mode}, {minutes} allowed: {means}.", minutes=allowed, **told)]
@@ -110,8 +111,8 @@ def _thing(thing: Answer) -> str:
 
 
 def _look(answer: Answer) -> list[str]:
-    controls = answer["controls"]
-    out = [say("Minute {minute:.0f}.", minute=float(answer["minute"])) + " " + _(_YOU_ARE[answer["place"]])]
+    controls, place = answer["controls"], answer["place"]
+    out = [say("Minute {minute:.0f}.", minute=float(answer["minute"])) + " " + _(_YOU_ARE[place])]
     out += answer["perceived"]
     if answer["seconds_left"] is not None:
         out.append(say("Time left: {minutes}.", minutes=minutes(answer["seconds_left"] / 60.0)))
@@ -122,19 +123,19 @@ def _look(answer: Answer) -> list[str]:
             **{name: _(stands) if isinstance(stands, str) else stands for name, stands in controls.items()},
         )
     )
-    for place in PLACES:
-        here = [_thing(check) for check in answer["checks"] if check["place"] == place]
-        here_now = place == answer["place"]
+    for name in PLACES:
+        here = [_thing(check) for check in answer["checks"] if check["place"] == name]
         heading = (
-            say("Checks, {place}:", place=_(place))
-            if here_now
-            else say("Checks, {place}, not where you are:", place=_(place))
+            say("Checks, {place}:", place=_(name))
+            if name == place
+            else say("Checks, {place}, not where you are:", place=_(name))
         )
         out += [heading, *here] if here else []
     out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])]
     out.append(_("Faults to suspect or diagnose:"))
     for fault in answer["faults"]:
-        mark = " " + say("Marked {mark}.", mark=_(fault["mark"])) if fault["mark"] else ""
+        held = fault["mark"]
+        mark = " " + say("Marked {mark}.", mark=_(held)) if held else ""
         out.append(f"  {fault['id']}: {fault['name']}.{mark}")
     if answer["diagnosis"]:
         fault, sure = answer["diagnosis"]["fault"], float(answer["diagnosis"]["confidence"])
@@ -143,7 +144,8 @@ def _look(answer: Answer) -> list[str]:
 
 
 def _noted(reading: Answer) -> str:
-    mark = say(", marked {mark}", mark=_(reading["mark"])) if reading["mark"] else ""
+    held = reading["mark"]
+    mark = say(", marked {mark}", mark=_(held)) if held else ""
     after = _(", after a repair") if reading["repairs"] else ""
     minute = say("Minute {minute:.0f}.", minute=float(reading["minute"]))
     return (
@@ -168,7 +170,8 @@ def _done(answer: Answer) -> list[str]:
 def _hint(hint: Answer) -> list[str]:
     if hint["rung"] is None:
         return [say("Nothing more is to be told now. {hint}", hint=hint["text"])]
-    return [say("Hint, {rung}, {cost}. {hint}", rung=_(hint["rung"]), cost=marks(hint["marks"]), hint=hint["text"])]
+    rung = hint["rung"]
+    return [say("Hint, {rung}, {cost}. {hint}", rung=_(rung), cost=marks(hint["marks"]), hint=hint["text"])]
 
 
 def _cautions(answer: Answer) -> list[str]:

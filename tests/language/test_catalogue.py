@@ -94,6 +94,8 @@ def test_texts_are_written_out_where_they_are_marked() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKS:
                 for argument in node.args:
-                    if isinstance(argument, ast.JoinedStr | ast.BinOp):
+                    if isinstance(argument, ast.JoinedStr | ast.BinOp) or (
+                        isinstance(argument, ast.Subscript) and isinstance(argument.slice, ast.Constant | ast.Subscript)
+                    ):  # of the last, its key would be taken for a text
                         wrong.append(f"{path.name}:{node.lineno}")
     assert wrong == []

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from grading.perception import SENSES
 from scenarios.loader import load_catalogue
 from scenarios.model import Caution, Check, Fault, Job, ReadingSpec, Repair, Vehicle
 from sim.instruments import INSTRUMENTS
@@ -67,6 +68,14 @@ def catalogue_texts() -> Iterator[tuple[str, str]]:
         for name, thing in getattr(catalogue, kind.name).items():
             if is_dataclass(thing):
                 yield from texts_of(thing, f"{kind.name.removesuffix('s')} {name}")
+
+
+def sense_texts() -> Iterator[tuple[str, str]]:
+    """What is noticed without a reading, and its words."""
+    for label, sense in SENSES.items():
+        yield label, f"sense {label}"
+        for word in getattr(sense.instrument, "words", ()):
+            yield word, f"sense {label}, word"
 
 
 def instrument_texts() -> Iterator[tuple[str, str]]:

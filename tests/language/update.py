@@ -17,7 +17,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from scenarios.language import DOMAIN, ENGLISH, FOLDER, LANGUAGES
-from tests.language.texts import catalogue_texts, instrument_texts
+from tests.language.texts import catalogue_texts, instrument_texts, sense_texts
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("sim", "scenarios", "grading", "tui")
@@ -42,7 +42,7 @@ def code_texts() -> Iterator[tuple[str | tuple[str, ...], str]]:
 def template() -> Catalog:
     """All texts, without a translation."""
     found = Catalog(fuzzy=False)
-    for text, where in [*code_texts(), *instrument_texts(), *catalogue_texts()]:
+    for text, where in [*code_texts(), *instrument_texts(), *sense_texts(), *catalogue_texts()]:
         if text:
             found.add(text, locations=[(where, 1)] if where.endswith(".py") else (), auto_comments=_comment(where))
     return found
