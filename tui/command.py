@@ -11,6 +11,7 @@ from typing import Any
 from scenarios.data_error import DataError, quoted
 from scenarios.language import LANGUAGES, N_, _, preferred, say
 from tui.console import DONE, NEGATIVE, WRONG_USE, Parser, WrongUse, complain, prepare_streams, speak
+from tui.settings import load_settings
 
 SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 """Each is a module ``tui.<name>_command`` with ``add_parser(subparsers)``; what is not there is not offered."""
@@ -65,7 +66,7 @@ def main(argv: list[str] | None = None) -> int:
     prepare_streams()
     try:
         argv, asked = _language_asked(sys.argv[1:] if argv is None else argv)
-        speak(preferred(asked))
+        speak(preferred(asked, load_settings().language))
         arguments = build_parser().parse_args(argv)
         return getattr(arguments, "run", _open_program)(arguments)
     except SystemExit as leaving:  # argparse, after --help

@@ -74,9 +74,10 @@ def test_what_is_compiled_is_what_the_translators_wrote(code: str) -> None:
     assert isinstance(compiled, gettext.GNUTranslations)
     for message in update.read(code):
         if isinstance(message.id, tuple):
-            assert [compiled.ngettext(*message.id, n) for n in (1, 2)] == _said(message)
+            one, many = message.id
+            assert [compiled.ngettext(one, many, n) for n in (1, 2)] == _said(message)
         elif message.id:
-            assert compiled.gettext(message.id) == message.string
+            assert compiled.gettext(str(message.id)) == message.string
 
 
 def test_every_field_of_the_catalogue_is_either_read_by_people_or_not() -> None:
@@ -94,8 +95,8 @@ def test_texts_are_written_out_where_they_are_marked() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKS:
                 for argument in node.args:
-                    if isinstance(argument, ast.JoinedStr | ast.BinOp) or (
-                        isinstance(argument, ast.Subscript) and isinstance(argument.slice, ast.Constant | ast.Subscript)
-                    ):  # of the last, its key would be taken for a text
+                    key = argument.slice if isinstance(argument, ast.Subscript) else None
+                    written = isinstance(key, ast.Constant) and isinstance(key.value, str)  # taken for a text itself
+                    if isinstance(argument, ast.JoinedStr | ast.BinOp) or written:
                         wrong.append(f"{path.name}:{node.lineno}")
     assert wrong == []
