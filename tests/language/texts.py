@@ -68,6 +68,8 @@ def catalogue_texts() -> Iterator[tuple[str, str]]:
         for name, thing in getattr(catalogue, kind.name).items():
             if is_dataclass(thing):
                 yield from texts_of(thing, f"{kind.name.removesuffix('s')} {name}")
+    for check in catalogue.checks.values():
+        yield check.tool.split(",")[0], f"check {check.id}, heading of its tool"
 
 
 def sense_texts() -> Iterator[tuple[str, str]]:
