@@ -41,11 +41,11 @@ def describe(catalogue: Catalogue, action: Action) -> str:
             fault = _(catalogue.faults[action.text(0)].name)
             return say("suspect {fault}: {mark}", fault=fault, mark=_(action.text(1)))
         case "drive" if len(action.arguments) > 1:
-            return say("drive {minutes:g} min at {speed:g} km/h", minutes=action.number(0), speed=action.number(1))
+            return say("drive {minutes:g} min, {speed:g} km/h", minutes=action.number(0), speed=action.number(1))
         case "drive":
             return say("drive {minutes:g} min", minutes=action.number(0))
         case "rev":
-            return say("rev at {speed:g} rpm for {minutes:g} min", speed=action.number(0), minutes=action.number(1))
+            return say("rev {speed:g} rpm, {minutes:g} min", speed=action.number(0), minutes=action.number(1))
         case "idle":
             return say("idle {minutes:g} min", minutes=action.number(0))
         case "wait":

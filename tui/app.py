@@ -49,7 +49,6 @@ class Lukewarm(App[Any]):
         Binding("ctrl+p", "command_palette", "Commands", key_display="^p", priority=True),
         Binding("ctrl+t", "next_theme", "Theme", show=False),
         Binding("f", "units", "°C or °F", show=False),
-        Binding("ctrl+l", "next_language", "Language, on the board", show=False),
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
 

@@ -53,6 +53,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
         Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
+        Binding("ctrl+l", "app.next_language", "Language", show=False),
         Binding("p", "progress", "Your marks"),
         Binding("q", "app.quit", "Quit"),
     ]

@@ -30,10 +30,19 @@ TIMES = (
     ("w", N_("wait"), "ask('wait')"),
 )
 
+_LOOK_AT = (
+    N_("Look at: driver's seat"),
+    N_("Look at: engine bay"),
+    N_("Look at: under the dash"),
+    N_("Look at: on the road"),
+    N_("Look at: repairs"),
+)
+assert len(_LOOK_AT) == len(VIEWS)
+
 KEYS: list[BindingType] = [
     Binding("tab", "column(1)", "Next", key_display="Tab"),
     Binding("shift+tab", "column(-1)", "Column before", show=False),
-    *(Binding(str(index + 1), f"look_at({index})", name, show=False) for index, name in enumerate(VIEWS)),
+    *(Binding(str(index + 1), f"look_at({index})", name, show=False) for index, name in enumerate(_LOOK_AT)),
     Binding("h", "side('here')", "What can be done here", show=False),
     Binding("n", "side('notebook')", "Notebook", show=False),
     Binding("s", "side('suspects')", "Suspects", show=False),

@@ -52,7 +52,7 @@ class JobCard(Static):
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
             told.append(Content.assemble((f"{_(kind)}: ", "$secondary"), words(text)))
         told += [Content.assemble((_("note: "), "$secondary"), words(text)) for text in own_notes(session)]
-        told += [Content(), words(say("Handbook: {vehicle}", vehicle=_(vehicle.name)), style="bold")]
+        told += [Content(), words(say("Handbook of the {vehicle}", vehicle=_(vehicle.name)), style="bold")]
         told += [
             Content.assemble((f"{_(label)}: ", "$secondary"), words(_(text), units))
             for label, text in vehicle.manual.items()
