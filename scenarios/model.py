@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from scenarios.language import N_
-from sim.states import CONTROLS
 
 PLACES = (N_("driver's seat"), N_("engine bay"), N_("under the dash"), N_("on the road"))
 """Where a person can stand or sit; the order is that of the screens."""
@@ -295,6 +294,3 @@ class Catalogue:
         """What to say before a check or repair on a vehicle, in the order of the data."""
         named = [self.cautions[name] for name in thing.cautions if name in self.cautions]
         return [caution for caution in named if caution.fits(vehicle)]
-
-
-CONTROL_NAMES = frozenset(CONTROLS.names or ())

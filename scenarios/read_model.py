@@ -6,7 +6,6 @@ from scenarios.language import _, say
 from scenarios.limits import limits
 from scenarios.model import (
     COMPLAINTS,
-    CONTROL_NAMES,
     COST_CLASSES,
     NEEDS,
     PLACES,
@@ -23,11 +22,12 @@ from scenarios.model import (
     Vehicle,
 )
 from sim.parameters import PARAMETERS, Parameter
+from sim.states import CONTROLS
 
 SETTABLE = {"heater": 1.0, "blower": 4.0, "vents": 2.0, "recirculation": 1.0, "rpm": 4500.0}
 """Controls that a check may hold for a reading, and their greatest value."""
 
-assert SETTABLE.keys() <= CONTROL_NAMES
+assert SETTABLE.keys() <= set(CONTROLS.names or ())
 
 
 def _within(node: Node, parameter: Parameter) -> float:

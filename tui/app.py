@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterable
 from functools import partial
@@ -70,7 +71,11 @@ class Lukewarm(App[Any]):
         """Open the job board; the physics gets ready once it is seen."""
         self.push_screen(Board())
         self._mind_the_room(self.size)
-        self.call_after_refresh(self.physics.begin)
+        self.call_after_refresh(self._once_seen)
+
+    def _once_seen(self) -> None:
+        gc.enable()
+        self.physics.begin()
 
     def on_resize(self, event: events.Resize) -> None:
         """Say so while there is no room to work."""
@@ -216,9 +221,9 @@ class Lukewarm(App[Any]):
 
 def run_program() -> int:
     """Run the terminal program. Returns the exit status."""
-    from scenarios.loader import load_catalogue
+    from tui.ready_catalogue import ready_catalogue
 
     speak(preferred(kept=load_settings().language))
-    app = Lukewarm(load_catalogue())
+    app = Lukewarm(ready_catalogue())
     app.run()
     return app.return_code or 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib.util
 import os
 import sys
@@ -42,6 +43,7 @@ def build_parser() -> Parser:
 def _open_program(arguments: Any) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
+    gc.disable()  # what is imported stays; the program turns it on again once it is seen
     from tui.app import run_program
 
     return run_program()
@@ -67,6 +69,8 @@ def main(argv: list[str] | None = None) -> int:
     try:
         argv, asked = _language_asked(sys.argv[1:] if argv is None else argv)
         speak(preferred(asked, load_settings().language))
+        if not argv:  # nothing to parse, and the first picture is waited for
+            return _open_program(None)
         arguments = build_parser().parse_args(argv)
         return getattr(arguments, "run", _open_program)(arguments)
     except SystemExit as leaving:  # argparse, after --help

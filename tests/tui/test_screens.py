@@ -22,6 +22,7 @@ from tests.tui.program import play, press, settle, still, text_of
 from tui.app import Lukewarm
 from tui.screens.getting_ready import GettingReady
 from tui.screens.marking import Marking
+from tui.screens.workshop import WorkshopScreen
 from tui.settings import Settings
 from tui.theme import NO_COLOUR
 from tui.warm_up import Physics
@@ -90,9 +91,9 @@ async def tour(app: Lukewarm, pilot: Pilot[Any]) -> AsyncIterator[tuple[str, str
         await press(pilot, *keys)
         yield name, await still(app, pilot)
     await press(pilot, "escape")
-    passing = app.screen.query_one(Passing)
-    passing.add_class("-on")
-    passing.tell("driving, engine 2000 rpm", 0.4)
+    assert isinstance(app.screen, WorkshopScreen)
+    app.screen.pass_time(True)
+    app.screen.query_one(Passing).tell("driving, engine 2000 rpm", 0.4)
     yield "time passes", await still(app, pilot)
     for name, screen in (("marking", Marking([], None)), ("getting ready", GettingReady(Physics()))):
         app.push_screen(screen)

@@ -134,6 +134,18 @@ def test_time_is_played_and_any_key_skips_it(catalogue: Catalogue) -> None:
     play(catalogue, part)
 
 
+def test_keys_of_one_burst_are_taken_in_their_order(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "e", "d")
+        for key in (*["backspace"] * 4, "2", "0", "enter"):
+            app.simulate_key(key)
+        await settle(pilot)
+        assert isinstance(app.screen, WorkshopScreen)
+        assert app.screen.session.minute == 20.0
+
+    play(catalogue, part)
+
+
 def test_the_palette_takes_phrases(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "ctrl+p")

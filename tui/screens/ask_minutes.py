@@ -15,6 +15,7 @@ from grading.modes import EXAM_MINUTES, LONGEST_EXAM, SHORTEST_EXAM
 from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.show import words
+from tui.widgets.field import Field
 from tui.widgets.key_hints import KeyHints
 
 
@@ -39,7 +40,7 @@ When it has run out the job is handed in as it stands. There are no hints, and n
             yield Static(Content(_("Exam: the clock starts with the key")), classes="slip-title", markup=False)
             with HorizontalGroup():
                 yield Label(_("for"))
-                yield Input(f"{EXAM_MINUTES:g}", type="number", id="minutes", compact=True)
+                yield Field(f"{EXAM_MINUTES:g}", type="number", id="minutes", compact=True)
                 yield Label(_("minutes on the wall clock"))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(

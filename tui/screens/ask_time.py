@@ -16,6 +16,7 @@ from scenarios.actions import Action
 from scenarios.language import N_, _, say
 from tui.screens.slip import Slip
 from tui.show import words
+from tui.widgets.field import Field
 from tui.widgets.key_hints import KeyHints
 
 
@@ -74,7 +75,7 @@ Time is then played many times faster than life; any key skips to its end.""")
             with HorizontalGroup():
                 for figure, value in zip(self.figures, self.values, strict=True):
                     yield Label(_(figure.name))
-                    yield Input(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
+                    yield Field(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
                     yield Label(_(figure.unit))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(

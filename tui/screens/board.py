@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
+from textual.timer import Timer
 from textual.widgets import Footer, Static
 
 from grading.modes import MODES
@@ -24,6 +25,7 @@ from tui.screens.spoken import Spoken
 from tui.show import lines, words
 from tui.units import temperature
 from tui.widgets.mode_line import ModeLine
+from tui.widgets.paper import Paper
 from tui.widgets.rows import Row, Rows
 
 _LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
@@ -62,6 +64,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         super().__init__()
         self.kept: list[Kept] = []
         self.practice: Practice | None = None
+        self.waiting: Timer | None = None
 
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is."""
@@ -75,17 +78,16 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             yield Jobs(id="jobs")
             with Vertical(id="right"):
                 with VerticalScroll(id="job", can_focus=False):
-                    yield Static(id="card", markup=False)
+                    yield Paper(id="card")
                 yield ModeLine()
-        yield Static(id="physics", markup=False)
+        yield Paper(id="physics")
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Look at the physics until it is ready."""
         self.redraw()
         self.query_one(Rows).focus()
-        self.set_interval(1.0, self._look_at_physics)
-        self._look_at_physics()
+        self.waiting = self.set_interval(1.0, self._look_at_physics)
 
     def on_screen_resume(self) -> None:
         """What was done meanwhile shows."""
@@ -107,7 +109,10 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         if self.practice and self.practice.next_job and self.practice.attempts:
             job = program(self).catalogue.jobs[self.practice.next_job]
             state.insert(0, words(say("Next for you: {job}, {why}.", job=_(job.title), why=_(self.practice.why))))
-        self.query_one("#physics", Static).update(lines(*state))
+        self.query_one("#physics", Paper).write(lines(*state))
+        if program(self).physics.ready.is_set() and self.waiting is not None:
+            self.waiting.stop()  # what does not change need not be looked at
+            self.waiting = None
 
     def redraw(self) -> None:
         """Draw the rows and the card."""
@@ -177,7 +182,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             told.append(words(said, units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))
-        self.query_one("#card", Static).update(lines(*told))
+        self.query_one("#card", Paper).write(lines(*told))
 
     @on(Rows.OptionSelected)
     def action_open(self) -> None:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on
 from textual.binding import BindingType
 from textual.content import Content
-from textual.widgets import Static
 
 from grading.marking import written
 from grading.modes import GUIDED
@@ -35,6 +34,7 @@ from tui.screens.write_up import WriteUp
 from tui.show import took, words
 from tui.widgets.notes import Notes
 from tui.widgets.offers import WALK, Offers
+from tui.widgets.paper import Paper
 from tui.widgets.passing import Passing
 from tui.widgets.place_line import VIEWS, PlaceLine
 from tui.widgets.suspects import Suspects
@@ -122,7 +122,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     @on(Notes.Compared)
     def _compared(self, event: Notes.Compared) -> None:
-        self.query_one("#compared", Static).update(words(event.text))
+        self.query_one("#compared", Paper).write(words(event.text))
         self.fit_columns()
 
     # -- doing ------------------------------------------------------------------------------------------------------
@@ -148,14 +148,25 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             done = await asyncio.to_thread(self.desk.do, action)
             if done.film is not None and program(self).pace > 0.0:
                 await self._play(done.film, action, program(self).pace)
+                self._note_outcome(done)
+                self._show_said()  # what came of it first; the rest of the screen takes longer to draw
+                await self._drawn()
+            else:
+                self._note_outcome(done)
         finally:
             self.busy = False
-            self.query_one(Passing).remove_class("-on")
+            self.pass_time(False)
             if focused is not None:
                 focused.focus()
         if action.verb in ("go", "check", "drive") and done.outcome.refused is None:
             self.looked_at = self.looked_at if action.verb == "check" else PLACES.index(self.session.workshop.place)
-        self._tell_outcome(done)
+        self.redraw()
+
+    async def _drawn(self) -> None:
+        """Until what has changed so far is on the screen."""
+        drawn = asyncio.Event()
+        self.call_after_refresh(drawn.set)
+        await drawn.wait()
 
     def _thing(self, action: Action) -> Check | Repair | None:
         catalogue = self.session.catalogue
@@ -174,7 +185,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     async def _play(self, film: Film, action: Action, pace: float) -> None:
         passing = self.query_one(Passing)
-        passing.add_class("-on")
+        self.pass_time(True)
         passing.focus()
         self._skip.clear()
         what = _(_DOING.get(action.verb, N_("working")))
@@ -194,13 +205,17 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         self._skip.set()
 
     def _tell_outcome(self, done: Done) -> None:
+        self._note_outcome(done)
+        self.redraw()
+
+    def _note_outcome(self, done: Done) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
-            self.tell(Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units)))
+            self.told.append(
+                Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units))
+            )
         else:
-            for content in self._came_of(outcome):
-                self.told.append(content)
-        self.redraw()
+            self.told += self._came_of(outcome)
 
     def _came_of(self, outcome: Outcome) -> list[Content]:
         units = program(self).units

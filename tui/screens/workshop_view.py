@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Footer
 
 from grading.modes import GUIDED
 from grading.session import Session
@@ -26,6 +26,7 @@ from tui.widgets.key_hints import KeyHint, KeyHints
 from tui.widgets.knobs import Knobs
 from tui.widgets.notes import Notes
 from tui.widgets.offers import Offers, detail
+from tui.widgets.paper import Paper
 from tui.widgets.passing import Passing
 from tui.widgets.place_line import VIEWS, PlaceLine
 from tui.widgets.suspects import Suspects
@@ -80,19 +81,19 @@ class WorkshopView(Spoken, Screen[None]):
     def compose(self) -> ComposeResult:
         """Head, places, columns, what was said, the dash."""
         with Horizontal(id="head"):
-            yield Static(id="head-title", markup=False)
-            yield Static(id="head-clock", markup=False)
+            yield Paper(id="head-title")
+            yield Paper(id="head-clock")
         yield PlaceLine()
         yield Vehicle()
         with Horizontal(id="room"):
             with Vertical(id="here", classes="column"):
-                yield Static(id="perceived", markup=False)
+                yield Paper(id="perceived")
                 yield Offers(id="offers")
-                yield Static(id="detail", markup=False)
+                yield Paper(id="detail")
             with Vertical(id="notebook", classes="column"):
                 yield KeyHints(*HEADINGS, classes="heading")
                 yield Notes(id="notes")
-                yield Static(id="compared", markup=False)
+                yield Paper(id="compared")
                 yield KeyHints(*NOTE_KEYS, classes="column-keys")
             with Vertical(id="suspects", classes="column"):
                 yield KeyHints(*HEADINGS, classes="heading")
@@ -102,7 +103,7 @@ class WorkshopView(Spoken, Screen[None]):
                 yield KeyHints(*HEADINGS, classes="heading")
                 with VerticalScroll(can_focus=True, id="card-scroll"):
                     yield JobCard()
-        yield Static(id="said", markup=False)
+        yield Paper(id="said")
         yield Passing()
         with Vertical(id="dash"):
             yield Knobs()
@@ -145,13 +146,13 @@ class WorkshopView(Spoken, Screen[None]):
         units = program(self).units
         session, job = self.session, self.session.job
         vehicle = session.vehicle
-        self.query_one("#head-title", Static).update(
+        self.query_one("#head-title", Paper).write(
             words(f"{_(job.title)}: {_(vehicle.name)}, {_(job.customer)}", units)
         )
         self.show_clock(session.minute)
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
             places.stand(session.workshop.place, self.looked_at)
-        self.query_one("#perceived", Static).update(lines(*(words(line, units) for line in session.perceived())))
+        self.query_one("#perceived", Paper).write(lines(*(words(line, units) for line in session.perceived())))
         self.query_one(Offers).show_offers(session, VIEWS[self.looked_at])
         self._show_detail()
         self.query_one(Notes).show_notes(notebook(session), units)
@@ -177,7 +178,7 @@ class WorkshopView(Spoken, Screen[None]):
             )
         elif mode.name == GUIDED:
             parts.append(("  " + _(mode.name), "$secondary"))
-        self.query_one("#head-clock", Static).update(Content.assemble(*parts))
+        self.query_one("#head-clock", Paper).write(Content.assemble(*parts))
 
     def show_gauge(self, needle: float | None = None) -> None:
         gauge, workshop = self.query_one(Gauge), self.session.workshop
@@ -190,15 +191,20 @@ class WorkshopView(Spoken, Screen[None]):
 
             gauge.needle = float(gauge_needle(workshop.fleet)[0]) if needle is None else needle
 
+    def pass_time(self, passing: bool) -> None:
+        """Show that time passes, where the keys stand otherwise: everything else keeps its place."""
+        self.query_one(Passing).display = passing
+        self.query_one(Footer).display = not passing
+
     def _show_said(self) -> None:
-        said = self.query_one("#said", Static)
+        said = self.query_one("#said", Paper)
         room = 5 if self.has_class("-high") else 2
-        said.update(lines(*self.told[-room:]))
+        said.write(lines(*self.told[-room:]))
 
     @on(Offers.OptionHighlighted, "#offers")
     def _show_detail(self) -> None:
         text = detail(self.session, self.query_one(Offers).current, program(self).units)
-        self.query_one("#detail", Static).update(text)
+        self.query_one("#detail", Paper).write(text)
 
     def tell(self, text: Content) -> None:
         """Say something to the person."""

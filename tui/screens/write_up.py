@@ -15,6 +15,7 @@ from grading.marking import WRITTEN
 from scenarios.language import N_, _
 from tui.clean import clean
 from tui.screens.slip import Slip
+from tui.widgets.field import Field
 from tui.widgets.key_hints import KeyHints
 
 LONGEST = 300
@@ -47,7 +48,7 @@ Enter goes to the next line, and on the last one writes all of them down.""")
             yield Static(Content(_("Write up the job")), classes="slip-title", markup=False)
             for kind in WRITTEN:
                 yield Label(Content.assemble((_(kind), "bold"), f": {_(_ASKS[kind])}"), markup=False)
-                yield Input(clean(self.before.get(kind, "")), id=kind, max_length=LONGEST, compact=True)
+                yield Field(clean(self.before.get(kind, "")), id=kind, max_length=LONGEST, compact=True)
             yield KeyHints(
                 ("Enter", N_("next line, write down"), "next"),
                 ("Tab", N_("next line"), "app.focus_next"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from textual.content import Content
-from textual.widgets import Static
 
 from grading.marking import written
 from grading.session import Session
@@ -11,13 +10,11 @@ from scenarios.language import _, say
 from tui.notebook import own_notes
 from tui.show import lines, words
 from tui.units import Units, temperature
+from tui.widgets.paper import Paper
 
 
-class JobCard(Static):
+class JobCard(Paper):
     """All that is written down about the vehicle."""
-
-    def __init__(self) -> None:
-        super().__init__(markup=False)
 
     def show_card(self, session: Session, units: Units) -> None:
         """Write the card."""
@@ -57,4 +54,4 @@ class JobCard(Static):
             Content.assemble((f"{_(label)}: ", "$secondary"), words(_(text), units))
             for label, text in vehicle.manual.items()
         ]
-        self.update(lines(*told))
+        self.write(lines(*told))

@@ -5,12 +5,12 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.containers import HorizontalGroup
 from textual.content import Content
-from textual.widgets import Static
 
 from scenarios.language import _
+from tui.widgets.paper import Paper
 
 
-class KeyHint(Static):
+class KeyHint(Paper):
     """One key. action: of the screen or of the widget that has the focus, done on a click."""
 
     DEFAULT_CSS = """
@@ -19,13 +19,13 @@ class KeyHint(Static):
     """
 
     def __init__(self, key: str, does: str, action: str) -> None:
-        super().__init__(markup=False)
+        super().__init__()
         self.key, self.does, self.action = key, does, action
         self.light(False)
 
     def light(self, lit: bool) -> None:
         """Show it lit, as what is on now, or not."""
-        self.update(Content.assemble((self.key, "bold $primary"), " ", (self.does, "bold" if lit else "$secondary")))
+        self.write(Content.assemble((self.key, "bold $primary"), " ", (self.does, "bold" if lit else "$secondary")))
 
     async def on_click(self) -> None:
         """Do it."""

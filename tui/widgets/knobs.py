@@ -6,13 +6,13 @@ from textual import events
 from textual.app import ComposeResult
 from textual.containers import HorizontalGroup
 from textual.content import Content
-from textual.widgets import Static
 
 from scenarios.language import N_, _, say
 from tui.situation import Controls
+from tui.widgets.paper import Paper
 
 
-class Knob(Static):
+class Knob(Paper):
     """One control. action: of the screen, done on a click; key: shown before the name."""
 
     DEFAULT_CSS = """
@@ -21,7 +21,7 @@ class Knob(Static):
     """
 
     def __init__(self, key: str, name: str, action: str, other_way: str = "") -> None:
-        super().__init__(markup=False, id=f"knob-{name}")
+        super().__init__(id=f"knob-{name}")
         self.key, self.label, self.action, self.other_way = key, name, action, other_way
         self.tooltip = say("{name}: key {key}", name=_(name), key=key)
         self.turn("")
@@ -29,7 +29,7 @@ class Knob(Static):
     def turn(self, stands: str, lit: bool = False) -> None:
         """Show how it stands; lit: that it is on."""
         label = "" if self.label == "air" else f"{_(self.label)} "
-        self.update(
+        self.write(
             Content.assemble((self.key, "bold $primary"), f" {label}", (stands, "bold" if lit else "$secondary"))
         )
 

@@ -6,13 +6,13 @@ from textual.app import ComposeResult
 from textual.containers import HorizontalGroup, VerticalGroup
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from grading.modes import MODES
 from scenarios.language import _
+from tui.widgets.paper import Paper
 
 
-class ModeChoice(Static):
+class ModeChoice(Paper):
     """One mode."""
 
     DEFAULT_CSS = """
@@ -21,7 +21,7 @@ class ModeChoice(Static):
     """
 
     def __init__(self, name: str) -> None:
-        super().__init__(markup=False)
+        super().__init__()
         self.mode = name
 
     def on_click(self) -> None:
@@ -48,16 +48,14 @@ class ModeLine(VerticalGroup):
     def compose(self) -> ComposeResult:
         """Left to right, and what the chosen one means."""
         with HorizontalGroup():
-            yield Static(
-                Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary")), id="mode-key", markup=False
-            )
+            yield Paper(Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary")), id="mode-key")
             for name in MODES:
                 yield ModeChoice(name)
-        yield Static(id="mode-means", markup=False)
+        yield Paper(id="mode-means")
 
     def show(self, chosen: str) -> None:
         """Mark the chosen mode."""
         for choice in self.query(ModeChoice):
             lit = choice.mode == chosen
-            choice.update(Content.styled(f"{'●' if lit else '○'} {_(choice.mode)}", "bold" if lit else "$secondary"))
-        self.query_one("#mode-means", Static).update(Content.styled(_(MODES[chosen]), "$secondary"))
+            choice.write(Content.styled(f"{'●' if lit else '○'} {_(choice.mode)}", "bold" if lit else "$secondary"))
+        self.query_one("#mode-means", Paper).write(Content.styled(_(MODES[chosen]), "$secondary"))

@@ -5,32 +5,31 @@ from __future__ import annotations
 from textual import events
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from scenarios.language import N_, _
+from tui.widgets.paper import Paper
 
 
-class Passing(Static, can_focus=True):
+class Passing(Paper, can_focus=True):
     """A line that says what goes on and how far it is."""
 
     HELP = N_("Time is played many times faster than life. Any key skips to its end; nothing is lost by it.")
 
     DEFAULT_CSS = """
-    Passing { height: 1; display: none; background: $panel; }
-    Passing.-on { display: block; }
+    Passing { dock: bottom; height: 1; width: 100%; display: none; background: $panel; }
     """
 
     class Skipped(Message):
         """A key was pressed, or the line was clicked."""
 
     def __init__(self) -> None:
-        super().__init__(markup=False)
+        super().__init__()
 
     def tell(self, what: str, share: float) -> None:
         """Show how far it is."""
         full = round(share * 20)
         bar = (("▰" * full, "$primary"), ("▱" * (20 - full), "$secondary"))
-        self.update(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   " + _("any key skips"), "$secondary")))
+        self.write(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   " + _("any key skips"), "$secondary")))
 
     def on_key(self, event: events.Key) -> None:
         """Skip."""

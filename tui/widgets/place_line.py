@@ -6,16 +6,16 @@ from textual.app import ComposeResult
 from textual.containers import HorizontalGroup
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from scenarios.language import N_, _
 from scenarios.model import PLACES
+from tui.widgets.paper import Paper
 
 VIEWS = (*PLACES, N_("repairs"))
 """What can be looked at: the places, and the repairs."""
 
 
-class PlaceTab(Static):
+class PlaceTab(Paper):
     """One place."""
 
     DEFAULT_CSS = """
@@ -25,7 +25,7 @@ class PlaceTab(Static):
     """
 
     def __init__(self, index: int) -> None:
-        super().__init__(markup=False)
+        super().__init__()
         self.index = index
 
     def on_click(self) -> None:
@@ -57,5 +57,5 @@ class PlaceLine(HorizontalGroup):
         for tab in self.query(PlaceTab):
             name = VIEWS[tab.index]
             here = "●" if name == place else " "
-            tab.update(Content(f"{tab.index + 1}{here}{_(name)}"))
+            tab.write(Content(f"{tab.index + 1}{here}{_(name)}"))
             tab.set_class(tab.index == looked_at, "-looked-at")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from textual import events
 from textual.content import Content
-from textual.widgets import Static
 
 from scenarios.language import _
+from tui.widgets.paper import Paper
 from tui.widgets.place_line import VIEWS, PlaceLine
 
 # Front to the left. A digit and the dots after it are where the label of that place goes.
@@ -20,7 +20,7 @@ _LABELS = 2
 """The row of the outline that holds the labels."""
 
 
-class Vehicle(Static):
+class Vehicle(Paper):
     """Places as parts of a vehicle; a click looks there."""
 
     DEFAULT_CSS = """
@@ -28,11 +28,11 @@ class Vehicle(Static):
     """
 
     def __init__(self) -> None:
-        super().__init__(markup=False)
+        super().__init__()
 
     def stand(self, place: str, looked_at: int) -> None:
         """Mark where one stands and what is looked at."""
-        self.update(Content("\n").join(self._row(row, place, looked_at) for row in _OUTLINE))
+        self.write(Content("\n").join(self._row(row, place, looked_at) for row in _OUTLINE))
 
     def on_click(self, event: events.Click) -> None:
         """Look at the place under the pointer."""

@@ -1,0 +1,56 @@
+"""The catalogue that is kept ready made is the one that the files give."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import scenarios.loader
+import tui.ready_catalogue
+from scenarios.model import Catalogue
+from tui.ready_catalogue import ready_catalogue
+
+
+@pytest.fixture(autouse=True)
+def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A cache folder of this test's own."""
+    folder = tmp_path / "cache"
+    monkeypatch.setattr(tui.ready_catalogue.platformdirs, "user_cache_dir", lambda *names, **options: str(folder))
+    return folder
+
+
+def test_it_is_made_once_and_then_only_read(cache: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert ready_catalogue() == catalogue
+
+    def never(*folders: Path) -> Catalogue:
+        raise AssertionError("it was parsed again")
+
+    monkeypatch.setattr(scenarios.loader, "load_catalogue", never)
+    assert ready_catalogue() == catalogue
+    (kept,) = cache.iterdir()
+    kept.write_bytes(b"\x80 no longer what it was")
+    monkeypatch.setattr(scenarios.loader, "load_catalogue", lambda *folders: catalogue)
+    assert ready_catalogue() == catalogue
+
+
+def test_other_files_are_parsed_anew(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    ready_catalogue()
+    (before,) = cache.iterdir()
+    monkeypatch.setattr(tui.ready_catalogue, "_version", lambda: "another")
+    ready_catalogue()
+    (after,) = cache.iterdir()
+    assert before.name != after.name
+
+
+def test_a_folder_that_cannot_be_written_to_is_done_without(cache: Path, catalogue: Catalogue) -> None:
+    cache.write_text("no folder", encoding="utf-8")
+    assert ready_catalogue() == catalogue
+
+
+def test_the_board_is_drawn_without_numbers_and_parsers() -> None:
+    script = "import sys, tui.app, tui.screens.board, tui.ready_catalogue; print(*sys.modules)"
+    told = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, encoding="utf-8").stdout
+    assert not {"numpy", "numba", "simpy", "yaml", "scipy"} & set(told.split())
