@@ -18,7 +18,7 @@ SUSPECTED = 0.02
 
 def parting_bits(imagined: Hypotheses, one: int, other: int) -> float:
     """Information [bit] of the best single check about which of two faults (indices) it is, with a fresh vehicle."""
-    keep = np.concatenate([np.flatnonzero(imagined.label == fault)[:TWINS] for fault in (one, other)])
+    keep = np.concatenate([np.flatnonzero(imagined.label == fault)[:TWINS] for fault in sorted((one, other))])
     pair = imagined.copy(keep)
     pair.log_weight, pair.drawn = np.zeros(len(keep)), np.ones(len(imagined.faults))
     found = options(pair, Readiness(), set())

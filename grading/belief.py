@@ -8,32 +8,32 @@ weighted, never tables of single checks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from grading.perception import noticed_likelihood
+from grading.perception import SENSES
 from grading.session import open_workshop
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.instruments import INSTRUMENTS
-from sim.variation import draw, draw_quantiles
+from sim.instruments import INSTRUMENTS, Instrument
+from sim.variation import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
 """Vehicles imagined for each fault at first."""
-BATCH = 144
-"""Vehicles added to a fault that is still believed in but of which few are left."""
-ENOUGH = 25.0
-"""Effective number of vehicles below which a fault is given more."""
-MOST_PER_FAULT = 480
-CONTENDS = 0.02
-"""Belief from which a fault is worth more vehicles."""
-DROPPED = 1e-4
-"""Share of the whole weight that may be dropped at once with the vehicles that no longer matter."""
-SLACK = 200.0
+SLACK = 1000.0
 """Temperatures of imagined vehicles may be wrong by some hundredths of a kelvin: instruments spread by far more."""
+OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight")
+OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
+
+
+def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
+    """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2)."""
+    severity = draw_quantiles(seed, "severity", first, count)
+    luck = draw_quantiles(seed, "luck", first, count)
+    return np.column_stack([draw_all_quantiles(seed, count, first), severity, luck])
 
 
 @dataclass
@@ -41,10 +41,15 @@ class Hypotheses:
     """Possible vehicles and their weights.
 
     catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label: index
-    of each vehicle's fault as it arrived (n,); log_weight (n,): log of fault rate times likelihood so far; drawn
-    (faults,): vehicles imagined of each fault, dropped ones included, so that a fault's evidence is its mean over all
-    of them; past: actions done, steps read and what was noticed, to bring later vehicles to the same moment; dropped:
-    share of the weight dropped so far, the sum of what was dropped at each time.
+    of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances, severity
+    and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of the last
+    reading's share; log_weight (n,): log of fault rate times likelihood so far; drawn (faults,): vehicles imagined of
+    each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past: actions done,
+    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the last reading if what
+    each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of evidence that no longer
+    shows in weights; moved (faults,): whether vehicles were moved since they were drawn; dropped: share of the weight
+    dropped so far, the sum of what was dropped at each time; seed: which vehicles are imagined; scale: how many times
+    the usual number of them.
     """
 
     catalogue: Catalogue
@@ -52,66 +57,97 @@ class Hypotheses:
     faults: list[Fault]
     workshop: Workshop
     label: np.ndarray
+    quantiles: np.ndarray
+    log_like: np.ndarray
+    last: np.ndarray
     log_weight: np.ndarray
     drawn: np.ndarray
+    foreseen: np.ndarray
+    roughness: np.ndarray
+    moved: np.ndarray
     past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
     dropped: float = 0.0
     seed: str = "imagined"
+    scale: int = 1
 
     @classmethod
-    def imagine(cls, catalogue: Catalogue, job: Job, per_fault: int = PER_FAULT, seed: str = "imagined") -> Hypotheses:
+    def imagine(cls, catalogue: Catalogue, job: Job, seed: str = "imagined", scale: int = 1) -> Hypotheses:
         """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates.
 
-        seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds.
+        seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds. scale: how many
+        times the usual number.
         """
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
-        counts = np.full(len(faults), per_fault)
-        return cls._batch(catalogue, job, faults, np.zeros(len(faults), int), counts, seed)
+        quantiles = draw_places(seed, PER_FAULT * scale)
+        return cls.at(catalogue, job, faults, dict.fromkeys(range(len(faults)), quantiles), seed, scale)
 
     @classmethod
-    def _batch(
-        cls, catalogue: Catalogue, job: Job, faults: list[Fault], first: np.ndarray, counts: np.ndarray, seed: str
+    def at(
+        cls,
+        catalogue: Catalogue,
+        job: Job,
+        faults: list[Fault],
+        places: dict[int, np.ndarray],
+        seed: str = "imagined",
+        scale: int = 1,
     ) -> Hypotheses:
-        """Vehicles first .. first + count - 1 of each fault. The same tolerances serve every fault."""
+        """Vehicles at given quantiles of each fault (by its index, rising), as they arrive."""
         vehicle = catalogue.vehicles[job.vehicle]
         parts, goods = [], []
-        drawn: dict[tuple[int, int], np.ndarray] = {}
-        for fault, start, count in zip(faults, first, counts, strict=True):
-            if not count:
-                continue
-            key = (int(start), int(count))
-            if key not in drawn:
-                drawn[key] = draw(vehicle.parameters, seed, key[1], key[0])
-            good = drawn[key]
+        known: dict[int, np.ndarray] = {}  # the same tolerances serve every fault
+        for k, quantiles in places.items():
+            if id(quantiles) not in known:
+                known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
+            good = known[id(quantiles)]
             mine = good.copy()
-            place = draw_quantiles(seed, "severity", int(start), int(count))
-            luck = draw_quantiles(seed, "luck", int(start), int(count))
-            low, high = fault.severity
-            plant(mine, fault, low + (high - low) * place, luck)
+            low, high = faults[k].severity
+            plant(mine, faults[k], low + (high - low) * quantiles[:, -2], quantiles[:, -1])
             parts.append(mine)
             goods.append(good)
+        counts = np.array([len(places.get(k, ())) for k in range(len(faults))])
         label = np.repeat(np.arange(len(faults)), counts)
-        rates = np.array([fault.rate for fault in faults])
         workshop = open_workshop(catalogue, job, np.concatenate(parts), np.concatenate(goods))
         workshop.fleet.slack = SLACK
-        log_rate = np.log(rates / rates.sum())[label]
-        return cls(catalogue, job, faults, workshop, label, log_rate, counts.astype(float), seed=seed)
+        rates = np.array([fault.rate for fault in faults])
+        n, m = len(label), len(faults)
+        return cls(
+            catalogue,
+            job,
+            faults,
+            workshop,
+            label,
+            np.concatenate(list(places.values())),
+            np.zeros(n),
+            np.zeros(n),
+            np.log(rates / rates.sum())[label],
+            counts.astype(float),
+            np.zeros(m),
+            np.zeros(m),
+            np.zeros(m, bool),
+            seed=seed,
+            scale=scale,
+        )
 
     def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
         """The same belief at the same moment, of all vehicles or of those at an index."""
         index = slice(None) if keep is None else keep
-        return Hypotheses(
-            self.catalogue,
-            self.job,
-            self.faults,
-            self.workshop.copy(keep),
-            self.label[index].copy(),
-            self.log_weight[index].copy(),
-            self.drawn.copy(),
-            list(self.past),
-            self.dropped,
-            self.seed,
+        return replace(
+            self,
+            workshop=self.workshop.copy(keep),
+            **{name: getattr(self, name)[index].copy() for name in OF_VEHICLES},
+            **{name: getattr(self, name).copy() for name in OF_FAULTS},
+            past=list(self.past),
         )
+
+    def joined(self, other: Hypotheses) -> Hypotheses:
+        """The vehicles of both, which stand at the same moment; what is told by fault is one's own."""
+        if abs(self.workshop.minute - other.workshop.minute) > 1e-6:
+            raise RuntimeError("imagined vehicles were brought to another moment")
+        whole = self.copy()
+        whole.workshop.join(other.workshop)
+        for name in OF_VEHICLES:
+            setattr(whole, name, np.concatenate([getattr(self, name), getattr(other, name)]))
+        return whole.copy(np.argsort(whole.label, kind="stable"))
 
     def weights(self) -> np.ndarray:
         """Normalised weights (n,)."""
@@ -135,7 +171,8 @@ class Hypotheses:
         w, b = self.weights(), self.belief()
         mean = b / self.drawn
         squares = np.bincount(self.label, w * w, minlength=len(self.faults))
-        variance = np.maximum(squares - self.drawn * mean * mean, 0.0)  # of each fault's unnormalised share
+        # of each fault's unnormalised share
+        variance = np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.roughness
         return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
 
     def act(
@@ -146,49 +183,35 @@ class Hypotheses:
         """
         done = self.workshop.perform(action)
         self.past.append((action, list(steps or []), list(noticed or [])))
-        if steps:
-            self._learn(done, steps)
+        learnt = [
+            (INSTRUMENTS[spec.instrument], true, step)
+            for (spec, true), step in zip(done.readings, steps or (), strict=bool(steps))
+        ]
         for label, step in noticed or ():
-            self.log_weight = self.log_weight + np.log(noticed_likelihood(self.workshop, label, step))
+            if label in SENSES:  # not of another version
+                sense = SENSES[label]
+                learnt.append((sense.instrument, sense.quantity(self.workshop.fleet), step))
+        if learnt:
+            self._learn(learnt)
         return done
 
-    def _learn(self, done: Performed, steps: list[int]) -> None:
-        """Weigh the vehicles by what was read; steps in the order of done.readings."""
-        for (spec, true), step in zip(done.readings, steps, strict=True):
-            self.log_weight = self.log_weight + np.log(INSTRUMENTS[spec.instrument].likelihood(step, true))
+    def _learn(self, learnt: list[tuple[Instrument, np.ndarray, int]]) -> None:
+        """Weigh the vehicles by what was read or noticed: instrument, true quantities (n,), step."""
+        w = np.exp(self.log_weight - self.log_weight.max())
+        total = np.bincount(self.label, w, minlength=len(self.faults))
+        self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))
+        for instrument, true, step in learnt:
+            self.last = self.last + np.log(instrument.likelihood(step, true))
+            self.foreseen = self.foreseen + np.log(instrument.foresee(step, true, w, self.label, total))
+        self.log_weight = self.log_weight + self.last
+        self.log_like = self.log_like + self.last
 
-    def settle(self) -> Hypotheses:
-        """The belief without the vehicles that no longer matter, and with more of the faults of which few are left."""
-        kept = self._follow_likely()
-        short = (kept.belief() > CONTENDS) & (kept.effective() < ENOUGH) & (kept.drawn < MOST_PER_FAULT)
-        if not short.any():
-            return kept
-        more = Hypotheses._batch(
-            self.catalogue, self.job, self.faults, self.drawn.astype(int), np.where(short, BATCH, 0), self.seed
-        )
+    def fresh(self, places: dict[int, np.ndarray]) -> Hypotheses:
+        """Other vehicles, at given quantiles of faults, brought to the same moment."""
+        more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale)
         for action, steps, noticed in self.past:
             more.act(action, steps, noticed)
-        more._bring_up_to(kept)
-        kept.workshop.join(more.workshop)
-        kept.label = np.concatenate([kept.label, more.label])
-        kept.log_weight = np.concatenate([kept.log_weight, more.log_weight])
-        kept.drawn = kept.drawn + np.where(short, BATCH, 0)
-        return kept._follow_likely()
-
-    def _bring_up_to(self, other: Hypotheses) -> None:
-        """Refuse to mix moments: what was done to both must be the same."""
-        if abs(self.workshop.minute - other.workshop.minute) > 1e-6:
-            raise RuntimeError("imagined vehicles were brought to another moment")
-
-    def _follow_likely(self) -> Hypotheses:
-        w = self.weights()
-        order = np.argsort(w, kind="stable")
-        gone = np.searchsorted(np.cumsum(w[order]), DROPPED)
-        if gone < 0.2 * len(w):
-            return self
-        kept = self.copy(np.sort(order[gone:]))
-        kept.dropped = self.dropped + float(w[order[:gone]].sum())
-        return kept
+        return more
 
 
 def entropy(p: np.ndarray) -> np.ndarray:

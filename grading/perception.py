@@ -116,14 +116,6 @@ def notice(workshop: Workshop) -> list[Noticed]:
     return list(found.values())
 
 
-def noticed_likelihood(workshop: Workshop, label: str, step: int) -> np.ndarray:
-    """Chance in each vehicle (n,) of what was noticed; 1 where the label is of another version."""
-    sense = SENSES.get(label)
-    if sense is None:
-        return np.ones(len(workshop.fleet))
-    return sense.instrument.likelihood(step, sense.quantity(workshop.fleet))
-
-
 _BLOWER = {
     "silent": N_("the blower is silent"),
     "the motor whirs and no air follows": N_("the blower's motor whirs"),

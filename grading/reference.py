@@ -15,6 +15,7 @@ import numpy as np
 from grading.belief import Hypotheses, entropy
 from grading.planning import Readiness, preparation
 from grading.session import Session
+from grading.upkeep import settle
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
 from scenarios.workshop import WATCH, Workshop
@@ -102,10 +103,9 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
             if step not in known:
                 known[step] = instrument.likelihood(step, true)
             likelihood[m] *= known[step]
+    starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
     joint = np.zeros((TRIALS, faults))
-    for fault in range(faults):
-        mine = hypotheses.label == fault
-        joint[:, fault] = (likelihood[:, mine] * w[mine]).sum(axis=1)
+    joint[:, hypotheses.label[starts]] = np.add.reduceat(likelihood * w, starts, axis=1)
     posterior = joint / joint.sum(axis=1, keepdims=True)
     before = float(entropy(hypotheses.belief()))
     return before - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
@@ -201,7 +201,7 @@ def diagnose(
                 hypotheses.act(off)
                 course.actions.append(off)
                 break
-        hypotheses = hypotheses.settle()
+        hypotheses = settle(hypotheses)
         done.add(best.check.id)
     belief = hypotheses.belief()
     course.minutes = session.minute

@@ -11,6 +11,7 @@ from grading.belief import Hypotheses
 from grading.planning import Readiness
 from grading.record import Entry
 from grading.reference import Option, expect, options
+from grading.upkeep import settle
 from scenarios.actions import PHYSICAL, Action
 
 
@@ -61,7 +62,7 @@ def replay(
                 if earlier is not None and readings:
                     looks = [(spec.instrument, true) for spec, true in performed.readings]
                     bits = max(expect(earlier, looks)[0], 0.0)
-                hypotheses = hypotheses.settle()
+                hypotheses = settle(hypotheses)
             if action.verb == "check":
                 done.add(action.text(0))
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))

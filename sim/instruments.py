@@ -79,6 +79,23 @@ class Instrument:
         _between(low, high, seen, self.spread, out)
         return LAPSE + (1.0 - LAPSE) * out
 
+    def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
+        """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
+
+        true, w, label (n,): true quantities, weights, group; total (groups,): summed weights. Where few vehicles stand
+        for a group, this tells what more of them might show.
+        """
+        seen = self.sees(np.asarray(true, dtype=np.float64))
+        whole = np.where(total > 0.0, total, 1.0)
+        mean = np.bincount(label, w * seen, minlength=len(total)) / whole
+        variance = np.bincount(label, w * (seen - mean[label]) ** 2, minlength=len(total)) / whole
+        low, high = self.edges(step)
+        out = np.empty(len(total))
+        for group in range(len(total)):
+            spread = math.sqrt(variance[group] + self.spread**2)
+            _between(low, high, mean[group : group + 1], spread, out[group : group + 1])
+        return LAPSE + (1.0 - LAPSE) * out
+
 
 @dataclass(frozen=True)
 class Display(Instrument):
@@ -146,18 +163,38 @@ class Kind(Instrument):
         wrong = self.spread / (len(self.words) - 1)
         return np.where(np.rint(true) == step, 1.0 - self.spread, wrong)
 
+    def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
+        """Kinds do not spread: the chance is the vehicles' own."""
+        chance = np.bincount(label, w * self.likelihood(step, true), minlength=len(total))
+        return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)
+
     def show(self, step: int) -> str:
         return self.words[step]
 
 
+@jit
+def _on_rubber_all(skin: np.ndarray, effusivity: float, out: np.ndarray) -> None:
+    for i in range(len(skin)):
+        out[i] = touch.contact_temperature(skin[i], 33.0, effusivity)
+
+
 def _on_rubber(skin: np.ndarray) -> np.ndarray:
-    e = touch.EFFUSIVITY["rubber"]
-    return np.array([touch.contact_temperature(float(t), 33.0, e) for t in skin])
+    out = np.empty(len(skin))
+    _on_rubber_all(np.ascontiguousarray(skin, dtype=np.float64), touch.EFFUSIVITY["rubber"], out)
+    return out
+
+
+@jit
+def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> None:
+    for i in range(len(surface)):
+        out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
 
 
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
     def sees(true: np.ndarray) -> np.ndarray:
-        return np.array([apparent_temperature(float(t), emissivity, USUAL_SETTING, 20.0) for t in true])
+        out = np.empty(len(true))
+        _infrared_all(np.ascontiguousarray(true, dtype=np.float64), emissivity, out)
+        return out
 
     return sees
 

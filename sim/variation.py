@@ -42,20 +42,44 @@ def draw_quantiles(seed: str, name: str, first: int, count: int) -> np.ndarray:
     return out[first - start * BLOCK :][:count]
 
 
-def draw(values: dict[str, float], seed: str, count: int, first: int = 0) -> np.ndarray:
-    """Parameters (count,) of good vehicles first .. first + count - 1 of a type.
+TOLERANCED: tuple[str, ...] = tuple(name for name, parameter in PARAMETERS.items() if parameter.spread > 0.0)
+"""Parameters in which good vehicles of one type differ, in the order of the columns of quantiles."""
+
+
+def draw_all_quantiles(seed: str, count: int, first: int = 0) -> np.ndarray:
+    """Quantiles 0..1 of every toleranced parameter, (count, len(TOLERANCED)), vehicles as in ``draw``."""
+    if not TOLERANCED or not count:
+        return np.empty((count, len(TOLERANCED)))
+    return np.stack([draw_quantiles(seed, name, first, count) for name in TOLERANCED], axis=1)
+
+
+def normal_deviates(quantiles: np.ndarray) -> np.ndarray:
+    """Standard normal deviates of quantiles 0..1, any shape."""
+    flat = [_NORMAL.inv_cdf(u) for u in np.clip(quantiles, 1e-9, 1 - 1e-9).ravel().tolist()]
+    return np.array(flat).reshape(quantiles.shape)
+
+
+def normal_quantiles(deviates: np.ndarray) -> np.ndarray:
+    """Quantiles 0..1 of standard normal deviates, any shape: the other way round."""
+    return np.array([_NORMAL.cdf(z) for z in deviates.ravel().tolist()]).reshape(deviates.shape)
+
+
+def vary(values: dict[str, float], quantiles: np.ndarray) -> np.ndarray:
+    """Parameters (n,) of good vehicles whose tolerances lie at quantiles (n, len(TOLERANCED)).
 
     values: what the type says, by parameter; spread as in ``sim.parameters``.
     """
-    fleet = healthy(count, values)
-    for parameter in PARAMETERS.values():
-        if parameter.spread == 0.0:
-            continue
-        quantiles = draw_quantiles(seed, parameter.name, first, count)
-        deviates = np.array([_NORMAL.inv_cdf(min(max(float(u), 1e-9), 1 - 1e-9)) for u in quantiles])
-        deviates = np.clip(deviates, -WIDEST, WIDEST) * parameter.spread
+    fleet = healthy(len(quantiles), values)
+    deviates = np.clip(normal_deviates(quantiles), -WIDEST, WIDEST)
+    for name, deviate in zip(TOLERANCED, deviates.T, strict=True):
+        parameter = PARAMETERS[name]
         if parameter.kind == "factor":
-            fleet[parameter.name] *= np.exp(deviates)
+            fleet[name] *= np.exp(deviate * parameter.spread)
         else:
-            fleet[parameter.name] += deviates
+            fleet[name] += deviate * parameter.spread
     return fleet
+
+
+def draw(values: dict[str, float], seed: str, count: int, first: int = 0) -> np.ndarray:
+    """Parameters (count,) of good vehicles first .. first + count - 1 of a type; values as in ``vary``."""
+    return vary(values, draw_all_quantiles(seed, count, first))

@@ -12,6 +12,7 @@ from grading.belief import Hypotheses
 from grading.grade import Judge
 from grading.record import Entry
 from grading.session import Session
+from grading.upkeep import settle
 from scenarios.actions import Action
 from scenarios.loader import load_catalogue
 from scenarios.model import Catalogue, Job
@@ -76,7 +77,7 @@ def _time_grade() -> dict[str, float]:
 
 def _time_belief() -> dict[str, float]:
     job = next(iter(catalogue().jobs.values()))
-    few = Hypotheses.imagine(catalogue(), job, 8)
+    few = Hypotheses.imagine(catalogue(), job)
     for action in TWELVE[4:8]:
         few.act(action)
     fleet = few.workshop.fleet.select(np.resize(np.arange(len(few.label)), VEHICLES))
@@ -94,14 +95,13 @@ def _time_belief() -> dict[str, float]:
     return {"belief_ms": 1000.0 * (time.process_time() - start)}
 
 
-def _belief(entries: list[Entry], job: Job, seed: str, per_fault: int | None = None) -> dict[str, float]:
-    known = Hypotheses.imagine(catalogue(), job, seed=seed) if per_fault is None else None
-    hypotheses = known or Hypotheses.imagine(catalogue(), job, per_fault or 1, seed)
+def _belief(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
+    hypotheses = Hypotheses.imagine(catalogue(), job, seed, scale)
     for entry in entries:
         if entry.kind == "action" and entry.data["verb"] not in ("diagnose", "handback"):
             hypotheses.act(entry.action, entry.steps)
             if entry.steps:
-                hypotheses = hypotheses.settle()
+                hypotheses = settle(hypotheses)
     return {fault.id: float(p) for fault, p in zip(hypotheses.faults, hypotheses.belief(), strict=True)}
 
 
@@ -115,7 +115,7 @@ def _repeat() -> dict[str, float]:
         a, b = (_belief(entries, job, seed)[truth] for seed in ("imagined", "other"))
         differences.append(abs(a - b))
         if k % 5 == 0:
-            large = _belief(entries, job, "large", 48 * LARGER)[truth]
+            large = _belief(entries, job, "large", LARGER)[truth]
             scores.append(math.log(max(large, 1e-9)) - math.log(max(a, 1e-9)))
         if k % 10 == 9:
             say(f"{k + 1} sessions: two seeds differ by up to {max(differences):.3f}")

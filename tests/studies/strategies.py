@@ -11,6 +11,7 @@ from grading.grade import Judge
 from grading.planning import WARM_UP_MINUTES, Readiness, preparation
 from grading.reference import Option, options
 from grading.session import Outcome, Session
+from grading.upkeep import settle
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
 from scenarios.workshop import WATCH
@@ -65,7 +66,7 @@ class Player:
             self.belief.act(outcome.action, [reading.step for reading in outcome.readings])
             self.readiness.note(self.session.workshop, outcome.minutes)
             if outcome.readings:
-                self.belief = self.belief.settle()
+                self.belief = settle(self.belief)
             if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
                 self.readiness.overheated = True
                 self.do("ignition", "off")
