@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from grading.complaint import prior
 from grading.perception import SENSES
 from grading.session import open_workshop
 from scenarios.actions import Action
@@ -72,7 +73,8 @@ class Hypotheses:
 
     @classmethod
     def imagine(cls, catalogue: Catalogue, job: Job, seed: str = "imagined", scale: int = 1) -> Hypotheses:
-        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates.
+        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates and
+        by the complaint.
 
         seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds. scale: how many
         times the usual number.
@@ -108,7 +110,6 @@ class Hypotheses:
         label = np.repeat(np.arange(len(faults)), counts)
         workshop = open_workshop(catalogue, job, np.concatenate(parts), np.concatenate(goods))
         workshop.fleet.slack = SLACK
-        rates = np.array([fault.rate for fault in faults])
         n, m = len(label), len(faults)
         return cls(
             catalogue,
@@ -119,7 +120,7 @@ class Hypotheses:
             np.concatenate(list(places.values())),
             np.zeros(n),
             np.zeros(n),
-            np.log(rates / rates.sum())[label],
+            np.log(prior(job, faults))[label],
             counts.astype(float),
             np.zeros(m),
             np.zeros(m),

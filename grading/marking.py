@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from grading.complaint import prior
 from grading.record import Entry
 from grading.reference import WRONG_REPAIR_MINUTES, Course
 from grading.replay import Step
@@ -57,10 +58,9 @@ class Case:
     belief: np.ndarray
 
     @property
-    def rates(self) -> np.ndarray:
-        """Prior probability of each fault (faults,)."""
-        rates = np.array([fault.rate for fault in self.faults])
-        return rates / rates.sum()
+    def prior(self) -> np.ndarray:
+        """Probability of each fault by its rate and the complaint (faults,)."""
+        return prior(self.job, self.faults)
 
     def in_group(self, chance: np.ndarray) -> float:
         """Sum over the group of the declared fault."""
@@ -83,7 +83,7 @@ def diagnosis(case: Case) -> Result:
     declared = case.declared
     if declared is None:
         return 0.0, [Said("no diagnosis was declared")]
-    prior, belief = case.in_group(case.rates), case.in_group(case.belief)
+    prior, belief = case.in_group(case.prior), case.in_group(case.belief)
     earned = min(max((belief - prior) / max(EARNED - prior, 0.05), 0.0), 1.0)
     if case.group & set(case.truth):
         said = []

@@ -23,11 +23,11 @@ from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.variation import uniform
 
-FOLLOWED = 96
+FOLLOWED = 128
 """Vehicles that the look ahead tries a check on."""
 TRIALS = 24
 """Outcomes of a check that are tried."""
-WRONG_REPAIR_MINUTES = 120.0
+WRONG_REPAIR_MINUTES = 240.0
 """What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
 LEAST_BITS = 0.02
 MOST_CHECKS = 25
@@ -97,11 +97,12 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
     likelihood = np.ones((TRIALS, count))
     for k, (name, true) in enumerate(looks):
         instrument = INSTRUMENTS[name]
+        blur = instrument.blur(true, w, hypotheses.label, faults)
         known: dict[int, np.ndarray] = {}
         for m, truth in enumerate(truths):
             step = instrument.read(float(true[truth]), uniform("trial", k, m))
             if step not in known:
-                known[step] = instrument.likelihood(step, true)
+                known[step] = instrument.likelihood(step, true, blur)
             likelihood[m] *= known[step]
     starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
     joint = np.zeros((TRIALS, faults))

@@ -25,10 +25,10 @@ _NORMAL = NormalDist()
 
 
 @jit
-def _between(low: float, high: float, x: np.ndarray, spread: float, out: np.ndarray) -> None:
+def _between(low: float, high: float, x: np.ndarray, spread: np.ndarray, out: np.ndarray) -> None:
     """Chance that x + noise lies between low and high, for normal noise of that spread, into out. Source: textbook."""
-    scale = 1.0 / (spread * math.sqrt(2.0))
     for i in range(len(x)):
+        scale = 1.0 / (spread[i] * math.sqrt(2.0))
         a, b = (low - x[i]) * scale, (high - x[i]) * scale
         # the tail that does not cancel
         if a > 0.0:
@@ -71,13 +71,35 @@ class Instrument:
         seen = float(self.sees(np.array([true]))[0])
         return self.step(seen + self.spread * _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9)))
 
-    def likelihood(self, step: int, true: np.ndarray) -> np.ndarray:
-        """Chance of this step under each true quantity, shape (n,), never below LAPSE."""
+    def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
+        """Chance of this step under each true quantity, shape (n,), never below LAPSE.
+
+        blur (n,): spread of what is seen that comes to the instrument's own, none if not given.
+        """
         low, high = self.edges(step)
         seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
+        spread = np.full(len(seen), self.spread) if blur is None else np.sqrt(self.spread**2 + blur**2)
         out = np.empty(len(seen))
-        _between(low, high, seen, self.spread, out)
+        _between(low, high, seen, spread, out)
         return LAPSE + (1.0 - LAPSE) * out
+
+    def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
+        """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
+
+        true, w, label (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
+        group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
+        differences of the few would look like knowledge.
+        """
+        seen = self.sees(np.asarray(true, dtype=np.float64))
+        count = np.bincount(label, minlength=groups).astype(float)
+        total = np.bincount(label, w, minlength=groups)
+        mean = np.bincount(label, w * seen, minlength=groups) / np.where(total > 0.0, total, 1.0)
+        square = np.bincount(label, w * (seen - mean[label]) ** 2, minlength=groups)
+        variance = square / np.where(total > 0.0, total, 1.0) * count / np.maximum(count - 1.0, 1.0)
+        some = count > 1.0
+        usual = float(np.median(variance[some])) if some.any() else 0.0
+        drawn = (count * variance + 2.0 * usual) / (count + 2.0)
+        return (np.sqrt(drawn) * np.maximum(count, 1.0) ** -0.2)[label]
 
     def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
         """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
@@ -91,9 +113,7 @@ class Instrument:
         variance = np.bincount(label, w * (seen - mean[label]) ** 2, minlength=len(total)) / whole
         low, high = self.edges(step)
         out = np.empty(len(total))
-        for group in range(len(total)):
-            spread = math.sqrt(variance[group] + self.spread**2)
-            _between(low, high, mean[group : group + 1], spread, out[group : group + 1])
+        _between(low, high, mean, np.sqrt(variance + self.spread**2), out)
         return LAPSE + (1.0 - LAPSE) * out
 
 
@@ -125,6 +145,25 @@ class Display(Instrument):
 
     def show(self, step: int) -> str:
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
+
+
+_KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
+
+
+def _by_ratio(x: np.ndarray) -> np.ndarray:
+    return np.arcsinh(x / _KNEE)
+
+
+@dataclass(frozen=True)
+class RatioDisplay(Display):
+    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share."""
+
+    def edges(self, step: int) -> tuple[float, float]:
+        below, above = super().edges(step)
+        return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
+
+    def step(self, seen: float) -> int:
+        return super().step(_KNEE * math.sinh(seen))
 
 
 @dataclass(frozen=True)
@@ -159,9 +198,13 @@ class Kind(Instrument):
         other = min(int(chance / self.spread * others), others - 1)
         return other if other < kind else other + 1
 
-    def likelihood(self, step: int, true: np.ndarray) -> np.ndarray:
+    def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
         wrong = self.spread / (len(self.words) - 1)
         return np.where(np.rint(true) == step, 1.0 - self.spread, wrong)
+
+    def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
+        """Kinds have no scale on which to be smeared."""
+        return None
 
     def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
         """Kinds do not spread: the chance is the vehicles' own."""
@@ -225,7 +268,8 @@ INSTRUMENTS: dict[str, Instrument] = {
     "glance at the gauge": Words("dash gauge", "", 0.03, _identity, ("out of the red", "in the red"), (0.86,)),
     "air probe": Display("air probe", "°C", 1.5, _identity, 1.0, -40.0, 120.0),
     "multimeter": Display("multimeter", "V", 0.06, _identity, 0.01, 0.0, 60.0, 2),
-    "current clamp": Display("current clamp", "A", 0.3, _identity, 0.1, 0.0, 400.0, 1),
+    "multimeter on a supply": Display("multimeter", "V", 0.2, _identity, 0.01, 0.0, 60.0, 2),
+    "current clamp": Display("current clamp", "A", 0.6, _identity, 0.1, 0.0, 400.0, 1),
     "air by hand": Words(
         "hand at the vent",
         "",
@@ -287,7 +331,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared on cast iron": Display(
         "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0
     ),
-    "ohmmeter": Display("multimeter", "ohm", 0.4, _identity, 0.1, 0.0, 2000.0, 1),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, _by_ratio, 0.1, 0.0, 2000.0, 1),
     "test lamp": Words("test lamp", "", 0.7, _identity, ("dark", "dim", "bright"), (3.0, 9.0)),
     "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, _identity, 1.0, 0.0, 100.0),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, _identity, ("falls at once", "holds"), (0.5,)),

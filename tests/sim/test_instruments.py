@@ -20,6 +20,7 @@ SPANS = {
     "scan tool": (-40.0, 140.0),
     "dash gauge": (0.0, 1.0),
     "multimeter": (0.0, 15.0),
+    "multimeter on a supply": (0.0, 15.0),
 }
 COUNT = 4000
 TOLERANCE = 4.0  # standard errors of a frequency
@@ -47,7 +48,7 @@ def test_readings_come_as_often_as_their_likelihood_says(name: str) -> None:
             total += chance
             error = TOLERANCE * math.sqrt(max(chance * (1.0 - chance), 1e-4) / COUNT) + 2.0 * LAPSE
             assert count / COUNT == pytest.approx(chance, abs=error)
-        assert total == pytest.approx(1.0, abs=0.01)
+        assert total == pytest.approx(1.0, abs=0.01 + 1.1 * LAPSE * len(seen))  # each step has its share of slips
 
 
 @pytest.mark.parametrize("name", INSTRUMENTS)
