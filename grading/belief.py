@@ -41,16 +41,16 @@ def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
 class Hypotheses:
     """Possible vehicles and their weights.
 
-    catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label: index
-    of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances, severity
-    and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of the last
-    reading's share; log_weight (n,): log of fault rate times likelihood so far; drawn (faults,): vehicles imagined of
-    each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past: actions done,
-    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the last reading if what
-    each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of evidence that no longer
-    shows in weights; moved (faults,): whether vehicles were moved since they were drawn; dropped: share of the weight
-    dropped so far, the sum of what was dropped at each time; seed: which vehicles are imagined; scale: how many times
-    the usual number of them.
+    catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label:
+    index of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances,
+    severity and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of
+    the last reading's share; log_weight (n,): log of fault rate times likelihood so far; drawn (faults,): vehicles
+    imagined of each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past:
+    actions done, steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,):
+    log chance of the last reading if what each fault's vehicles show spread as a normal law; roughness (faults,):
+    relative variance of evidence that no longer shows in weights; moved (faults,): whether vehicles were moved
+    since they were drawn; dropped: share of the weight dropped so far, the sum of what was dropped at each time;
+    seed: which vehicles are imagined; scale: how many times the usual number of them.
     """
 
     catalogue: Catalogue

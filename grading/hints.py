@@ -26,6 +26,7 @@ from grading.planning import WARM_UP_MINUTES, Readiness
 from grading.record import Entry
 from grading.reference import Option, options, worth_going_on
 from grading.session import Session
+from grading.upkeep import settle
 from scenarios.actions import PHYSICAL, Action
 from scenarios.language import Said, Several, Shown
 
@@ -108,7 +109,7 @@ class Guide:
         if seen:
             shown = Several(Said("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
             self._told.append(Told(float(entry.data["minute"]), shown, before, hypotheses.belief()))
-            self._hypotheses = hypotheses.settle()
+            self._hypotheses = settle(hypotheses)
         if action.verb == "check":
             self._done.add(action.text(0))
 

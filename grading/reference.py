@@ -29,6 +29,8 @@ TRIALS = 24
 """Outcomes of a check that are tried."""
 WRONG_REPAIR_MINUTES = 240.0
 """What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
+COLD_FIRST = 0.5
+"""Share of the best rate that is enough for a check which only a cold engine allows: once it runs, that is lost."""
 LEAST_BITS = 0.02
 MOST_CHECKS = 25
 
@@ -163,6 +165,17 @@ def worth_going_on(belief: np.ndarray, found: list[Option]) -> bool:
     ) or (now < 0.5 and bool(found) and found[0].bits > LEAST_BITS)
 
 
+def _next(found: list[Option], readiness: Readiness) -> Option:
+    """The best option, but what only a cold engine tells comes before it is started."""
+    if readiness.cold and any(action.verb == "engine" for action in found[0].before):
+        for option in found:
+            if option.rate < COLD_FIRST * found[0].rate or option.bits < LEAST_BITS:
+                break
+            if (option.check.opens_cap or "cold" in option.check.best_when) and not option.before:
+                return option
+    return found[0]
+
+
 def diagnose(
     catalogue: Catalogue,
     job: Job,
@@ -184,7 +197,7 @@ def diagnose(
         found = options(hypotheses, readiness, done)
         if not worth_going_on(hypotheses.belief(), found):
             break
-        best = found[0]
+        best = _next(found, readiness)
         for action in (*best.before, Action("check", (best.check.id,))):
             outcome = session.do(action)
             if outcome.refused is not None:

@@ -19,10 +19,12 @@ KEPT_PER_FAULT = 12
 """Of these, so many at least of each fault still in question."""
 PRUNED = 1e-5
 """Belief below which a fault is no longer in question."""
-FEW = 6.0
+FEW = 10.0
 """Effective number of a fault's vehicles below which it is starved."""
 MISSED = 3.0
 """Times that a reading must be likelier by the spread of a fault's vehicles than by the vehicles themselves."""
+DRAWN_IN_VAIN = 240
+"""Vehicles drawn of a fault beyond which moving those there are helps more than drawing others."""
 CONTENDS = 0.02
 """Belief that a starved fault could have, from which its vehicles are moved."""
 MOST_MOVED = 3
@@ -54,7 +56,8 @@ def starved(hypotheses: Hypotheses) -> list[int]:
     after = np.bincount(label, now, minlength=count)
     could = np.maximum(before * np.exp(hypotheses.foreseen), after)
     share = could / (1.0 + could - after)
-    few = (share > CONTENDS) & (hypotheses.effective() < FEW) & (could > MISSED * after)
+    vain = hypotheses.drawn >= DRAWN_IN_VAIN * hypotheses.scale
+    few = (share > CONTENDS) & (hypotheses.effective() < FEW) & (vain | (could > MISSED * after))
     return [int(k) for k in np.argsort(-share, kind="stable") if few[k]][:MOST_MOVED]
 
 

@@ -95,12 +95,13 @@ def _time_belief() -> dict[str, float]:
     return {"belief_ms": 1000.0 * (time.process_time() - start)}
 
 
-def _belief(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
+def believed(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
+    """Belief in each fault after a record's actions; seed, scale: of the imagined vehicles."""
     hypotheses = Hypotheses.imagine(catalogue(), job, seed, scale)
     for entry in entries:
         if entry.kind == "action" and entry.data["verb"] not in ("diagnose", "handback"):
-            hypotheses.act(entry.action, entry.steps)
-            if entry.steps:
+            hypotheses.act(entry.action, entry.steps, entry.noticed)
+            if entry.steps or entry.noticed:
                 hypotheses = settle(hypotheses)
     return {fault.id: float(p) for fault, p in zip(hypotheses.faults, hypotheses.belief(), strict=True)}
 
@@ -112,10 +113,10 @@ def _repeat() -> dict[str, float]:
         job = jobs[k % len(jobs)]
         truth = job.faults[0].fault if job.faults else "none"
         entries = session(job, 100 + k, chosen=k)
-        a, b = (_belief(entries, job, seed)[truth] for seed in ("imagined", "other"))
+        a, b = (believed(entries, job, seed)[truth] for seed in ("imagined", "other"))
         differences.append(abs(a - b))
         if k % 5 == 0:
-            large = _belief(entries, job, "large", LARGER)[truth]
+            large = believed(entries, job, "large", LARGER)[truth]
             scores.append(math.log(max(large, 1e-9)) - math.log(max(a, 1e-9)))
         if k % 10 == 9:
             say(f"{k + 1} sessions: two seeds differ by up to {max(differences):.3f}")

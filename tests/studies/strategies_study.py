@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from grading.complaint import prior
 from grading.grade import Grade, Judge
 from scenarios.loader import load_catalogue
 from scenarios.model import Catalogue, Job, Planted
@@ -17,12 +18,12 @@ from tests.studies.strategies import STRATEGIES, Player
 
 
 def drawn_job(catalogue: Catalogue, number: int) -> Job:
-    """A job of the catalogue with another fault, drawn by rate among those its vehicle can have, and its severity."""
+    """A job of the catalogue with another fault, drawn by rate and by how well it goes with the complaint."""
     jobs = list(catalogue.jobs.values())
     job = jobs[number % len(jobs)]
     faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
-    rates = np.cumsum([fault.rate for fault in faults])
-    fault = faults[int(np.searchsorted(rates, uniform("study", number) * rates[-1]))]
+    reached = np.cumsum(prior(job, faults))
+    fault = faults[min(int(np.searchsorted(reached, uniform("study", number))), len(faults) - 1)]
     planted = () if fault.id == "none" else (Planted(fault.id, None),)
     return replace(job, id=f"study-{number}", faults=planted)
 

@@ -1,0 +1,79 @@
+"""Whether beliefs come true: ``python -m tests.studies.calibration --sessions N [--first K]``, a long study.
+
+Every session is a usual way through a job, or a part of it, on a vehicle whose fault is drawn as the observer expects.
+The observer's belief in its likeliest fault is held against how often that fault was there.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import sys
+
+import numpy as np
+
+from grading.complaint import prior
+from scenarios.loader import load_catalogue
+from tests.bench.judging import believed, session
+from tests.studies.strategies_study import drawn_job
+
+BINS = 10
+
+
+def expected_calibration_error(stated: np.ndarray, right: np.ndarray) -> float:
+    """Mean gap of stated belief and share right over BINS bins of equal width, weighted by their number.
+
+    stated (n,): 0..1; right (n,): bool. Source: Guo et al. 2017, equation 3.
+
+    >>> expected_calibration_error(np.array([0.75, 0.75, 0.75, 0.75]), np.array([True, True, True, False]))
+    0.0
+    """
+    bins = np.minimum((stated * BINS).astype(int), BINS - 1)
+    gaps = [abs(stated[bins == k].sum() - right[bins == k].sum()) for k in range(BINS)]
+    return float(sum(gaps)) / len(stated)
+
+
+def study(first: int, sessions: int) -> dict[str, float]:
+    """Figures over sessions first .. first + sessions - 1: error, what luck alone gives, log scores [nat]."""
+    catalogue = load_catalogue()
+    stated, right, score, bare = [], [], [], []
+    for number in range(first, first + sessions):
+        job = drawn_job(catalogue, number)
+        truth = job.faults[0].fault if job.faults else "none"
+        belief = believed(session(job, number, chosen=number), job, "imagined")
+        likeliest = max(belief, key=lambda name: belief[name])
+        faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
+        known = dict(zip((fault.id for fault in faults), prior(job, faults), strict=True))
+        stated.append(belief[likeliest])
+        right.append(likeliest == truth)
+        score.append(math.log(max(belief[truth], 1e-6)))
+        bare.append(math.log(known[truth]))
+        if number % 25 == 24:
+            error = expected_calibration_error(np.array(stated), np.array(right))
+            print(f"{len(stated)} sessions: error {error:.3f}, log score {np.mean(score):.3f}", file=sys.stderr)
+    told = np.array(stated)
+    rng = np.random.Generator(np.random.Philox(key=first))
+    luck = [expected_calibration_error(told, rng.random(len(told)) < told) for _ in range(200)]
+    return {
+        "sessions": float(sessions),
+        "calibration_error": expected_calibration_error(told, np.array(right)),
+        "calibration_error_by_luck": float(np.mean(luck)),
+        "mean_log_score": float(np.mean(score)),
+        "mean_log_score_of_prior": float(np.mean(bare)),
+        "right": float(np.mean(right)),
+        "mean_belief": float(np.mean(told)),
+    }
+
+
+def main() -> None:
+    """Run the study and print its figures as JSON."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--sessions", type=int, default=1000)
+    parser.add_argument("--first", type=int, default=0)
+    asked = parser.parse_args()
+    print(json.dumps(study(asked.first, asked.sessions), indent=2))
+
+
+if __name__ == "__main__":
+    main()
