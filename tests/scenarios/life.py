@@ -23,6 +23,7 @@ WARM_C = 45.0  # vent temperature that customers call warm
 STILL_WARM_C, BARELY_WARM_C = 35.0, 20.0  # what is no longer called warm, and what is called plain cold
 NO_AIR = 1.0  # kg/min at the vents, a third of what the blower gives on speed 2
 DAMP = 0.0040  # kg/kg outside on a damp day, nine tenths of what air of 2 degC can hold
+MIST = 0.08  # of the glass, as the eye's first bound
 RED = 0.86  # where the gauge's red begins
 ASKED = {"heater": 1.0, "blower": 2.0, "occupants": 1.0}
 
@@ -157,7 +158,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "no air": np.minimum(n["town: air"], n["idle: air"]) < NO_AIR,
         "weak air": (air > 0.1) & (air < 0.7),
         "wrong outlet": np.max([n[f"{m}: most mode"] for m in ("town", "road", "pull")], axis=0) > 0.5,
-        "fogging": n["three aboard: most fog"] > good["three aboard: most fog"] + 0.1,
+        "fogging": n["three aboard: most fog"] > good["three aboard: most fog"] + MIST,
         "overheating": red,
         "gauge": (np.abs(n["town: needle"] - good["town: needle"]) > 0.08) & never_red
         | (np.abs(n["first: needle"] - good["first: needle"]) > 0.08),
