@@ -19,6 +19,10 @@ CAUTION = N_(
 )
 
 
+REGRETTED = 2.0
+"""Minutes of a step beyond the best way from which they are told."""
+
+
 @dataclass(frozen=True)
 class Section:
     """A heading, in English as screens know it by, and its lines in the language chosen."""
@@ -89,6 +93,8 @@ def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     lines = [say("{minute:5.1f} min  {what}", minute=step.minute, what=describe(catalogue, step.action))]
     if step.action.verb == "hint":
         return [*lines, f"    {_(Said.unpacked(step.action.text(2)))}"]
+    if step.action.verb == "diagnose" and step.worth is True:
+        return [*lines, "    " + _("One more look would have been worth its minutes before this.")]
     if step.action.verb != "check":
         return lines
     lines += [f"    {_(label)}: {shown(reading)}" for label, reading in step.shown]
@@ -100,6 +106,11 @@ def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     else:
         told = {"beliefs": _beliefs(grade, step), "bits": step.bits}
         lines.append("    " + say("After it: {beliefs}. It could be expected to bring {bits:.2f} bit.", **told))
+    if step.worth is False:
+        lines.append("    " + _("Nothing more was worth its minutes here: what was known was enough to declare."))
+    if step.regret >= REGRETTED and not catalogue.checks[step.action.text(0)].protected:
+        less = say("The best way to know as much takes {minutes:.0f} minutes less.", minutes=step.regret)
+        lines.append("    " + less)
     best = step.best
     if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
         first = _(", then ").join([*(describe(catalogue, action) for action in best.before), _(best.check.name)])
@@ -168,6 +179,12 @@ def _sat(entries: list[Entry]) -> str:
 def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
     rates = ", ".join(say("{fault} {rate:g}", fault=_(fault.name), rate=fault.rate) for fault in grade.faults)
     lines = [say("Assumed fault rates, relative to each other (assumptions): {rates}.", rates=rates)]
+    lines.append(
+        _(
+            "The complaint counts as evidence: a fault that is told otherwise starts with a hundredth to a fifth "
+            "of its rate (assumption)."
+        )
+    )
     if grade.hangs_on:
         names = ", ".join(
             say("{fault} x {factor:g}", fault=_(catalogue.faults[name].name), factor=factor)
@@ -222,6 +239,7 @@ def debrief(
         )
         for name, value in grade.criteria.items()
     ]
+    lines += [say("{code}: {value:.0f} of 100", code=code, value=value) for code, value in grade.competences.items()]
     if grade.hints:
         lines.append(say("Hints took {marks:g} marks off.", marks=grade.hints))
     verdict = _("passed") if grade.passed else _("not passed")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -13,6 +13,7 @@ from grading import marking
 from grading.ambiguity import group_of
 from grading.belief import PER_FAULT, Hypotheses
 from grading.comeback import Comeback, live_on
+from grading.complaint import told
 from grading.marking import Case, hint_marks, proves_warm
 from grading.modes import FREE, OUT_OF_TIME, Mode
 from grading.record import Entry
@@ -55,12 +56,14 @@ class Grade:
     truth: list[str]
     course: Course
     steps: list[Step]
+    job: Job
     faults: list[Fault]
     group: list[str]
     hangs_on: list[tuple[str, float]]
     comeback: Comeback | None
     mode: str = FREE
     hints: float = 0.0
+    competences: dict[str, float] = field(default_factory=dict)
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -69,6 +72,7 @@ class Grade:
             "total": self.total,
             "passed": self.passed,
             "criteria": self.criteria,
+            "competences": self.competences,
             "weights": self.weights,
             "checks_used": self.checks_used,
             "minutes_used": self.minutes_used,
@@ -81,6 +85,7 @@ class Grade:
             "vehicles_imagined": PER_FAULT,
             "group": self.group,
             "rates": {fault.id: fault.rate for fault in self.faults},
+            "chance_of_complaint": {fault.id: round(told(self.job, fault), 6) for fault in self.faults},
             "hangs_on_rates": [{"fault": fault, "factor": factor} for fault, factor in self.hangs_on],
             "mode": self.mode,
             "hints": self.hints,
@@ -135,10 +140,11 @@ class Judge:
         actions = [entry for entry in entries if entry.kind == "action"]
         faults, rubric = self.imagined.faults, self.rubric
         declared = _declared(faults, steps)
-        belief = marking.counting_belief(self.catalogue, steps, declared)
+        counting = marking.counting_step(self.catalogue, steps, declared)
+        belief, error = (np.zeros(0), np.zeros(0)) if counting is None else (counting.after, counting.error)
         truth = [planted.fault for planted in self.job.faults] or ["none"]
         group = self._group(declared, belief, truth)
-        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief)
+        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
         comeback = live_on(self.catalogue, self.job, entries)
         criteria, reasons = _criteria(case, comeback)
         critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
@@ -178,12 +184,14 @@ class Judge:
             truth,
             course,
             steps,
+            self.job,
             faults,
             sorted(group),
             hangs_on,
             comeback,
             Mode.of_record(entries[0].data).name,
             hints,
+            {code: round(criteria[name], 1) for code, name in self.job.competences.items()},
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -43,7 +43,8 @@ class Case:
     """One record as it is marked.
 
     actions: entries of actions; steps: up to the last diagnosis; truth: fault ids; group: ids of faults that no check
-    tells from the declared one, with it; belief: in each fault, as the diagnosis counts (faults,).
+    tells from the declared one, with it; belief: in each fault, as the diagnosis counts, and its standard
+    error (faults,).
     """
 
     catalogue: Catalogue
@@ -56,6 +57,7 @@ class Case:
     declared: Fault | None
     group: frozenset[str]
     belief: np.ndarray
+    error: np.ndarray
 
     @property
     def prior(self) -> np.ndarray:
@@ -83,8 +85,9 @@ def diagnosis(case: Case) -> Result:
     declared = case.declared
     if declared is None:
         return 0.0, [Said("no diagnosis was declared")]
-    prior, belief = case.in_group(case.prior), case.in_group(case.belief)
-    earned = min(max((belief - prior) / max(EARNED - prior, 0.05), 0.0), 1.0)
+    known, belief = case.in_group(case.prior), case.in_group(case.belief)
+    belief = min(belief + case.in_group(case.error), 1.0)  # what the observer does not know counts for the person
+    earned = min(max((belief - known) / max(EARNED - known, 0.05), 0.0), 1.0) if belief > known else 0.0
     if case.group & set(case.truth):
         said = []
         if earned < 0.5:
@@ -251,14 +254,14 @@ def calibration(case: Case) -> Result:
     return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * len(wrong)), said
 
 
-def counting_belief(catalogue: Catalogue, steps: list[Step], declared: Fault | None) -> np.ndarray:
-    """The belief that a diagnosis counts with: as it stood when declared, or when a part was first tried out.
+def counting_step(catalogue: Catalogue, steps: list[Step], declared: Fault | None) -> Step | None:
+    """The step whose `after` a diagnosis counts with: when declared, or before a part was first tried out.
 
     Parts fitted before anything is declared teach, but that is no diagnosis. A repair that only relieves the declared
     fault, such as topping up before looking for the leak, is no trial of parts.
     """
     said = [step for step in steps if step.action.verb == "diagnose"]
     if not said or declared is None:
-        return steps[-1].after if steps else np.zeros(0)
+        return steps[-1] if steps else None
     tried = [s for s in steps if s.action.verb == "repair" and s.action.text(0) not in declared.relieved_by]
-    return tried[0].before if tried else said[-1].after
+    return replace(tried[0], after=tried[0].before) if tried else said[-1]

@@ -10,7 +10,7 @@ import numpy as np
 from grading.belief import Hypotheses
 from grading.planning import Readiness
 from grading.record import Entry
-from grading.reference import Option, expect, options
+from grading.reference import Option, expect, options, worth_going_on
 from grading.upkeep import settle
 from scenarios.actions import PHYSICAL, Action
 
@@ -19,9 +19,10 @@ from scenarios.actions import PHYSICAL, Action
 class Step:
     """One action of the record as the observer sees it.
 
-    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); bits:
-    information [bit] that it could be expected to bring; best: the option that promised most at that point, None where
-    it was not asked.
+    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); error:
+    standard error of the latter (faults,); bits: information [bit] that it could be expected to bring; best: the option
+    that promised most at that point, None where it was not asked; worth: whether going on was worth its minutes
+    there, None likewise; regret: minutes since the check before, beyond those in which the best option brings as much.
     """
 
     number: int
@@ -31,8 +32,11 @@ class Step:
     shown: tuple[tuple[str, str], ...]
     before: np.ndarray
     after: np.ndarray
+    error: np.ndarray
     bits: float
     best: Option | None
+    worth: bool | None = None
+    regret: float = 0.0
 
 
 def replay(
@@ -47,13 +51,14 @@ def replay(
     last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
     steps: list[Step] = []
     done: set[str] = set()
+    looked = 0.0  # minute at which the check before ended
     for k, entry in enumerate(actions[: last + 1]):
         action, before = entry.action, hypotheses.belief()
-        bits, best = 0.0, None
+        bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
             if action.verb == "check" and look_ahead:
                 found = options(hypotheses, readiness, done)
-                best = found[0] if found else None
+                best, worth = found[0] if found else None, worth_going_on(before, found)
             earlier = hypotheses.copy() if action.verb == "check" else None
             readings = entry.steps
             performed = hypotheses.act(action, readings, entry.noticed)
@@ -65,6 +70,11 @@ def replay(
                 hypotheses = settle(hypotheses)
             if action.verb == "check":
                 done.add(action.text(0))
+                now = hypotheses.workshop.minute
+                regret = now - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
+                looked = now
+        elif action.verb == "diagnose" and look_ahead:
+            worth = worth_going_on(before, options(hypotheses, readiness, done))
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(
@@ -75,8 +85,11 @@ def replay(
                 shown,
                 before,
                 hypotheses.belief(),
+                hypotheses.error(),
                 bits,
                 best,
+                worth,
+                max(regret, 0.0) if look_ahead else 0.0,
             )
         )
         if progress:

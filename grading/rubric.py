@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from grading.modes import RUNGS
-from scenarios.language import N_, _, say
+from scenarios.language import _, say
+from scenarios.model import CRITERIA
 from scenarios.strict_yaml import load
 
 PACKAGED = Path(__file__).with_name("rubric.yaml")
-CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
 
 
 @dataclass(frozen=True, slots=True)

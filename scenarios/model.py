@@ -241,6 +241,10 @@ class Planted:
     days: int | None = None
 
 
+CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
+"""What a record is marked by."""
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """A vehicle with a complaint. Invented people and places.
@@ -248,7 +252,7 @@ class Job:
     title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS; comes_and_goes:
     whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none; ambient_C;
     altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
-    proves the repair.
+    proves the repair; competences: an instructor's own code to the one of CRITERIA that shows it.
     """
 
     id: str
@@ -265,6 +269,7 @@ class Job:
     history: str
     difficulty: int
     warm_enough_C: float
+    competences: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from scenarios.limits import limits
 from scenarios.model import (
     COMPLAINTS,
     COST_CLASSES,
+    CRITERIA,
     NEEDS,
     PLACES,
     STATES,
@@ -200,4 +201,8 @@ def job(entry: Entry) -> Job:
         history=entry.prose("history"),
         difficulty=entry.integer("difficulty", low=1, high=5),
         warm_enough_C=entry.number("warm_enough_C", low=0.0, high=80.0, default=45.0),
+        competences={
+            code: entry.read(lambda value=value: value.choice(CRITERIA), "")
+            for code, (_key, value) in entry.table("competences").items()
+        },
     )

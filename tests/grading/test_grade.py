@@ -148,7 +148,9 @@ def _case(belief: tuple[float, float]) -> Case:
     done = play(catalogue, job, SURE)
     actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
     group = frozenset({"coolant-low"})
-    return Case(catalogue, job, actions, [], Course(), faults, ["coolant-low"], faults[0], group, np.array(belief))
+    return Case(
+        catalogue, job, actions, [], Course(), faults, ["coolant-low"], faults[0], group, np.array(belief), np.zeros(2)
+    )
 
 
 @pytest.mark.parametrize(("belief", "hangs"), [((0.7, 0.3), True), ((0.99, 0.01), False), ((0.01, 0.99), False)])
@@ -171,3 +173,28 @@ def test_the_rates_are_told_with_the_grade() -> None:
     told = good().to_json()
     assert told["rates"]["coolant-low"] == 1.0
     assert told["comeback"] is not None
+
+
+def test_a_job_may_report_by_an_instructors_own_codes() -> None:
+    coded = replace(judge().job, competences={"unit 4, outcome 2": "diagnosis", "unit 1, outcome 5": "safety"})
+    done = session(*FIND, _declared(), *CURE, *PROVE, *WRITE, BACK)
+    grade = Judge(judge().catalogue, coded, SEED).grade(done.recorder.entries)
+    assert grade.competences == {
+        "unit 4, outcome 2": grade.criteria["diagnosis"],
+        "unit 1, outcome 5": grade.criteria["safety"],
+    }
+    assert grade.to_json()["competences"] == grade.competences
+
+
+def test_what_the_observer_does_not_know_counts_for_the_person() -> None:
+    sure, unsure = _case((0.6, 0.4)), replace(_case((0.6, 0.4)), error=np.array([0.1, 0.1]))
+    assert marking.diagnosis(unsure)[0] > marking.diagnosis(sure)[0]
+
+
+def test_a_step_that_tells_little_for_its_minutes_is_regretted() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    idle = play(catalogue, job, Action("engine", ("start",)), Action("idle", (40.0,)), *FIND[1:], SURE)
+    steps = Judge(catalogue, job, SEED).grade(idle.recorder.entries, look_ahead=True).steps
+    checks = [step for step in steps if step.action.verb == "check"]
+    assert checks[0].regret > 20.0
+    assert steps[-1].worth is not None
