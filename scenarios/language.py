@@ -29,6 +29,7 @@ LANGUAGES = {ENGLISH: "English", "de": "Deutsch"}
 """Code to the language's own name."""
 VARIABLE = "LUKEWARM_LANGUAGE"
 _DECIMAL_COMMA = frozenset({"de"})
+_TO_COMMA = str.maketrans({",": ".", ".": ","})
 _ENGLISH_NAMES = {"german": "de", "english": ENGLISH}  # as Windows names its locales
 _FIGURE = re.compile(r"([-−]?\d+)(?:\.(\d+))? (\S.*)")
 
@@ -265,7 +266,7 @@ def decimal(text: str) -> str:
     """
     if _Chosen.code not in _DECIMAL_COMMA:
         return text
-    return text.replace(",", "\u00a0").replace(".", ",").replace("%", "\u00a0%")
+    return text.translate(_TO_COMMA).replace("%", "\u00a0%")
 
 
 def shown(reading: str) -> str:

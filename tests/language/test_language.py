@@ -60,6 +60,7 @@ def test_german_words_and_figures() -> None:
     assert shown("-3.5 °C") == "-3,5 °C"
     assert say("{share:.0%} of {name}", share=0.5, name="1.5") == "50\u00a0% of 1.5"
     assert decimal("1.5") == "1,5"
+    assert say("{km:,.0f} km", km=123456.0) == "123.456 km"
 
 
 def test_what_is_not_translated_stays_as_it_is() -> None:

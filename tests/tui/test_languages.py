@@ -299,7 +299,7 @@ def _overflowing(app: Lukewarm) -> list[str]:
         if row.region.width:
             hints = [hint for hint in row.query(KeyHint) if hint.display]
             found += [f"{hint.key} {hint.does}" for hint in hints if hint.region.right > row.region.right]
-    for kind in ("PlaceTab", "Knob", "ModeChoice"):
+    for kind in ("PlaceTab", "Knob", "ModeChoice", "Label"):
         found += [str(widget.render()) for widget in app.screen.query(kind) if widget.region.right > width]
     return found
 

@@ -9,6 +9,8 @@ from textual.widget import Widget
 from scenarios.language import _, say
 from sim.instruments import INSTRUMENTS
 
+ENDS = 5
+"""Cells that the letters at both ends of the scale take."""
 RED_FROM = 0.86
 """Where the red begins, 0..1 of the scale."""
 
@@ -29,7 +31,8 @@ class Gauge(Widget):
             return Content.styled(say("gauge: {why}", why=self.note), "$secondary")
         dial = INSTRUMENTS["dash gauge"]
         said = _(dial.show(dial.step(self.needle)))
-        width = max(min(self.size.width - 26, 41), 11)
+        longest = max(len(_(word)) for word in getattr(dial, "words", ()))
+        width = max(min(self.size.width - longest - ENDS, 41), 7)
         needle = round(min(max(self.needle, 0.0), 1.0) * (width - 1))
         parts: list[Content | tuple[str, str]] = [("C ", "$secondary")]
         for cell in range(width):
