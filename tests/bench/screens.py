@@ -23,6 +23,8 @@ from scenarios.loader import load_catalogue
 from tests.bench.bench import Bar, Bench, say
 
 SIZE = (120, 40)
+LANGUAGE = "en"
+"""The words waited for are English."""
 STARTS = 5
 LONGEST = 60.0
 """Patience with an answer [s]; compiling on a machine for the first time takes longer, so run it once before."""
@@ -67,7 +69,7 @@ class Terminal:
         self.master, slave = pty.openpty()  # pyright: ignore[reportAttributeAccessIssue]
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", SIZE[1], SIZE[0], 0, 0))  # pyright: ignore
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        environment |= {"XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home)}
+        environment |= {"XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home), "LUKEWARM_LANGUAGE": LANGUAGE}
         environment |= {"HOME": str(home)} if sys.platform == "darwin" else {}
         self.started = time.perf_counter()
         self.process = subprocess.Popen(
