@@ -7,9 +7,10 @@ from contextlib import suppress
 from functools import partial
 
 from textual.app import App
-from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 from textual.screen import Screen
+from textual.widgets.option_list import Option
 
 from scenarios.actions import Action, NotPossible
 from scenarios.language import _, say
@@ -23,6 +24,18 @@ class Palette(CommandPalette):
     def _action_command_list(self, action: str) -> None:
         with suppress(KeyError):
             super()._action_command_list(action)
+
+    def _start_no_matches_countdown(self, search_value: str) -> None:
+        """As the base class does it, but in the language chosen."""
+        self._stop_no_matches_countdown()
+
+        def say_so() -> None:
+            self._list_visible = bool(search_value)
+            if search_value:
+                found_none = Option(f" {_('Nothing by that name')}", disabled=True, id=self._NO_MATCHES)
+                self.query_one(CommandList).add_option(found_none)
+
+        self._no_matches_timer = self.set_timer(self._NO_MATCHES_COUNTDOWN, say_so)
 
 
 class Everything(Provider):

@@ -9,7 +9,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, chosen, say
 from tui.console import DONE, WrongUse
 
 LOOPBACK = "127.0.0.1"
@@ -41,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
     if not 1 <= arguments.port <= 65535:
         raise WrongUse(say("there is no port {port}, expected 1 to 65535", port=arguments.port))
     if not find_spec("textual_serve"):
-        raise WrongUse("textual-serve is not installed, expected the browser extra: install lukewarm[serve]")
+        raise WrongUse(_("textual-serve is not installed, expected the browser extra: install lukewarm[serve]"))
     try:
         build_server(arguments.port).serve()
     except OSError as error:
@@ -52,6 +52,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def build_server(port: int) -> Any:
     """The server of a port on the loopback address, with our page and for requests of that page alone."""
+    import aiohttp_jinja2
     from aiohttp import web
     from textual_serve.server import Server
 
@@ -75,6 +76,11 @@ def build_server(port: int) -> Any:
         async def _make_app(self) -> web.Application:
             app = await super()._make_app()
             app.middlewares.append(own_page_only)
+            aiohttp_jinja2.get_env(app).globals.update(
+                language=chosen(),
+                opening=_("the door is being opened."),
+                ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
+            )
             return app
 
     command = subprocess.list2cmdline([sys.executable, "-m", "tui.serve_command"])
