@@ -122,10 +122,8 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     def y(celsius: float) -> float:
         return HEIGHT - MARGIN - (HEIGHT - 1.5 * MARGIN) * (celsius - low) / max(high - low, 1.0)
 
-    out = [
-        f'<svg viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" '
-        f'aria-label="{escape(_("Temperatures inside the loop over the job"))}" width="100%">'
-    ]
+    label = escape(_("Temperatures inside the loop over the job"))
+    out = [f'<svg viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" aria-label="{label}" width="100%">']
     for celsius in (low, 0.5 * (low + high), high):
         out.append(f'<text x="2" y="{y(celsius) + 4:.1f}" font-size="11">{celsius:.0f} °C</text>')
     out.append(f'<text x="{x(end) - 30:.1f}" y="{HEIGHT - 14:.1f}" font-size="11">{end:.0f} min</text>')

@@ -32,7 +32,7 @@ class Palette(CommandPalette):
         def say_so() -> None:
             self._list_visible = bool(search_value)
             if search_value:
-                found_none = Option(f" {_('Nothing by that name')}", disabled=True, id=self._NO_MATCHES)
+                found_none = Option(" " + _("Nothing by that name"), disabled=True, id=self._NO_MATCHES)
                 self.query_one(CommandList).add_option(found_none)
 
         self._no_matches_timer = self.set_timer(self._NO_MATCHES_COUNTDOWN, say_so)

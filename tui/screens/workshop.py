@@ -50,6 +50,7 @@ _DOING = {
     "idle": N_("idling"),
     "wait": N_("waiting"),
 }
+_WORKING = N_("working")
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
 
@@ -188,7 +189,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         self.pass_time(True)
         passing.focus()
         self._skip.clear()
-        what = _(_DOING.get(action.verb, N_("working")))
+        what = _(_DOING.get(action.verb, _WORKING))
         started, seconds = time.monotonic(), film.seconds / pace
         while (share := (time.monotonic() - started) / seconds) < 1.0 and not self._skip.is_set():
             moment = film.at(share)
