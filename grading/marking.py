@@ -17,7 +17,10 @@ from scenarios.language import N_, Opening, Said, Several
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
 
 EARNED = 0.85
-"""Belief in the declared fault, or its group, at which the diagnosis counts as fully earned."""
+"""Belief in the declared fault, or its group, at which the diagnosis counts as fully earned, unless the reference
+stopped with less."""
+LEAST_EARNED = 0.5
+"""The same where the reference itself found no further check worth its minutes, at the least."""
 LUCKY = 10.0
 """Marks for a right diagnosis that nothing seen supports."""
 SAME_PART, SAME_SYSTEM = 40.0, 20.0
@@ -87,7 +90,8 @@ def diagnosis(case: Case) -> Result:
         return 0.0, [Said("no diagnosis was declared")]
     known, belief = case.in_group(case.prior), case.in_group(case.belief)
     belief = min(belief + case.in_group(case.error), 1.0)  # what the observer does not know counts for the person
-    earned = min(max((belief - known) / max(EARNED - known, 0.05), 0.0), 1.0) if belief > known else 0.0
+    enough = min(EARNED, max(case.course.belief, LEAST_EARNED))
+    earned = min((belief - known) / max(enough - known, 0.05), 1.0) if belief > known else 0.0
     if case.group & set(case.truth):
         said = []
         if earned < 0.5:

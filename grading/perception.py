@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -37,6 +37,8 @@ SKIN = Words(
     (8.0, 22.0, 34.0, 50.0),
 )
 """Air on the back of a hand [degC]; a hand that comes in from the cold is a poor judge (common practice, no source)."""
+FAN = replace(INSTRUMENTS["eye on the fan"], spread=1.0)
+"""A fan comes and goes by itself: that it turns at one moment says little of whether it can."""
 STEAM = Words("eye", "", 0.2, _plain, ("nothing", "steam and a hiss from the cap"), (1.0,))
 SCORCHED = Words("nose", "", 0.1, _plain, ("nothing", "hot engine"), (0.5,))
 
@@ -85,7 +87,7 @@ SENSES = {
     "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], INSTRUMENTS["ear at the belt"], _running, 1),
     "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], INSTRUMENTS["eye on the glass"], quiet=1),
     "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], INSTRUMENTS["nose"], quiet=1),
-    "fan seen": Sense((BAY,), QUANTITIES["fan"], INSTRUMENTS["eye on the fan"], quiet=1),
+    "fan seen": Sense((BAY,), QUANTITIES["fan"], FAN, quiet=1),
     "boiling seen": Sense((BAY,), boiling_over, STEAM, quiet=1),
     "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], SCORCHED, quiet=1),
 }

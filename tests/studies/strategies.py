@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from grading.belief import Hypotheses
+from grading.complaint import prior
 from grading.grade import Judge
 from grading.planning import WARM_UP_MINUTES, Readiness, preparation
 from grading.reference import Option, options
@@ -20,9 +21,15 @@ from sim.variation import uniform
 SURE = 0.9
 """Belief at which a person with a sound head declares."""
 
+LOOKS_FURTHER = 8
+TELLS = 0.05
+"""Information [bit] below which an experienced person leaves a check out."""
+
 GOOD_ORDER = (
     "coolant-level-cold",
     "overflow-level",
+    "leaks-by-eye",
+    "belt",
     "blower-each-speed",
     "blend-door-listen",
     "gauge",
@@ -63,9 +70,10 @@ class Player:
         """Do it, and let the observer learn from it."""
         outcome = self.session.do(Action(verb, arguments))
         if outcome.refused is None and verb not in ("diagnose", "note", "handback", "suspect"):
-            self.belief.act(outcome.action, [reading.step for reading in outcome.readings])
+            noticed = [(seen.label, seen.step) for seen in outcome.noticed]
+            self.belief.act(outcome.action, [reading.step for reading in outcome.readings], noticed)
             self.readiness.note(self.session.workshop, outcome.minutes)
-            if outcome.readings:
+            if outcome.readings or noticed:
                 self.belief = settle(self.belief)
             if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
                 self.readiness.overheated = True
@@ -99,6 +107,16 @@ class Player:
             if self.surest()[1] >= sure:
                 return
             self.check(check)
+
+    def look_further(self, sure: float = SURE) -> None:
+        """Where the usual round does not settle it: whatever tells most for its minutes, a few more times."""
+        for _ in range(LOOKS_FURTHER):
+            if self.surest()[1] >= sure:
+                return
+            found = options(self.belief, self.readiness, self.done)
+            if not found or found[0].bits < TELLS:
+                return
+            self.check(found[0].check)
 
     def repair(self, name: str) -> None:
         """Do a repair, the engine off and cold where the cap comes off."""
@@ -154,7 +172,7 @@ def _telling(player: Player, order: list[Check]) -> Iterable[Check]:
         before = preparation(player.session.workshop, check, player.readiness)
         if before is None:
             continue
-        if bits_of(player, check) > 0.05:
+        if bits_of(player, check) > TELLS:
             yield check
 
 
@@ -168,6 +186,7 @@ def bits_of(player: Player, check: Check) -> float:
 def good_order(player: Player) -> None:
     """Cheap and telling first, in the order of the trade; stops when sure."""
     player.work_through(_telling(player, _known(player)))
+    player.look_further()
     player.finish(*player.surest())
 
 
@@ -177,6 +196,7 @@ def slow_careful(player: Player) -> None:
     for check in [check for check in first if not check.opens_cap or player.readiness.cold]:
         player.check(check)
     player.work_through(_telling(player, _known(player)), 0.97)
+    player.look_further(0.97)
     player.do("wait", 3.0)
     last = [e.action.text(0) for e in player.session.recorder.entries if e.data.get("verb") == "check"]
     if last:
@@ -185,17 +205,16 @@ def slow_careful(player: Player) -> None:
 
 
 def _guess(player: Player) -> str:
-    faults = player.belief.faults
-    luck, total = uniform("guess", player.judge.job.id, player.judge.seed), sum(fault.rate for fault in faults)
-    for fault in faults:
-        luck -= fault.rate / total
+    faults, luck = player.belief.faults, uniform("guess", player.judge.job.id, player.judge.seed)
+    for fault, chance in zip(faults, prior(player.judge.job, faults), strict=True):
+        luck -= chance
         if luck <= 0.0:
             return fault.id
     return faults[-1].id
 
 
 def guesser(player: Player) -> None:
-    """Names a common fault at once."""
+    """Names at once a fault that goes with the complaint, common ones more often."""
     player.finish(_guess(player), 0.5)
 
 
