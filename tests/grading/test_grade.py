@@ -149,7 +149,17 @@ def _case(belief: tuple[float, float]) -> Case:
     actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
     group = frozenset({"coolant-low"})
     return Case(
-        catalogue, job, actions, [], Course(), faults, ["coolant-low"], faults[0], group, np.array(belief), np.zeros(2)
+        catalogue,
+        job,
+        actions,
+        [],
+        Course(belief=0.95),
+        faults,
+        ["coolant-low"],
+        faults[0],
+        group,
+        np.array(belief),
+        np.zeros(2),
     )
 
 
