@@ -7,9 +7,12 @@ from typing import Any
 
 from sim import air
 from sim.compile import jit
-from sim.states import CABIN, JACKET
+from sim.states import CABIN, HUMIDITY, JACKET
 
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
+CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
+GLASS_KG_S = 0.010  # air that the cold glass dries: 2 m2 of it at 5 W/(m2 K) over the air's heat capacity (M)
+MIST_S = 1.0  # how fast air that holds more than it can turns to mist and settles [s] (ours)
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
 
 
@@ -64,3 +67,26 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
     q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
     q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)
+
+
+@jit
+def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Temperature of the glass's inner face [degC] and the water that it takes from the air [kg/s], into q.
+
+    The glass lies a third of the way from outside to cabin, two thirds with air on the screen (common practice, no
+    source). Where the air holds more than saturates it there, the rest condenses as heat passes to the glass; what the
+    cabin's air itself cannot hold is mist. Needs the vents. Source: analogy of heat and mass transfer (textbook, M).
+    """
+    share = 0.65 if q.mode > 1.5 and q.air_kg_s > 0.01 else 0.35
+    q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.3 * (q.vent_C - c.ambient_C))
+    holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
+    excess = y[HUMIDITY] - holds
+    q.condensing_kg_s, q.condensing_slope = 0.0, 0.0
+    if excess > 0.0:
+        q.condensing_slope = GLASS_KG_S
+        q.condensing_kg_s = GLASS_KG_S * excess
+        mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
+        if mist > 0.0:
+            settles = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
+            q.condensing_slope += settles
+            q.condensing_kg_s += settles * mist

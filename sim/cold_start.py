@@ -8,7 +8,7 @@ from sim import coolant
 from sim import states as st
 from sim.compile import jit
 from sim.coolant_side import capacity
-from sim.pressure import ROOM_K
+from sim.pressure import FLAT_SHARE, ROOM_K, SEALS_KPA, hose_volume
 
 
 @jit
@@ -20,7 +20,7 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
     """
     for i in range(st.STATES):
         y[i] = ambient if i < st.TEMPERATURES else 0.0
-    y[st.REAR] = ambient
+    y[st.REAR], y[st.SENSOR] = ambient, ambient
     y[st.LIFT] = p.lift_least
     y[st.CHARGE], y[st.HUMIDITY] = 0.95, humidity
     y[st.CARPET] = p.carpet_g / 1000.0
@@ -30,13 +30,17 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
     vapour = coolant.saturation_pressure(ambient, p.glycol)
     y[st.COOLANT] = (capacity(p) - p.tank_air_L - gone) * kg_per_L
     y[st.BOTTLE] = p.bottle_L * kg_per_L * p.has_bottle
-    # where the cap's vacuum valve sticks, cooling has left a vacuum and hardly any air
     y[st.GAS] = (
         (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L)
         * max(atmosphere - vapour, 0.0)
         * ROOM_K
         / (ambient + 273.15)
     )
+    # where the cap's vacuum valve sticks, cooling has left a vacuum, and by what its seals let in no deeper a one
+    held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, FLAT_SHARE * p.upper_hose_L)
+    least = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
+    if p.cap_breathes < 0.5:
+        y[st.GAS] = max(y[st.GAS], least)
     y[st.REAR_AIR] = behind
     spilled = max(p.missing_L * p.cap_breathes - p.neck_free_L, 0.0)
     y[st.CORE_AIR] = min(trapped + spilled, p.core_L)

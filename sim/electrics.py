@@ -8,21 +8,27 @@ from sim.actuators import BLOWER_CONTACT, ELECTRIC
 from sim.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
 from sim.compile import jit
 
-FLAT_V = 3.0  # V, what an empty battery has lost
+SAG_V = 3.0  # V, what a battery loses while it can still give
+EMPTY = 0.01  # charge at which half of what it then has is gone too (ours)
 
 
 @jit
 def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
-    p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery.
+    p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery, which without any gives neither
+    voltage nor current.
     Source: Kirchhoff's laws on one series circuit (textbook, M).
     """
     on = c.ignition
+    held = max(charge, 0.0)
+    alive = held * held / (held * held + EMPTY * EMPTY)
+    q.battery_V = (p.battery_V - SAG_V * (1.0 - held)) * alive
+    q.base_A = p.base_load_A * on * alive
     if q.runs > 0.5 and p.charging_works > 0.5:
         source, inner = p.charging_V, 0.0
     else:
-        source = p.battery_V - FLAT_V * (1.0 - charge) - p.battery_ohm * p.base_load_A * on
+        source = q.battery_V - p.battery_ohm * q.base_A
         inner = p.battery_ohm
     command = q.blower_command * on
     contacts = inner + p.blower_relay_ohm + p.blower_switch_ohm

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from sim.compile import jit
+from sim.powers import power
 
 
 @jit
@@ -29,7 +30,7 @@ def coolant_heat(
     if rpm <= 0.0:
         return 0.0
     cold = 1.0 + cold_extra * min(max((80.0 - metal) / 100.0, 0.0), 1.2)
-    return 1000.0 * (at_1000 * math.pow(rpm / 1000.0, exponent) + per_work * work) * cold
+    return 1000.0 * (at_1000 * power(rpm / 1000.0, exponent) + per_work * work) * cold
 
 
 @jit
@@ -39,5 +40,5 @@ def metal_conductance(flow: float, at_40: float, still: float, wet: float) -> fl
     flow Q [L/min]; at_40 [W/K] at 40 L/min; still [W/K] without flow; wet [-]. Range: 0 to 150 L/min.
     Source: forced convection in passages grows with Re^0.6 to Re^0.8 (textbook, M).
     """
-    moving = at_40 * math.pow(max(flow, 0.0) / 40.0, 0.6)
+    moving = at_40 * power(flow / 40.0, 0.6)
     return wet * math.sqrt(still * still + moving * moving)

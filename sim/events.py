@@ -1,4 +1,4 @@
-"""Switches that change over inside a drive: electric fan, an engine that stops itself, a contact that heat opens.
+"""Switches that change over inside a drive: the electric fan, a contact that heat opens, and what stops an engine.
 
 Each has a margin that turns positive where it must change over; the integrator finds that moment inside its step. A
 contact that comes and goes of itself has moments of its own, keyed by the vehicle, and needs no search.
@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT
+from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
 from sim.compile import jit
-from sim.states import BLOCK, TRIM
+from sim.states import BLOCK, HARM, SENSOR, TRIM
 
 NEVER = 1e18  # s
 COOLED_K = 6.0  # K below which a contact that heat has opened closes again (ours)
+FAN_NEAR_K = 0.0  # K
+SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
+CRANKS_V = 10.0  # battery voltage at rest below which it neither cranks an engine nor feeds its ignition (ours)
 
 
 @jit
@@ -24,6 +27,15 @@ def fan_margin(p: Any, s: Any, q: Any) -> float:
     if s.fan > 0.5:
         return p.fan_on_C - p.fan_off_K - q.pcm_C
     return q.pcm_C - p.fan_on_C
+
+
+@jit
+def fan_near(y: Any, p: Any) -> bool:
+    """Whether the electric fan's sensor [degC] is within FAN_NEAR_K of its switch points or between them.
+
+    Source: itself.
+    """
+    return p.fan_viscous < 0.5 and y[SENSOR] + p.sensor_offset_K > p.fan_on_C - p.fan_off_K - FAN_NEAR_K
 
 
 @jit
@@ -53,8 +65,19 @@ def contact_margin(y: Any, p: Any, s: Any) -> float:
 
 
 @jit
+def flat_margin(c: Any, s: Any, q: Any) -> float:
+    """Positive once a flat battery stops an engine or fails to start it [V], and once nothing more is asked of it.
+
+    Source: common practice, no source.
+    """
+    if c.engine < 0.5:
+        return 1.0 if s.flat > 0.5 else -1.0
+    return -1.0 if s.flat > 0.5 else CRANKS_V - q.battery_V
+
+
+@jit
 def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
-    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact; q belongs to y.
+    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact, 8 seized, 16 flat; q belongs to y.
 
     Source: see module.
     """
@@ -63,18 +86,38 @@ def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
         which += 2
     if contact_margin(y, p, s) > 0.0:
         which += 4
+    if s.seized < 0.5 and y[HARM] > SEIZED_K_MIN:
+        which += 8
+    if flat_margin(c, s, q) > 0.0:
+        which += 16
     return which
 
 
 @jit
-def change_over(which: int, s: Any) -> None:
-    """Change over the switches named by the bits of which [-]. Source: see module."""
+def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
+    """A geared motor whose contact is about to open leaves the blend door where it has driven it; q as it still is.
+
+    Source: common practice, no source.
+    """
+    powered = c.ignition * p.blend_supply * p.blend_motor * q.contact > 0.5
+    if p.contact_of == BLEND_CONTACT and p.blend_drive == ELECTRIC and s.open < 0.5 and powered:
+        s.blend, s.asked = q.blend, q.heat_asked
+
+
+@jit
+def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
+    """Change over the switches named by the bits of which [-]; q as before. Source: see module."""
     if which & 1:
         s.fan = 1.0 - s.fan
     if which & 2:
         s.stopped = 1.0 - s.stopped
     if which & 4:
+        keep_door(p, c, s, q)
         s.open = 1.0 - s.open
+    if which & 8:
+        s.seized = 1.0
+    if which & 16:
+        s.flat = 1.0 - s.flat
 
 
 @jit
@@ -90,13 +133,17 @@ def holding_time(p: Any, s: Any) -> float:
 
 
 @jit
-def next_toggle(p: Any, s: Any, now: float) -> float:
-    """When [s] a loose contact next comes or goes; changes over what is due by now [s]. Source: see module."""
+def next_toggle(p: Any, c: Any, s: Any, q: Any, now: float) -> float:
+    """When [s] a loose contact next comes or goes; changes over what is due by now [s]; q as before.
+
+    Source: see module.
+    """
     if p.contact_of < 0.5 or p.contact_mean_s <= 0.0:
         return NEVER
     if s.toggles == 0.0 and s.next <= 0.0:
         s.next = holding_time(p, s)
     while s.next <= now:
+        keep_door(p, c, s, q)
         s.open = 1.0 - s.open
         s.toggles += 1.0
         s.next += holding_time(p, s)

@@ -3,6 +3,7 @@
 import math
 
 from sim.compile import jit
+from sim.powers import power
 
 LARGEST_OUTLET_FACTOR = 6.4
 """Greatest `outlet_conductance` over UA [-]: its value at three transfer units of the coolant, (e^3 - 1) / 3."""
@@ -23,7 +24,8 @@ def effectiveness_crossflow(ntu: float, capacity_ratio: float) -> float:
         return 0.0
     if capacity_ratio < 1e-6:
         return -math.expm1(-ntu)
-    return -math.expm1(ntu**0.22 / capacity_ratio * math.expm1(-capacity_ratio * ntu**0.78))
+    units = power(ntu, 0.78)
+    return -math.expm1(ntu / units / capacity_ratio * math.expm1(-capacity_ratio * units))
 
 
 @jit

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim import pressure
+from sim import air, pressure
 from sim import states as st
 from sim.actuators import BLEND_CONTACT
 from sim.cold_start import stand_fleet_overnight
@@ -49,12 +49,13 @@ class Fleet:
     ) -> Fleet:
         """Vehicles that have stood at ambient [degC] for a night, not yet touched.
 
-        parameters (n,); atmosphere [kPa]; humidity [kg/kg] outside. Missing coolant and air in the core are as the
-        parameters say; the rest of the loop is full at no pressure.
+        parameters (n,); atmosphere [kPa]; humidity [kg/kg] outside, no more than that air holds. Missing coolant and
+        air in the core are as the parameters say; the rest of the loop is full at no pressure.
         """
         if parameters.dtype != DTYPE:
             raise TypeError("parameters must be a structured array of sim.parameters.DTYPE")
         n = len(parameters)
+        humidity = min(humidity, air.saturation_humidity_ratio(float(ambient), float(atmosphere)))
         controls = np.zeros(n, st.CONTROLS)
         controls["ambient_C"], controls["atmosphere_kPa"] = ambient, atmosphere
         controls["outside_humidity"], controls["cap"] = humidity, 1.0
@@ -102,14 +103,19 @@ class Fleet:
         self.switches["blend"] = moved
         self.switches["asked"] = np.where(powered, self.quantities["heat_asked"], self.switches["asked"])
 
-    def evaluate(self, states: np.ndarray, vehicle: int = 0) -> np.ndarray:
-        """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls and switches."""
+    def evaluate(self, states: np.ndarray, vehicle: int = 0, switches: np.ndarray | None = None) -> np.ndarray:
+        """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls.
+
+        switches: as they stood at each of the states, structured (m,); None: as they stand now.
+        """
         out = np.zeros(len(states), QUANTITIES)
+        if switches is None:
+            switches = np.repeat(self.switches[vehicle : vehicle + 1], len(states))
         evaluate_path(
             states,
             _rows(self.parameters)[vehicle],
             _rows(self.controls)[vehicle],
-            _rows(self.switches)[vehicle],
+            _rows(switches),
             _rows(out),
         )
         return out
@@ -123,7 +129,12 @@ class Fleet:
 
         times [s]: rising moments at which dense output is wanted. Returns states there, (n, len(times), STATES).
         """
+        return self.advance_seen(start, end, times)[0]
+
+    def advance_seen(self, start: float, end: float, times: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """``advance``, returning beside the states the switches as they stood at those times, structured (n, m)."""
         samples = np.zeros((len(self), len(times), st.STATES))
+        kept = np.zeros((len(self), len(times)), st.SWITCHES)
         advance_fleet(
             self.state,
             _rows(self.parameters),
@@ -134,7 +145,8 @@ class Fleet:
             float(end),
             np.ascontiguousarray(times, dtype=np.float64),
             samples,
+            _rows(kept),
             self.counts,
             float(self.slack),
         )
-        return samples
+        return samples, kept

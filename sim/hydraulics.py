@@ -10,19 +10,28 @@ LAMINAR_HEAD = 0.3  # kPa
 
 
 @jit
-def pump_head(
-    head_1000: float, rpm: float, grip: float, drive: float, vanes: float, air_L: float, dry_L: float
-) -> float:
-    """Shut-off head [kPa] of the coolant pump: head_1000 (n/1000)^2 with n the impeller's speed.
+def liquid_share(air_L: float, dry_L: float, filled: float) -> float:
+    """Share [-] of what reaches the pump's eye that is liquid: f / (f + (V/V_d)^6).
+
+    air_L V [L] of gas in the loop; dry_L V_d [L] of gas at which the eye begins to draw it; filled f [-] share of the
+    loop that holds liquid: without gas 1, of an empty loop 0. Gas gathers at the top first and reaches the eye late.
+    Range: any, dry_L > 0. Source: common practice, no source.
+    """
+    gas = max(air_L, 0.0) / dry_L
+    gas = gas * gas * gas
+    return filled / (filled + gas * gas) if filled > 0.0 else 0.0
+
+
+@jit
+def pump_head(head_1000: float, rpm: float, grip: float, drive: float, vanes: float, wet: float) -> float:
+    """Shut-off head [kPa] of the coolant pump: w head_1000 (n/1000)^2 with n the impeller's speed.
 
     head_1000 [kPa] at 1000 rpm; rpm [1/min] of the engine; grip, drive, vanes [-] shares left by a loose impeller,
-    a slipping belt, worn vanes; air_L [L] of gas in the loop, dry_L [L] that at which half the head is gone.
-    Range: rpm 0 to 7000. Source: affinity laws, head ~ n^2 (textbook, M); loss by air: common practice, no source.
+    a slipping belt, worn vanes; wet w [-] share of liquid at its eye: head goes with the density of what it throws.
+    Range: rpm 0 to 7000. Source: affinity laws, head ~ n^2 (textbook, M); loss by gas: homogeneous mixture (M).
     """
     speed = rpm / 1000.0 * grip * drive
-    dry = max(air_L, 0.0) / dry_L
-    dry = dry * dry * dry
-    return head_1000 * vanes * speed * speed / (1.0 + dry * dry)
+    return head_1000 * vanes * speed * speed * wet
 
 
 @jit
@@ -37,23 +46,22 @@ def driving_head(head: float) -> float:
 
 
 @jit
-def stiffness(viscosity_ratio: float, exponent: float) -> float:
-    """Factor [-] on every resistance dp/Q^2 for coolant viscosity_ratio [-] times as viscous as at 90 degC, 50 %.
+def stiffness(log_ratio: float, exponent: float) -> float:
+    """Factor [-] on every resistance dp/Q^2 for coolant e^log_ratio [-] times as viscous as at 90 degC, 50 %.
 
-    Range: ratio 0.3 to 100. Source: Blasius, turbulent friction ~ Re^-0.25 (textbook, M).
+    exponent [-]. Range: ratio 0.3 to 100. Source: Blasius, turbulent friction ~ Re^-0.25 (textbook, M).
     """
-    return math.pow(viscosity_ratio, exponent)
+    return math.exp(exponent * log_ratio)
 
 
 @jit
-def slush(temperature: float, freezing: float) -> float:
-    """Factor [-] on a branch's resistance from ice: 1 above the freezing point, steeply up below it.
+def slush(ice: float) -> float:
+    """Factor [-] on a branch's resistance from its share of ice [-]: exp(15 f), 1 without any.
 
-    temperature, freezing [degC]. Range: any. Source: mixtures freeze to a slush over some 10 K below their
-    freezing point (common practice, no source); the rate 5 K^-2 is ours.
+    With a tenth of ice half of the flow is left, with half of it a fiftieth.
+    Range: 0 to 1. Source: slurries of more than some 30 % of ice are hardly pumped (M); the rate 15 is ours.
     """
-    below = max(freezing - temperature, 0.0)
-    return 1.0 + 5.0 * below * below
+    return math.exp(15.0 * ice) if ice > 0.0 else 1.0
 
 
 @jit

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit
-from sim.events import change_over, due, next_toggle
+from sim.events import change_over, due, fan_near, next_toggle
 from sim.loop import evaluate, jacobian, rates
 from sim.rosenbrock import interpolate, try_step
 from sim.slopes import ROWS, refine_jacobian, slopes
@@ -24,6 +24,8 @@ LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
 EVENT_HALVINGS = 30
 CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
+CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
+# and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
 _WORK_ROWS = 8
 
@@ -103,6 +105,7 @@ def advance(
     end: float,
     times: Any,
     samples: Any,
+    kept: Any,
     ends: Any,
     work: Any,
     JDW: Any,
@@ -111,8 +114,9 @@ def advance(
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
     y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
-    by dense output, without a step of their own; ends: takes the moments [s] at which steps ended, as many as it has
-    room for; work, JDW: scratch; slack: as in ``try_step``. Returns (accepted steps, rates evaluations) [-].
+    by dense output, without a step of their own, and kept (records of switches) as they stood then; ends: takes the
+    moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in ``try_step``.
+    Returns (accepted steps, rates evaluations) [-].
     Source: see module.
     """
     J, D, W = JDW
@@ -121,11 +125,12 @@ def advance(
     steps, count, wanted = 0, 1, 0
     while wanted < len(times) and times[wanted] < start:
         wanted += 1
-    toggle = next_toggle(p, s, start)
+    toggle = next_toggle(p, c, s, q, start)
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
     rates(y, p, c, s, q, f0)
     flips = due(y, p, c, s, q)
     if flips:
-        change_over(flips, s)
+        change_over(flips, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
     h = min(FIRST_STEP, end - start)
@@ -140,7 +145,8 @@ def advance(
             slopes(y, p, c, q, f0, D)
             refine_jacobian(y, p, q, D, J)
             known = True
-        error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
+        fine = slack * (CAREFUL if leaks or fan_near(y, p) else 1.0)
+        error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += 3
         # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
         passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
@@ -163,7 +169,7 @@ def advance(
                 # A step that ends near the event tells its moment far better than one that passed it: so once more.
                 for _ in range(2):
                     h *= share
-                    error = try_step(y, p, c, s, q, f0, h, J, D, W, work, slack)
+                    error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
                     rates(new, p, c, s, q, f1)
                     count += 4
                     share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, middle)
@@ -176,6 +182,7 @@ def advance(
         steps += 1
         while wanted < len(times) and times[wanted] <= t:
             interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
+            kept[wanted] = s
             wanted += 1
         for i in range(STATES):
             y[i] = new[i]
@@ -183,9 +190,9 @@ def advance(
         known = False
         toggles = t >= toggle
         if flips:
-            change_over(flips, s)
+            change_over(flips, p, c, s, q)
         if toggles:
-            toggle = next_toggle(p, s, t)
+            toggle = next_toggle(p, c, s, q, t)
         if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
@@ -207,24 +214,28 @@ def advance_fleet(
     end: float,
     times: Any,
     samples: Any,
+    kept: Any,
     counts: Any,
     slack: float,
 ) -> None:
-    """``advance`` for every vehicle: arrays over the fleet (n, ...); samples (n, len(times), STATES); counts (n, 2).
+    """``advance`` for every vehicle: arrays over the fleet (n, ...); counts (n, 2).
 
-    No vehicle sees another's steps. Source: see module.
+    samples (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps.
+    Source: see module.
     """
     work = np.zeros((_WORK_ROWS, STATES))
     JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
     nowhere = np.zeros(0)
     for i in range(len(Y)):
-        steps, count = advance(Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], nowhere, work, JDW, slack)
+        steps, count = advance(
+            Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], kept[i], nowhere, work, JDW, slack
+        )
         counts[i, 0] += steps
         counts[i, 1] += count
 
 
 @jit
-def evaluate_path(states: Any, p: Any, c: Any, s: Any, Q: Any) -> None:
-    """Quantities at each of the states (m, STATES) of one vehicle, into Q (m,). Source: ``sim.loop.evaluate``."""
+def evaluate_path(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
+    """Quantities of one vehicle at states (m, STATES) and switches (m,), into Q (m,). Source: ``sim.loop.evaluate``."""
     for k in range(len(states)):
-        evaluate(states[k], p, c, s, Q[k])
+        evaluate(states[k], p, c, S[k], Q[k])

@@ -6,7 +6,7 @@ from typing import Any
 
 from sim import air, coolant
 from sim.actuators import BLEND_CONTACT, ELECTRIC, VALVE_CONTACT, position, vacuum_force, valve_target
-from sim.air_side import RECIRCULATED, evaluate_air, evaluate_vents
+from sim.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.compile import jit
 from sim.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
 from sim.electrics import evaluate_electrics
@@ -40,6 +40,7 @@ from sim.states import (
     RETURN,
     RETURN_SKIN,
     RUN,
+    SENSOR,
     TRIM,
     UPPER,
     UPPER_SKIN,
@@ -48,28 +49,28 @@ from sim.states import (
 )
 from sim.thermostat import lift_give, lift_rate, lift_slopes
 
-SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
 HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
-LEAST_KG = 0.3  # coolant below which the nodes' heat stores shrink no more: an empty loop stays computable
+LEAST_KG = 0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
+STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
+STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
 
 
 @jit
 def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     """Engine speed and work, contacts, commands, and where valve and doors stand, into q; c, s: controls, switches.
 
-    An engine that was overheated long enough has seized and runs no more. Source: common practice, no source; laws in
-    ``sim.actuators`` and ``sim.engine_heat``.
+    Source: common practice, no source; laws in ``sim.actuators`` and ``sim.engine_heat``.
     """
-    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and y[HARM] < SEIZED_K_MIN else 0.0
+    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.flat < 0.5 else 0.0
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
     q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
     q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0
     q.heat_asked = c.heater * p.command
     q.blower_command = c.blower
     if p.automatic > 0.5:
-        held = 1.0 - min(max((y[JACKET] + p.sensor_offset_K - p.lockout_C) / 10.0, 0.0), 1.0)
+        held = 1.0 - min(max((y[SENSOR] + p.sensor_offset_K - p.lockout_C) / 10.0, 0.0), 1.0)
         q.blower_command *= 1.0 - max(held, p.lockout_stuck)
     valve_power, blend_power = p.valve_supply, p.blend_supply
     if p.valve_drive == ELECTRIC:
@@ -96,7 +97,8 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
 def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     """Fan, moving air and temperature under the bonnet, and the temperature sensor, into q.
 
-    A viscous clutch lets go with the air behind the radiator, taken as the radiator's coolant. Source: common practice.
+    A viscous clutch lets go with the air behind the radiator, taken as the radiator's coolant. A sensor that stands in
+    steam reads low and late: its tip takes part of its heat from the housing. Source: common practice.
     """
     if p.fan_viscous > 0.5:
         grip = min(max((y[RADIATOR] - 70.0) / 15.0, 0.0), 1.0)
@@ -109,8 +111,8 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     q.bay_C = c.ambient_C + share * (y[BLOCK] - c.ambient_C) / (1.0 + c.kmh / 25.0 + q.fan_share)
     dry = q.missing_L / p.sensor_dry_L
     dry = dry * dry * dry
-    dry = dry * dry / (1.0 + dry * dry)
-    q.sensor_C = y[JACKET] + dry * 0.45 * (c.ambient_C - y[JACKET])
+    q.sensor_dry = dry * dry / (1.0 + dry * dry)
+    q.sensor_C = y[SENSOR]
     q.pcm_C = q.sensor_C + p.sensor_offset_K
 
 
@@ -128,6 +130,7 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     evaluate_air(y, p, c, q)
     evaluate_conductances(y, p, c, q)
     evaluate_vents(y, p, c, q, y[CORE])
+    evaluate_glass(y, p, c, q)
 
     q.heat_in_W = coolant_heat(
         q.rpm, q.work_kW, y[METAL], p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra
@@ -135,8 +138,8 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     q.block_loss_W = p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) * (y[BLOCK] - c.ambient_C)
     # what leaves takes the loop's mean energy, so that the nodes' temperatures do not depend on where it left
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-    mean = mean_energy(y, p, c0, c1)
-    bottle = energy(q.bay_C, c0, c1)
+    mean = mean_energy(y, p, c0, c1, q.freezing_C)
+    bottle = energy(q.bay_C, c0, c1, q.freezing_C)
     left = q.cap_liquid_kg_s + q.leak_kg_s + q.steam_kg_s
     q.enthalpy_out_W = left * mean - q.drawn_kg_s * bottle + q.steam_kg_s * coolant.latent_heat(y[JACKET])
     if y[COOLANT] < LEAST_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
@@ -148,22 +151,37 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
 
 
 @jit
-def energy(temperature: float, c0: float, c1: float) -> float:
-    """Energy of coolant [J/kg] above 0 degC: c0 T + c1 T^2/2, coefficients from ``coolant``. Source: integral of cp."""
-    return (c0 + 0.5 * c1 * temperature) * temperature
+def energy(temperature: float, c0: float, c1: float, freezing: float) -> float:
+    """Energy of coolant [J/kg] above liquid of 0 degC: c0 T + c1 T^2/2, less the latent heat of what is ice.
+
+    c0, c1: coefficients from ``coolant``; temperature, freezing [degC]. Source: integral of cp; ``coolant.ice_share``.
+    """
+    liquid = (c0 + 0.5 * c1 * temperature) * temperature
+    if temperature >= freezing:
+        return liquid
+    return liquid - coolant.LATENT_ICE * coolant.ice_share(temperature, freezing)
 
 
 @jit
-def mean_energy(y: Any, p: Any, c0: float, c1: float) -> float:
+def energy_slope(temperature: float, c0: float, c1: float, freezing: float) -> float:
+    """Derivative of ``energy`` by temperature [J/(kg K)]: heat capacity, freezing included. Source: there."""
+    liquid = c0 + c1 * temperature
+    if temperature >= freezing:
+        return liquid
+    return liquid + coolant.LATENT_ICE * coolant.ice_slope(temperature, freezing)
+
+
+@jit
+def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
     """Energy of the loop's coolant [J/kg], weighted by the volumes of its nodes. Source: definition."""
     return (
-        p.jacket_L * energy(y[JACKET], c0, c1)
-        + p.upper_hose_L * energy(y[UPPER], c0, c1)
-        + p.radiator_L * energy(y[RADIATOR], c0, c1)
-        + p.feed_hose_L * energy(y[FEED], c0, c1)
-        + p.core_L * energy(y[CORE], c0, c1)
-        + p.return_hose_L * energy(y[RETURN], c0, c1)
-        + p.rear_L * energy(y[REAR], c0, c1)
+        p.jacket_L * energy(y[JACKET], c0, c1, freezing)
+        + p.upper_hose_L * energy(y[UPPER], c0, c1, freezing)
+        + p.radiator_L * energy(y[RADIATOR], c0, c1, freezing)
+        + p.feed_hose_L * energy(y[FEED], c0, c1, freezing)
+        + p.core_L * energy(y[CORE], c0, c1, freezing)
+        + p.return_hose_L * energy(y[RETURN], c0, c1, freezing)
+        + p.rear_L * energy(y[REAR], c0, c1, freezing)
     ) / liquid_volume(p)
 
 
@@ -171,7 +189,7 @@ def mean_energy(y: Any, p: Any, c0: float, c1: float) -> float:
 def stored_heat(y: Any, p: Any) -> float:
     """Heat [J] in metal and coolant above 0 degC. Source: definition; hose rubber counts as lost."""
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-    coolant_J = max(y[COOLANT], LEAST_KG) * mean_energy(y, p, c0, c1)
+    coolant_J = max(y[COOLANT], LEAST_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
     return 1000.0 * (p.metal_kJ_K * y[METAL] + p.block_kJ_K * y[BLOCK]) + coolant_J
 
 
@@ -186,10 +204,19 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     liquid_L = liquid_volume(p)
     kg_per_L = max(y[COOLANT], LEAST_KG) / liquid_L
-    u_jacket, u_upper, u_radiator = energy(y[JACKET], c0, c1), energy(y[UPPER], c0, c1), energy(y[RADIATOR], c0, c1)
-    u_feed, u_core, u_return = energy(y[FEED], c0, c1), energy(y[CORE], c0, c1), energy(y[RETURN], c0, c1)
+    ice = q.freezing_C
+    u_jacket, u_upper, u_radiator = (
+        energy(y[JACKET], c0, c1, ice),
+        energy(y[UPPER], c0, c1, ice),
+        energy(y[RADIATOR], c0, c1, ice),
+    )
+    u_feed, u_core, u_return = (
+        energy(y[FEED], c0, c1, ice),
+        energy(y[CORE], c0, c1, ice),
+        energy(y[RETURN], c0, c1, ice),
+    )
     mr, mh = q.radiator_kg_s, q.heater_kg_s
-    bottle = energy(q.bay_C, c0, c1)
+    bottle = energy(q.bay_C, c0, c1, ice)
     mixing = q.drawn_kg_s / liquid_L  # coolant drawn back spreads over the nodes by volume
 
     to_block = p.metal_block_W_K * (y[METAL] - y[BLOCK])
@@ -200,25 +227,31 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     creep_feed = q.feed_creep * (y[JACKET] - y[FEED])
     creep_return = q.return_creep * (y[JACKET] - y[RETURN])
     creep_upper = q.upper_creep * (y[JACKET] - y[UPPER])
-    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1))
+    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1, ice))
     heat = to_jacket + mr * (u_radiator - u_jacket) + mh * (u_return - u_jacket) - rear_J
     heat -= creep_feed + creep_return + creep_upper + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    dy[JACKET] = node_rate(heat, u_jacket, bottle, mixing, kg_per_L, p.jacket_L, c0 + c1 * y[JACKET])
+    cp = energy_slope(y[JACKET], c0, c1, ice)
+    dy[JACKET] = node_rate(heat, u_jacket, bottle, mixing, kg_per_L, p.jacket_L, cp)
     heat = mr * (u_jacket - u_upper) + creep_upper - p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN])
-    dy[UPPER] = node_rate(heat, u_upper, bottle, mixing, kg_per_L, p.upper_hose_L, c0 + c1 * y[UPPER])
+    cp = energy_slope(y[UPPER], c0, c1, ice)
+    dy[UPPER] = node_rate(heat, u_upper, bottle, mixing, kg_per_L, p.upper_hose_L, cp)
     heat = mr * (u_upper - u_radiator) - q.radiator_W - p.big_hose_wall_W_K * (y[RADIATOR] - y[LOWER_SKIN])
-    dy[RADIATOR] = node_rate(heat, u_radiator, bottle, mixing, kg_per_L, p.radiator_L, c0 + c1 * y[RADIATOR])
+    cp = energy_slope(y[RADIATOR], c0, c1, ice)
+    dy[RADIATOR] = node_rate(heat, u_radiator, bottle, mixing, kg_per_L, p.radiator_L, cp)
     heat = mh * (u_jacket - u_feed) + creep_feed - p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN])
-    dy[FEED] = node_rate(heat, u_feed, bottle, mixing, kg_per_L, p.feed_hose_L, c0 + c1 * y[FEED])
+    cp = energy_slope(y[FEED], c0, c1, ice)
+    dy[FEED] = node_rate(heat, u_feed, bottle, mixing, kg_per_L, p.feed_hose_L, cp)
     heat = mh * (u_feed - u_core) - q.front_W
-    dy[CORE] = node_rate(heat, u_core, bottle, mixing, kg_per_L, p.core_L, c0 + c1 * y[CORE])
+    cp = energy_slope(y[CORE], c0, c1, ice)
+    dy[CORE] = node_rate(heat, u_core, bottle, mixing, kg_per_L, p.core_L, cp)
     heat = mh * (u_core - u_return) + creep_return - p.hose_wall_W_K * (y[RETURN] - y[RETURN_SKIN])
-    dy[RETURN] = node_rate(heat, u_return, bottle, mixing, kg_per_L, p.return_hose_L, c0 + c1 * y[RETURN])
+    cp = energy_slope(y[RETURN], c0, c1, ice)
+    dy[RETURN] = node_rate(heat, u_return, bottle, mixing, kg_per_L, p.return_hose_L, cp)
 
     dy[REAR], dy[REAR_AIR] = 0.0, 0.0
     if p.rear_L > 0.0:
-        u_rear = energy(y[REAR], c0, c1)
-        dy[REAR] = node_rate(rear_J - q.rear_W, u_rear, bottle, mixing, kg_per_L, p.rear_L, c0 + c1 * y[REAR])
+        u_rear, cp = energy(y[REAR], c0, c1, ice), energy_slope(y[REAR], c0, c1, ice)
+        dy[REAR] = node_rate(rear_J - q.rear_W, u_rear, bottle, mixing, kg_per_L, p.rear_L, cp)
         dy[REAR_AIR] = -y[REAR_AIR] / p.purge_s * min(max(q.branch_dp / p.rear_lock_kPa - 1.0, 0.0), 3.0)
 
     dy[WAX] = (q.sensed_C - y[WAX]) / p.wax_s
@@ -259,16 +292,18 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
     change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
-    moisture = change * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying
-    dy[HUMIDITY] = moisture / (1.2 * p.cabin_m3)
+    moisture = change * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
+    dy[HUMIDITY] = moisture / (CABIN_AIR_KG_M3 * p.cabin_m3)
 
-    drawn_A = q.blower_A + p.base_load_A * c.ignition
+    drawn_A = q.blower_A + q.base_A
     dy[CHARGE] = (30.0 * (1.0 - y[CHARGE]) if q.runs * p.charging_works > 0.5 else -drawn_A) / (60.0 * 3600.0)
     strain = min(q.work_kW / 30.0, 1.0)
     manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) * q.runs
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
     dy[RUN] = q.runs
     dy[HARM] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
+    in_steam = y[JACKET] + STEAM_SHARE * q.sensor_dry * (c.ambient_C - y[JACKET])
+    dy[SENSOR] = (in_steam - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 
     dy[HEAT_IN] = q.heat_in_W
     dy[HEAT_HEATER] = q.heater_W

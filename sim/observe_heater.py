@@ -64,15 +64,12 @@ def blower_air(fleet: Fleet) -> np.ndarray:
 def glass_fog(fleet: Fleet) -> np.ndarray:
     """How far the cabin's air lies above what the windscreen's inner face can hold, 0 dry to 1. Shape (n,).
 
-    The glass lies a third of the way from outside to cabin, two thirds with air on the screen (common practice, no
-    source); humidity by the Magnus law.
+    Humidity by the Magnus law.
     """
     q, c, y = fleet.quantities, fleet.controls, fleet.state
     out = np.zeros(len(fleet))
     for i in range(len(fleet)):
-        share = 0.65 if q["mode"][i] > 1.5 and q["air_kg_s"][i] > 0.01 else 0.35
-        glass = c["ambient_C"][i] + share * (max(y[i, st.CABIN], q["vent_C"][i] * 0.3) - c["ambient_C"][i])
-        holds = air.saturation_humidity_ratio(float(glass), float(c["atmosphere_kPa"][i]))
+        holds = air.saturation_humidity_ratio(float(q["glass_C"][i]), float(c["atmosphere_kPa"][i]))
         out[i] = min(max((y[i, st.HUMIDITY] / holds - 0.95) / 0.6, 0.0), 1.0)
     return out
 

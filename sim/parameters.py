@@ -115,7 +115,7 @@ _RADIATOR = (
     _p("radiator_UA", 2000.0, "W/K", 0.08, "radiator at 1.8 kg/s of air"),
     _p("radiator_fins", 1.0, "-", 0.0, "share of the face that air passes"),
     _p("ram_kg_s_kmh", 0.018, "kg/s/(km/h)", 0.08, "radiator air per road speed"),
-    _p("still_kg_s", 0.10, "kg/s", 0.1, "radiator air standing, no fan"),
+    _p("still_kg_s", 0.02, "kg/s", 0.1, "radiator air standing, no fan"),
     _p("fan_kg_s", 0.50, "kg/s", 0.08, "radiator air from the fan"),
     _p("fan_on_C", 97.0, "degC", 1.0, "fan switches on", "offset"),
     _p("fan_off_K", 6.0, "K", 0.1, "how much lower it switches off"),
@@ -169,7 +169,7 @@ _AIR_LOCK = (
     _p("neck_free_L", 0.5, "L", 0.15, "air the radiator's top takes before the heater core begins to empty"),
     _p("settle_s", 60.0, "s", 0.2, "how fast air finds the heater core while the flow is weak"),
     _p("sensor_dry_L", 2.6, "L", 0.08, "air in the loop at which the temperature sensor stands half in steam"),
-    _p("pump_dry_L", 3.4, "L", 0.08, "air in the loop at which the pump has lost half its head"),
+    _p("pump_dry_L", 3.4, "L", 0.08, "air in the loop at which the pump's eye begins to draw it"),
 )
 
 _HEATER = (
@@ -253,6 +253,7 @@ _CABIN = (
 )
 
 _SENSORS = (
+    _p("sensor_s", 3.0, "s", 0.15, "lag of the coolant temperature sensor behind the coolant"),
     _p("sensor_offset_K", 0.0, "K", 0.7, "error of the temperature sensor", "offset"),
     _p("sensor_ohm_extra", 0.0, "ohm", 0.0, "resistance in the sensor's circuit; an open one is 1e9"),
     _p("sensor_short", 0.0, "-", 0.0, "1 while the sensor's circuit is shorted to ground"),

@@ -9,34 +9,75 @@ from sim.compile import jit
 ATMOSPHERE = 101.325  # kPa, standard
 ROOM_K = 293.15  # K, at which amounts of gas are stated
 STATIC_HEAD = 3.0  # kPa, height of coolant above a typical leak (ours)
+LIMP_KPA = 15.0  # vacuum at which the big hoses begin to flatten (ours; they are soft when hot)
+FLAT_KPA = 30.0  # vacuum at which they lie flat
+FLAT_SHARE = 1.2  # what both give up by then, of the upper hose's volume (ours)
+SEALS_KPA = 35.0  # vacuum beyond which hose ends and the pump's seal, made to hold pressure, let air in (ours)
+SEALS_L_S_KPA = 0.002  # how much, beyond that [L/s per kPa] (ours)
+AIR_OVER_LIQUID_L = 29.0  # L of air that pass a leak for a kg of coolant, at one pressure: root of the densities (M)
 STEAM_KG_PER_J = 0.018015 / 8.314  # kg K/J: ideal gas, so p V / T times this is the mass of steam
 
 
 @jit
-def loop_pressure(
-    coolant_L: float, capacity_L: float, compliance: float, gas: float, vapour: float, gas_C: float, atmosphere: float
-) -> tuple[float, float, float]:
-    """Gauge pressure, gas volume and the air's share of pressure in a closed loop.
-
-    The loop holds liquid and gas, its hoses give: V_cap + C p = V_liquid + V_gas; the gas is air, (p + p_atm - p_vap)
-    V_gas = N T / T_room, and vapour. Together a quadratic in p whose larger root covers every case: all liquid
-    (p = overfill / C), an air cushion, and a pocket of steam alone (p + p_atm = p_vap).
-    coolant_L, capacity_L [L]; compliance C [L/kPa]; gas N [kPa L at 20 degC]; vapour [kPa abs]; gas_C [degC];
-    atmosphere [kPa]. Returns (p [kPa gauge], V_gas [L], p_air [kPa]). Range: C > 0, N >= 0.
-    Source: ideal gas law, Dalton (textbook, M).
-    """
-    a = atmosphere - vapour
-    amount = gas * (gas_C + 273.15) / ROOM_K
-    free = capacity_L - coolant_L - compliance * a
-    root = math.sqrt(free * free + 4.0 * compliance * amount)
+def _cushion(empty_L: float, give: float, amount: float, a: float) -> tuple[float, float, float]:
+    """Root of (p + a)(empty_L + give p) = amount, the gas volume empty_L + give p and the air's pressure p + a."""
+    free = empty_L - give * a
+    root = math.sqrt(free * free + 4.0 * give * amount)
     # of the two products, the sum that does not cancel gives the other by division
     if free > 0.0:
         volume = 0.5 * (root + free)
         air = amount / volume
     else:
-        air = (root - free) / (2.0 * compliance)
+        air = (root - free) / (2.0 * give)
         volume = amount / air if air > 0.0 else 0.0
     return air - a, volume, air
+
+
+@jit
+def hose_volume(p: float, compliance: float, flat_L: float) -> float:
+    """Volume [L] by which the hoses are wider than at no pressure, at p [kPa gauge].
+
+    compliance [L/kPa] of round hoses, swollen or drawn in; flat_L [L] that they give up between LIMP_KPA and FLAT_KPA
+    of vacuum. Straight between. Range: any. Source: common practice, no source.
+    """
+    limp = min(max((-p - LIMP_KPA) / (FLAT_KPA - LIMP_KPA), 0.0), 1.0)
+    return compliance * p - limp * flat_L
+
+
+@jit
+def loop_pressure(
+    coolant_L: float,
+    capacity_L: float,
+    compliance: float,
+    flat_L: float,
+    gas: float,
+    vapour: float,
+    gas_C: float,
+    atmosphere: float,
+) -> tuple[float, float, float, float]:
+    """Gauge pressure, gas volume, the air's share of pressure and how the hoses give there, of a closed loop.
+
+    The loop holds liquid and gas, its hoses give: V_cap + V_hoses(p) = V_liquid + V_gas; the gas is air, (p + p_atm -
+    p_vap) V_gas = N T / T_room, and vapour. Together a quadratic in p whose larger root covers every case: all liquid
+    (p = overfill / C), an air cushion, and a pocket of steam alone (p + p_atm = p_vap). Hoses that go flat have their
+    own straight piece, and p falls with every litre that is missing, so that the first piece that fits is the one.
+    coolant_L, capacity_L [L]; compliance C [L/kPa], flat_L [L]: as in ``hose_volume``; gas N [kPa L at 20 degC];
+    vapour [kPa abs]; gas_C [degC]; atmosphere [kPa].
+    Returns (p [kPa gauge], V_gas [L], p_air [kPa], dV_hoses/dp [L/kPa]). Range: C > 0, N >= 0.
+    Source: ideal gas law, Dalton (textbook, M).
+    """
+    a = atmosphere - vapour
+    amount = gas * (gas_C + 273.15) / ROOM_K
+    empty_L = capacity_L - coolant_L
+    p, volume, air = _cushion(empty_L, compliance, amount, a)
+    if p >= -LIMP_KPA or flat_L <= 0.0:
+        return p, volume, air, compliance
+    limp = compliance + flat_L / (FLAT_KPA - LIMP_KPA)
+    p, volume, air = _cushion(empty_L + (limp - compliance) * LIMP_KPA, limp, amount, a)
+    if p >= -FLAT_KPA:
+        return p, volume, air, limp
+    p, volume, air = _cushion(empty_L - flat_L, compliance, amount, a)
+    return p, volume, air, compliance
 
 
 @jit
@@ -46,6 +87,23 @@ def relief(p: float, opens: float, flow: float) -> float:
     p, opens [kPa]. Range: any. Source: linear valve, ours.
     """
     return flow * max(p - opens, 0.0)
+
+
+@jit
+def seep(p: float, opens: float, flow: float) -> float:
+    """Flow past a lip or crack [unit of flow times kPa] that gives way over a kilopascal: flow d^2 / (d + 1).
+
+    d = p - opens, both [kPa]; none below. Range: any. Source: ours; ``relief`` once it has given way.
+    """
+    beyond = p - opens
+    return flow * beyond * beyond / (beyond + 1.0) if beyond > 0.0 else 0.0
+
+
+@jit
+def seep_slope(p: float, opens: float, flow: float) -> float:
+    """Derivative of ``seep`` by p [unit of flow]; p, opens [kPa]. Range: any. Source: there."""
+    beyond = p - opens
+    return flow * (1.0 - 1.0 / ((beyond + 1.0) * (beyond + 1.0))) if beyond > 0.0 else 0.0
 
 
 @jit

@@ -10,10 +10,11 @@ from __future__ import annotations
 from typing import Any
 
 from sim import air, coolant
-from sim.air_side import RECIRCULATED
+from sim.air_side import CABIN_AIR_KG_M3, RECIRCULATED
 from sim.compile import jit
 from sim.coolant_side import LAST_KG, NECK_L, SIP_L, liquid_volume, mean_temperature
-from sim.pressure import ATMOSPHERE, ROOM_K, STATIC_HEAD
+from sim.loop import LEAST_KG, STEAM_LAG, STEAM_SHARE
+from sim.pressure import AIR_OVER_LIQUID_L, ATMOSPHERE, ROOM_K, SEALS_KPA, SEALS_L_S_KPA, STATIC_HEAD, seep_slope
 from sim.states import (
     BLOCK,
     BOTTLE,
@@ -38,6 +39,7 @@ from sim.states import (
     REAR_AIR,
     RETURN,
     RETURN_SKIN,
+    SENSOR,
     STATES,
     STIFF,
     TRIM,
@@ -58,6 +60,7 @@ LED = (
     (HEAT_HEATER, CORE),
     (HEAT_RADIATOR, RADIATOR),
     (REAR, JACKET),
+    (SENSOR, JACKET),
 )
 """States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
 
@@ -95,14 +98,16 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     D[LEAD, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
     D[PULL, TRIM] = D[LEAD, TRIM]
     D[LEAD, HEAT_HEATER], D[LEAD, HEAT_RADIATOR] = q.core_K, q.radiator_K
-    D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002) / (1.2 * p.cabin_m3)
+    D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002 + q.condensing_slope) / (CABIN_AIR_KG_M3 * p.cabin_m3)
+    D[LEAD, SENSOR] = (1.0 - STEAM_SHARE * q.sensor_dry) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    D[PULL, SENSOR] = 1.0 / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
     D[PULL, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
         D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
     if p.rear_L > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         cp = c0 + c1 * y[REAR]
-        store = max(y[COOLANT], 0.3) * cp * p.rear_L / liquid_volume(p)
+        store = max(y[COOLANT], LEAST_KG) * cp * p.rear_L / liquid_volume(p)
         D[LEAD, REAR] = q.rear_kg_s * cp / store
         D[PULL, REAR] = D[LEAD, REAR] + q.rear_K / store
         if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
@@ -115,10 +120,10 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
     sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
-    if not (over or sucks or leaks > 0.0):
+    if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
     # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour
-    give = q.gas_L + p.compliance_L_kPa * q.air_kPa
+    give = q.gas_L + q.give_L_kPa * q.air_kPa
     if give <= 0.0:
         return
     by_litre = q.air_kPa / give
@@ -162,6 +167,9 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
         into += flow * wet
         gas -= flow * (1.0 - wet) * c.atmosphere_kPa
+    seeps = seep_slope(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seeps += seep_slope(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
+    gas -= seeps * c.atmosphere_kPa
     if q.pressure_kPa > -STATIC_HEAD:
         held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
         lost += leaks * held
@@ -182,7 +190,7 @@ def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
     """
     if q.steam_kg_s > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-        store = max(y[COOLANT], 0.3) * (c0 + c1 * y[JACKET]) * p.jacket_L
+        store = max(y[COOLANT], LEAST_KG) * (c0 + c1 * y[JACKET]) * p.jacket_L
         liquid_L = liquid_volume(p)
         over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
         steam = q.steam_kg_s / over * D[PRESSURE_BY, JACKET] * coolant.latent_heat(y[JACKET])

@@ -49,7 +49,9 @@ HEAT_LOSS = 29
 REAR = 30
 REAR_AIR = 31
 RUN = 32
-STATES = 33
+# Tip of the coolant temperature sensor [degC]
+SENSOR = 33
+STATES = 34
 
 NAMES = (
     "metal",
@@ -85,6 +87,7 @@ NAMES = (
     "rear",
     "rear_air",
     "run",
+    "sensor",
 )
 
 CONTROLS = np.dtype(
@@ -122,6 +125,8 @@ SWITCHES = np.dtype(
             "next",  # when it will again [s]
             "blend",  # where the blend door was left, 0..1
             "asked",  # what was asked of the blend door then, 0..1
+            "seized",  # 1 once the engine was overheated for so long that it turns no more
+            "flat",  # 1 while a flat battery leaves an engine standing that was asked to run
         )
     ]
 )

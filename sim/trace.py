@@ -97,7 +97,7 @@ class _Recorder(World):
 
     def begin(self) -> None:
         """The row of the start, under the controls that hold then."""
-        self._record(np.zeros(1), self.fleet.state[:1])
+        self._record(np.zeros(1), self.fleet.state[:1], self.fleet.switches[:1])
         self._sampled = 1
 
     def sync(self) -> None:
@@ -107,26 +107,12 @@ class _Recorder(World):
         last = int((end + 1e-6) / self.every)
         times = np.minimum(np.arange(self._sampled, last + 1) * self.every, end)
         self._sampled += len(times)
-        before = self.fleet.copy() if len(times) else None
-        states = self.fleet.advance(start, end, times)[0]
-        if before is not None:
-            self._record_with_fan(before, start, times, states)
+        states, switches = self.fleet.advance_seen(start, end, times)
+        self._record(times, states[0], switches[0])
         self._reached = end
 
-    def _record_with_fan(self, twin: Fleet, start: float, times: np.ndarray, states: np.ndarray) -> None:
-        # The fan may have switched in between: what it did at each moment is asked of a twin that stops there.
-        fans = np.zeros(len(times))
-        for k, time in enumerate(times):
-            twin.advance(start, time)
-            start, fans[k] = time, twin.switches["fan"][0]
-        present = self.fleet.switches["fan"].copy()
-        for fan in np.unique(fans):
-            self.fleet.switches["fan"] = fan
-            self._record(times[fans == fan], states[fans == fan])
-        self.fleet.switches["fan"] = present
-
-    def _record(self, times: np.ndarray, states: np.ndarray) -> None:
-        quantities = self.fleet.evaluate(states)
+    def _record(self, times: np.ndarray, states: np.ndarray, switches: np.ndarray) -> None:
+        quantities = self.fleet.evaluate(states, switches=switches)
         part = np.zeros((len(times), len(COLUMNS)))
         for k, name in enumerate(COLUMNS):
             if name == "time_s":

@@ -77,9 +77,9 @@ class World:
             every = self.sample_every * max(math.ceil((end - start) / MOST_SAMPLES / self.sample_every), 1)
             first, last = math.floor(start / every + 1e-9) + 1, math.floor(end / every + 1e-9)
             times = np.minimum(np.arange(first, last + 1) * every, end)
-        states = self.fleet.advance(start, end, times)
+        states, switches = self.fleet.advance_seen(start, end, times)
         if len(times):
-            self.samples.append((times, self.fleet.evaluate(states[0])))
+            self.samples.append((times, self.fleet.evaluate(states[0], switches=switches[0])))
             self.state_samples.append(states[0])
         self._reached = end
 

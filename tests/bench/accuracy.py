@@ -18,8 +18,8 @@ from tests.reference.lsoda import integrate
 GRAZES_K = 0.05
 """A run in which a switch turned back this near its threshold [K], or ends otherwise, grazes an event."""
 TRUE_RTOL = 1e-9
-TEMPERATURES = [*(i for i in range(st.TEMPERATURES) if i != st.LIFT), st.REAR]
-EVENTS = ("fan", "stopped", "open")
+TEMPERATURES = [*(i for i in range(st.TEMPERATURES) if i != st.LIFT), st.REAR, st.SENSOR]
+EVENTS = ("fan", "stopped", "open", "seized", "flat")
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def step_ends(fleet: Fleet, start: float, end: float) -> np.ndarray:
     scratch = np.zeros((8, st.STATES))
     matrices = np.zeros((st.STIFF, st.STIFF)), np.zeros((slopes.ROWS, st.STATES)), np.zeros((st.STIFF, st.STIFF))
     p, c, s, q = (row(x) for x in (twin.parameters, twin.controls, twin.switches, twin.quantities))
-    none = np.zeros(0), np.zeros((0, st.STATES))
+    none = np.zeros(0), np.zeros((0, st.STATES)), np.zeros(0, st.SWITCHES)
     steps, _ = integrator.advance(twin.state[0], p, c, s, q, start, end, *none, ends, scratch, matrices)
     return ends[:steps]
 

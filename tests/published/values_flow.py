@@ -1,6 +1,5 @@
 """Coolant flow of the mid-size car against SciPy on its network, the affinity laws and the trade's ranges."""
 
-import math
 from functools import cache
 
 import numpy as np
@@ -79,8 +78,8 @@ def _range(key: str, what: str, letter: Letter, low: float, high: float, rpm: fl
 
 def _affinity(rpm: float) -> PublishedValue:
     def ours() -> float:
-        head = hydraulics.pump_head(14.2, rpm, 1.0, 1.0, 1.0, 0.0, 3.4)
-        slow = hydraulics.pump_head(14.2, 1000.0, 1.0, 1.0, 1.0, 0.0, 3.4)
+        head = hydraulics.pump_head(14.2, rpm, 1.0, 1.0, 1.0, 1.0)
+        slow = hydraulics.pump_head(14.2, 1000.0, 1.0, 1.0, 1.0, 1.0)
         _, series, bypass, radiator, heater = NETWORK.values()
         flows = [sum(hydraulics.split_flow(h, series, bypass, radiator, heater)[:3]) for h in (head, slow)]
         return flows[0] * head / (flows[1] * slow)
@@ -111,7 +110,7 @@ VALUES = [
         unit="kPa",
         tolerance=0.5,
         compute=lambda: hydraulics.pump_head(
-            float(driving().parameters["pump_head_kPa"][0]), 750.0, 1.0, 1.0, 1.0, 0.0, math.inf
+            float(driving().parameters["pump_head_kPa"][0]), 750.0, 1.0, 1.0, 1.0, 1.0
         ),
     ),
     _range("pump at idle", "coolant pump at idle", "P", 20.0, 30.0, 750.0, "pump_flow"),

@@ -134,10 +134,12 @@ def state(rng: np.random.Generator, p: np.ndarray, ambient: float) -> np.ndarray
     y[st.BOTTLE] = rng.choice([0.0, rng.uniform(0.0, 1.7)]) * float(p["has_bottle"][0])
     y[st.GAS] = rng.choice([0.0, rng.uniform(0.0, 400.0)])
     y[st.CORE_AIR] = rng.choice([0.0, rng.uniform(0.0, 0.4)])
-    y[st.CARPET], y[st.HUMIDITY] = rng.uniform(0.0, 0.5), rng.uniform(0.001, 0.02)
-    y[st.CHARGE], y[st.VACUUM] = rng.uniform(0.0, 1.0), rng.uniform(0.0, 70.0)
+    y[st.CARPET], y[st.HUMIDITY] = rng.uniform(0.0, 0.5), rng.uniform(0.0005, 0.02)
+    y[st.CHARGE] = rng.choice([0.0, 0.005, rng.uniform(0.0, 1.0)], p=[0.05, 0.05, 0.9])
+    y[st.VACUUM] = rng.uniform(0.0, 70.0)
     y[st.REAR], y[st.REAR_AIR] = y[st.CORE], rng.choice([0.0, rng.uniform(0.0, 0.6)]) * float(p["rear_L"][0] > 0.0)
     y[st.HARM] = rng.choice([0.0, 700.0], p=[0.9, 0.1])
+    y[st.SENSOR] = rng.uniform(ambient, 130.0)
     return y
 
 

@@ -10,11 +10,16 @@ import numpy as np
 from scipy.integrate import LSODA
 from scipy.optimize import brentq
 
-from tests.reference.switches import margins, toggle, vehicle_of
+from tests.reference.rates import Vehicle
+from tests.reference.switches import leave_door, margins, toggle, vehicle_of
 
 EVENT_S = 1e-4
 """How exactly a switching moment is found [s]."""
-SMALL: Any = np.array([1.0] * 16 + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 10.0, 1.0] + [1e5] * 4 + [1.0, 0.1, 1e3])
+LONGEST_S, NARROW = 1.0, 0.1
+"""Longest step [s] where the thermostat has less travel than this [-]."""
+SMALL: Any = np.array(
+    [1.0] * 16 + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 10.0, 1.0] + [1e5] * 4 + [1.0, 0.1, 1e3, 1.0]
+)
 """Size of each state that counts as large [its unit]: absolute tolerance over the relative one."""
 
 
@@ -43,14 +48,14 @@ def integrate(
     """One vehicle from start to end [s] under fixed controls p, c and switches by name; times [s]: rising, within."""
     path = Path(np.zeros((len(times), len(y0))), dict(switches))
     y, t, wanted = np.array(y0, dtype=float), start, 0
-    until = toggle(p, path.switches, t)
+    until = toggle(p, c, path.switches, t)
     while t < end:
         vehicle = vehicle_of(p, c, path.switches)
         before = margins(vehicle, path.switches, y.tolist())
         late = [name for name, margin in before.items() if margin > 0.0]
         if late and not (path.changes and path.changes[-1][0] == t):
             for name in late:
-                _change(path, name, t)
+                _change(path, name, t, vehicle)
             continue
 
         def rates(moment: float, state: np.ndarray, vehicle: Any = vehicle) -> list[float]:
@@ -58,7 +63,11 @@ def integrate(
             return vehicle.rates(moment, state.tolist())
 
         stop = min(end, until)
-        solver = LSODA(rates, t, y, stop, rtol=rtol, atol=rtol * SMALL, first_step=min(1e-3, stop - t))
+        # a valve that can hardly move follows its wax for a few seconds only, which a long step would not see
+        longest = LONGEST_S if p["lift_most"] - p["lift_least"] < NARROW else np.inf
+        solver = LSODA(
+            rates, t, y, stop, rtol=rtol, atol=rtol * SMALL, first_step=min(1e-3, stop - t), max_step=longest
+        )
         rising = dict.fromkeys(before, False)
         due: list[str] = []
         while solver.status == "running" and not due:
@@ -88,14 +97,16 @@ def integrate(
                 wanted += 1
             t, y = now, np.array(dense(now)) if crossed else solver.y.copy()
         for name in due:
-            _change(path, name, t)
+            _change(path, name, t, vehicle)
         if t >= until:
-            until = toggle(p, path.switches, t)
+            until = toggle(p, c, path.switches, t)
             path.changes.append((t, "contact"))
     path.states[wanted:] = y
     return path
 
 
-def _change(path: Path, name: str, now: float) -> None:
+def _change(path: Path, name: str, now: float, vehicle: Vehicle) -> None:
+    if name == "open":
+        leave_door(vehicle, path.switches)
     path.switches[name] = 1.0 - path.switches[name]
     path.changes.append((now, name))

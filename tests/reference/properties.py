@@ -27,9 +27,31 @@ def ice_begins(x: float) -> float:
     return -26.481 * x - 51.188 * x**2 - 78.727 * x**3
 
 
+def frozen(t: float, freezing: float) -> float:
+    """Share of coolant that is ice [-]."""
+    if t >= freezing:
+        return 0.0
+    return 1.0 / (1.0 + (1.0 + 1.8 * abs(freezing)) / (freezing - t))
+
+
+def frozen_per_kelvin(t: float, freezing: float) -> float:
+    """How much more of it is ice a kelvin colder [1/K]."""
+    if t >= freezing:
+        return 0.0
+    width = 1.0 + 1.8 * abs(freezing)
+    return width / (freezing - t + width) ** 2
+
+
 def ice_factor(t: float, freezing: float) -> float:
     """Factor on a resistance from slush [-]."""
-    return 1.0 if t >= freezing else 1.0 + 5.0 * (freezing - t) ** 2
+    return exp(15.0 * frozen(t, freezing))
+
+
+def saturated(t: float, kpa: float) -> float:
+    """Water in saturated air [kg/kg]."""
+    t = min(max(t, -100.0), 200.0)
+    vapour = 0.61094 * exp(17.625 * t / (243.04 + t))
+    return 0.62198 * vapour / max(kpa - vapour, 0.01 * vapour)
 
 
 def boiling_pressure(t: float, x: float) -> float:
@@ -82,12 +104,21 @@ def outlet_factor(ua: float, hot: float, cold: float) -> float:
     return ceiling if ceiling * remaining <= heat else heat / remaining
 
 
-def cushion(free_L: float, give: float, amount: float, below: float) -> tuple[float, float]:
+def cushion(free_L: float, give: float, limp_L: float, amount: float, below: float) -> tuple[float, float]:
     """Gauge pressure [kPa] and gas [L] of a loop with free_L [L] beside its liquid, walls that give [L/kPa].
 
-    amount [kPa L] of air at loop temperature, below [kPa]: atmosphere less vapour. Root of
-    (p + below)(free_L + give p) = amount.
+    limp_L [L]: what hoses lose as they go flat from 15 to 30 kPa of vacuum; amount [kPa L] of air at loop temperature;
+    below [kPa]: atmosphere less vapour. Root of (p + below)(free_L + walls(p)) = amount: the straight pieces of the
+    walls' law are intersected from high pressure to low, and the root kept that lies on its own piece.
     """
-    half = 0.5 * (free_L + give * below)
-    p = (sqrt((0.5 * (free_L - give * below)) ** 2 + give * amount) - half) / give
-    return p, free_L + give * p
+    pieces = [(free_L, give, -15.0)]
+    if limp_L > 0.0:
+        pieces += [(free_L + limp_L, give + limp_L / 15.0, -30.0), (free_L - limp_L, give, -1e9)]
+    else:
+        pieces = [(free_L, give, -1e9)]
+    for empty, slope, lowest in pieces:
+        half = 0.5 * (empty + slope * below)
+        p = (sqrt((0.5 * (empty - slope * below)) ** 2 + slope * amount) - half) / slope
+        if p >= lowest:
+            break
+    return p, empty + slope * p

@@ -6,7 +6,7 @@ difference.
 """
 
 from collections.abc import Mapping, Sequence
-from math import sqrt
+from math import exp, sqrt
 
 from tests.reference import properties as law
 from tests.reference.network import branch_flows
@@ -28,15 +28,17 @@ class Vehicle:
         asked: float,
         contact: float = 1.0,
         stopped: float = 0.0,
+        broken: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
-        what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself.
+        what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
+        broken: 1 while it has seized or its battery is flat.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
         self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
-        self.stopped = stopped
-        self.turn(0.0)
+        self.stopped = stopped + broken
+        self.turn()
         self.heat = c["heater"] * p["command"]
         volumes = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L", "rear_L")
         self.volumes = [p[name] for name in volumes]
@@ -50,10 +52,10 @@ class Vehicle:
         """Share [-] of a supply that a loose contact in part lets through."""
         return self.held if self.p["contact_of"] == part else 1.0
 
-    def turn(self, harm: float) -> None:
-        """Speed, work and what follows of them alone, for an engine that has been overheated by harm [K min]."""
+    def turn(self) -> None:
+        """Speed, work and what follows of them alone."""
         p, c = self.p, self.c
-        self.runs = c["engine"] > 0.5 and self.stopped < 0.5 and harm < 600.0
+        self.runs = c["engine"] > 0.5 and self.stopped < 0.5
         self.rpm = max(p["idle_rpm"], c["rpm"], c["kmh"] * p["rpm_per_kmh"]) if self.runs else 0.0
         road = (p["rolling_N"] + p["drag_N_per_kmh2"] * c["kmh"] ** 2) * c["kmh"] / 3600.0
         self.work = road + p["accessory_kW"] + c["load_kW"] if self.runs else 0.0
@@ -76,8 +78,18 @@ class Vehicle:
         self.boost = ask * min(1.0, 10.0 * c["heater"])
 
     def energy(self, t: float) -> float:
-        """Energy of coolant [J/kg] above 0 degC."""
-        return self.c0 * t + self.c1 * t * t / 2.0
+        """Energy of coolant [J/kg] above liquid of 0 degC."""
+        return self.c0 * t + self.c1 * t * t / 2.0 - 333.6e3 * law.frozen(t, self.freezing)
+
+    def capacity(self, t: float) -> float:
+        """Its growth [J/(kg K)]."""
+        return self.c0 + self.c1 * t + 333.6e3 * law.frozen_per_kelvin(t, self.freezing)
+
+    def battery(self, charge: float) -> tuple[float, float]:
+        """Voltage [V] of the battery at rest, and the share of its current that an empty one still gives."""
+        full = max(charge, 0.0)
+        alive = 1.0 - 1e-4 / (1e-4 + full**2)
+        return alive * (self.p["battery_V"] - 3.0 + 3.0 * full), alive
 
     def place(self, part: str, asked: float, vacuum: float, holds: bool) -> float:
         """Where valve or blend door stands [-]."""
@@ -96,13 +108,14 @@ class Vehicle:
                 return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
 
-    def circuit(self, charge: float, jacket: float) -> tuple[float, float, float, float]:
+    def circuit(self, charge: float, tip: float) -> tuple[float, float, float, float]:
         """Supply [V], blower current [A], its speed [-], voltage at its terminals [V]."""
         p, on = self.p, self.c["ignition"]
+        rested, alive = self.battery(charge)
         if self.runs and p["charging_works"] > 0.5:
             source, ohms = p["charging_V"], 0.0
         else:
-            source = p["battery_V"] - 3.0 * (1.0 - charge) - on * p["battery_ohm"] * p["base_load_A"]
+            source = rested - alive * on * p["battery_ohm"] * p["base_load_A"]
             ohms = p["battery_ohm"]
         inner = ohms
         ohms += (
@@ -112,7 +125,7 @@ class Vehicle:
         )
         setting = self.c["blower"] * on
         if p["automatic"] > 0.5:
-            freed = min(max((jacket + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
+            freed = min(max((tip + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
             setting *= min(freed, 1.0 - p["lockout_stuck"])
         pushed = source
         if p["blower_electronic"] > 0.5:
@@ -136,16 +149,13 @@ class Vehicle:
 
     def sensor(self, y: Sequence[float]) -> float:
         """Temperature [degC] that switches the electric fan, for the event."""
-        missing = max(self.gas(y)[1] - self.p["tank_air_L"], 0.0)
-        self.turn(y[25])
-        supply = self.circuit(y[23], y[1])[0]
-        _, _, bay = self.bay(y[3], y[9], supply)
-        return self.shown(y[1], bay, missing)
+        return y[33] + self.p["sensor_offset_K"]
 
-    def shown(self, jacket: float, bay: float, missing: float) -> float:
-        """Sensor [degC] between coolant and what surrounds it when it stands in steam."""
-        dry = (missing / self.p["sensor_dry_L"]) ** 6
-        return jacket + 0.45 * dry / (1.0 + dry) * (self.c["ambient_C"] - jacket) + self.p["sensor_offset_K"]
+    def tip_rate(self, jacket: float, tip: float, missing: float) -> float:
+        """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""
+        dry = 1.0 / (1.0 + (self.p["sensor_dry_L"] / missing) ** 6) if missing > 0.0 else 0.0
+        goal = jacket * (1.0 - 0.45 * dry) + 0.45 * dry * self.c["ambient_C"]
+        return (goal - tip) / self.p["sensor_s"] / (1.0 + 5.0 * dry)
 
     def bay(self, radiator: float, block: float, supply: float) -> tuple[float, float, float]:
         """Fan share [-], moving air [-], temperature under the bonnet [degC]."""
@@ -169,19 +179,20 @@ class Vehicle:
         liquid = max(y[16], 0.05) / law.litre_mass(mean, p["glycol"])
         below = c["atmosphere_kPa"] - vapour
         amount = max(y[19], 0.0) * (mean + 273.15) / ROOM
-        pressure, gas_L = law.cushion(self.liquid_L + p["tank_air_L"] - liquid, p["compliance_L_kPa"], amount, below)
+        pressure, gas_L = law.cushion(
+            self.liquid_L + p["tank_air_L"] - liquid, p["compliance_L_kPa"], 1.2 * p["upper_hose_L"], amount, below
+        )
         return pressure, gas_L, vapour, pressure + below, mean
 
     def rates(self, t: float, y: Sequence[float]) -> list[float]:
         """Rates dy/dt [units of ``sim.states`` per s]."""
-        p, c, energy, c0, c1 = self.p, self.c, self.energy, self.c0, self.c1
+        p, c, energy, c0, c1, capacity = self.p, self.c, self.energy, self.c0, self.c1, self.capacity
         metal, jacket, upper, radiator, feed, core, back, wax, lift, block = y[:10]
         feed_skin, return_skin, upper_skin, lower_skin, cabin, trim, held, bottle, _, gas = y[10:20]
         core_air, carpet, humidity, charge, vacuum = y[20:25]
         ambient, kmh = c["ambient_C"], c["kmh"]
         behind, behind_air = y[30], y[31]
-        self.turn(y[25])
-        supply, amps, blower, volts = self.circuit(charge, jacket)
+        supply, amps, blower, volts = self.circuit(charge, y[33])
         mode_held = p["mode_moves"] * (min(max(vacuum / 40.0, 0.0), 1.0) if p["mode_vacuum"] > 0.5 else 1.0)
         self.mode = p["mode_rest"] + mode_held * (c["vents"] - p["mode_rest"])
         pressure, gas_L, vapour, air_kPa, mean = self.gas(y)
@@ -200,8 +211,11 @@ class Vehicle:
         sucked = p["cap_vacuum_flow"] * p["cap_breathes"] * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
+        all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]
+        seals, gaps = max(-35.0 - pressure, 0.0), max(-3.0 - pressure, 0.0)
+        seeping = 0.002 * seals**2 / (1.0 + seals) + 0.029 * all_leaks * gaps**2 / (1.0 + gaps)
         drive = max(pressure + 3.0, 0.0) * min(max(held, 0.0), 1.0) / 1000.0
-        leak = (p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]) * drive
+        leak = all_leaks * drive
         caught = (
             spill * c["cap"] * min(max(50.0 * (p["bottle_room_L"] - bottle), 0.0), 1.0)
             if p["has_bottle"] > 0.5
@@ -214,8 +228,10 @@ class Vehicle:
         blend = self.place("blend", self.heat, vacuum, True)
         thick = law.thickness(jacket, p["glycol"], p["stiff_exponent"])
         ease = thick**-0.5
-        dryness = (missing / p["pump_dry_L"]) ** 6
-        head = p["pump_head_kPa"] * p["pump_vanes"] * self.speed**2 / (1.0 + dryness)
+        # kilograms left over the same that would fill the loop, tank and all
+        level = max(held, 0.0) / law.litre_mass(mean, p["glycol"]) / (self.liquid_L + p["tank_air_L"])
+        drawn_wet = 1.0 / (1.0 + (missing / p["pump_dry_L"]) ** 6 / level) if level > 0.0 else 0.0
+        head = p["pump_head_kPa"] * p["pump_vanes"] * self.speed**2 * drawn_wet
         head = head * head / (head + 0.3) if head > 0.0 else 0.0
         opened = min(max(lift, 0.0), 1.0)
         bypass_G = p["bypass_G"] * ease * (1.0 - p["bypass_plate"] * opened)
@@ -233,6 +249,7 @@ class Vehicle:
         to_bypass, to_radiator, to_both, across = branch_flows(
             head, series, (bypass_G, radiator_G, heater_G + behind_G), self.boost
         )
+        to_bypass, to_radiator, to_both = (drawn_wet * mixed for mixed in (to_bypass, to_radiator, to_both))
         to_heater = to_both * heater_G / (heater_G + behind_G) if heater_G + behind_G > 0.0 else 0.0
         to_behind = to_both - to_heater
         flow = to_bypass + to_radiator + to_both
@@ -310,15 +327,15 @@ class Vehicle:
         node_rates = []
         for i, volume in enumerate(self.volumes):
             part = volume / self.liquid_L
-            mass = part * max(held, 0.3)
+            mass = part * max(held, 0.5)
             if mass == 0.0:  # no rear heater
                 node_rates.append(0.0)
                 continue
             energy_rate = gain[i] + part * (drawn * u_bottle - (spill + leak + steam) * u[i])
-            node_rates.append((energy_rate - u[i] * part * change) / (mass * (c0 + c1 * temperatures[i])))
+            node_rates.append((energy_rate - u[i] * part * change) / (mass * capacity(temperatures[i])))
         mean_u = sum(v * e for v, e in zip(self.volumes, u, strict=True)) / self.liquid_L
         enthalpy = (spill + leak + steam) * mean_u + steam * law.evaporation_heat(jacket) - drawn * u_bottle
-        if held < 0.3:
+        if held < 0.5:
             enthalpy += change * mean_u
 
         # wax and lift
@@ -336,7 +353,7 @@ class Vehicle:
             (wall - film * p[size + "_area_m2"] * (skin - bay)) / p[size + "_skin_J_K"]
             for wall, (skin, size) in zip(walls, sides, strict=True)
         ]
-        capacity = 1006.0 * air
+        capacity_rate = 1006.0 * air
         warmed = to_cabin + amps * volts
         warmed += (
             1000.0
@@ -345,13 +362,22 @@ class Vehicle:
             * float(self.runs)
             * min(1.0, max(0.0, 7.5 - jacket / 10.0))
             * min(1.0, 2.0 * self.heat)
-            * min(1.0, capacity / 30.0)
+            * min(1.0, capacity_rate / 30.0)
         )
-        brought = warmed - capacity * (cabin - intake) if capacity >= 0.2 else 0.0
+        brought = warmed - capacity_rate * (cabin - intake) if capacity_rate >= 0.2 else 0.0
         into_trim = p["trim_W_K"] * (cabin - trim)
         shell = p["shell_W_K"] * (1.0 + p["shell_per_kmh"] * kmh) * (cabin - ambient)
         drying = 2e-5 / 30.0 * carpet * max(cabin + 10.0, 0.0)
         exchanged = (fresh * air + 0.002) * (c["outside_humidity"] - humidity)
+        vent = cabin
+        if capacity_rate >= 0.2:
+            vent += (intake + warmed / capacity_rate - cabin) * exp(-p["duct_W_K"] / capacity_rate)
+        facing = 0.65 if self.mode > 1.5 and air > 0.01 else 0.35
+        glass = ambient + facing * max(cabin - ambient, 0.3 * (vent - ambient))
+        above = humidity - law.saturated(glass, c["atmosphere_kPa"])
+        if above > 0.0:
+            mist = max(humidity - law.saturated(cabin, c["atmosphere_kPa"]), 0.0)
+            exchanged -= 0.010 * above + 1.2 * p["cabin_m3"] / 1.0 * mist
         manifold = p["vacuum_kPa"] * (1.0 - 0.85 * min(self.work / 30.0, 1.0)) if self.runs else 0.0
         slow = p["check_valve"] >= 0.5 and manifold <= vacuum
 
@@ -382,7 +408,7 @@ class Vehicle:
             drawn - caught - gone,
             caught - drawn,
             gone,
-            sucked * (1.0 - wet) * c["atmosphere_kPa"]
+            (sucked * (1.0 - wet) + seeping) * c["atmosphere_kPa"]
             - air_kPa * litres * ROOM / (mean + 273.15)
             + p["gas_ingress"] * self.work / 10.0,
             core_air_rate,
@@ -391,7 +417,7 @@ class Vehicle:
             (
                 30.0 - 30.0 * charge
                 if self.runs and p["charging_works"] > 0.5
-                else -amps - c["ignition"] * p["base_load_A"]
+                else -amps - c["ignition"] * p["base_load_A"] * self.battery(charge)[1]
             )
             / 216000.0,
             (manifold - vacuum) / (1800.0 if slow else 0.5),
@@ -403,4 +429,5 @@ class Vehicle:
             node_rates[6],
             -behind_air / p["purge_s"] * behind_push,
             float(self.runs),
+            self.tip_rate(jacket, y[33], missing),
         ]

@@ -12,14 +12,21 @@ GOLDEN = 0.618033988749895
 def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping[str, float]) -> Vehicle:
     """The vehicle with its switches as they stand, by name as in ``sim.states.SWITCHES``."""
     left = switches["fan"], switches["blend"], switches["asked"]
-    return Vehicle(p, c, *left, contact=1.0 - switches["open"], stopped=switches["stopped"])
+    broken = max(switches["seized"], switches["flat"])
+    return Vehicle(p, c, *left, contact=1.0 - switches["open"], stopped=switches["stopped"], broken=broken)
 
 
 def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float]) -> dict[str, float]:
     """How far [K] each switch is beyond where it must change over; below 0 it stays, -inf: it never does."""
     p, c = vehicle.p, vehicle.c
     sensed = vehicle.sensor(y)
-    beyond = {"fan": -inf, "stopped": -inf, "open": -inf}
+    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "flat": -inf}
+    if switches["seized"] < 0.5:
+        beyond["seized"] = y[25] - 600.0
+    if c["engine"] < 0.5:
+        beyond["flat"] = inf if switches["flat"] > 0.5 else -inf
+    elif switches["flat"] < 0.5:
+        beyond["flat"] = 10.0 - vehicle.battery(y[23])[0]
     if p["fan_viscous"] <= 0.5:
         off = p["fan_on_C"] - p["fan_off_K"]
         beyond["fan"] = off - sensed if switches["fan"] > 0.5 else sensed - p["fan_on_C"]
@@ -41,13 +48,23 @@ def hold(p: Mapping[str, float], switches: Mapping[str, float]) -> float:
     return seconds * 0.33 if switches["open"] > 0.5 else seconds
 
 
-def toggle(p: Mapping[str, float], switches: MutableMapping[str, float], now: float) -> float:
+def leave_door(vehicle: Vehicle, switches: MutableMapping[str, float]) -> None:
+    """Before a contact changes over: where a geared motor has driven the blend door it will stay without current."""
+    p = vehicle.p
+    if p["contact_of"] == 3.0 and p["blend_drive"] == 2.0 and switches["open"] < 0.5:
+        driven = vehicle.place("blend", vehicle.heat, 0.0, True)
+        if p["blend_supply"] * p["blend_motor"] * vehicle.c["ignition"] * vehicle.held > 0.5:
+            switches["blend"], switches["asked"] = driven, vehicle.heat
+
+
+def toggle(p: Mapping[str, float], c: Mapping[str, float], switches: MutableMapping[str, float], now: float) -> float:
     """When [s] a contact that comes and goes changes next, inf for one that does not; what is due has then changed."""
     if p["contact_of"] < 0.5 or p["contact_mean_s"] <= 0.0:
         return inf
     if switches["toggles"] == 0.0 and switches["next"] <= 0.0:
         switches["next"] = hold(p, switches)
     while switches["next"] <= now:
+        leave_door(vehicle_of(p, c, switches), switches)
         switches["open"] = 1.0 - switches["open"]
         switches["toggles"] += 1.0
         switches["next"] += hold(p, switches)

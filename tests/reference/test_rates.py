@@ -7,13 +7,13 @@ from sim import loop
 from sim import states as st
 from sim.quantities import DTYPE as QUANTITIES
 from tests.reference import draw
-from tests.reference.rates import Vehicle
+from tests.reference.switches import vehicle_of
 
 SAME = 1e-8
 """Difference allowed between the two [share of the rate]."""
 ROUNDING = 1e-10
 """Difference allowed where the rate is nothing [share of the state's size, per s]."""
-SIZE = np.array([1e2] * 16 + [10.0, 1.0, 1.0, 1e3, 1.0, 1.0, 0.1, 1.0, 1e2, 1e2] + [1e4] * 4 + [1e2, 1.0, 1.0])
+SIZE = np.array([1e2] * 16 + [10.0, 1.0, 1.0, 1e3, 1.0, 1.0, 0.1, 1.0, 1e2, 1e2] + [1e4] * 4 + [1e2, 1.0, 1.0, 1e2])
 """Size of each state [its unit]."""
 
 
@@ -27,9 +27,9 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     s, q, rates = np.zeros(1, st.SWITCHES), np.zeros(1, QUANTITIES), np.zeros(st.STATES)
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
+    s["seized"], s["flat"] = rng.random() < 0.05, rng.random() < 0.05
     loop.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
-    switches = [float(s[name][0]) for name in ("fan", "blend", "asked", "open", "stopped")]
-    vehicle = Vehicle(draw.record(p), draw.record(c), *switches[:3], contact=1.0 - switches[3], stopped=switches[4])
+    vehicle = vehicle_of(draw.record(p), draw.record(c), draw.record(s))
     return rates, np.array(vehicle.rates(0.0, y.tolist())), abs(vehicle.sensor(y.tolist()) - float(q["pcm_C"][0]))
 
 

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.optimize import root
 
 from sim import circuits
+from sim import states as st_
 from tests.sim.vehicles import driving
 
 SOLVED = 1e-7
@@ -39,7 +40,7 @@ def test_motor_against_kirchhoff(volts: float, before: float, motor: float, grou
     assert speed == pytest.approx(solve_circuit(volts, before, motor, ground, back, torque)[3], rel=SOLVED)
 
 
-@given(st.integers(1, 4), st.booleans(), st.floats(0.005, 1.5), st.floats(0.005, 1.5), st.floats(0.0, 1.0))
+@given(st.integers(1, 4), st.booleans(), st.floats(0.005, 1.5), st.floats(0.005, 1.5), st.floats(0.3, 1.0))
 def test_voltages_of_a_vehicle(command: int, runs: bool, relay: float, ground: float, charge: float) -> None:
     """Every node of the vehicle's own circuit, with a bad relay and a bad ground."""
     bad = {"blower_relay_ohm": relay, "blower_ground_ohm": ground}
@@ -50,7 +51,8 @@ def test_voltages_of_a_vehicle(command: int, runs: bool, relay: float, ground: f
     volts, inner = p["charging_V"], 0.0
     if not runs:
         inner = p["battery_ohm"]
-        volts = p["battery_V"] - 3.0 * (1.0 - charge) - inner * p["base_load_A"]
+        alive = 1.0 / (1.0 + (0.01 / charge) ** 2)
+        volts = alive * (p["battery_V"] - 3.0 * (1.0 - charge) - inner * p["base_load_A"])
     pack = 0.0 if command == 4 else p[f"pack_{command}_ohm"]
     before = inner + relay + p["blower_switch_ohm"] + pack + p["blower_joint_ohm"]
     plug, low, current, speed = solve_circuit(
@@ -102,3 +104,33 @@ def test_more_resistance_never_turns_faster(volts: float, some: float, more: flo
 def test_an_electronic_controller_gives_more_for_more(some: float, more: float) -> None:
     less, most = sorted((some, more))
     assert 0.0 < circuits.controller_share(less) <= circuits.controller_share(most) <= 1.0 + 1e-12
+
+
+def test_a_battery_left_on_dies_and_cranks_no_engine() -> None:
+    """Its charge ends at nothing, then it has neither voltage nor current, and the engine stays as it is (P)."""
+    fleet = driving(engine=0.0, blower=4.0)
+    fleet.advance(0.0, 1800.0)
+    assert 0.6 < fleet.state[0, st_.CHARGE] < 0.95
+    assert fleet.quantities["battery_V"][0] > 11.0
+    fleet.advance(0.0, 40.0 * 3600.0)
+    assert 0.0 <= fleet.state[0, st_.CHARGE] < 0.003
+    assert fleet.quantities["supply_V"][0] < 1.0
+    assert fleet.quantities["blower_A"][0] < 0.5
+    fleet.controls["engine"] = 1.0
+    fleet.advance(0.0, 600.0)
+    assert fleet.switches["flat"][0] == 1.0
+    assert fleet.quantities["rpm"][0] == 0.0
+    assert fleet.state[0, st_.RUN] == 0.0
+    fleet.controls["engine"] = 0.0
+    fleet.state[:, st_.CHARGE] = 0.8
+    fleet.refresh()
+    fleet.controls["engine"] = 1.0
+    fleet.advance(0.0, 60.0)
+    assert fleet.state[0, st_.RUN] == pytest.approx(60.0)
+
+
+def test_without_an_alternator_the_engine_runs_until_the_battery_is_flat() -> None:
+    fleet = driving({"charging_works": 0.0}, blower=4.0)
+    fleet.advance(0.0, 6.0 * 3600.0)
+    assert fleet.switches["flat"][0] == 1.0
+    assert 1.0 < fleet.state[0, st_.RUN] / 3600.0 < 4.0

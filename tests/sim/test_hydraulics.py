@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import root
 
-from sim import hydraulics
+from sim import coolant, hydraulics
 
 SOLVED = 1e-6
 """Difference to SciPy's solution [share of the pump's flow]."""
@@ -83,7 +83,7 @@ def test_more_restriction_never_gives_more_heater_flow(
 @given(st.floats(300.0, 6000.0), st.floats(0.2, 3.0), resistances, conductances, conductances, conductances)
 def test_affinity(rpm: float, ratio: float, series: float, bypass: float, radiator: float, heater: float) -> None:
     """Flow ~ n, head ~ n^2 (textbook, M), as long as the passages run turbulent."""
-    heads = [hydraulics.pump_head(14.2, n, 1.0, 1.0, 1.0, 0.0, 3.4) for n in (rpm, ratio * rpm)]
+    heads = [hydraulics.pump_head(14.2, n, 1.0, 1.0, 1.0, 1.0) for n in (rpm, ratio * rpm)]
     assert heads[1] == pytest.approx(ratio * ratio * heads[0])
     slow, fast = (hydraulics.split_flow(h, series, bypass, radiator, heater) for h in heads)
     assert fast[:3] == pytest.approx([ratio * q for q in slow[:3]])
@@ -100,18 +100,19 @@ def test_laminar_limit() -> None:
 def test_nothing_drives_nothing() -> None:
     assert hydraulics.split_flow(0.0, 0.004, 10.0, 10.0, 3.0) == (0.0, 0.0, 0.0, 0.0)
     assert hydraulics.split_flow(20.0, 0.004, 0.0, 0.0, 0.0) == (0.0, 0.0, 0.0, 20.0)
-    assert hydraulics.pump_head(14.2, 0.0, 1.0, 1.0, 1.0, 0.0, 3.4) == 0.0
+    assert hydraulics.pump_head(14.2, 0.0, 1.0, 1.0, 1.0, 1.0) == 0.0
 
 
 @given(st.floats(0.0, 8.0), st.floats(0.0, 8.0))
 def test_air_takes_the_pumps_head(some: float, more: float) -> None:
-    less, most = sorted((some, more))
-    head = [hydraulics.pump_head(14.2, 1000.0, 1.0, 1.0, 1.0, air, 3.4) for air in (less, most, 3.4)]
+    wet = [hydraulics.liquid_share(air, 3.4, max(1.0 - air / 7.0, 0.0)) for air in sorted((some, more))]
+    head = [hydraulics.pump_head(14.2, 1000.0, 1.0, 1.0, 1.0, share) for share in wet]
     assert head[1] <= head[0] <= 14.2
-    assert head[2] == pytest.approx(7.1)
+    assert hydraulics.liquid_share(0.0, 3.4, 1.0) == 1.0
+    assert hydraulics.liquid_share(7.0, 3.4, 0.0) == 0.0
 
 
 @given(st.floats(-60.0, 120.0))
 def test_slush_only_below_freezing(temperature: float) -> None:
-    factor = hydraulics.slush(temperature, -36.0)
+    factor = hydraulics.slush(coolant.ice_share(temperature, -36.0))
     assert factor == 1.0 if temperature >= -36.0 else factor > 1.0

@@ -10,8 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from sim import coolant
 from sim import states as st
-from sim.air import standard_atmosphere_pressure
+from sim.air import saturation_humidity_ratio, standard_atmosphere_pressure
+from sim.events import SEIZED_K_MIN
 from sim.fleet import Fleet
 from sim.loop import LEAST_KG, rates, stored_heat
 from sim.parameters import healthy
@@ -264,3 +266,84 @@ def test_hot_soak_and_restart(ambient: float) -> None:
     )
     drawn_back = night[-1, st.COOLANT] - night[:, st.COOLANT].min()
     assert drawn_back > 0.0, "the loop takes coolant back as it cools"
+
+
+def test_an_engine_that_is_long_overheated_seizes_at_one_moment_and_stays_so() -> None:
+    """Without a pump, driven on: 600 K min of metal above 130 degC, found inside a step (P)."""
+    fleet = driving({"pump_grip": 0.0}, 25.0, kmh=90.0)
+    run = follow(fleet, ((5400.0, {}),), fleet.state[0].copy())
+    turns = np.diff(run.states[:, st.RUN]) > 9.99
+    assert fleet.switches["seized"][0] == 1.0
+    assert turns[0]
+    assert not turns[-1]
+    assert np.all(np.diff(turns.astype(int)) <= 0), "it never turns again"
+    stopped_s = run.states[-1, st.RUN]
+    again = driving({"pump_grip": 0.0}, 25.0, kmh=90.0)
+    again.advance(0.0, stopped_s)
+    assert again.state[0, st.HARM] == pytest.approx(SEIZED_K_MIN, abs=0.01)
+
+
+def test_an_empty_loop_pumps_nothing_and_reads_low() -> None:
+    fleet = driving({"missing_L": 7.0, "leak_hose": 2.0}, 20.0, rpm=2500.0)
+    fleet.advance(0.0, 600.0)
+    q, y = fleet.quantities[0], fleet.state[0]
+    assert q["pump_flow"] < 0.5
+    assert q["sensor_C"] < y[st.JACKET] - 10.0
+
+
+def test_steam_that_collapses_draws_hoses_flat_and_air_in_but_no_deep_vacuum() -> None:
+    """A third of the coolant boils away past a cap whose vacuum valve sticks; then a night (P)."""
+    fleet = driving({"fan_works": 0.0, "cap_seal": 0.2, "cap_breathes": 0.0, "pump_grip": 0.3}, 25.0, rpm=3000.0)
+    fleet.advance(0.0, 3000.0)
+    assert fleet.state[0, st.LOST] > 1.0
+    gas = float(fleet.state[0, st.GAS])
+    for name, value in STOPPED.items():
+        fleet.controls[name] = value
+    seen = fleet.advance(0.0, 12 * 3600.0, np.arange(60.0, 12 * 3600.0, 60.0))[0]
+    pressure = fleet.evaluate(seen)["pressure_kPa"]
+    assert -50.0 < pressure.min() < -30.0
+    assert fleet.state[0, st.GAS] > gas + 50.0
+
+
+def test_weak_antifreeze_is_slush_in_the_cold_and_flows_once_it_has_thawed() -> None:
+    """A tenth of glycol at -20 degC: most of it ice, next to no flow; the blower keeps the core frozen (P)."""
+    fleet = driving({"glycol": 0.1}, -20.0, heater=1.0, blower=1.0, rpm=1500.0)
+    assert coolant.ice_share(-20.0, coolant.freezing_point(0.1)) == pytest.approx(0.71, abs=0.02)
+    assert fleet.quantities["pump_flow"][0] < 0.5
+    sound = driving({"glycol": 0.5}, -20.0, heater=1.0, blower=1.0, rpm=1500.0)
+    assert sound.quantities["heater_flow"][0] > 4.0
+    fleet.advance(0.0, 1200.0)
+    assert fleet.state[0, st.JACKET] > 60.0
+    assert fleet.quantities["heater_flow"][0] < 0.3
+    fleet.controls["blower"] = 0.0
+    fleet.advance(1200.0, 3000.0)
+    assert fleet.quantities["heater_flow"][0] > 4.0
+
+
+def test_cold_air_cannot_hold_what_people_breathe_out() -> None:
+    """Four people, no ventilation, -20 degC: mist and frost on the glass, never more than saturated air."""
+    fleet = driving(ambient=-20.0, engine=0.0, ignition=0.0, occupants=4.0)
+    times = np.arange(10.0, 3600.0, 10.0)
+    seen = fleet.advance(0.0, 3600.0, times)[0]
+    holds = np.array([saturation_humidity_ratio(float(cabin), 101.325) for cabin in seen[:, st.CABIN]])
+    assert np.all(seen[:, st.HUMIDITY] < 1.15 * holds)
+    assert seen[-1, st.HUMIDITY] > 0.7 * holds[-1]
+
+
+def test_a_blend_plug_that_opens_again_leaves_the_door_where_it_came_to() -> None:
+    """Moved while the plug was off: the door follows when it makes contact, and stays when it is lost again (P)."""
+    loose = {"contact_of": 3.0, "contact_mean_s": 60.0, "contact_key": 0.3, "blend_drive": 2.0, "blend_motor": 1.0}
+    fleet = driving(loose, heater=1.0)
+    times = np.arange(1.0, 1200.0)
+    fleet.switches["next"] = 10.0
+    fleet.advance(0.0, 20.0)
+    assert fleet.switches["open"][0] == 1.0
+    fleet.controls["heater"] = 0.0
+    fleet.settle()
+    assert fleet.quantities["blend"][0] > 0.9
+    seen, switches = fleet.advance_seen(20.0, 1220.0, 20.0 + times)
+    doors, made = fleet.evaluate(seen[0], switches=switches[0])["blend"], switches[0]["open"] < 0.5
+    first = int(np.argmax(made))
+    assert np.all(doors[:first] > 0.9)
+    assert np.all(doors[first:] < 0.1)
+    assert not made[first:].all(), "the plug has come off again"

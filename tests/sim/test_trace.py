@@ -18,7 +18,7 @@ STORED_SHARE = 2e-3
 
 CASES = {
     "regulating": ({}, 25.0, "rev2500:900,idle:900"),
-    "fan cycling": ({"fan_on_C": 88.0, "fan_off_K": 3.0, "opens_C": 75.0}, 35.0, "rev2500:1800"),
+    "fan cycling": ({"fan_on_C": 88.0, "fan_off_K": 3.0, "opens_C": 75.0, "sensor_s": 0.2}, 35.0, "rev2500:1800"),
     "leaking, cap weak": ({"leak_hose": 0.5, "cap_seal": 0.2}, 35.0, "rev2500:900"),
     "cold, then resting": ({}, -20.0, "road50:600,rest:600"),
 }

@@ -23,5 +23,5 @@ def driving(parameters: dict[str, float] | None = None, ambient: float = 20.0, n
 def path(fleet: Fleet, seconds: float, every: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Advance a fleet of one: moments (m,), its states there (m, STATES), its quantities there, structured (m,)."""
     times = np.arange(0.0, seconds + 1e-9, every)
-    states = fleet.advance(0.0, seconds, times)[0]
-    return times, states, fleet.evaluate(states)
+    states, switches = fleet.advance_seen(0.0, seconds, times)
+    return times, states[0], fleet.evaluate(states[0], switches=switches[0])
