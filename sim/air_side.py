@@ -11,7 +11,7 @@ from sim.states import CABIN, HUMIDITY, JACKET
 
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
-GLASS_KG_S = 0.010  # air that the cold glass dries: 2 m2 of it at 5 W/(m2 K) over the air's heat capacity (M)
+GLASS_KG_S = 0.0005  # air that the cold glass dries: little, for what has wetted it mostly comes back (ours)
 MIST_S = 1.0  # how fast air that holds more than it can turns to mist and settles [s] (ours)
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
 
@@ -78,7 +78,7 @@ def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
     cabin's air itself cannot hold is mist. Needs the vents. Source: analogy of heat and mass transfer (textbook, M).
     """
     share = 0.65 if q.mode > 1.5 and q.air_kg_s > 0.01 else 0.35
-    q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.3 * (q.vent_C - c.ambient_C))
+    q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.25 * (q.vent_C - c.ambient_C))
     holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
     excess = y[HUMIDITY] - holds
     q.condensing_kg_s, q.condensing_slope = 0.0, 0.0

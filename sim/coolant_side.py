@@ -100,6 +100,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
         c.atmosphere_kPa,
     )
     q.missing_L = max(q.gas_L - p.tank_air_L, 0.0)
+    q.void_L = full - p.tank_air_L - q.coolant_L
     q.wetted = liquid_share(q.missing_L, p.pump_dry_L, max(y[COOLANT], 0.0) / mass * q.coolant_L / full)
     q.freezing_C = coolant.freezing_point(p.glycol)
     q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)

@@ -34,9 +34,9 @@ def gauge_needle(fleet: Fleet) -> np.ndarray:
 
 
 def neck_shortfall(fleet: Fleet) -> np.ndarray:
-    """Litres that the loop lacks at its filler, the air in the core aside, cold. Shape (n,)."""
-    q = fleet.quantities
-    return np.maximum(q["missing_L"] - fleet.state[:, st.CORE_AIR] - fleet.state[:, st.REAR_AIR], 0.0)
+    """Litres that the loop lacks at its filler, cap off and hoses round, the air in the core aside. Shape (n,)."""
+    locked = fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
+    return np.maximum(fleet.quantities["void_L"] - locked, 0.0)
 
 
 def bottle_level(fleet: Fleet) -> np.ndarray:

@@ -46,6 +46,7 @@ FIELDS: dict[str, str] = {
     "coolant_L": "L",
     "gas_L": "L",
     "missing_L": "L",
+    "void_L": "L",
     "lock": "-",
     "wetted": "-",
     "freezing_C": "degC",

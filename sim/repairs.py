@@ -11,6 +11,7 @@ from sim import states as st
 from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
 from sim.circuits import OPEN_OHM
 from sim.fleet import Fleet
+from sim.observe_loop import neck_shortfall
 from sim.pressure import ATMOSPHERE
 
 Operation = Callable[[Fleet], None]
@@ -29,8 +30,7 @@ def top_up(fleet: Fleet) -> None:
     """Fill to the neck or cold line and the bottle to its line. Air locked in the core stays where it is."""
     p, y = fleet.parameters, fleet.state
     locked = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
-    neck = np.maximum(fleet.quantities["missing_L"] - locked, 0.0)
-    _fill_gas(fleet, neck)
+    _fill_gas(fleet, neck_shortfall(fleet))
     y[:, st.GAS] = np.maximum(locked + p["tank_air_L"], 0.0) * ATMOSPHERE
     line = p["bottle_line_L"] * 1.05 * p["has_bottle"]
     y[:, st.BOTTLE] = np.maximum(y[:, st.BOTTLE], line)

@@ -116,6 +116,7 @@ def cushion(free_L: float, give: float, limp_L: float, amount: float, below: flo
         pieces += [(free_L + limp_L, give + limp_L / 15.0, -30.0), (free_L - limp_L, give, -1e9)]
     else:
         pieces = [(free_L, give, -1e9)]
+    p, empty, slope = 0.0, free_L, give
     for empty, slope, lowest in pieces:
         half = 0.5 * (empty + slope * below)
         p = (sqrt((0.5 * (empty - slope * below)) ** 2 + slope * amount) - half) / slope

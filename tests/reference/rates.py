@@ -373,11 +373,11 @@ class Vehicle:
         if capacity_rate >= 0.2:
             vent += (intake + warmed / capacity_rate - cabin) * exp(-p["duct_W_K"] / capacity_rate)
         facing = 0.65 if self.mode > 1.5 and air > 0.01 else 0.35
-        glass = ambient + facing * max(cabin - ambient, 0.3 * (vent - ambient))
+        glass = ambient + facing * max(cabin - ambient, 0.25 * (vent - ambient))
         above = humidity - law.saturated(glass, c["atmosphere_kPa"])
         if above > 0.0:
             mist = max(humidity - law.saturated(cabin, c["atmosphere_kPa"]), 0.0)
-            exchanged -= 0.010 * above + 1.2 * p["cabin_m3"] / 1.0 * mist
+            exchanged -= 0.0005 * above + 1.2 * p["cabin_m3"] / 1.0 * mist
         manifold = p["vacuum_kPa"] * (1.0 - 0.85 * min(self.work / 30.0, 1.0)) if self.runs else 0.0
         slow = p["check_valve"] >= 0.5 and manifold <= vacuum
 
