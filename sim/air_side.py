@@ -12,7 +12,7 @@ from sim.states import CABIN, HUMIDITY, JACKET
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
 GLASS_KG_S = 0.0005  # air that the cold glass dries: little, for what has wetted it mostly comes back (ours)
-MIST_S = 1.0  # how fast air that holds more than it can turns to mist and settles [s] (ours)
+MIST_S = 60.0  # how fast mist, water beyond what the cabin's air can hold, settles [s] (ours)
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
 
 

@@ -377,7 +377,7 @@ class Vehicle:
         above = humidity - law.saturated(glass, c["atmosphere_kPa"])
         if above > 0.0:
             mist = max(humidity - law.saturated(cabin, c["atmosphere_kPa"]), 0.0)
-            exchanged -= 0.0005 * above + 1.2 * p["cabin_m3"] / 1.0 * mist
+            exchanged -= 0.0005 * above + 1.2 * p["cabin_m3"] / 60.0 * mist
         manifold = p["vacuum_kPa"] * (1.0 - 0.85 * min(self.work / 30.0, 1.0)) if self.runs else 0.0
         slow = p["check_valve"] >= 0.5 and manifold <= vacuum
 

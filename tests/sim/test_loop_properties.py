@@ -15,7 +15,7 @@ from sim import states as st
 from sim.air import saturation_humidity_ratio, standard_atmosphere_pressure
 from sim.events import SEIZED_K_MIN
 from sim.fleet import Fleet
-from sim.loop import LEAST_KG, rates, stored_heat
+from sim.loop import BREATH_KG_S, LEAST_KG, rates, stored_heat
 from sim.parameters import healthy
 from sim.quantities import DTYPE as QUANTITIES
 from tests.reference import draw
@@ -321,12 +321,12 @@ def test_weak_antifreeze_is_slush_in_the_cold_and_flows_once_it_has_thawed() -> 
 
 
 def test_cold_air_cannot_hold_what_people_breathe_out() -> None:
-    """Four people, no ventilation, -20 degC: mist and frost on the glass, never more than saturated air."""
+    """Four people, no ventilation, -20 degC: what the air cannot hold is mist, which settles in a minute (P)."""
     fleet = driving(ambient=-20.0, engine=0.0, ignition=0.0, occupants=4.0)
     times = np.arange(10.0, 3600.0, 10.0)
     seen = fleet.advance(0.0, 3600.0, times)[0]
     holds = np.array([saturation_humidity_ratio(float(cabin), 101.325) for cabin in seen[:, st.CABIN]])
-    assert np.all(seen[:, st.HUMIDITY] < 1.15 * holds)
+    assert np.all(seen[:, st.HUMIDITY] < holds + 60.0 * 4.0 * BREATH_KG_S / (1.2 * 3.0) + 1e-5)
     assert seen[-1, st.HUMIDITY] > 0.7 * holds[-1]
 
 
