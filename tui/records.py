@@ -69,6 +69,12 @@ class Kept:
         return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
 
 
+def total_of(grade: dict) -> float:
+    """Marks of a grade entry; 0 where the record does not tell."""
+    total = grade.get("total")
+    return float(total) if isinstance(total, int | float) else 0.0
+
+
 def kept_records(folder: Path | None = None) -> list[Kept]:
     """Every readable record of the folder, newest first; what is no record is passed over."""
     folder = folder or records_folder()

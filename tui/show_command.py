@@ -1,18 +1,21 @@
-"""``lukewarm show``: lists of vehicles, faults, checks, repairs and jobs."""
+"""``lukewarm show``: lists of vehicles, faults, checks, repairs, jobs, and of what is recorded."""
 
 from __future__ import annotations
 
 import argparse
 import json
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from scenarios.language import N_, _, say
 from tui.clean import clean
 from tui.console import DONE
 from tui.units import in_units
 
-KINDS = ("vehicles", "faults", "checks", "repairs", "jobs")
+if TYPE_CHECKING:
+    from scenarios.model import Catalogue
+
+KINDS = ("vehicles", "faults", "checks", "repairs", "jobs", "records")
 
 _EXAMPLE = N_("""\
 example:
@@ -51,12 +54,46 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the list."""
     from scenarios.loader import load_catalogue
 
+    if arguments.kind == "records":
+        return _records(load_catalogue(), arguments.format)
     things = getattr(load_catalogue(), arguments.kind).values()
     if arguments.format == "json":
         print(json.dumps([_plain(asdict(thing)) for thing in things], indent=1, allow_nan=False))
         return DONE
     for thing in things:
         print(clean(in_units(_line(arguments.kind, thing), arguments.units)))
+    return DONE
+
+
+def _records(catalogue: Catalogue, form: str) -> int:
+    """Print what is recorded on this machine, newest first."""
+    from tui.records import kept_records, total_of
+
+    told = [
+        {
+            "record": str(kept.path),
+            "job": kept.job,
+            "mode": kept.mode.name,
+            "open": kept.open,
+            "total": total_of(kept.grade) if kept.grade else None,
+            "passed": bool(kept.grade.get("passed")) if kept.grade else None,
+        }
+        for kept in kept_records()
+    ]
+    if form == "json":
+        print(json.dumps(told, indent=1, allow_nan=False))
+        return DONE
+    for kept in told:
+        job = catalogue.jobs.get(kept["job"])
+        verdict = _("passed") if kept["passed"] else _("not passed")
+        if kept["open"]:
+            state = _("begun")
+        elif kept["total"] is None:
+            state = _("not marked yet")
+        else:
+            state = say("{total:.0f} of 100, {verdict}", total=kept["total"], verdict=verdict)
+        title = _(job.title) if job else kept["job"]
+        print(clean(f"{title}, {_(kept['mode'])}: {state}. {kept['record']}"))
     return DONE
 
 

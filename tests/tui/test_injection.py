@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import unicodedata
@@ -19,6 +20,7 @@ from tests.tui.program import play, press, text_of
 from tui.app import Lukewarm
 
 Run = Callable[..., tuple[int, str, str]]
+ROOT = Path(__file__).parents[2]
 
 
 def _unseen(text: str) -> set[str]:
@@ -67,33 +69,40 @@ def test_markup_is_shown_as_it_is_written() -> None:
     play(hostile_catalogue("[bold red]markup[/bold red]"), part)
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="there is no pty")
-def test_no_escape_of_a_file_reaches_the_terminal(tmp_path: Path) -> None:
+SEQUENCE = re.compile(
+    rb"\x1b\[(?P<kind>[<=>?]?)[0-9:;]*(?P<between>[ -/]*)(?P<last>[@-~])|\x1b(?P<other>[^\[])", re.DOTALL
+)
+
+
+def _kinds(output: bytes) -> set[tuple[bytes, ...]]:
+    """Kinds of escape sequences in what was written, whatever their figures."""
+    return {tuple(part or b"" for part in match.groups()) for match in SEQUENCE.finditer(output)}
+
+
+def _written(numbers: list[int], home: Path) -> bytes:
+    """All that the program writes to a terminal on the hostile catalogues of these numbers."""
     import fcntl
     import pty
     import select
     import struct
     import termios
 
-    script = (
-        "import asyncio; from tests.tui.hostile import hostile_catalogue; from tests.tui.program import Ready;"
-        "from tui.app import Lukewarm; app = Lukewarm(hostile_catalogue('\\x1b]0;taken\\x07\\x9b31mtaken'), Ready());"
-        "app.call_later(app.set_timer, 0.6, app.exit); app.run()"
-    )
     master, slave = pty.openpty()
-    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 30, 100, 0, 0))
-    environment = {
-        **os.environ,
-        "TERM": "xterm-256color",
-        "XDG_DATA_HOME": str(tmp_path),
-        "XDG_CONFIG_HOME": str(tmp_path),
-    }
+    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
+    environment = {**os.environ, "TERM": "xterm-256color", "XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home)}
+    environment |= {"HOME": str(home)} if sys.platform == "darwin" else {}
+    output = b""
     with subprocess.Popen(
-        [sys.executable, "-c", script], stdin=slave, stdout=slave, stderr=slave, env=environment, close_fds=True
+        [sys.executable, "-m", "tests.tui.hostile_terminal", *map(str, numbers)],
+        stdin=slave,
+        stdout=slave,
+        stderr=slave,
+        env=environment,
+        cwd=ROOT,
+        close_fds=True,
     ) as process:
         os.close(slave)
-        output = b""
-        while select.select([master], [], [], 30.0)[0]:
+        while select.select([master], [], [], 120.0)[0]:
             try:
                 part = os.read(master, 65536)
             except OSError:  # the other end is closed
@@ -103,8 +112,32 @@ def test_no_escape_of_a_file_reaches_the_terminal(tmp_path: Path) -> None:
             output += part
         process.wait()
     os.close(master)
-    assert process.returncode == 0
-    assert output.count(b"taken") >= 2
-    assert b"0;taken\x07" not in output
-    assert b"\x1b]0;taken" not in output
-    assert "\x9b".encode() not in output
+    assert process.returncode == 0, output[-3000:].decode(errors="replace")
+    return output
+
+
+@pytest.fixture(scope="module")
+def harmless(tmp_path_factory: pytest.TempPathFactory) -> set[tuple[bytes, ...]]:
+    """Kinds of escape sequences that the program writes of itself."""
+    return _kinds(_written([-1], tmp_path_factory.mktemp("harmless")))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no pty")
+@pytest.mark.parametrize(
+    "number", [pytest.param(k, marks=() if k % 25 == 1 else pytest.mark.slow) for k in range(len(HOSTILE))]
+)
+def test_nothing_of_a_text_reaches_the_terminal_as_a_command(
+    number: int, harmless: set[tuple[bytes, ...]], tmp_path: Path
+) -> None:
+    output = _written([number], tmp_path)
+    assert _kinds(output) <= harmless
+    text = output.decode("utf-8")
+    assert not {mark for mark in text if unicodedata.category(mark) in ("Cf", "Cs") or "\x80" <= mark <= "\x9f"}
+    for word in re.findall(r"[a-z]{4,}", HOSTILE[number])[:1]:
+        assert word in text  # it was shown, as the harmless words that are left of it
+    if any(unicodedata.category(mark) == "Cc" for mark in HOSTILE[number]):
+        assert HOSTILE[number] not in text or HOSTILE[number] in ("\x1b", "\x1b[")
+
+
+def test_there_are_fifty_and_more_of_them() -> None:
+    assert len(set(HOSTILE)) >= 50

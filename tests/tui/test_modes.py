@@ -196,6 +196,18 @@ def test_what_the_screen_can_the_text_can(lukewarm: Run) -> None:
     assert {fault["id"]: fault["mark"] for fault in answers[13]["faults"]}["none"] == "maybe"
 
 
+def test_what_was_recorded_is_listed(lukewarm: Run) -> None:
+    told(lukewarm, "diagnose none 20", "handback", options=("--mode", "guided"))
+    told(lukewarm, "ignition on")
+    _, output, _ = lukewarm("show", "records", "--format", "json")
+    begun, done = json.loads(output)
+    assert (begun["open"], begun["mode"], begun["total"]) == (True, "free", None)
+    assert (done["open"], done["mode"], done["passed"]) == (False, "guided", False)
+    _, output, _ = lukewarm("show", "records")
+    assert f"Cold Tern, guided: {done['total']:.0f} of 100, not passed." in output
+    assert len(output.splitlines()) == 2
+
+
 # -- the terminal program ----------------------------------------------------------------------------------------------
 
 

@@ -19,7 +19,7 @@ from scenarios.language import N_, _, say
 from scenarios.model import Job
 from tui.clock import now
 from tui.program import program
-from tui.records import Kept, kept_records
+from tui.records import Kept, kept_records, total_of
 from tui.screens.getting_ready import state_of
 from tui.screens.spoken import Spoken
 from tui.show import lines, words
@@ -129,14 +129,14 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     def _best(self, job: Job) -> dict | None:
         grades = [kept.grade for kept in self._records(job) if kept.grade]
-        return max(grades, key=lambda grade: (bool(grade.get("passed")), _total(grade)), default=None)
+        return max(grades, key=lambda grade: (bool(grade.get("passed")), total_of(grade)), default=None)
 
     def _row(self, job: Job) -> Row:
         best = self._best(job)
         if self._open_record(job):
             sign, state = "◐", _("begun")
         elif best:
-            sign, state = ("●" if best.get("passed") else "◌"), f"{_total(best):.0f}"
+            sign, state = ("●" if best.get("passed") else "◌"), f"{total_of(best):.0f}"
         else:
             sign, state = "○", _("new")
         hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
@@ -178,7 +178,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
         if best:
             verdict = _("passed") if best.get("passed") else _("not passed")
-            said = say("Your best: {total:.0f} of 100, {verdict}", total=_total(best), verdict=verdict)
+            said = say("Your best: {total:.0f} of 100, {verdict}", total=total_of(best), verdict=verdict)
             told.append(words(said, units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))
@@ -228,8 +228,3 @@ def _begun(kept: Kept) -> str:
     if left:
         return say("Begun as an exam, {left:.0f} min left: Enter goes on", left=left)
     return _("An exam whose time is up: Enter hands it in")
-
-
-def _total(grade: dict) -> float:
-    total = grade.get("total")
-    return float(total) if isinstance(total, int | float) else 0.0

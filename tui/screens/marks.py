@@ -13,7 +13,7 @@ from textual.widgets import Footer, Static
 
 from scenarios.language import N_, _, say
 from tui.program import program
-from tui.records import Kept
+from tui.records import Kept, total_of
 from tui.screens.spoken import Spoken
 from tui.show import words
 from tui.widgets.rows import Row, Rows
@@ -71,7 +71,7 @@ class Marks(Spoken, Screen[None]):
         else:
             sign = "✓" if grade.get("passed") else "✕"
             verdict = _("passed") if grade.get("passed") else _("not passed")
-            right = say("{total:.0f} of 100, {verdict}", total=grade.get("total", 0), verdict=verdict)
+            right = say("{total:.0f} of 100, {verdict}", total=total_of(grade), verdict=verdict)
         when = record.path.stem.removeprefix(f"{record.job}-")[:10]
         return Row(path, words(f"{sign} {_(job.title) if job else record.job}   {when}"), words(right))
 
