@@ -13,7 +13,7 @@ BATCH = 96
 UNSURE = 0.02
 """Standard error of the belief in a fault above which it is given more vehicles."""
 MOST_PER_FAULT = 480
-KEPT = 900
+KEPT = 600
 """Vehicles carried on after each reading, about."""
 KEPT_PER_FAULT = 12
 """Of these, so many at least of each fault still in question."""
