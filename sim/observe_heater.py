@@ -9,6 +9,7 @@ import numpy as np
 from sim import air
 from sim import states as st
 from sim.actuators import VALVE_CONTACT, vacuum_force
+from sim.compile import jit
 from sim.fleet import Fleet
 
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
@@ -66,12 +67,15 @@ def glass_fog(fleet: Fleet) -> np.ndarray:
 
     Humidity by the Magnus law.
     """
-    q, c, y = fleet.quantities, fleet.controls, fleet.state
-    out = np.zeros(len(fleet))
-    for i in range(len(fleet)):
-        holds = air.saturation_humidity_ratio(float(q["glass_C"][i]), float(c["atmosphere_kPa"][i]))
-        out[i] = min(max((y[i, st.HUMIDITY] / holds - 0.95) / 0.6, 0.0), 1.0)
-    return out
+    holds = np.empty(len(fleet))
+    _saturations(fleet.quantities["glass_C"], fleet.controls["atmosphere_kPa"], holds)
+    return np.clip((fleet.state[:, st.HUMIDITY] / holds - 0.95) / 0.6, 0.0, 1.0)
+
+
+@jit
+def _saturations(glass: np.ndarray, atmosphere: np.ndarray, out: np.ndarray) -> None:
+    for i in range(len(glass)):
+        out[i] = air.saturation_humidity_ratio(glass[i], atmosphere[i])
 
 
 def vacuum_at_valve(fleet: Fleet) -> np.ndarray:

@@ -8,6 +8,7 @@ from sim import coolant, scan_data
 from sim import states as st
 from sim.actuators import BOOST_CONTACT, SENSOR_CONTACT
 from sim.circuits import OPEN_OHM
+from sim.compile import jit
 from sim.fleet import Fleet
 
 
@@ -15,11 +16,17 @@ def pcm_temperature(fleet: Fleet) -> np.ndarray:
     """Coolant temperature [degC] that the engine computer believes: through the sensor's circuit. Shape (n,)."""
     p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
     loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
-    for i in np.flatnonzero((p["sensor_ohm_extra"] != 0.0) | (p["sensor_short"] > 0.5) | loose):
-        extra = OPEN_OHM if loose[i] else p["sensor_ohm_extra"][i]
-        ohm = 0.0 if p["sensor_short"][i] > 0.5 else scan_data.thermistor_resistance(out[i]) + extra
-        out[i] = scan_data.temperature_from_voltage(scan_data.sensor_voltage(float(ohm)))
+    extra = np.where(loose, OPEN_OHM, p["sensor_ohm_extra"])
+    _through_circuit(out, extra, p["sensor_short"] > 0.5)
     return out
+
+
+@jit
+def _through_circuit(believed: np.ndarray, extra: np.ndarray, short: np.ndarray) -> None:
+    for i in range(len(believed)):
+        if short[i] or extra[i] != 0.0:
+            ohm = 0.0 if short[i] else scan_data.thermistor_resistance(believed[i]) + extra[i]
+            believed[i] = scan_data.temperature_from_voltage(scan_data.sensor_voltage(ohm))
 
 
 def gauge_needle(fleet: Fleet) -> np.ndarray:
@@ -104,8 +111,17 @@ def feed_suction(fleet: Fleet) -> np.ndarray:
 
 def pressure_drop(fleet: Fleet) -> np.ndarray:
     """Fall [kPa] in five minutes of a loop pumped up to the cap's rating, cold, by its leaks. Shape (n,)."""
+    return _fall(fleet, fleet.parameters["leak_core"])
+
+
+def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
+    """The same with both heater hoses pinched off at the engine. Shape (n,)."""
+    return _fall(fleet, np.zeros(len(fleet)))
+
+
+def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
     p, q = fleet.parameters, fleet.quantities
-    leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]
+    leaks = p["leak_hose"] + p["leak_pump"] + leak_core + p["leak_head"]
     lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
     give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
     return p["cap_kPa"] * -np.expm1(-lost_L / (give * p["cap_kPa"]))
@@ -118,7 +134,15 @@ def cap_opening(fleet: Fleet) -> np.ndarray:
 
 def freezing_protection(fleet: Fleet) -> np.ndarray:
     """Freezing point [degC] of the coolant, as a refractometer shows it. Shape (n,)."""
-    return np.array([coolant.freezing_point(float(x)) for x in fleet.parameters["glycol"]])
+    out = fleet.parameters["glycol"].copy()
+    _freezing_points(out)
+    return out
+
+
+@jit
+def _freezing_points(glycol: np.ndarray) -> None:
+    for i in range(len(glycol)):
+        glycol[i] = coolant.freezing_point(glycol[i])
 
 
 def combustion_gas(fleet: Fleet) -> np.ndarray:
@@ -152,10 +176,14 @@ def sensor_ohm(fleet: Fleet) -> np.ndarray:
     """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
     p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
     loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
-    for i in range(len(fleet)):
-        ohm = scan_data.thermistor_resistance(float(out[i])) + p["sensor_ohm_extra"][i]
-        out[i] = 0.0 if p["sensor_short"][i] > 0.5 else (OPEN_OHM if loose[i] else ohm)
-    return out
+    _resistances(out)
+    return np.where(p["sensor_short"] > 0.5, 0.0, np.where(loose, OPEN_OHM, out + p["sensor_ohm_extra"]))
+
+
+@jit
+def _resistances(temperatures: np.ndarray) -> None:
+    for i in range(len(temperatures)):
+        temperatures[i] = scan_data.thermistor_resistance(temperatures[i])
 
 
 def radiator_patch(fleet: Fleet) -> np.ndarray:
