@@ -39,7 +39,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Caution: ("id", "critical", "requires"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
-        *("complains_of", "comes_and_goes"),
+        *("complains_of", "comes_and_goes", "competences"),
     ),
 }
 """The others: ids, numbers, and words whose lists are marked in ``scenarios.model``."""
