@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import math
 import time
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 
@@ -127,6 +129,14 @@ def _repeat() -> dict[str, float]:
     }
 
 
+def _calibration() -> dict[str, float]:
+    kept = json.loads(KEPT.read_text(encoding="utf-8"))
+    say(f"calibration: kept figures of {kept['date']}, commit {kept['commit']}, {kept['sessions']:.0f} sessions")
+    names = ("calibration_error", "calibration_error_by_luck", "mean_log_score", "mean_log_score_of_prior")
+    return {name: float(kept[name]) for name in names}
+
+
+KEPT = Path(__file__).parents[1] / "studies" / "calibration.json"
 BENCHES = [
     Bench({"grade_seconds": Bar(at_most=2.0)}, _time_grade),
     Bench({"belief_ms": Bar(at_most=50.0)}, _time_belief),
@@ -138,4 +148,5 @@ BENCHES = [
         },
         _repeat,
     ),
+    Bench({"calibration_error": Bar(at_most=0.03)}, _calibration),
 ]

@@ -1,4 +1,4 @@
-"""Whether beliefs come true: ``python -m tests.studies.calibration --sessions N [--first K]``, a long study.
+"""Whether beliefs come true: ``python -m tests.studies.calibration --sessions N [--first K] [--keep]``, a long study.
 
 Every session is a usual way through a job, or a part of it, on a vehicle whose fault is drawn as the observer expects.
 The observer's belief in its likeliest fault is held against how often that fault was there.
@@ -9,13 +9,15 @@ from __future__ import annotations
 import argparse
 import json
 import math
+import subprocess
 import sys
+from datetime import date
 
 import numpy as np
 
 from grading.complaint import prior
 from scenarios.loader import load_catalogue
-from tests.bench.judging import believed, session
+from tests.bench.judging import KEPT, believed, session
 from tests.studies.strategies_study import drawn_job
 
 BINS = 10
@@ -71,8 +73,15 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sessions", type=int, default=1000)
     parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--keep", action="store_true", help=f"write the figures to {KEPT.name}, for the bench")
     asked = parser.parse_args()
-    print(json.dumps(study(asked.first, asked.sessions), indent=2))
+    figures = study(asked.first, asked.sessions)
+    print(json.dumps(figures, indent=2))
+    if asked.keep:
+        told = ("git", "rev-parse", "--short", "HEAD")
+        commit = subprocess.run(told, capture_output=True, text=True, encoding="utf-8", check=True).stdout.strip()
+        kept = {"date": date.today().isoformat(), "commit": commit} | figures
+        KEPT.write_text(json.dumps(kept, indent=2) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
