@@ -148,5 +148,13 @@ BENCHES = [
         },
         _repeat,
     ),
-    Bench({"calibration_error": Bar(at_most=0.03)}, _calibration),
+    Bench(
+        {
+            "calibration_error": Bar(at_most=0.03),
+            "calibration_error_by_luck": Bar(),
+            "mean_log_score": Bar(),
+            "mean_log_score_of_prior": Bar(),
+        },
+        _calibration,
+    ),
 ]
