@@ -9,14 +9,14 @@ import numpy as np
 
 from grading.complaint import prior
 from grading.record import Entry
-from grading.reference import WRONG_REPAIR_MINUTES, Course
+from grading.reference import SURE, WRONG_REPAIR_MINUTES, Course
 from grading.replay import Step
 from grading.rubric import Rubric
 from scenarios.actions import Action
 from scenarios.language import N_, Opening, Said, Several
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
 
-EARNED = 0.85
+EARNED = SURE
 """Belief in the declared fault, or its group, at which the diagnosis counts as fully earned, unless the reference
 stopped with less."""
 LEAST_EARNED = 0.5

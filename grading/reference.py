@@ -32,6 +32,12 @@ WRONG_REPAIR_MINUTES = 240.0
 COLD_FIRST = 0.5
 """Share of the best rate that is enough for a check which only a cold engine allows: once it runs, that is lost."""
 LEAST_BITS = 0.02
+SURE = 0.85
+"""Belief below which nobody should fit a part while there is something to look at (common practice, no source)."""
+TELLING_BITS = 0.1
+"""Information for which it is then still worth looking, whatever it takes."""
+WITHIN_REACH = 0.3
+"""Of checks whose rate is at least this share of the best."""
 MOST_CHECKS = 25
 
 
@@ -158,11 +164,15 @@ def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> lis
 
 
 def worth_going_on(belief: np.ndarray, found: list[Option]) -> bool:
-    """Whether some check is expected to save more minutes of wrong repairs than it takes."""
+    """Whether some check is expected to save more minutes of wrong repairs than it takes, or the belief is too weak to
+    fit a part on and something within reach still tells.
+    """
     now = float(belief.max())
-    return any(
+    saves = any(
         option.bits > LEAST_BITS and (option.surest - now) * WRONG_REPAIR_MINUTES > option.minutes for option in found
-    ) or (now < 0.5 and bool(found) and found[0].bits > LEAST_BITS)
+    )
+    near = [option.bits for option in found if option.rate >= WITHIN_REACH * found[0].rate]
+    return saves or (now < SURE and max(near, default=0.0) > TELLING_BITS)
 
 
 def _next(found: list[Option], readiness: Readiness) -> Option:
