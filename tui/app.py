@@ -192,7 +192,7 @@ class Lukewarm(App[Any]):
         self.units = "si" if self.units == "us" else "us"
         self._keep_settings()
         for screen in self.screen_stack:
-            if isinstance(screen, Redrawn):
+            if isinstance(screen, Redrawn) and screen.is_mounted:
                 screen.redraw()
 
     @property

@@ -134,6 +134,21 @@ def test_time_is_played_and_any_key_skips_it(catalogue: Catalogue) -> None:
     play(catalogue, part)
 
 
+def test_keys_before_a_screen_is_there_do_no_harm(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter")
+        screen = app.screen
+        assert isinstance(screen, WorkshopScreen)
+        unseen = WorkshopScreen(screen.session)
+        for action in ("heater(10)", "undo", "side('notebook')", "notes('mark')", "ask('drive')", "hand_back"):
+            assert unseen.check_action(action.split("(")[0], ()) is False
+            await app.run_action(action, unseen)
+        assert app.screen is screen
+        assert screen.session.workshop.control("heater") == 0.0
+
+    play(catalogue, part)
+
+
 def test_keys_of_one_burst_are_taken_in_their_order(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "e", "d")

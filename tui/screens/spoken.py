@@ -20,3 +20,7 @@ class Spoken(Screen):
             key: active._replace(binding=replace(active.binding, description=_(active.binding.description)))
             for key, active in super().active_bindings.items()
         }
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """No key does anything before the screen has been laid out: who types ahead meant the one before."""
+        return self.is_mounted and self.is_running and super().check_action(action, parameters)

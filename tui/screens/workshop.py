@@ -345,7 +345,9 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Hints are for mode guided; elsewhere their key does nothing and is not listed."""
-        return self.session.mode.name == GUIDED if action == "hint" else super().check_action(action, parameters)
+        if action == "hint" and self.session.mode.name != GUIDED:
+            return False
+        return super().check_action(action, parameters)
 
     def action_hint(self) -> None:
         """A hint for this moment."""
