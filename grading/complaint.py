@@ -7,7 +7,9 @@ import numpy as np
 from scenarios.model import Fault, Job
 
 KIN = (
-    frozenset({"cold", "lukewarm", "cold at idle", "cold on the road", "cold standing", "cold in the rear", "slow"}),
+    frozenset(
+        {"cold", "lukewarm", "cold at idle", "cold on the road", "cold standing", "cold in the rear", "slow", "fogging"}
+    ),
     frozenset({"no air", "weak air", "wrong outlet"}),
     frozenset({"overheating", "gauge", "losing coolant", "fan noise", "poor coolant"}),
     frozenset({"fogging", "wet carpet", "losing coolant"}),

@@ -101,12 +101,16 @@ def test_every_fault_shows_at_every_severity_and_what_is_listed_is_all(catalogue
             share = sum(bool(seen & set(fault.shows)) for seen in mine) / len(mine)
             assert fault.id in SILENT[name] or share >= RARE.get(fault.id, 1.0), (name, fault.id, share)
             brought.setdefault(fault.id, []).extend(mine)
+    wrong: list[tuple[str, set[str], set[str]]] = []
     for name, seen in brought.items():
         count = Counter(kind for kinds in seen for kind in kinds)
         usual = {kind for kind, times in count.items() if times >= USUAL * len(seen)}
-        usual -= {"poor coolant"} - set(catalogue.faults[name].shows)  # seen at a service, not felt
+        # poor coolant is seen at a service, not felt; glass mists in any cold cabin, and few come for that alone
+        usual -= {"poor coolant", "fogging"} - set(catalogue.faults[name].shows)
         listed = set(catalogue.faults[name].shows)
-        assert usual <= listed <= count.keys(), (name, usual - listed, listed - count.keys())
+        if not usual <= listed <= count.keys():
+            wrong.append((name, usual - listed, listed - count.keys()))
+    assert not wrong
 
 
 def lucks(fault: Fault) -> tuple[float, ...]:
