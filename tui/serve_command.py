@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import asyncio
 import subprocess
 import sys
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from scenarios.language import N_, _, chosen, say
 from tui.console import DONE, WrongUse
@@ -66,12 +67,29 @@ def build_server(port: int) -> Any:
         return await handler(request)
 
     class Browser(Server):
+        sessions: ClassVar[set[asyncio.Task[Any]]] = set()
+
         def initialize_logging(self) -> None:
             """Say nothing of every request."""
 
         async def on_startup(self, app: web.Application) -> None:
             """Say where to look."""
             print(say("Open {home} in a browser of this machine. Ctrl+C ends it.", home=home), flush=True)
+
+        async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
+            """One session, from the opening of a tab to its end."""
+            session = asyncio.current_task()
+            assert session is not None
+            self.sessions.add(session)
+            try:
+                return await super().handle_websocket(request)
+            finally:
+                self.sessions.discard(session)
+
+        async def on_shutdown(self, app: web.Application) -> None:
+            """End every session: aiohttp alone would wait a quarter of a minute for tabs that are left open."""
+            for session in self.sessions:
+                session.cancel()
 
         async def _make_app(self) -> web.Application:
             app = await super()._make_app()
