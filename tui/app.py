@@ -65,6 +65,7 @@ class Lukewarm(App[Any]):
         for theme in OWN:
             self.register_theme(theme)
         self.theme = NO_COLOUR if no_colour else (kept.theme if kept.theme in OFFERED else OFFERED[0])
+        self._opening = True
         self.pace = 0.0 if self.animation_level == "none" else 1.0
 
     def on_mount(self) -> None:
@@ -76,6 +77,15 @@ class Lukewarm(App[Any]):
     def _once_seen(self) -> None:
         gc.enable()
         self.physics.begin()
+
+    def on_app_blur(self, event: events.AppBlur) -> None:
+        """Take a tab that opens for the one looked at.
+
+        Textual's driver says first that it is not, and may be heard only after the page has said that it is.
+        """
+        if self.is_web and self._opening:
+            event.prevent_default()
+        self._opening = False
 
     def on_resize(self, event: events.Resize) -> None:
         """Say so while there is no room to work."""
