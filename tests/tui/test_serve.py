@@ -3,11 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-import os
 import re
-import socket
-import subprocess
-import sys
 from collections.abc import Awaitable, Callable
 from importlib.util import find_spec
 from pathlib import Path
@@ -16,10 +12,9 @@ from typing import Any
 import pytest
 
 import tui.serve_command
-from tui.serve_command import LOOPBACK
+from tests.tui.served import served
 
 Run = Callable[..., tuple[int, str, str]]
-ROOT = Path(__file__).parents[2]
 needs_serve = pytest.mark.skipif(not find_spec("textual_serve"), reason="the extra 'serve' is not installed")
 
 
@@ -39,36 +34,15 @@ def test_a_port_that_cannot_be_is_refused(lukewarm: Run, port: str) -> None:
 
 def serving(part: Callable[[Any, str], Awaitable[None]], home: Path) -> None:
     """Serve on a free port, as a person does, and play a part with a client and the address."""
-    from aiohttp import ClientConnectorError, ClientSession
+    from aiohttp import ClientSession
 
-    with socket.socket() as probe:
-        probe.bind((LOOPBACK, 0))
-        port = str(probe.getsockname()[1])
-    server = subprocess.Popen(
-        [sys.executable, "-m", "tui.command", "serve", "--port", port],
-        cwd=ROOT,
-        env={**os.environ, "XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home)},
-        stdout=subprocess.PIPE,
-        encoding="utf-8",
-    )
+    with served(home) as (_, address):
 
-    async def run() -> None:
-        async with ClientSession() as client:
-            while True:  # it says where it listens a moment before it does
-                try:
-                    await client.get(f"http://{LOOPBACK}:{port}/")
-                    break
-                except ClientConnectorError:
-                    await asyncio.sleep(0.05)
-            await part(client, f"http://{LOOPBACK}:{port}")
+        async def run() -> None:
+            async with ClientSession() as client:
+                await part(client, address)
 
-    with server:
-        try:
-            assert server.stdout is not None
-            assert f"http://{LOOPBACK}:{port} " in server.stdout.readline()
-            asyncio.run(asyncio.wait_for(run(), 60.0))
-        finally:
-            server.terminate()
+        asyncio.run(asyncio.wait_for(run(), 60.0))
 
 
 @needs_serve
@@ -77,13 +51,14 @@ def test_the_page_needs_nothing_from_outside(tmp_path: Path) -> None:
         async with client.get(f"{home}/") as answer:
             page = await answer.text()
         wanted = re.findall(r'(?:href|src)="([^"]+)"', page)
-        assert len(wanted) == 3
+        wanted += re.findall(r'url\("([^"]+)"\)', page)
+        assert len(wanted) == 5
         for address in wanted:
             assert address.startswith((f"{home}/", "data:"))
             if address.startswith(home):
                 async with client.get(address) as answer:
                     assert answer.status == 200
-                    assert not re.search(r"@import|url\(\W*https?:", await answer.text())
+                    assert not re.search(rb"@import|url\(\W*https?:", await answer.read())
 
     serving(part, tmp_path)
 
