@@ -134,7 +134,7 @@ def test_nothing_of_a_text_reaches_the_terminal_as_a_command(
     text = output.decode("utf-8")
     assert not {mark for mark in text if unicodedata.category(mark) in ("Cf", "Cs") or "\x80" <= mark <= "\x9f"}
     for word in re.findall(r"[a-z]{4,}", HOSTILE[number])[:1]:
-        assert word in text  # it was shown, as the harmless words that are left of it
+        assert word[:20] in text  # it was shown, as the harmless words that are left of it
     if any(unicodedata.category(mark) == "Cc" for mark in HOSTILE[number]):
         assert HOSTILE[number] not in text or HOSTILE[number] in ("\x1b", "\x1b[")
 

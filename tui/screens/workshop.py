@@ -31,7 +31,7 @@ from tui.screens.hand_back import HandBack
 from tui.screens.workshop_keys import KEYS
 from tui.screens.workshop_view import SIDES, WorkshopView
 from tui.screens.write_up import WriteUp
-from tui.show import took, words
+from tui.show import clock, took, words
 from tui.widgets.notes import Notes
 from tui.widgets.offers import WALK, Offers
 from tui.widgets.paper import Paper
@@ -216,7 +216,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
                 Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units))
             )
         else:
-            self.told += self._came_of(outcome)
+            first, *others = self._came_of(outcome) or [Content()]
+            if outcome.minutes:
+                first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
+            self.told += [first, *others] if first else others
 
     def _came_of(self, outcome: Outcome) -> list[Content]:
         units = program(self).units
