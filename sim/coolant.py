@@ -177,7 +177,7 @@ def ice_slope(temperature: float, freezing: float) -> float:
     Its exact derivative. Source: as `ice_share`.
 
     >>> round(ice_slope(-20.0, freezing_point(0.2)), 3)
-    0.021
+    0.02
     """
     below = freezing - temperature
     if below <= 0.0:

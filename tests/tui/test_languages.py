@@ -304,8 +304,15 @@ def _overflowing(app: Lukewarm) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("code", ["en", "de"])
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda size: f"{size[0]}x{size[1]}")
+LESS_TIGHT = (((80, 24), "en"), ((120, 40), "en"), ((120, 40), "de"))
+"""Sizes and languages with more room than German at 80x24, on request."""
+
+
+@pytest.mark.parametrize(
+    ("size", "code"),
+    [((80, 24), "de"), *(pytest.param(*case, marks=pytest.mark.slow) for case in LESS_TIGHT)],
+    ids=lambda value: f"{value[0]}x{value[1]}" if isinstance(value, tuple) else value,
+)
 def test_no_label_overflows(packaged: Catalogue, size: tuple[int, int], code: str) -> None:
     choose(code)
 
