@@ -135,7 +135,7 @@ def log_viscosity(temperature: float, glycol: float) -> float:
     Range and accuracy as there. Source: as there.
 
     >>> round(log_viscosity(20.0, 0.5), 2)
-    1.35
+    1.36
     """
     # Colder than -60 degC is held: the law has a pole at -133 degC and a solver's trial step must not meet it.
     return -3.5544 - 0.10691 * glycol + (544.31 + 433.70 * glycol) / (max(temperature, -60.0) + 133.3)
