@@ -25,7 +25,7 @@ from sim.variation import draw_all_quantiles, draw_quantiles, vary
 PER_FAULT = 48
 """Vehicles imagined for each fault at first."""
 SLACK = 2000.0
-"""Temperatures of imagined vehicles may be wrong by a tenth of a kelvin and more: instruments spread by several times that."""
+"""Temperatures of imagined vehicles may be wrong by a tenth of a kelvin: instruments spread by far more."""
 OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight")
 OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
 
