@@ -19,7 +19,8 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.instruments import INSTRUMENTS, Instrument
+from sim.instruments import INSTRUMENTS
+from sim.reading import Instrument
 from sim.variation import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48

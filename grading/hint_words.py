@@ -12,7 +12,8 @@ from grading.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Said, Several, Shown
 from scenarios.model import NEEDS, PLACES, STATES, SYSTEMS, Fault, ReadingSpec
-from sim.instruments import INSTRUMENTS, Display
+from sim.instruments import INSTRUMENTS
+from sim.reading import Display
 
 STANDS = 0.03
 """Belief from which a system or part is worth naming."""

@@ -12,8 +12,9 @@ from scenarios.model import PLACES
 from scenarios.workshop import Workshop
 from sim import states as st
 from sim.fleet import Fleet
-from sim.instruments import INSTRUMENTS, Instrument, Words
+from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
+from sim.reading import Instrument, Words
 
 SEAT, BAY, DASH = PLACES[:3]
 

@@ -11,7 +11,8 @@ from grading.session import Reading, Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, say, shown
 from scenarios.model import Caution, Check, Repair
-from sim.instruments import INSTRUMENTS, Display
+from sim.instruments import INSTRUMENTS
+from sim.reading import Display
 from tui.units import Units, in_units
 
 

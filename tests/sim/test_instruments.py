@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from sim.infrared import apparent_temperature
-from sim.instruments import INSTRUMENTS, LAPSE, Display, Instrument, Kind, Words
+from sim.instruments import INSTRUMENTS
+from sim.reading import LAPSE, Display, Instrument, Kind, Words
 from sim.variation import uniform
 
 SPANS = {
