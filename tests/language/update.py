@@ -82,7 +82,9 @@ class _Dateless(Catalog):
     """A catalog whose header holds nothing that changes from day to day or with the tool."""
 
     @property
-    def mime_headers(self) -> list[tuple[str, str]]:  # pyright: ignore[reportIncompatibleVariableOverride]
+    def mime_headers(  # pyright: ignore[reportIncompatibleVariableOverride, reportIncompatibleMethodOverride]
+        self,
+    ) -> list[tuple[str, str]]:
         """What a reader must know."""
         return [
             ("Language", str(self.locale)),
