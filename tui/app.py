@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import gc
 import os
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NoReturn
 
 from textual import events
 from textual.app import App, SystemCommand
@@ -22,6 +23,7 @@ from scenarios.language import LANGUAGES, _, chosen, preferred, say
 from scenarios.model import Catalogue, Job
 from tui.clean import clean
 from tui.console import WrongUse, speak
+from tui.leaving import leave
 from tui.palette import Everything, Palette
 from tui.records import Kept
 from tui.redrawn import Redrawn
@@ -229,11 +231,14 @@ class Lukewarm(App[Any]):
         yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
 
 
-def run_program() -> int:
-    """Run the terminal program. Returns the exit status."""
+def run_program() -> None:
+    """Run the terminal program and end the process with its exit status."""
     from tui.ready_catalogue import ready_catalogue
+
+    async def run() -> NoReturn:
+        await app.run_async()
+        leave(app.return_code or 0)  # from within: the loop would wait for its threads
 
     speak(preferred(kept=load_settings().language))
     app = Lukewarm(ready_catalogue())
-    app.run()
-    return app.return_code or 0
+    asyncio.run(run())

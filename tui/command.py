@@ -46,7 +46,8 @@ def _open_program(arguments: Any) -> int:
     gc.disable()  # what is imported stays; the program turns it on again once it is seen
     from tui.app import run_program
 
-    return run_program()
+    run_program()
+    return DONE
 
 
 def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from grading.session import Outcome, Session
 from scenarios.actions import Action
 from tui.film import Film
+from tui.leaving import unbroken
 from tui.notebook import notebook
 
 
@@ -26,9 +27,10 @@ class Desk:
         self._undo: list[Action] = []
 
     def do(self, action: Action) -> Done:
-        """Do an action."""
+        """Do an action; also one that is at work when the program is left comes into the record."""
         samples, start = len(self.session.workshop.world.samples), self.session.minute
-        outcome = self.session.do(action)
+        with unbroken():
+            outcome = self.session.do(action)
         film = Film(self.session.workshop, samples, start) if outcome.minutes > 0.0 else None
         return Done(outcome, film if film and len(film) else None)
 

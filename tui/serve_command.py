@@ -108,4 +108,4 @@ def build_server(port: int) -> Any:
 if __name__ == "__main__":
     from tui.app import run_program
 
-    sys.exit(run_program())
+    run_program()

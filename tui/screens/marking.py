@@ -17,6 +17,7 @@ from textual.widgets import Footer, ProgressBar, Static
 from grading.record import Entry, Recorder
 from scenarios.data_error import DataError
 from scenarios.language import N_, _
+from tui.leaving import unbroken
 from tui.program import program
 from tui.screens.spoken import Spoken
 from tui.show import words
@@ -78,8 +79,9 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             self.app.call_from_thread(self._fail, str(error))
             return
         if self.recorder is not None:
-            self.recorder.write("grade", **grade.to_json())
-            self.recorder.close()
+            with unbroken():
+                self.recorder.write("grade", **grade.to_json())
+                self.recorder.close()
         if not self._stop.is_set():
             self.app.call_from_thread(self._show, grade, sections, course)
 
