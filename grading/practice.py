@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from pathlib import Path
 
-from grading.record import Entry, read_record
-from scenarios.data_error import DataError
+from grading.record import Entry
 from scenarios.language import Said
 from scenarios.model import Catalogue, Job
 
@@ -67,17 +65,6 @@ def remember(catalogue: Catalogue, records: list[list[Entry]]) -> Practice:
     )
     next_job, why = _next(catalogue, attempts, dict(confusions))
     return Practice(attempts, dict(confusions), next_job, why)
-
-
-def remember_folder(catalogue: Catalogue, folder: Path) -> Practice:
-    """The memory of every readable record of a folder, oldest first."""
-    found = []
-    for path in folder.glob("*.jsonl") if folder.is_dir() else ():
-        try:
-            found.append((path.stat().st_mtime_ns, path.name, read_record(path)))
-        except (DataError, OSError):
-            continue
-    return remember(catalogue, [entries for _, _, entries in sorted(found, key=lambda item: item[:2])])
 
 
 def _next(

@@ -7,12 +7,11 @@ from pathlib import Path
 
 from grading.debrief import Section, debrief
 from grading.grade import Grade, grade_record
-from grading.practice import remember_folder
 from grading.record import Entry
 from scenarios.data_error import DataError, one_of
 from scenarios.language import _, say
 from scenarios.model import Catalogue
-from tui.records import handed_back, open_exam, records_folder
+from tui.records import handed_back, kept_records, practice_of, sealed_jobs
 
 
 def judge(
@@ -22,7 +21,8 @@ def judge(
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
         raise DataError(str(path), 1, 1, say("there is no job '{name}'", name=name), one_of(name, catalogue.jobs))
-    if open_exam(name) is not None:
+    kept = kept_records()
+    if name in sealed_jobs(kept):
         wrong = say("an exam of job '{name}' is not handed in", name=name)
         raise DataError(str(path), 1, 1, wrong, _("a debrief after it"))
     if not handed_back(entries):
@@ -31,7 +31,7 @@ def judge(
         )
     try:
         grade = grade_record(catalogue, entries, progress, look_ahead=True)
-        return grade, debrief(catalogue, entries, grade, remember_folder(catalogue, records_folder()))
+        return grade, debrief(catalogue, entries, grade, practice_of(catalogue, kept))
     except (LookupError, ValueError, TypeError) as error:
         wrong = say("an action in it cannot be done again ({reason})", reason=error)
         raise DataError(str(path), 1, 1, wrong, _("a record by lukewarm")) from error

@@ -14,7 +14,8 @@ from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
 from tui.clock import now
 from tui.console import WrongUse, complain
-from tui.records import handed_back, mend, new_record_path, newest_open, open_exam, records_folder
+from tui.exams_elsewhere import note_exam
+from tui.records import handed_back, kept_records, mend, new_record_path, newest_open, records_folder, sealed_jobs
 
 
 def mode_of(name: str, minutes: float | None = None) -> Mode:
@@ -36,12 +37,15 @@ def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None, m
     """The job afresh; path: where its record goes, in the records folder if not given; mode: free if not given."""
     if path is not None and path.exists():
         raise WrongUse(say("'{path}' exists already, expected a new file, or --resume to go on with it", path=path))
-    if open_exam(job.id) is not None:
+    if job.id in sealed_jobs(kept_records()):
         raise WrongUse(
             say("an exam of job '{job}' is not handed in, expected to go on with it first (--resume)", job=job.id)
         )
     try:
-        return Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)), mode)
+        session = Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)), mode)
+        if session.mode.exam and path is not None and path.absolute().parent != records_folder():
+            note_exam(path)
+        return session
     except OSError as error:
         wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
         raise WrongUse(wrong) from error

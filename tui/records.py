@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 import platformdirs
 
 from grading.modes import Mode
+from grading.practice import Practice, remember
 from grading.record import Entry, read_record
 from scenarios.data_error import DataError
+from scenarios.model import Catalogue
+from tui.exams_elsewhere import forget_exam, noted_exams
 
 
 def records_folder() -> Path:
@@ -18,9 +21,9 @@ def records_folder() -> Path:
     return platformdirs.user_data_path("lukewarm", appauthor=False) / "records"
 
 
-def new_record_path(job: str, folder: Path | None = None) -> Path:
+def new_record_path(job: str) -> Path:
     """A path that is not taken, named by job, date and time of day."""
-    folder = folder or records_folder()
+    folder = records_folder()
     name = f"{job}-{datetime.now():%Y-%m-%d-%H%M%S}"
     path, number = folder / f"{name}.jsonl", 1
     while path.exists():
@@ -75,23 +78,34 @@ def total_of(grade: dict) -> float:
     return float(total) if isinstance(total, int | float) else 0.0
 
 
-def kept_records(folder: Path | None = None) -> list[Kept]:
-    """Every readable record of the folder, newest first; what is no record is passed over."""
-    folder = folder or records_folder()
-    found = []
-    for path in folder.glob("*.jsonl") if folder.is_dir() else ():
+def kept_records() -> list[Kept]:
+    """Every readable record of the folder, and exams that are open elsewhere, newest first."""
+    folder, found = records_folder(), []
+    inside = list(folder.glob("*.jsonl")) if folder.is_dir() else []
+    for path in (*inside, *noted_exams()):
         try:
-            found.append((path.stat().st_mtime_ns, path.name, Kept(path, read_record(path))))
+            kept = Kept(path, read_record(path))
+            if path.parent == folder or kept.open:
+                found.append((path.stat().st_mtime_ns, path.name, kept))
+            else:
+                forget_exam(path)
         except (DataError, OSError):
             continue
     return [kept for _, _, kept in sorted(found, key=lambda item: item[:2], reverse=True)]
 
 
-def open_exam(job: str, folder: Path | None = None) -> Kept | None:
-    """An exam of a job that is not handed in."""
-    return next((kept for kept in kept_records(folder) if kept.job == job and kept.open and kept.mode.exam), None)
+def sealed_jobs(kept: list[Kept]) -> frozenset[str]:
+    """Jobs of which nothing may be told: an exam of theirs is not handed in."""
+    return frozenset(record.job for record in kept if record.open and record.mode.exam)
 
 
-def newest_open(job: str, folder: Path | None = None) -> Kept | None:
+def practice_of(catalogue: Catalogue, kept: list[Kept]) -> Practice:
+    """What records say of a learner, and the job to do next; nothing of jobs that are sealed."""
+    sealed = sealed_jobs(kept)
+    told = replace(catalogue, jobs={name: job for name, job in catalogue.jobs.items() if name not in sealed})
+    return remember(told, [record.entries for record in reversed(kept)])
+
+
+def newest_open(job: str) -> Kept | None:
     """The newest record of a job whose keys were not handed back."""
-    return next((kept for kept in kept_records(folder) if kept.job == job and kept.open), None)
+    return next((kept for kept in kept_records() if kept.job == job and kept.open), None)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from scenarios.language import N_, _, say
 from tui.clean import clean
-from tui.console import DONE
+from tui.console import DONE, complain
 from tui.units import in_units
 
 if TYPE_CHECKING:
@@ -58,11 +58,22 @@ def run(arguments: argparse.Namespace) -> int:
         return _records(load_catalogue(), arguments.format)
     things = getattr(load_catalogue(), arguments.kind).values()
     if arguments.format == "json":
-        print(json.dumps([_plain(asdict(thing)) for thing in things], indent=1, allow_nan=False))
+        told = [_plain(asdict(thing)) for thing in things]
+        print(json.dumps(_withheld(told) if arguments.kind == "jobs" else told, indent=1, allow_nan=False))
         return DONE
     for thing in things:
         print(clean(in_units(_line(arguments.kind, thing), arguments.units)))
     return DONE
+
+
+def _withheld(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The jobs, without what is planted in those whose exam is not handed in: null stands for it."""
+    from tui.records import kept_records, sealed_jobs
+
+    sealed = sealed_jobs(kept_records())
+    for name in sorted(sealed & {job["id"] for job in jobs}):
+        complain(say("lukewarm: an exam of job '{job}' is not handed in: its faults are not told", job=name))
+    return [job | {"faults": None} if job["id"] in sealed else job for job in jobs]
 
 
 def _records(catalogue: Catalogue, form: str) -> int:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
-from grading.practice import remember, remember_folder
-from grading.record import Entry, Recorder
+from grading.practice import remember
+from grading.record import Entry
 from scenarios.model import Catalogue, Planted
 from tests.grading.workbench import bench
 
@@ -55,13 +54,3 @@ def test_a_sound_vehicle_called_broken_is_a_confusion_too() -> None:
     memory = remember(catalogue(), [record("d-sound", "hose-leaks", False)])
     assert memory.confusions == {("hose-leaks", "none"): 1}
     assert memory.next_job == "c-leak"
-
-
-def test_records_of_a_folder_are_read_and_rubbish_passed_over(tmp_path: Path) -> None:
-    recorder = Recorder(tmp_path / "one.jsonl")
-    for entry in record("c-leak", "coolant-low", False):
-        recorder.write(entry.kind, **entry.data)
-    recorder.close()
-    (tmp_path / "two.jsonl").write_text("no record\n", encoding="utf-8")
-    assert remember_folder(catalogue(), tmp_path).confusions == {("coolant-low", "hose-leaks"): 1}
-    assert remember_folder(catalogue(), tmp_path / "nowhere").attempts == ()

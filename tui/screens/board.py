@@ -14,12 +14,12 @@ from textual.timer import Timer
 from textual.widgets import Footer, Static
 
 from grading.modes import MODES
-from grading.practice import Practice, remember
+from grading.practice import Practice
 from scenarios.language import N_, _, say
 from scenarios.model import Job
 from tui.clock import now
 from tui.program import program
-from tui.records import Kept, kept_records, total_of
+from tui.records import Kept, kept_records, practice_of, total_of
 from tui.screens.getting_ready import state_of
 from tui.screens.spoken import Spoken
 from tui.show import lines, words
@@ -97,8 +97,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     def read_records(self) -> None:
         """Read the records beside the screen."""
         kept = kept_records()
-        practice = remember(program(self).catalogue, [record.entries for record in reversed(kept)])
-        self.app.call_from_thread(self._know, kept, practice)
+        self.app.call_from_thread(self._know, kept, practice_of(program(self).catalogue, kept))
 
     def _know(self, kept: list[Kept], practice: Practice) -> None:
         self.kept, self.practice = kept, practice

@@ -13,7 +13,7 @@ from textual.widgets import Footer, Static
 
 from scenarios.language import N_, _, say
 from tui.program import program
-from tui.records import Kept, total_of
+from tui.records import Kept, sealed_jobs, total_of
 from tui.screens.spoken import Spoken
 from tui.show import words
 from tui.widgets.rows import Row, Rows
@@ -42,7 +42,7 @@ class Marks(Spoken, Screen[None]):
         super().__init__()
         jobs = [record for record in kept if not record.open]
         self.records = {str(record.path): record for record in jobs}
-        self.sealed = {record.job for record in kept if record.open and record.mode.exam}
+        self.sealed = sealed_jobs(kept)
 
     def compose(self) -> ComposeResult:
         """A title and the records."""
