@@ -30,6 +30,8 @@ from tui.redrawn import Redrawn
 from tui.screens.board import Board
 from tui.screens.getting_ready import GettingReady
 from tui.screens.help import HelpSlip, keys_of
+from tui.screens.slip import Slip
+from tui.screens.spoken import Spoken
 from tui.screens.too_small import HEIGHT, WIDTH, TooSmall
 from tui.settings import Settings, load_settings, save_settings
 from tui.theme import NO_COLOUR, OFFERED, OWN
@@ -51,6 +53,7 @@ class Lukewarm(App[Any]):
         Binding("question_mark", "help", "Help", key_display="?"),
         Binding("ctrl+p", "command_palette", "Commands", key_display="^p", priority=True),
         Binding("ctrl+t", "next_theme", "Theme", show=False),
+        Binding("ctrl+l", "next_language", "Language", show=False),
         Binding("f", "units", "°C or °F", show=False),
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
@@ -183,13 +186,26 @@ class Lukewarm(App[Any]):
         self.mode = name
         self._keep_settings()
 
+    @property
+    def can_reword(self) -> bool:
+        """Whether all that is open can be said in another language: a question that is being answered cannot."""
+        asked = any(isinstance(screen, Slip | TooSmall) for screen in self.screen_stack)
+        return not asked and not any(getattr(screen, "busy", False) for screen in self.screen_stack)
+
     def use_language(self, code: str) -> None:
-        """Speak another language and keep it. On the board alone: what is open elsewhere was put into words already."""
-        if isinstance(self.screen, Board):
+        """Speak another language and keep it."""
+        helping = isinstance(self.screen, HelpSlip)
+        if helping:
+            self.pop_screen()
+        if self.can_reword:
             self.language = code
             self._keep_settings()
             speak(code)
-            self.switch_screen(Board())
+            for screen in self.screen_stack:
+                if isinstance(screen, Spoken) and screen.is_mounted:
+                    screen.reword()
+        if helping:
+            self.action_help()
 
     def action_next_language(self) -> None:
         """The next language."""
@@ -218,16 +234,15 @@ class Lukewarm(App[Any]):
             super().action_screenshot(filename, path)
 
     def get_system_commands(self, screen: Screen) -> Iterable[SystemCommand]:
-        """Themes by name, units, languages on the board, quit."""
+        """Themes by name, units, languages, quit."""
         for name in OFFERED:
             yield SystemCommand(
                 say("Theme: {name}", name=name), _("Colours of the program"), lambda name=name: self.use_theme(name)
             )
         yield SystemCommand(_("°C or °F"), _("Units on display"), self.action_units)
-        if isinstance(screen, Board):
-            for code, name in LANGUAGES.items():
-                does = partial(self.use_language, code)
-                yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
+        for code, name in LANGUAGES.items():
+            does = partial(self.use_language, code)
+            yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
         yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
 
 

@@ -62,7 +62,8 @@ def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namesp
     from grading.debrief_page import debrief_data, page
     from tui.judging import judge
 
-    grade, sections = judge(catalogue, entries, arguments.record)
+    judged = judge(catalogue, entries, arguments.record)
+    grade, sections = judged.grade, judged.sections()
     if arguments.format == "json":
         return json.dumps(debrief_data(catalogue, grade, sections), allow_nan=False) + "\n"
     sections = [

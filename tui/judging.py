@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from grading.debrief import Section, debrief
 from grading.grade import Grade, grade_record
+from grading.practice import Practice
 from grading.record import Entry
 from scenarios.data_error import DataError, one_of
 from scenarios.language import _, say
@@ -14,9 +16,23 @@ from scenarios.model import Catalogue
 from tui.records import handed_back, kept_records, practice_of, sealed_jobs
 
 
+@dataclass(frozen=True)
+class Judged:
+    """A graded record: catalogue; entries; grade; practice: the learner's memory."""
+
+    catalogue: Catalogue
+    entries: list[Entry]
+    grade: Grade
+    practice: Practice
+
+    def sections(self) -> list[Section]:
+        """The debrief in the language chosen."""
+        return debrief(self.catalogue, self.entries, self.grade, self.practice)
+
+
 def judge(
     catalogue: Catalogue, entries: list[Entry], path: Path, progress: Callable[[float], None] | None = None
-) -> tuple[Grade, list[Section]]:
+) -> Judged:
     """Grade and debrief of a record. Raises DataError where it is no record of a job that is over."""
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
@@ -31,7 +47,9 @@ def judge(
         )
     try:
         grade = grade_record(catalogue, entries, progress, look_ahead=True)
-        return grade, debrief(catalogue, entries, grade, practice_of(catalogue, kept))
+        judged = Judged(catalogue, entries, grade, practice_of(catalogue, kept))
+        judged.sections()
+        return judged
     except (LookupError, ValueError, TypeError) as error:
         wrong = say("an action in it cannot be done again ({reason})", reason=error)
         raise DataError(str(path), 1, 1, wrong, _("a record by lukewarm")) from error

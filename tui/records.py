@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -71,11 +72,20 @@ class Kept:
         """The grade entry, None where there is none."""
         return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
 
+    @property
+    def total(self) -> float:
+        """Marks of its grade, 0..100; 0 where the record does not tell."""
+        total = (self.grade or {}).get("total")
+        return min(max(float(total), 0.0), 100.0) if isinstance(total, int | float) and total == total else 0.0
 
-def total_of(grade: dict) -> float:
-    """Marks of a grade entry; 0 where the record does not tell."""
-    total = grade.get("total")
-    return float(total) if isinstance(total, int | float) else 0.0
+    @property
+    def day(self) -> str:
+        """The day it was begun, as its name has it, or else the day it was last written."""
+        named = re.search(r"(\d{4}-\d\d-\d\d)-\d{6}(-\d+)?$", self.path.stem)
+        try:
+            return named[1] if named else f"{datetime.fromtimestamp(self.path.stat().st_mtime):%Y-%m-%d}"
+        except OSError:  # it is gone meanwhile
+            return ""
 
 
 def kept_records() -> list[Kept]:

@@ -1,4 +1,4 @@
-"""What a screen has that draws figures in units."""
+"""What screens and their parts have that can be drawn again: in other units, in another language."""
 
 from __future__ import annotations
 
@@ -11,3 +11,11 @@ class Redrawn(Protocol):
 
     def redraw(self) -> None:
         """Draw everything again."""
+
+
+@runtime_checkable
+class Reworded(Protocol):
+    """Can be asked to say again, in the language chosen, what it was given once; the rest comes with ``redraw``."""
+
+    def reword(self) -> None:
+        """Say it again."""

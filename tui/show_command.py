@@ -1,4 +1,4 @@
-"""``lukewarm show``: lists of vehicles, faults, checks, repairs, jobs, and of what is recorded."""
+"""``lukewarm show``: lists of vehicles, faults, checks, repairs, jobs, of what is recorded, and how one gets on."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from tui.units import in_units
 if TYPE_CHECKING:
     from scenarios.model import Catalogue
 
-KINDS = ("vehicles", "faults", "checks", "repairs", "jobs", "records")
+KINDS = ("vehicles", "faults", "checks", "repairs", "jobs", "records", "progress")
 
 _EXAMPLE = N_("""\
 example:
@@ -56,6 +56,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     if arguments.kind == "records":
         return _records(load_catalogue(), arguments.format)
+    if arguments.kind == "progress":
+        return _progress(load_catalogue(), arguments.format)
     things = getattr(load_catalogue(), arguments.kind).values()
     if arguments.format == "json":
         told = [_plain(asdict(thing)) for thing in things]
@@ -78,33 +80,42 @@ def _withheld(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 def _records(catalogue: Catalogue, form: str) -> int:
     """Print what is recorded on this machine, newest first."""
-    from tui.records import kept_records, total_of
+    from tui.progress import result
+    from tui.records import kept_records
 
+    records = kept_records()
     told = [
         {
             "record": str(kept.path),
             "job": kept.job,
             "mode": kept.mode.name,
             "open": kept.open,
-            "total": total_of(kept.grade) if kept.grade else None,
+            "total": kept.total if kept.grade else None,
             "passed": bool(kept.grade.get("passed")) if kept.grade else None,
         }
-        for kept in kept_records()
+        for kept in records
     ]
     if form == "json":
         print(json.dumps(told, indent=1, allow_nan=False))
         return DONE
-    for kept in told:
-        job = catalogue.jobs.get(kept["job"])
-        verdict = _("passed") if kept["passed"] else _("not passed")
-        if kept["open"]:
-            state = _("begun")
-        elif kept["total"] is None:
-            state = _("not marked yet")
-        else:
-            state = say("{total:.0f} of 100, {verdict}", total=kept["total"], verdict=verdict)
-        title = _(job.title) if job else kept["job"]
-        print(clean(f"{title}, {_(kept['mode'])}: {state}. {kept['record']}"))
+    for kept in records:
+        job = catalogue.jobs.get(kept.job)
+        title = _(job.title) if job else kept.job
+        print(clean(f"{title}, {_(kept.mode.name)}: {_('begun') if kept.open else result(kept)}. {kept.path}"))
+    return DONE
+
+
+def _progress(catalogue: Catalogue, form: str) -> int:
+    """Print how the learner gets on."""
+    from tui.progress import progress_of
+    from tui.records import kept_records
+    from tui.show_progress import as_data, as_sentences
+
+    progress = progress_of(catalogue, kept_records())
+    if form == "json":
+        print(json.dumps(as_data(progress), indent=1, allow_nan=False))
+    else:
+        print("\n".join(as_sentences(catalogue, progress)))
     return DONE
 
 

@@ -55,7 +55,7 @@ def recorded(catalogue: Catalogue) -> list[Entry]:
 def fixed_debrief(catalogue: Catalogue) -> Debrief:
     """The debrief of that job with every computed figure replaced."""
     entries = recorded(catalogue)
-    grade, _ = judge(catalogue, entries, Path("record"))
+    grade = judge(catalogue, entries, Path("record")).grade
     beliefs = [np.array([0.5, 0.3, 0.2]), np.array([0.9, 0.08, 0.02]), np.array([0.97, 0.02, 0.01])]
     steps = [
         replace(
@@ -84,7 +84,7 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         steps=steps,
     )
     sections = [Section(title, ["A line.", "    another, indented"]) for title in TITLES]
-    return Debrief(entries, grade, sections, _fixed(true_course(catalogue, entries)))
+    return Debrief(entries, grade, lambda: sections, _fixed(true_course(catalogue, entries)))
 
 
 def _fixed(course: Course) -> Course:

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from syrupy.assertion import SnapshotAssertion
+from textual.command import CommandPalette
 from textual.pilot import Pilot
 from textual.widgets._footer import FooterKey
 
@@ -24,11 +25,13 @@ from tests.tui.first_job import steps
 from tests.tui.graded import fixed_debrief, recorded
 from tests.tui.pictures import JOB
 from tests.tui.program import play, press, settle, still, text_of
-from tests.tui.test_screens import TOUR, _write_marked_record
+from tests.tui.test_screens import TOUR, WHEN, _write_marked_records
 from tui.app import Lukewarm
 from tui.judging import judge
 from tui.phrases import PHRASES
 from tui.screens.board import Board
+from tui.screens.spoken import Spoken
+from tui.screens.workshop import WorkshopScreen
 from tui.settings import Settings, load_settings
 from tui.widgets.key_hints import KeyHint, KeyHints
 
@@ -104,8 +107,8 @@ def test_no_english_is_left_in_plain_text(lukewarm: Run, catalogue: Catalogue, m
 
 
 def test_no_english_is_left_on_any_screen(catalogue: Catalogue, records: Path) -> None:
-    _write_marked_record(records)
-    typed_there = typed(["no heat here coolant was low"]) | {"tern"}
+    _write_marked_records(records)
+    typed_there = typed(["no heat here coolant was low"]) | {"tern", "old", "unit"}
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         for name, keys in TOUR:
@@ -121,7 +124,8 @@ def test_no_english_is_left_in_a_debrief(catalogue: Catalogue) -> None:
     allowed = SAID_SO_EVERYWHERE | KEYS | ids(catalogue) | {"as", "read", "line", "another", "indented", "section"}
     with nobodys_language():
         entries = recorded(catalogue)
-        grade, sections = judge(catalogue, entries, Path("record"))
+        judged = judge(catalogue, entries, Path("record"))
+        grade, sections = judged.grade, judged.sections()
         told = "\n".join(line for section in sections for line in section.lines)
         assert left_over(told, allowed) == []
         drawn = re.sub(r"(?s)<style>.*?</style>", "", page(catalogue, entries, grade, sections))
@@ -249,6 +253,86 @@ def test_the_variable_chooses_and_the_argument_chooses_before_it(
     assert "difficulty" in lukewarm("--language", "en", "show", "jobs")[1]
 
 
+async def _said_in_another_language_and_back(app: Lukewarm, pilot: Pilot[Any], allowed: set[str], name: str) -> None:
+    """Nothing of a screen stays as it was when the language changes, and all is as it was when it changes back."""
+    assert app.can_reword
+    if isinstance(app.screen, WorkshopScreen):
+        app.screen.told = app.screen.told[:1]  # what was said before stays as it was said
+        app.screen.redraw()
+    before = await still(app, pilot)
+    with nobodys_language():
+        for screen in app.screen_stack[1:]:
+            assert isinstance(screen, Spoken)
+            screen.reword()
+        await pilot.pause(0.05)  # a footer fills itself a little later than the rest
+        assert left_over(await still(app, pilot), allowed) == [], name
+    for screen in app.screen_stack[1:]:
+        screen.reword()  # pyright: ignore[reportAttributeAccessIssue]
+    await pilot.pause(0.05)
+    assert await still(app, pilot) == before, name
+
+
+def test_every_open_screen_can_be_said_in_another_language(
+    catalogue: Catalogue, records: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _write_marked_records(records)
+    for module in ("tui.openings", "tui.screens.workshop_view", "tui.screens.board"):
+        monkeypatch.setattr(f"{module}.now", lambda: WHEN)  # no second of an exam passes meanwhile
+    allowed = SAID_SO_EVERYWHERE | KEYS | typed(["no heat here coolant was low"]) | {"tern", "old", "unit"}
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        said = set()
+        for name, keys in TOUR:
+            await press(pilot, *keys)
+            if app.can_reword and not isinstance(app.screen, CommandPalette):
+                await _said_in_another_language_and_back(app, pilot, allowed, name)
+                said.add(type(app.screen).__name__)
+        assert {"Board", "WorkshopScreen", "ProgressScreen"} <= said
+
+    play(catalogue, part, (120, 40))
+
+
+def test_an_open_debrief_can_be_said_in_another_language(catalogue: Catalogue) -> None:
+    allowed = SAID_SO_EVERYWHERE | KEYS | ids(catalogue) | {"as", "read", "line", "another", "indented", "section"}
+    debrief = fixed_debrief(catalogue)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.push_screen(debrief)
+        await settle(pilot)
+        for number in "123456":
+            await press(pilot, number)
+            await _said_in_another_language_and_back(app, pilot, allowed, number)
+
+    play(catalogue, part, (120, 40))
+
+
+def test_the_language_is_chosen_from_wherever_one_is(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "ctrl+l")
+        assert "Fahrersitz" in (german := await still(app, pilot))
+        assert "driver's seat" not in german
+        await press(pilot, "question_mark")
+        assert "Hilfe" in text_of(app)
+        await press(pilot, "ctrl+l")
+        assert "Help" in text_of(app)
+        assert "The line of places" in text_of(app)
+        await press(pilot, "ctrl+l", "escape", "n", "escape")
+        assert isinstance(app.screen, Board)
+        assert "Fahrzeuge, deren Innenraum nicht warm wird" in await still(app, pilot)
+        assert load_settings().language == "de"
+
+    play(catalogue, part, (120, 40))
+
+
+def test_a_question_is_answered_in_the_language_it_was_asked_in(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "t", "ctrl+l")
+        assert chosen() == "en"
+        assert "Write up the job" in text_of(app)
+
+    play(catalogue, part, (120, 40))
+
+
 def test_the_language_is_chosen_on_the_board_and_kept(catalogue: Catalogue, lukewarm: Run) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "ctrl+l")
@@ -256,9 +340,7 @@ def test_the_language_is_chosen_on_the_board_and_kept(catalogue: Catalogue, luke
         assert isinstance(app.screen, Board)
         assert len(app.screen_stack) == 2
         assert load_settings().language == "de"
-        await press(pilot, "enter", "ctrl+l")
-        assert chosen() == "de"
-        await press(pilot, "escape", "ctrl+p", *"english", "enter")
+        await press(pilot, "ctrl+p", *"english", "enter")
         assert "vehicles whose cabin will not get warm" in await still(app, pilot)
         assert load_settings().language == "en"
 
@@ -279,7 +361,7 @@ GERMAN_TOUR = {
 
 
 def test_german_screens(catalogue: Catalogue, records: Path, snapshot: SnapshotAssertion) -> None:
-    _write_marked_record(records)
+    _write_marked_records(records)
     choose("de")
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
@@ -313,15 +395,16 @@ LESS_TIGHT = (((80, 24), "en"), ((120, 40), "en"), ((120, 40), "de"))
     [((80, 24), "de"), *(pytest.param(*case, marks=pytest.mark.slow) for case in LESS_TIGHT)],
     ids=lambda value: f"{value[0]}x{value[1]}" if isinstance(value, tuple) else value,
 )
-def test_no_label_overflows(packaged: Catalogue, size: tuple[int, int], code: str) -> None:
+def test_no_label_overflows(packaged: Catalogue, records: Path, size: tuple[int, int], code: str) -> None:
     choose(code)
+    _write_marked_records(records)
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         assert _overflowing(app) == []
-        for keys in TOUR[4:]:
-            await press(pilot, *keys[1])
+        for name, keys in TOUR[1:]:
+            await press(pilot, *keys)
             await still(app, pilot)
-            assert _overflowing(app) == [], keys[0]
+            assert _overflowing(app) == [], name
         for _turn in range(3):
             await press(pilot, "plus", "b", "v")
             assert _overflowing(app) == [], text_of(app)

@@ -6,6 +6,7 @@ After a change that is meant: ``python -m pytest tests/tui/test_screens.py --sna
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
@@ -31,7 +32,7 @@ from tui.widgets.passing import Passing
 SIZES = [(80, 24), (120, 40), (200, 60)]
 TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("board", ()),
-    ("marks", ("p",)),
+    ("progress", ("p",)),
     ("board help", ("escape", "question_mark")),
     ("workshop", ("escape", "enter")),
     ("workshop help", ("question_mark",)),
@@ -66,15 +67,26 @@ WHEN = 1_000_000_000.0
 """The moment at which all of it takes place [s since 1970]."""
 
 
-def _write_marked_record(records: Path) -> None:
+def _write_marked_records(records: Path) -> None:
+    """One of a job that is there, with a wrong diagnosis, and some of a job that is no longer."""
     records.mkdir(parents=True)
-    lines = (
-        {"kind": "job", "format": 1, "job": "cold-tern", "seed": 1},
-        {"kind": "action", "number": 1, "verb": "handback", "arguments": [], "minute": 0.0, "minutes": 0.0},
-        {"kind": "grade", "total": 71.0, "passed": True},
-    )
-    path = records / "cold-tern-2001-02-03-040506.jsonl"
-    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+    for number, (job, total, passed) in enumerate(
+        [("old-tern", total, total >= 70.0) for total in (35.0, 52.0, 78.0, 64.0, 91.0)] + [("cold-tern", 71.0, True)]
+    ):
+        declared = [("diagnose", ["thermostat-stuck-open", 60.0])] if job == "cold-tern" else []
+        acts = [
+            {"kind": "action", "number": k, "verb": verb, "arguments": arguments, "minute": 0.0, "minutes": 0.0}
+            for k, (verb, arguments) in enumerate([*declared, ("handback", [])], 1)
+        ]
+        criteria = {"diagnosis": total, "efficiency": total - 20.0, "safety": 100.0 - total / 2.0}
+        lines = (
+            {"kind": "job", "format": 1, "job": job, "seed": 1},
+            *acts,
+            {"kind": "grade", "total": total, "passed": passed, "criteria": criteria, "competences": {"unit 4": total}},
+        )
+        path = records / f"{job}-2001-02-0{number + 1}-040506.jsonl"
+        path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+        os.utime(path, (WHEN + number, WHEN + number))
 
 
 @pytest.fixture(autouse=True)
@@ -103,7 +115,7 @@ async def tour(app: Lukewarm, pilot: Pilot[Any]) -> AsyncIterator[tuple[str, str
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_every_screen(catalogue: Catalogue, records: Path, size: tuple[int, int], snapshot: SnapshotAssertion) -> None:
-    _write_marked_record(records)
+    _write_marked_records(records)
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         async for name, text in tour(app, pilot):
@@ -126,7 +138,7 @@ def test_by_day_and_without_colour_the_same_words_stand_at_the_same_places(
         if theme == NO_COLOUR:
             monkeypatch.setenv("NO_COLOR", "1")
         shutil.rmtree(records, ignore_errors=True)
-        _write_marked_record(records)
+        _write_marked_records(records)
         play(catalogue, part, size, Settings(theme=theme))
     assert len(seen) == 3
     assert seen["lamplight"] == seen["daylight"] == seen[NO_COLOUR]

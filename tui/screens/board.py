@@ -11,15 +11,15 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
-from textual.widgets import Footer, Static
+from textual.widgets import Footer
 
 from grading.modes import MODES
-from grading.practice import Practice
 from scenarios.language import N_, _, say
 from scenarios.model import Job
 from tui.clock import now
 from tui.program import program
-from tui.records import Kept, kept_records, practice_of, total_of
+from tui.progress import Progress, next_in_words, passed, progress_of, result
+from tui.records import Kept, kept_records
 from tui.screens.getting_ready import state_of
 from tui.screens.spoken import Spoken
 from tui.show import lines, words
@@ -55,25 +55,19 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
         Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
-        Binding("ctrl+l", "app.next_language", "Language", show=False),
-        Binding("p", "progress", "Your marks"),
+        Binding("p", "progress", "Progress"),
         Binding("q", "app.quit", "Quit"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self.kept: list[Kept] = []
-        self.practice: Practice | None = None
+        self.progress: Progress | None = None
         self.waiting: Timer | None = None
 
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is."""
-        letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
-        yield Static(
-            Content.assemble(*letters, ("   " + _("vehicles whose cabin will not get warm"), "$secondary")),
-            id="masthead",
-            markup=False,
-        )
+        yield Paper(id="masthead")
         with Horizontal():
             yield Jobs(id="jobs")
             with Vertical(id="right"):
@@ -97,24 +91,26 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     def read_records(self) -> None:
         """Read the records beside the screen."""
         kept = kept_records()
-        self.app.call_from_thread(self._know, kept, practice_of(program(self).catalogue, kept))
+        self.app.call_from_thread(self._know, kept, progress_of(program(self).catalogue, kept))
 
-    def _know(self, kept: list[Kept], practice: Practice) -> None:
-        self.kept, self.practice = kept, practice
+    def _know(self, kept: list[Kept], progress: Progress) -> None:
+        self.kept, self.progress = kept, progress
         self.redraw()
 
     def _look_at_physics(self) -> None:
         state = [Content(state_of(program(self).physics))]
-        if self.practice and self.practice.next_job and self.practice.attempts:
-            job = program(self).catalogue.jobs[self.practice.next_job]
-            state.insert(0, words(say("Next for you: {job}, {why}.", job=_(job.title), why=_(self.practice.why))))
+        if self.progress and self.progress.next_job and self.progress.handed_back:
+            state.insert(0, words(next_in_words(program(self).catalogue, self.progress)))
         self.query_one("#physics", Paper).write(lines(*state))
         if program(self).physics.ready.is_set() and self.waiting is not None:
             self.waiting.stop()  # what does not change need not be looked at
             self.waiting = None
 
     def redraw(self) -> None:
-        """Draw the rows and the card."""
+        """Draw the masthead, the rows and the card."""
+        letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
+        about = ("   " + _("vehicles whose cabin will not get warm"), "$secondary")
+        self.query_one("#masthead", Paper).write(Content.assemble(*letters, about))
         self.query_one(Rows).show_rows([self._row(job) for job in program(self).catalogue.jobs.values()])
         self._show_job()
         self.query_one(ModeLine).show(program(self).mode)
@@ -126,16 +122,16 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     def _open_record(self, job: Job) -> Kept | None:
         return next((kept for kept in self._records(job) if kept.open), None)
 
-    def _best(self, job: Job) -> dict | None:
-        grades = [kept.grade for kept in self._records(job) if kept.grade]
-        return max(grades, key=lambda grade: (bool(grade.get("passed")), total_of(grade)), default=None)
+    def _best(self, job: Job) -> Kept | None:
+        marked = [kept for kept in self._records(job) if kept.grade]
+        return max(marked, key=lambda kept: (passed(kept), kept.total), default=None)
 
     def _row(self, job: Job) -> Row:
         best = self._best(job)
         if self._open_record(job):
             sign, state = "◐", _("begun")
         elif best:
-            sign, state = ("●" if best.get("passed") else "◌"), f"{total_of(best):.0f}"
+            sign, state = ("●" if passed(best) else "◌"), f"{best.total:.0f}"
         else:
             sign, state = "○", _("new")
         hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
@@ -176,9 +172,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         told += [Content(), words(_(job.history), units)] if job.history else []
         told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
         if best:
-            verdict = _("passed") if best.get("passed") else _("not passed")
-            said = say("Your best: {total:.0f} of 100, {verdict}", total=total_of(best), verdict=verdict)
-            told.append(words(said, units, "$secondary"))
+            told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))
         self.query_one("#card", Paper).write(lines(*told))
@@ -213,10 +207,16 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         self.query_one(ModeLine).show(name)
 
     def action_progress(self) -> None:
-        """Marks so far."""
-        from tui.screens.marks import Marks
+        """How one gets on so far."""
+        from tui.screens.progress import ProgressScreen
 
-        self.app.push_screen(Marks(self.kept))
+        def take(job: str | None) -> None:
+            if job is not None:
+                self.query_one(Rows).move_to(job)
+                self.action_open()
+
+        if self.progress is not None:
+            self.app.push_screen(ProgressScreen(self.progress, self.kept), take)
 
 
 def _begun(kept: Kept) -> str:

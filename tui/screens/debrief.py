@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import on
@@ -59,9 +60,11 @@ observer of the same readings would have believed before and after each, the dra
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
-    def __init__(self, entries: list[Entry], grade: Grade, sections: list[Section], course: Course) -> None:
+    def __init__(self, entries: list[Entry], grade: Grade, told: Callable[[], list[Section]], course: Course) -> None:
+        """told: gives the sections in the language chosen."""
         super().__init__()
-        self.entries, self.grade, self.sections, self.course = entries, grade, sections, course
+        self.entries, self.grade, self.told, self.course = entries, grade, told, course
+        self.sections = told()
         self.page = 0
 
     def compose(self) -> ComposeResult:
@@ -80,6 +83,12 @@ observer of the same readings would have believed before and after each, the dra
         """The marks first."""
         self.redraw()
         self.action_page(0)
+
+    def reword(self) -> None:
+        """Everything in the language chosen."""
+        self.sections = self.told()
+        super().reword()
+        self.action_page(self.page)
 
     def redraw(self) -> None:
         """Draw what depends on units."""

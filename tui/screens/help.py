@@ -43,7 +43,10 @@ class HelpSlip(Slip[None]):
     """Contextual help."""
 
     HELP = N_("Escape closes this.")
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,question_mark,enter,q", "dismiss(None)", "Close")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,question_mark,enter,q", "dismiss(None)", "Close"),
+        Binding("ctrl+l", "app.next_language", "Language", show=False),
+    ]
 
     def __init__(self, about: str, keys: list[tuple[str, str]]) -> None:
         super().__init__()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Center, Vertical
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, ProgressBar, Static
+from textual.widgets import Footer, ProgressBar
 
 from grading.record import Entry, Recorder
 from scenarios.data_error import DataError
@@ -21,6 +21,11 @@ from tui.leaving import unbroken
 from tui.program import program
 from tui.screens.spoken import Spoken
 from tui.show import words
+from tui.widgets.paper import Paper
+
+if TYPE_CHECKING:
+    from tui.judging import Judged
+    from tui.truth import Course
 
 
 class _Stopped(Exception):
@@ -36,27 +41,35 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     DEFAULT_CSS = """
     Marking { align: center middle; }
     Marking Vertical { width: 60; height: auto; }
-    Marking Static { margin-bottom: 1; }
+    Marking Paper { margin-bottom: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "stop", "Stop, mark it later", key_display="Esc")]
 
     def __init__(self, entries: list[Entry], path: Path | None, recorder: Recorder | None = None) -> None:
         super().__init__()
         self.entries, self.path, self.recorder = list(entries), path, recorder
+        self.failed = ""
         self._stop = threading.Event()
 
     def compose(self) -> ComposeResult:
         """What goes on."""
         with Vertical():
-            yield Static(Content.styled(_("The keys are handed back."), "bold $primary"), markup=False)
-            yield Static(Content(_("Doing it again on every vehicle it could have been …")), id="state", markup=False)
+            yield Paper(id="back")
+            yield Paper(id="state")
             with Center():
                 yield ProgressBar(total=1.0, show_eta=False)
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Begin."""
+        self.redraw()
         self.mark()
+
+    def redraw(self) -> None:
+        """Say what goes on."""
+        self.query_one("#back", Paper).write(Content.styled(_("The keys are handed back."), "bold $primary"))
+        state = self.failed or _("Doing it again on every vehicle it could have been …")
+        self.query_one("#state", Paper).write(words(state))
 
     def _tell(self, share: float) -> None:
         if self._stop.is_set():
@@ -71,7 +84,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
 
         catalogue = program(self).catalogue
         try:
-            grade, sections = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
+            judged = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
             course = true_course(catalogue, self.entries)
         except _Stopped:
             return
@@ -80,18 +93,19 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             return
         if self.recorder is not None:
             with unbroken():
-                self.recorder.write("grade", **grade.to_json())
+                self.recorder.write("grade", **judged.grade.to_json())
                 self.recorder.close()
         if not self._stop.is_set():
-            self.app.call_from_thread(self._show, grade, sections, course)
+            self.app.call_from_thread(self._show, judged, course)
 
     def _fail(self, text: str) -> None:
-        self.query_one("#state", Static).update(words(text))
+        self.failed = text
+        self.redraw()
 
-    def _show(self, grade: Any, sections: Any, course: Any) -> None:
+    def _show(self, judged: Judged, course: Course) -> None:
         from tui.screens.debrief import Debrief
 
-        self.app.switch_screen(Debrief(self.entries, grade, sections, course))
+        self.app.switch_screen(Debrief(self.entries, judged.grade, judged.sections, course))
 
     def action_stop(self) -> None:
         """Back to the board."""

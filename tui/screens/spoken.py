@@ -6,8 +6,10 @@ from dataclasses import replace
 
 from textual.binding import ActiveBinding
 from textual.screen import Screen
+from textual.widget import Widget
 
 from scenarios.language import _
+from tui.redrawn import Redrawn, Reworded
 
 
 class Spoken(Screen):
@@ -20,6 +22,15 @@ class Spoken(Screen):
             key: active._replace(binding=replace(active.binding, description=_(active.binding.description)))
             for key, active in super().active_bindings.items()
         }
+
+    def reword(self) -> None:
+        """Everything on the screen in the language chosen."""
+        for part in self.query(Widget):
+            if isinstance(part, Reworded):
+                part.reword()
+        if isinstance(self, Redrawn):
+            self.redraw()
+        self.refresh_bindings()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """No key does anything before the screen has been laid out: who types ahead meant the one before."""

@@ -76,7 +76,7 @@ class WorkshopView(Spoken, Screen[None]):
         self.session = session
         self.looked_at = PLACES.index(session.workshop.place)
         self.side = SIDES[0] if session.readings else SIDES[2]
-        self.told: list[Content] = [Content(_("The key is yours. Look round; ? helps wherever you are."))]
+        self.told: list[Content] = [self._greeting()]
 
     def compose(self) -> ComposeResult:
         """Head, places, columns, what was said, the dash."""
@@ -116,6 +116,15 @@ class WorkshopView(Spoken, Screen[None]):
         """Stand at the vehicle."""
         self.redraw()
         self.query_one("#offers").focus()
+
+    @staticmethod
+    def _greeting() -> Content:
+        return Content(_("The key is yours. Look round; ? helps wherever you are."))
+
+    def reword(self) -> None:
+        """In the language chosen; what was said before stays as it was said."""
+        self.told[0] = self._greeting()
+        super().reword()
 
     def on_unmount(self) -> None:
         """Let go of the record; it is opened again where something more is written."""
@@ -208,5 +217,5 @@ class WorkshopView(Spoken, Screen[None]):
 
     def tell(self, text: Content) -> None:
         """Say something to the person."""
-        self.told = [*self.told[-50:], text]
+        self.told = [self.told[0], *self.told[1:][-50:], text]
         self._show_said()

@@ -11,7 +11,7 @@ from tui.widgets.paper import Paper
 
 
 class KeyHint(Paper):
-    """One key. action: of the screen or of the widget that has the focus, done on a click."""
+    """One key. does: in English; action: of the screen or of the widget that has the focus, done on a click."""
 
     DEFAULT_CSS = """
     KeyHint { width: auto; height: 1; margin-right: 2; }
@@ -20,12 +20,17 @@ class KeyHint(Paper):
 
     def __init__(self, key: str, does: str, action: str) -> None:
         super().__init__()
-        self.key, self.does, self.action = key, does, action
+        self.key, self.does, self.action, self.lit = key, does, action, False
         self.light(False)
 
     def light(self, lit: bool) -> None:
         """Show it lit, as what is on now, or not."""
-        self.write(Content.assemble((self.key, "bold $primary"), " ", (self.does, "bold" if lit else "$secondary")))
+        self.lit = lit
+        self.write(Content.assemble((self.key, "bold $primary"), " ", (_(self.does), "bold" if lit else "$secondary")))
+
+    def reword(self) -> None:
+        """In the language chosen."""
+        self.light(self.lit)
 
     async def on_click(self) -> None:
         """Do it."""
@@ -46,4 +51,4 @@ class KeyHints(HorizontalGroup):
     def compose(self) -> ComposeResult:
         """Left to right."""
         for key, does, action in self.hints:
-            yield KeyHint(key, _(does), action)
+            yield KeyHint(key, does, action)

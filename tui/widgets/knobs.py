@@ -23,8 +23,12 @@ class Knob(Paper):
     def __init__(self, key: str, name: str, action: str, other_way: str = "") -> None:
         super().__init__(id=f"knob-{name}")
         self.key, self.label, self.action, self.other_way = key, name, action, other_way
-        self.tooltip = say("{name}: key {key}", name=_(name), key=key)
+        self.reword()
         self.turn("")
+
+    def reword(self) -> None:
+        """What it is, in the language chosen; how it stands is told anew with every turn."""
+        self.tooltip = say("{name}: key {key}", name=_(self.label), key=self.key)
 
     def turn(self, stands: str, lit: bool = False) -> None:
         """Show how it stands; lit: that it is on."""

@@ -48,13 +48,15 @@ class ModeLine(VerticalGroup):
     def compose(self) -> ComposeResult:
         """Left to right, and what the chosen one means."""
         with HorizontalGroup():
-            yield Paper(Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary")), id="mode-key")
+            yield Paper(id="mode-key")
             for name in MODES:
                 yield ModeChoice(name)
         yield Paper(id="mode-means")
 
     def show(self, chosen: str) -> None:
         """Mark the chosen mode."""
+        key = Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary"))
+        self.query_one("#mode-key", Paper).write(key)
         for choice in self.query(ModeChoice):
             lit = choice.mode == chosen
             choice.write(Content.styled(f"{'●' if lit else '○'} {_(choice.mode)}", "bold" if lit else "$secondary"))

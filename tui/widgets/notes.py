@@ -71,6 +71,10 @@ C holds one, and the line below compares it with the reading at the cursor.""")
         """Columns share the width."""
         self._fill(follow=False)
 
+    def reword(self) -> None:
+        """Headings and readings in the language chosen."""
+        self._fill(follow=False)
+
     @property
     def current(self) -> Note | None:
         """The reading at the cursor."""

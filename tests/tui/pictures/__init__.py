@@ -65,8 +65,8 @@ def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
         await take("workshop")
         session = session_after(None)
         entries = session.recorder.entries
-        grade, sections = judge(whole, entries, Path("record"))
-        app.push_screen(Debrief(entries, grade, sections, true_course(whole, entries)))
+        judged = judge(whole, entries, Path("record"))
+        app.push_screen(Debrief(entries, judged.grade, judged.sections, true_course(whole, entries)))
         await settle(pilot)
         await press(pilot, "3", *["down"] * 4)
         await take("debrief")
