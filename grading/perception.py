@@ -166,7 +166,7 @@ def sentences(workshop: Workshop) -> list[str]:
 def _engine(workshop: Workshop) -> str:
     if workshop.fleet.switches["seized"][0] > 0.5:
         return _("The engine does not turn any more: it has seized")
-    if workshop.fleet.switches["flat"][0] > 0.5:
+    if workshop.fleet.switches["drained"][0] > 0.5:
         return _("The engine stands: the battery is flat and does not crank it")
     if _running(workshop):
         rpm = round(float(workshop.fleet.quantities["rpm"][0]), -1)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 
@@ -21,7 +22,7 @@ from scenarios.model import Catalogue, Check, Job
 from scenarios.workshop import WATCH, Workshop
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
-from sim.variation import uniform
+from sim.variation import normal_deviates, uniform
 
 FOLLOWED = 128
 """Vehicles that the look ahead tries a check on."""
@@ -96,6 +97,12 @@ def _look(workshop: Workshop, check: Check) -> list[tuple[str, np.ndarray]]:
     return out
 
 
+@cache
+def _noise(reading: int) -> np.ndarray:
+    """Noise of a check's reading in each trial, as standard normal deviates (TRIALS,)."""
+    return normal_deviates(np.array([uniform("trial", reading, m) for m in range(TRIALS)]))
+
+
 def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
     """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
     w = hypotheses.weights()
@@ -106,12 +113,8 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
     for k, (name, true) in enumerate(looks):
         instrument = INSTRUMENTS[name]
         blur = instrument.blur(true, w, hypotheses.label, faults)
-        known: dict[int, np.ndarray] = {}
-        for m, truth in enumerate(truths):
-            step = instrument.read(float(true[truth]), uniform("trial", k, m))
-            if step not in known:
-                known[step] = instrument.likelihood(step, true, blur)
-            likelihood[m] *= known[step]
+        steps, which = np.unique(instrument.read_all(true[truths], _noise(k)), return_inverse=True)
+        likelihood *= instrument.likelihoods(steps.tolist(), true, blur)[which]
     starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
     joint = np.zeros((TRIALS, faults))
     joint[:, hypotheses.label[starts]] = np.add.reduceat(likelihood * w, starts, axis=1)

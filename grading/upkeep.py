@@ -10,6 +10,8 @@ from sim.variation import uniform
 
 BATCH = 96
 """Vehicles added to a fault that is still believed in but of which few are left."""
+LITTLE = 250
+"""Vehicles so few that none need be left out."""
 UNSURE = 0.02
 """Standard error of the belief in a fault above which it is given more vehicles."""
 MOST_PER_FAULT = 480
@@ -17,6 +19,11 @@ KEPT = 600
 """Vehicles carried on after each reading, about."""
 KEPT_PER_FAULT = 12
 """Of these, so many at least of each fault still in question."""
+KEPT_OF_DOUBTFUL = 5
+"""The same of a fault whose belief is below DOUBTFUL: should it rise again, more are drawn."""
+DOUBTFUL = 1e-3
+MOST_KEPT = 100
+"""Vehicles of one fault carried on at most: they tell its belief to a hundredth."""
 PRUNED = 1e-5
 """Belief below which a fault is no longer in question."""
 FEW = 10.0
@@ -68,14 +75,18 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     choice goes evenly through each fault's vehicles. Faults below PRUNED go altogether, and their mass is noted.
     """
     label, scale, count = hypotheses.label, hypotheses.scale, len(hypotheses.faults)
-    if len(label) <= 1.2 * KEPT * scale:
+    if len(label) <= LITTLE * scale:
         return hypotheses
     belief = hypotheses.belief()
     lost = belief < PRUNED
-    chance = _chances(np.where(lost[label], 0.0, hypotheses.weights()), KEPT * scale)
-    expected = np.bincount(label, chance, minlength=count)
-    raised = np.where(expected > 0.0, KEPT_PER_FAULT * scale / np.where(expected > 0.0, expected, 1.0), 1.0)
-    chance = np.minimum(chance * np.maximum(raised, 1.0)[label], 1.0)
+    w = np.where(lost[label], 0.0, hypotheses.weights())
+    expected = np.bincount(label, _chances(w, KEPT * scale), minlength=count)
+    least = scale * np.where(belief < DOUBTFUL, KEPT_OF_DOUBTFUL, KEPT_PER_FAULT)
+    wanted = np.clip(expected, least, MOST_KEPT * scale)
+    chance = np.zeros(len(label))
+    for fault in np.flatnonzero(~lost & (expected > 0.0)):
+        mine = label == fault
+        chance[mine] = _chances(w[mine], wanted[fault])
     start = uniform(hypotheses.seed, "kept", len(hypotheses.past))
     keep = np.flatnonzero(np.diff(np.floor(start + np.cumsum(chance)), prepend=0.0) > 0.0)
     kept = hypotheses.copy(keep)
@@ -84,7 +95,7 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     return kept
 
 
-def _chances(w: np.ndarray, count: int) -> np.ndarray:
+def _chances(w: np.ndarray, count: float) -> np.ndarray:
     """Chances min(1, w / c) of being kept, with the c that keeps count of them on average."""
     falling = np.sort(w)[::-1]
     rest = np.cumsum(falling[::-1])[::-1]  # weight of this vehicle and all lighter ones

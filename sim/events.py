@@ -71,8 +71,8 @@ def flat_margin(c: Any, s: Any, q: Any) -> float:
     Source: common practice, no source.
     """
     if c.engine < 0.5:
-        return 1.0 if s.flat > 0.5 else -1.0
-    return -1.0 if s.flat > 0.5 else CRANKS_V - q.battery_V
+        return 1.0 if s.drained > 0.5 else -1.0
+    return -1.0 if s.drained > 0.5 else CRANKS_V - q.battery_V
 
 
 @jit
@@ -117,7 +117,7 @@ def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
     if which & 8:
         s.seized = 1.0
     if which & 16:
-        s.flat = 1.0 - s.flat
+        s.drained = 1.0 - s.drained
 
 
 @jit

@@ -20,12 +20,14 @@ from sim.states import LIFT, STATES, STIFF, WAX
 from sim.thermostat import lift_at
 
 FIRST_STEP = 0.5  # s, after each event of the world
+LOOSE_FIRST_STEP = 5.0  # s, the same where more than the usual error is allowed
 LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
 EVENT_HALVINGS = 30
 CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
 CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
 # and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
+LOOSE_CAREFUL = 1.0  # the same where more than the usual error is allowed
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
 _WORK_ROWS = 8
 
@@ -125,6 +127,13 @@ def advance(
     steps, count, wanted = 0, 1, 0
     while wanted < len(times) and times[wanted] < start:
         wanted += 1
+    if end <= start:  # time stands still: only the quantities and what switches at once
+        evaluate(y, p, c, s, q)
+        flips = due(y, p, c, s, q)
+        if flips:
+            change_over(flips, p, c, s, q)
+            evaluate(y, p, c, s, q)
+        return 0, 1
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
     rates(y, p, c, s, q, f0)
@@ -133,7 +142,11 @@ def advance(
         change_over(flips, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
-    h = min(FIRST_STEP, end - start)
+    if slack > 1.0:
+        first, careful = LOOSE_FIRST_STEP, LOOSE_CAREFUL
+    else:
+        first, careful = FIRST_STEP, CAREFUL
+    h = min(first, end - start)
     known = False
     while t < end:
         until = min(end, toggle)
@@ -145,7 +158,7 @@ def advance(
             slopes(y, p, c, q, f0, D)
             refine_jacobian(y, p, q, D, J)
             known = True
-        fine = slack * (CAREFUL if leaks or fan_near(y, p) else 1.0)
+        fine = slack * (careful if leaks or fan_near(y, p) else 1.0)
         error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += 3
         # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
@@ -196,7 +209,7 @@ def advance(
         if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
-            h = FIRST_STEP
+            h = first
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))))
     evaluate(y, p, c, s, q)

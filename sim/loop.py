@@ -63,7 +63,7 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
 
     Source: common practice, no source; laws in ``sim.actuators`` and ``sim.engine_heat``.
     """
-    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.flat < 0.5 else 0.0
+    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.drained < 0.5 else 0.0
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
     q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
     q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0

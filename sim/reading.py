@@ -8,7 +8,7 @@ can be compared exactly. ``spread`` holds the instrument's noise and the floor f
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -33,6 +33,37 @@ def _between(low: float, high: float, x: np.ndarray, spread: np.ndarray, out: np
             out[i] = 0.5 * (math.erfc(a) - math.erfc(b))
         else:
             out[i] = 0.5 * (math.erfc(-b) - math.erfc(-a))
+
+
+@jit
+def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
+    """Spread (n,) to smear each vehicle with, from the spread of its group, as ``Instrument.blur`` says. Source: there."""
+    count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
+    for i in range(len(seen)):
+        k = label[i]
+        count[k] += 1.0
+        total[k] += w[i]
+        mean[k] += w[i] * seen[i]
+    for k in range(groups):
+        if total[k] > 0.0:
+            mean[k] /= total[k]
+    for i in range(len(seen)):
+        k = label[i]
+        square[k] += w[i] * (seen[i] - mean[k]) ** 2
+    variance, some = np.zeros(groups), 0
+    for k in range(groups):
+        if count[k] > 1.0 and total[k] > 0.0:
+            square[k] = square[k] / total[k] * count[k] / (count[k] - 1.0)
+            variance[some] = square[k]
+            some += 1
+    usual = np.median(variance[:some]) if some else 0.0
+    for k in range(groups):
+        if count[k] > 0.0:
+            square[k] = math.sqrt((count[k] * square[k] + 2.0 * usual) / (count[k] + 2.0)) * count[k] ** -0.2
+    out = np.empty(len(seen))
+    for i in range(len(seen)):
+        out[i] = square[label[i]]
+    return out
 
 
 def identity(x: np.ndarray) -> np.ndarray:
@@ -70,16 +101,26 @@ class Instrument:
         seen = float(self.sees(np.array([true]))[0])
         return self.step(seen + self.spread * _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9)))
 
+    def read_all(self, true: np.ndarray, deviates: np.ndarray) -> np.ndarray:
+        """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
+        seen = self.sees(np.asarray(true, dtype=np.float64)) + self.spread * deviates
+        return np.array([self.step(each) for each in seen.tolist()])
+
     def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
         """Chance of this step under each true quantity, shape (n,), never below LAPSE.
 
         blur (n,): spread of what is seen that comes to the instrument's own, none if not given.
         """
-        low, high = self.edges(step)
+        return self.likelihoods([step], true, blur)[0]
+
+    def likelihoods(self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
+        """Chances of several steps, (steps, n), as ``likelihood``."""
         seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
         spread = np.full(len(seen), self.spread) if blur is None else np.sqrt(self.spread**2 + blur**2)
-        out = np.empty(len(seen))
-        _between(low, high, seen, spread, out)
+        out = np.empty((len(steps), len(seen)))
+        for row, step in zip(out, steps, strict=True):
+            low, high = self.edges(step)
+            _between(low, high, seen, spread, row)
         return LAPSE + (1.0 - LAPSE) * out
 
     def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
@@ -89,16 +130,7 @@ class Instrument:
         group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
         differences of the few would look like knowledge.
         """
-        seen = self.sees(np.asarray(true, dtype=np.float64))
-        count = np.bincount(label, minlength=groups).astype(float)
-        total = np.bincount(label, w, minlength=groups)
-        mean = np.bincount(label, w * seen, minlength=groups) / np.where(total > 0.0, total, 1.0)
-        square = np.bincount(label, w * (seen - mean[label]) ** 2, minlength=groups)
-        variance = square / np.where(total > 0.0, total, 1.0) * count / np.maximum(count - 1.0, 1.0)
-        some = count > 1.0
-        usual = float(np.median(variance[some])) if some.any() else 0.0
-        drawn = (count * variance + 2.0 * usual) / (count + 2.0)
-        return (np.sqrt(drawn) * np.maximum(count, 1.0) ** -0.2)[label]
+        return _smear(np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64))), w, label, groups)
 
     def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
         """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
@@ -198,9 +230,13 @@ class Kind(Instrument):
         other = min(int(chance / self.spread * others), others - 1)
         return other if other < kind else other + 1
 
-    def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
+    def read_all(self, true: np.ndarray, deviates: np.ndarray) -> np.ndarray:
+        pairs = zip(true.tolist(), deviates.tolist(), strict=True)
+        return np.array([self.read(each, _NORMAL.cdf(deviate)) for each, deviate in pairs])
+
+    def likelihoods(self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
         wrong = self.spread / (len(self.words) - 1)
-        return np.where(np.rint(true) == step, 1.0 - self.spread, wrong)
+        return np.where(np.rint(true) == np.asarray(steps)[:, None], 1.0 - self.spread, wrong)
 
     def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
         """Kinds have no scale on which to be smeared."""

@@ -89,6 +89,8 @@ _tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
 _tolerances[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
 # Where the lift comes to rest decides the temperature from then on: a millionth of its travel moves it by 1 mK.
 _tolerances[LIFT] = 4e-7
+LIFT_FREER = 50.0
+"""How much more a loosely integrated lift may be wrong when wide open [-]: there it moves the temperature far less."""
 _tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 7e-6
 _tolerances[GAS] = 7e-4
@@ -147,6 +149,8 @@ def try_step(
     for i in range(STATES):
         new[i] = y[i] + M[0] * u1[i] + M[1] * u2[i] + M[2] * u3[i] + M[3] * u4[i]
         error = abs(E[0] * u1[i] + E[1] * u2[i] + E[2] * u3[i] + E[3] * u4[i]) * WEIGHTS[i]
+        if i == LIFT and slack > 1.0:
+            error /= 1.0 + LIFT_FREER * y[LIFT]
         if not error <= 1e30:  # a number that is none must reject the step
             return 1e30
         worst = max(worst, error)

@@ -126,7 +126,7 @@ SWITCHES = np.dtype(
             "blend",  # where the blend door was left, 0..1
             "asked",  # what was asked of the blend door then, 0..1
             "seized",  # 1 once the engine was overheated for so long that it turns no more
-            "flat",  # 1 while a flat battery leaves an engine standing that was asked to run
+            "drained",  # 1 while a flat battery leaves an engine standing that was asked to run
         )
     ]
 )

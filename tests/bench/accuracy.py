@@ -19,7 +19,7 @@ GRAZES_K = 0.05
 """A run in which a switch turned back this near its threshold [K], or ends otherwise, grazes an event."""
 TRUE_RTOL = 1e-9
 TEMPERATURES = [*(i for i in range(st.TEMPERATURES) if i != st.LIFT), st.REAR, st.SENSOR]
-EVENTS = ("fan", "stopped", "open", "seized", "flat")
+EVENTS = ("fan", "stopped", "open", "seized", "drained")
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ GOLDEN = 0.618033988749895
 def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping[str, float]) -> Vehicle:
     """The vehicle with its switches as they stand, by name as in ``sim.states.SWITCHES``."""
     left = switches["fan"], switches["blend"], switches["asked"]
-    broken = max(switches["seized"], switches["flat"])
+    broken = max(switches["seized"], switches["drained"])
     return Vehicle(p, c, *left, contact=1.0 - switches["open"], stopped=switches["stopped"], broken=broken)
 
 
@@ -20,13 +20,13 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
     """How far [K] each switch is beyond where it must change over; below 0 it stays, -inf: it never does."""
     p, c = vehicle.p, vehicle.c
     sensed = vehicle.sensor(y)
-    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "flat": -inf}
+    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "drained": -inf}
     if switches["seized"] < 0.5:
         beyond["seized"] = y[25] - 600.0
     if c["engine"] < 0.5:
-        beyond["flat"] = inf if switches["flat"] > 0.5 else -inf
-    elif switches["flat"] < 0.5:
-        beyond["flat"] = 10.0 - vehicle.battery(y[23])[0]
+        beyond["drained"] = inf if switches["drained"] > 0.5 else -inf
+    elif switches["drained"] < 0.5:
+        beyond["drained"] = 10.0 - vehicle.battery(y[23])[0]
     if p["fan_viscous"] <= 0.5:
         off = p["fan_on_C"] - p["fan_off_K"]
         beyond["fan"] = off - sensed if switches["fan"] > 0.5 else sensed - p["fan_on_C"]

@@ -118,7 +118,7 @@ def test_a_battery_left_on_dies_and_cranks_no_engine() -> None:
     assert fleet.quantities["blower_A"][0] < 0.5
     fleet.controls["engine"] = 1.0
     fleet.advance(0.0, 600.0)
-    assert fleet.switches["flat"][0] == 1.0
+    assert fleet.switches["drained"][0] == 1.0
     assert fleet.quantities["rpm"][0] == 0.0
     assert fleet.state[0, st_.RUN] == 0.0
     fleet.controls["engine"] = 0.0
@@ -132,5 +132,5 @@ def test_a_battery_left_on_dies_and_cranks_no_engine() -> None:
 def test_without_an_alternator_the_engine_runs_until_the_battery_is_flat() -> None:
     fleet = driving({"charging_works": 0.0}, blower=4.0)
     fleet.advance(0.0, 6.0 * 3600.0)
-    assert fleet.switches["flat"][0] == 1.0
+    assert fleet.switches["drained"][0] == 1.0
     assert 1.0 < fleet.state[0, st_.RUN] / 3600.0 < 4.0

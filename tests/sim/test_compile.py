@@ -1,16 +1,24 @@
 """The compilation of laws: same results compiled or not, and a cache that never serves an old law."""
 
 import inspect
+import json
 import os
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 import sim.compile as compilation
 from sim import air, coolant, exchangers, infrared, scan_data, touch
+from sim.parameters import DTYPE as PARAMETERS
+from sim.quantities import DTYPE as QUANTITIES
+from sim.states import CONTROLS, SWITCHES
+from tests.sim.vehicles import driving
 
 ROUNDING = 1e-13
 """Tolerance between compiled and plain law [share of the value]: exp and log may differ in their last bits."""
@@ -33,6 +41,41 @@ def test_compiled_law_equals_plain_law(law: Callable[..., Any], arguments: tuple
     plain = inspect.unwrap(law)
     assert plain is not law
     assert law(*arguments) == pytest.approx(plain(*arguments), rel=ROUNDING)
+
+
+MINUTES = """
+import json
+from tests.sim.vehicles import driving
+fleet = driving(ambient=20.0, kmh=50.0, heater=1.0, blower=2.0)
+fleet.advance(0.0, 120.0)
+print(json.dumps([fleet.state[0].tolist(), [float(x) for x in fleet.switches[0].tolist()]]))
+"""
+DRIFT = 1e-6
+"""How far two minutes of compiled and plain steps may lie apart [share of the value, or its unit near nothing]."""
+
+
+@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+def test_a_drive_is_the_same_without_a_compiler() -> None:
+    plain = subprocess.run(
+        [sys.executable, "-c", MINUTES],
+        env=os.environ | {"NUMBA_DISABLE_JIT": "1"},
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=True,
+    )
+    state, switches = json.loads(plain.stdout)
+    fleet = driving(ambient=20.0, kmh=50.0, heater=1.0, blower=2.0)
+    fleet.advance(0.0, 120.0)
+    assert fleet.state[0] == pytest.approx(state, rel=DRIFT, abs=DRIFT)
+    assert [float(x) for x in fleet.switches[0].tolist()] == switches
+
+
+@pytest.mark.parametrize("records", [PARAMETERS, QUANTITIES, CONTROLS, SWITCHES])
+def test_no_field_hides_behind_an_attribute_of_records(records: np.dtype[Any]) -> None:
+    """Plain Python reads fields as attributes of NumPy's records, whose own attributes come first."""
+    assert [name for name in records.names or () if hasattr(np.record, name)] == []
 
 
 def test_signature_is_kept() -> None:
