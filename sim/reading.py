@@ -37,7 +37,7 @@ def _between(low: float, high: float, x: np.ndarray, spread: np.ndarray, out: np
 
 @jit
 def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
-    """Spread (n,) to smear each vehicle with, from the spread of its group, as ``Instrument.blur`` says. Source: there."""
+    """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.blur`` says. Source: there."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
     for i in range(len(seen)):
         k = label[i]
