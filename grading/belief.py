@@ -19,15 +19,16 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.instruments import INSTRUMENTS
-from sim.reading import Instrument
+from sim.instruments import INSTRUMENTS, OFFSETS
+from sim.reading import Instrument, Known
 from sim.variation import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
 """Vehicles imagined for each fault at first."""
 SLACK = 2000.0
 """Temperatures of imagined vehicles may be wrong by a tenth of a kelvin: instruments spread by far more."""
-OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight")
+OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight", "offsets")
+_UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
 OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
 
 
@@ -45,12 +46,13 @@ class Hypotheses:
     catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label:
     index of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances,
     severity and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of
-    the last reading's share; log_weight (n,): log of fault rate times likelihood so far; drawn (faults,): vehicles
-    imagined of each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past:
-    actions done, steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,):
-    log chance of the last reading if what each fault's vehicles show spread as a normal law; roughness (faults,):
-    relative variance of evidence that no longer shows in weights; moved (faults,): whether vehicles were moved
-    since they were drawn; dropped: share of the weight dropped so far, the sum of what was dropped at each time;
+    the last reading's share; log_weight (n,): log of fault rate times likelihood so far; offsets (n, instruments, 2):
+    mean and variance of what each of OFFSETS is off by, as its readings tell; drawn (faults,): vehicles imagined of
+    each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past: actions done,
+    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the
+    last reading if what each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of
+    evidence that no longer shows in weights; moved (faults,): whether vehicles were moved since they were drawn;
+    dropped: share of the weight dropped so far, the sum of what was dropped at each time;
     seed: which vehicles are imagined; scale: how many times the usual number of them.
     """
 
@@ -63,6 +65,7 @@ class Hypotheses:
     log_like: np.ndarray
     last: np.ndarray
     log_weight: np.ndarray
+    offsets: np.ndarray
     drawn: np.ndarray
     foreseen: np.ndarray
     roughness: np.ndarray
@@ -122,6 +125,7 @@ class Hypotheses:
             np.zeros(n),
             np.zeros(n),
             np.log(prior(job, faults))[label],
+            np.tile(_UNREAD, (n, 1, 1)),
             counts.astype(float),
             np.zeros(m),
             np.zeros(m),
@@ -185,26 +189,39 @@ class Hypotheses:
         """
         done = self.workshop.perform(action)
         self.past.append((action, list(steps or []), list(noticed or [])))
-        learnt = [
-            (INSTRUMENTS[spec.instrument], true, step)
+        learnt: list[tuple[str, Instrument, np.ndarray, int]] = [
+            (spec.instrument, INSTRUMENTS[spec.instrument], true, step)
             for (spec, true), step in zip(done.readings, steps or (), strict=bool(steps))
         ]
         for label, step in noticed or ():
             if label in SENSES:  # not of another version
                 sense = SENSES[label]
-                learnt.append((sense.instrument, sense.quantity(self.workshop.fleet), step))
+                learnt.append(("", sense.instrument, sense.quantity(self.workshop.fleet), step))
         if learnt:
             self._learn(learnt)
         return done
 
-    def _learn(self, learnt: list[tuple[Instrument, np.ndarray, int]]) -> None:
-        """Weigh the vehicles by what was read or noticed: instrument, true quantities (n,), step."""
+    def known(self, name: str) -> Known | None:
+        """What is known of the offset of an instrument, None for one that has none."""
+        place = OFFSETS.get(name)
+        return None if place is None else Known(self.offsets[:, place, 0], self.offsets[:, place, 1])
+
+    def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
+        """Weigh the vehicles by what was read or noticed: name of the instrument, "" for a sense, instrument, true
+        quantities (n,), step.
+        """
         w = np.exp(self.log_weight - self.log_weight.max())
         total = np.bincount(self.label, w, minlength=len(self.faults))
         self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))
-        for instrument, true, step in learnt:
-            self.last = self.last + np.log(instrument.likelihood(step, true))
-            self.foreseen = self.foreseen + np.log(instrument.foresee(step, true, w, self.label, total))
+        for name, instrument, true, step in learnt:
+            known = self.known(name)
+            self.foreseen = self.foreseen + np.log(instrument.foresee(step, true, w, self.label, total, known))
+            if known is None:
+                chance = instrument.likelihood(step, true)
+            else:
+                chance, after = instrument.learn(step, true, known)
+                self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
+            self.last = self.last + np.log(chance)
         self.log_weight = self.log_weight + self.last
         self.log_like = self.log_like + self.last
 

@@ -22,6 +22,7 @@ from scenarios.model import Catalogue, Check, Job
 from scenarios.workshop import WATCH, Workshop
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
+from sim.reading import Known
 from sim.variation import normal_deviates, uniform
 
 FOLLOWED = 128
@@ -112,9 +113,11 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
     likelihood = np.ones((TRIALS, count))
     for k, (name, true) in enumerate(looks):
         instrument = INSTRUMENTS[name]
-        blur = instrument.blur(true, w, hypotheses.label, faults)
-        steps, which = np.unique(instrument.read_all(true[truths], _noise(k)), return_inverse=True)
-        likelihood *= instrument.likelihoods(steps.tolist(), true, blur)[which]
+        known = hypotheses.known(name)
+        blur = instrument.blur(true, w, hypotheses.label, faults, known)
+        of_truths = None if known is None else Known(known.mean[truths], known.variance[truths])
+        steps, which = np.unique(instrument.read_all(true[truths], _noise(k), of_truths), return_inverse=True)
+        likelihood *= instrument.likelihoods(steps.tolist(), true, blur, known)[which]
     starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
     joint = np.zeros((TRIALS, faults))
     joint[:, hypotheses.label[starts]] = np.add.reduceat(likelihood * w, starts, axis=1)

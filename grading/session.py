@@ -210,7 +210,9 @@ class Session:
             instrument = INSTRUMENTS[spec.instrument]
             key = (source, spec.label)
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
-            step = instrument.read(float(true[0]), uniform("reading", self.job.id, self.seed, *key, repetition))
+            chance = uniform("reading", self.job.id, self.seed, *key, repetition)
+            luck = uniform("offset", self.job.id, self.seed, spec.instrument)
+            step = instrument.read(float(true[0]), chance, luck)
             shown = instrument.show(step)
             reading = Reading(len(self.readings) + 1, self.minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)

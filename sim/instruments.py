@@ -41,10 +41,10 @@ def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
 
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
-        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0
+        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0, offset=2.0
     ),
-    "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS),
-    "scan tool": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 215.0),
+    "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
+    "scan tool": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 215.0, offset=0.7),
     "dash gauge": Words(
         "dash gauge",
         "",
@@ -63,10 +63,10 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, 0.86),
     ),
     "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (0.86,)),
-    "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0),
+    "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
     "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
-    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2),
-    "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1),
+    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.17),
+    "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1, offset=0.5),
     "air by hand": Words(
         "hand at the vent",
         "",
@@ -74,6 +74,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         identity,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
         (0.35, 1.4, 2.6, 3.6, 5.0),
+        offset=0.18,
     ),
     "eye on the neck": Words(
         "eye",
@@ -118,17 +119,17 @@ INSTRUMENTS: dict[str, Instrument] = {
     "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
     "eye for leaks": Words("eye", "", 0.6, identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)),
     "hand on the carpet": Words("hand", "", 0.02, identity, ("dry", "damp", "soaked"), (0.06, 0.4)),
-    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0),
-    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1),
+    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
+    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
     "infrared on bare metal": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0, offset=2.5
     ),
     "infrared on cast iron": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 2000.0, 1),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 2000.0, 1, offset=0.04),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
-    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0),
+    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
     "pressure tester": Words(
         "pressure tester", "", 2.5, identity, ("holds", "falls slowly", "falls as you watch"), (10.0, 45.0)
@@ -209,4 +210,9 @@ INSTRUMENTS: dict[str, Instrument] = {
     "scan of the blower": Display("scan tool", "steps", 0.1, identity, 0.5, 0.0, 4.0, 1),
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
-"""Name to instrument; spreads and words are common practice, no source, where nothing else is said."""
+"""Name to instrument; spreads, offsets and words are common practice, no source, where nothing else is said.
+
+A supply's offset is its battery's voltage, alike in all readings of one vehicle."""
+
+OFFSETS = {name: k for k, name in enumerate(name for name, each in INSTRUMENTS.items() if each.offset > 0.0)}
+"""Name to place among the instruments that have an offset."""

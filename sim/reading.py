@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import NormalDist
 
 import numpy as np
@@ -66,6 +66,61 @@ def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> n
     return out
 
 
+@jit
+def _learn_offset(
+    low: float,
+    high: float,
+    seen: np.ndarray,
+    mean: np.ndarray,
+    variance: np.ndarray,
+    noise: float,
+    chance: np.ndarray,
+    new_mean: np.ndarray,
+    new_variance: np.ndarray,
+) -> None:
+    """Chance of seen + offset + noise between low and high, and the offset's moments after that was read, each (n,).
+
+    The offset is normal with this mean and variance before, and taken as normal after: the moments of a normal law cut
+    off on both sides, let through by the linear law between offset and reading. A lapse tells nothing of it.
+    Source: textbook (truncated normal distribution; regression).
+    """
+    for i in range(len(seen)):
+        total = math.sqrt(noise * noise + variance[i])
+        a, b = (low - seen[i] - mean[i]) / total, (high - seen[i] - mean[i]) / total
+        if a > 0.0:
+            p = 0.5 * (math.erfc(a / math.sqrt(2.0)) - math.erfc(b / math.sqrt(2.0)))
+        else:
+            p = 0.5 * (math.erfc(-b / math.sqrt(2.0)) - math.erfc(-a / math.sqrt(2.0)))
+        chance[i] = LAPSE + (1.0 - LAPSE) * p
+        new_mean[i], new_variance[i] = mean[i], variance[i]
+        if p < LAPSE * 1e-3:
+            continue
+        at_a = math.exp(-0.5 * a * a) / math.sqrt(2.0 * math.pi)
+        at_b = math.exp(-0.5 * b * b) / math.sqrt(2.0 * math.pi)
+        shift = (at_a - at_b) / p
+        left = 1.0 - shift * shift
+        if at_a > 0.0:
+            left += a * at_a / p
+        if at_b > 0.0:
+            left -= b * at_b / p
+        share = variance[i] / total
+        moved = share * shift
+        narrowed = variance[i] - share * share * (1.0 - min(max(left, 0.0), 1.0))
+        true = (1.0 - LAPSE) * p / chance[i]
+        new_mean[i] = mean[i] + true * moved
+        new_variance[i] = true * narrowed + (1.0 - true) * variance[i] + true * (1.0 - true) * moved * moved
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What readings so far tell of how far an instrument is off, in each vehicle: mean and variance (n,), in units of
+    what it sees and their square.
+    """
+
+    mean: np.ndarray
+    variance: np.ndarray
+
+
 def identity(x: np.ndarray) -> np.ndarray:
     """What responds to the true quantity itself."""
     return x
@@ -76,13 +131,21 @@ class Instrument:
     """What the two directions share.
 
     name: for people; unit: of the display, empty for words; spread: standard deviation of noise and floor, in units of
-    what ``sees`` returns; sees: from the true quantity to what the instrument responds to (infrared, hand).
+    what ``sees`` returns; sees: from the true quantity to what the instrument responds to (infrared, hand); offset:
+    the part of the spread, likewise a standard deviation, by which this one instrument is off in all its readings of a
+    job, as a thermometer reads warm or one person's hand is hard.
     """
 
     name: str
     unit: str
     spread: float
     sees: Callable[[np.ndarray], np.ndarray]
+    offset: float = field(default=0.0, kw_only=True)
+
+    @property
+    def noise(self) -> float:
+        """Standard deviation of what is new in every reading."""
+        return math.sqrt(self.spread**2 - self.offset**2)
 
     def edges(self, step: int) -> tuple[float, float]:
         """The span of what is seen that gives this step."""
@@ -96,15 +159,21 @@ class Instrument:
         """The reading in words or figures."""
         raise NotImplementedError
 
-    def read(self, true: float, chance: float) -> int:
-        """Step read from a true quantity; chance: a number of 0 to 1 that is the noise's quantile."""
-        seen = float(self.sees(np.array([true]))[0])
-        return self.step(seen + self.spread * _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9)))
+    def read(self, true: float, chance: float, luck: float | None = None) -> int:
+        """Step read from a true quantity; chance, luck: numbers of 0 to 1, quantiles of the noise and of the offset.
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray) -> np.ndarray:
+        luck None: of an instrument of which nothing is known, noise and offset together.
+        """
+        seen = float(self.sees(np.array([true]))[0])
+        deviate = _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9))
+        if luck is None:
+            return self.step(seen + self.spread * deviate)
+        return self.step(seen + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(luck, 1e-9), 1.0 - 1e-9)))
+
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
         """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
-        seen = self.sees(np.asarray(true, dtype=np.float64)) + self.spread * deviates
-        return np.array([self.step(each) for each in seen.tolist()])
+        seen, spread = self._seen(true, known)
+        return np.array([self.step(each) for each in (seen + spread * deviates).tolist()])
 
     def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
         """Chance of this step under each true quantity, shape (n,), never below LAPSE.
@@ -113,38 +182,66 @@ class Instrument:
         """
         return self.likelihoods([step], true, blur)[0]
 
-    def likelihoods(self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
-        """Chances of several steps, (steps, n), as ``likelihood``."""
+    def _seen(self, true: np.ndarray, known: Known | None) -> tuple[np.ndarray, np.ndarray]:
+        """What is seen of true quantities (n,), the offset as known put in, and the spread that is left, both (n,)."""
         seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
-        spread = np.full(len(seen), self.spread) if blur is None else np.sqrt(self.spread**2 + blur**2)
+        if known is None:
+            return seen, np.full(len(seen), self.spread)
+        return seen + known.mean, np.sqrt(self.noise**2 + known.variance)
+
+    def likelihoods(
+        self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
+    ) -> np.ndarray:
+        """Chances of several steps, (steps, n), as ``likelihood``; known: of the offset, nothing if not given."""
+        seen, spread = self._seen(true, known)
+        if blur is not None:
+            spread = np.sqrt(spread**2 + blur**2)
         out = np.empty((len(steps), len(seen)))
         for row, step in zip(out, steps, strict=True):
             low, high = self.edges(step)
             _between(low, high, seen, spread, row)
         return LAPSE + (1.0 - LAPSE) * out
 
-    def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
+    def learn(self, step: int, true: np.ndarray, known: Known) -> tuple[np.ndarray, Known]:
+        """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
+        low, high = self.edges(step)
+        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
+        chance, mean, variance = np.empty(len(seen)), np.empty(len(seen)), np.empty(len(seen))
+        _learn_offset(low, high, seen, known.mean, known.variance, self.noise, chance, mean, variance)
+        return chance, Known(mean, variance)
+
+    def blur(
+        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
+    ) -> np.ndarray | None:
         """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
 
         true, w, label (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
         group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
         differences of the few would look like knowledge.
         """
-        return _smear(np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64))), w, label, groups)
+        return _smear(self._seen(true, known)[0], w, label, groups)
 
-    def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
+    def foresee(
+        self,
+        step: int,
+        true: np.ndarray,
+        w: np.ndarray,
+        label: np.ndarray,
+        total: np.ndarray,
+        known: Known | None = None,
+    ) -> np.ndarray:
         """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
 
         true, w, label (n,): true quantities, weights, group; total (groups,): summed weights. Where few vehicles stand
         for a group, this tells what more of them might show.
         """
-        seen = self.sees(np.asarray(true, dtype=np.float64))
+        seen, spread = self._seen(true, known)
         whole = np.where(total > 0.0, total, 1.0)
         mean = np.bincount(label, w * seen, minlength=len(total)) / whole
-        variance = np.bincount(label, w * (seen - mean[label]) ** 2, minlength=len(total)) / whole
+        variance = np.bincount(label, w * ((seen - mean[label]) ** 2 + spread**2), minlength=len(total)) / whole
         low, high = self.edges(step)
         out = np.empty(len(total))
-        _between(low, high, mean, np.sqrt(variance + self.spread**2), out)
+        _between(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)), out)
         return LAPSE + (1.0 - LAPSE) * out
 
 
@@ -223,26 +320,38 @@ class Kind(Instrument):
 
     words: tuple[str, ...]
 
-    def read(self, true: float, chance: float) -> int:
+    def read(self, true: float, chance: float, luck: float | None = None) -> int:
         kind, others = round(true), len(self.words) - 1
         if chance >= self.spread:
             return kind
         other = min(int(chance / self.spread * others), others - 1)
         return other if other < kind else other + 1
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray) -> np.ndarray:
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
         pairs = zip(true.tolist(), deviates.tolist(), strict=True)
         return np.array([self.read(each, _NORMAL.cdf(deviate)) for each, deviate in pairs])
 
-    def likelihoods(self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
+    def likelihoods(
+        self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
+    ) -> np.ndarray:
         wrong = self.spread / (len(self.words) - 1)
         return np.where(np.rint(true) == np.asarray(steps)[:, None], 1.0 - self.spread, wrong)
 
-    def blur(self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray | None:
+    def blur(
+        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
+    ) -> np.ndarray | None:
         """Kinds have no scale on which to be smeared."""
         return None
 
-    def foresee(self, step: int, true: np.ndarray, w: np.ndarray, label: np.ndarray, total: np.ndarray) -> np.ndarray:
+    def foresee(
+        self,
+        step: int,
+        true: np.ndarray,
+        w: np.ndarray,
+        label: np.ndarray,
+        total: np.ndarray,
+        known: Known | None = None,
+    ) -> np.ndarray:
         """Kinds do not spread: the chance is the vehicles' own."""
         chance = np.bincount(label, w * self.likelihood(step, true), minlength=len(total))
         return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 
@@ -9,10 +10,11 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
+from scipy.stats import multivariate_normal
 
 from sim.infrared import apparent_temperature
 from sim.instruments import INSTRUMENTS
-from sim.reading import LAPSE, Display, Instrument, Kind, Words
+from sim.reading import LAPSE, Display, Instrument, Kind, Known, Words
 from sim.variation import uniform
 
 SPANS = {
@@ -83,3 +85,36 @@ def test_a_kind_is_mistaken_as_often_as_it_says() -> None:
     ear = INSTRUMENTS["ear at the dash"]
     wrong = sum(ear.read(1.0, uniform("ear", k)) != 1 for k in range(COUNT))
     assert wrong / COUNT == pytest.approx(ear.spread, abs=TOLERANCE * math.sqrt(ear.spread / COUNT))
+
+
+@pytest.mark.parametrize("name", ["infrared thermometer", "hand on rubber", "multimeter on a supply"])
+def test_two_readings_of_one_instrument_are_as_likely_together_as_their_common_offset_makes_them(name: str) -> None:
+    """Against SciPy's bivariate normal: chance that both readings fall in their steps, offset and noise apart."""
+    tool = INSTRUMENTS[name]
+    trues = truths(tool, name)[1:4]
+    covariance = [[tool.spread**2, tool.offset**2], [tool.offset**2, tool.spread**2]]
+    for first, second in itertools.pairwise(trues):
+        seen = tool.sees(np.array([first, second]))
+        law = multivariate_normal(mean=seen, cov=covariance)
+        for lucks in ((0.5, 0.5), (0.9, 0.5), (0.2, 0.3)):
+            steps = [tool.read(true, luck, 0.8) for true, luck in zip((first, second), lucks, strict=True)]
+            edges = np.array([tool.edges(step) for step in steps])
+            edges = np.clip(edges, seen[:, None] - 9.0 * tool.spread, seen[:, None] + 9.0 * tool.spread)
+            exact = law.cdf(edges[:, 1], lower_limit=edges[:, 0])
+            unread = Known(np.zeros(1), np.full(1, tool.offset**2))
+            chance, after = tool.learn(steps[0], np.array([first]), unread)
+            again, _ = tool.learn(steps[1], np.array([second]), after)
+            assert float(chance[0] * again[0]) == pytest.approx(exact, rel=0.02, abs=3.0 * LAPSE)
+
+
+def test_what_an_instrument_is_off_by_is_learnt_from_its_readings() -> None:
+    """Five readings of a known temperature: the posterior of the offset is that of the textbook (normal, conjugate)."""
+    tool = INSTRUMENTS["clamp thermocouple"]  # so fine a display that rounding hardly counts
+    true, steps = 60.0, [tool.read(60.0, luck, 0.95) for luck in (0.1, 0.4, 0.5, 0.7, 0.9)]
+    known = Known(np.zeros(1), np.full(1, tool.offset**2))
+    for step in steps:
+        _, known = tool.learn(step, np.array([true]), known)
+    precision = 1.0 / tool.offset**2 + len(steps) / tool.noise**2
+    gaps = [step * 0.1 - true for step in steps]
+    assert float(known.variance[0]) == pytest.approx(1.0 / precision, rel=0.03)
+    assert float(known.mean[0]) == pytest.approx(sum(gaps) / tool.noise**2 / precision, abs=0.02)
