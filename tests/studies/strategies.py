@@ -18,7 +18,7 @@ from scenarios.model import COST_CLASSES, Check
 from scenarios.workshop import WATCH
 from sim.variation import uniform
 
-SURE = 0.9
+SURE = 0.95
 """Belief at which a person with a sound head declares."""
 
 LOOKS_FURTHER = 8
