@@ -59,7 +59,7 @@ class Lukewarm(App[Any]):
     ]
 
     def __init__(self, catalogue: Catalogue, physics: Physics | None = None, settings: Settings | None = None) -> None:
-        no_colour = "NO_COLOR" in os.environ
+        no_colour = bool(os.environ.get("NO_COLOR"))
         super().__init__(ansi_color=True if no_colour else None)
         self.catalogue = catalogue
         self.physics = physics or Physics()
@@ -71,7 +71,9 @@ class Lukewarm(App[Any]):
             self.register_theme(theme)
         self.theme = NO_COLOUR if no_colour else (kept.theme if kept.theme in OFFERED else OFFERED[0])
         self._opening = True
-        self.pace = 0.0 if self.animation_level == "none" else 1.0
+        self.may_move = self.animation_level != "none"
+        self.animation = kept.animation
+        self._move()
 
     def on_mount(self) -> None:
         """Open the job board; the physics gets ready once it is seen."""
@@ -213,7 +215,20 @@ class Lukewarm(App[Any]):
         self.use_language(codes[(codes.index(chosen()) + 1) % len(codes)])
 
     def _keep_settings(self) -> None:
-        save_settings(Settings(self.theme, self.units, self.mode, self.language))
+        save_settings(Settings(self.theme, self.units, self.mode, self.language, self.animation))
+
+    def _move(self) -> None:
+        """Play time and move screens, or neither; never where the environment forbids it (TEXTUAL_ANIMATIONS=none)."""
+        moves = self.animation and self.may_move
+        self.animation_level = "full" if moves else "none"
+        self.pace = 1.0 if moves else 0.0
+
+    def action_animation(self) -> None:
+        """Play time as a film, or show at once what came of it."""
+        self.animation = not self.animation
+        self._move()
+        self._keep_settings()
+        self.notify(_("Time is played from now on.") if self.pace else _("Time passes at once from now on."))
 
     def action_units(self) -> None:
         """Degrees Celsius or Fahrenheit."""
@@ -234,7 +249,7 @@ class Lukewarm(App[Any]):
             super().action_screenshot(filename, path)
 
     def get_system_commands(self, screen: Screen) -> Iterable[SystemCommand]:
-        """Themes by name, units, languages, quit."""
+        """Themes by name, units, languages, animation, quit."""
         for name in OFFERED:
             yield SystemCommand(
                 say("Theme: {name}", name=name), _("Colours of the program"), lambda name=name: self.use_theme(name)
@@ -243,6 +258,7 @@ class Lukewarm(App[Any]):
         for code, name in LANGUAGES.items():
             does = partial(self.use_language, code)
             yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
+        yield SystemCommand(_("Animation on or off"), _("Play time, or pass it at once"), self.action_animation)
         yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
 
 

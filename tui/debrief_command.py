@@ -60,18 +60,23 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namespace) -> str:
     from grading.debrief_page import debrief_data, page
+    from tui.course_words import course_data, course_section
     from tui.judging import judge
+    from tui.truth import true_course
 
     judged = judge(catalogue, entries, arguments.record)
     grade, sections = judged.grade, judged.sections()
+    course = true_course(catalogue, entries)
+    sections.append(course_section(catalogue, grade, course))
     if arguments.format == "json":
-        return json.dumps(debrief_data(catalogue, grade, sections), allow_nan=False) + "\n"
+        told = debrief_data(catalogue, grade, sections) | {"course": course_data(course)}
+        return json.dumps(told, allow_nan=False) + "\n"
     sections = [
         replace(section, lines=[in_units(line, arguments.units) for line in section.lines]) for section in sections
     ]
     if arguments.format == "html":
         return page(catalogue, entries, grade, sections)
-    told: list[str] = []
+    lines: list[str] = []
     for section in sections:
-        told += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]
-    return "\n".join([*told, ""])
+        lines += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]
+    return "\n".join([*lines, ""])

@@ -118,7 +118,7 @@ def difference(first: Note, second: Note, units: Units) -> str:
     """How two readings compare, in words."""
     a, b = first.reading, second.reading
     pair = ", ".join(
-        say("{label} {shown} (min {minute:.0f})", label=_(r.label), shown=shown(r.shown), minute=r.minute)
+        say("{label} {shown} (min {minute:.0f})", label=_(r.label), shown=shown(r.shown), minute=int(r.minute))
         for r in (a, b)
     )
     if first.value is None or second.value is None or first.unit != second.unit:

@@ -1,4 +1,4 @@
-"""What a person chose once and wants kept: theme, units, how jobs are sat, the language."""
+"""What a person chose once and wants kept: theme, units, how jobs are sat, the language, whether anything moves."""
 
 from __future__ import annotations
 
@@ -16,13 +16,14 @@ from tui.units import Units
 @dataclass(frozen=True, slots=True)
 class Settings:
     """theme: a name; units: those shown; mode: how the next job is sat; language: a code, None
-    for the machine's own.
+    for the machine's own; animation: whether time is played and screens move.
     """
 
     theme: str = "lamplight"
     units: Units = "si"
     mode: str = FREE
     language: str | None = None
+    animation: bool = True
 
 
 def settings_path() -> Path:
@@ -35,7 +36,7 @@ def load_settings() -> Settings:
     try:
         kept = json.loads(settings_path().read_text(encoding="utf-8"))
         theme, units, mode = kept.get("theme"), kept.get("units"), kept.get("mode")
-        language = kept.get("language")
+        language, animation = kept.get("language"), kept.get("animation")
     except (OSError, ValueError, AttributeError, RecursionError):
         return Settings()
     default = Settings()
@@ -44,6 +45,7 @@ def load_settings() -> Settings:
         "us" if units == "us" else "si",
         mode if isinstance(mode, str) and mode in MODES else default.mode,
         language if isinstance(language, str) and language in LANGUAGES else None,
+        animation is not False,
     )
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from grading.record import Entry
 from grading.session import Session
-from scenarios.language import N_
+from scenarios.language import N_, say
 from scenarios.model import Catalogue
 from sim import states as st
 from sim.fleet import Fleet
@@ -41,11 +41,29 @@ class Track:
 
 @dataclass(frozen=True)
 class Course:
-    """The whole job: times [min]; tracks; at: number of an action in the record to the moment after it."""
+    """The whole job: times [min]; tracks; at: number of an action in the record to the moment after it; states
+    (times, STATES) and quantities (times,): everything at those times.
+    """
 
     times: np.ndarray
     tracks: tuple[Track, ...]
     at: dict[int, Truth]
+    states: np.ndarray
+    quantities: np.ndarray
+
+    @property
+    def end(self) -> float:
+        """Its last moment [min]."""
+        return float(self.times[-1]) if len(self.times) else 0.0
+
+    def index(self, minute: float) -> int:
+        """The sample at a minute, or the last one before it."""
+        return max(int(np.searchsorted(self.times, minute, side="right")) - 1, 0)
+
+    def moment(self, minute: float) -> Truth:
+        """All of the vehicle at a minute."""
+        k = self.index(minute)
+        return Truth(float(self.times[k]), self.states[k], self.quantities[k])
 
 
 @dataclass(frozen=True)
@@ -72,15 +90,21 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
             needles.append(gauge_needle(cast(Fleet, seen)))
         at[int(entry.data["number"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
     if not world.samples:
-        return Course(np.zeros(0), (), at)
+        return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.quantities[:0].copy())
     states = np.concatenate(world.state_samples)
-    vents = np.concatenate([quantities["vent_C"] for _, quantities in world.samples])
+    quantities = np.concatenate([quantities for _, quantities in world.samples])
     tracks = (
         Track(N_("gauge needle"), "", np.concatenate(needles)),
         Track(N_("coolant"), "°C", states[:, st.JACKET]),
         Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
         Track(N_("heater feed hose, skin"), "°C", states[:, st.FEED_SKIN]),
         Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
-        Track(N_("air at the vents"), "°C", vents),
+        Track(N_("air at the vents"), "°C", quantities["vent_C"]),
     )
-    return Course(np.concatenate([times for times, _ in world.samples]) / MINUTE, tracks, at)
+    times = np.concatenate([times for times, _ in world.samples]) / MINUTE
+    return Course(times, tracks, at, states, quantities)
+
+
+def figure(value: float, unit: str) -> str:
+    """A value of a track in words; without a unit it is a share."""
+    return say("{value:.0f} {unit}", value=value, unit=unit) if unit else say("{value:.0%}", value=value)

@@ -96,4 +96,6 @@ def _fixed(course: Course) -> Course:
     for number, truth in course.at.items():
         quantities = np.zeros(1, truth.quantities.dtype)[0]
         at[number] = replace(truth, minute=10.0, state=np.full(STATES, 0.5), quantities=quantities)
-    return Course(times, tracks, at)
+    quantities = np.zeros(len(times), course.quantities.dtype)
+    quantities["vent_C"] = times
+    return Course(times, tracks, at, np.full((len(times), STATES), 0.5), quantities)

@@ -16,7 +16,19 @@ from tui.screens.too_small import TooSmall
 KEYS = (
     *"abcdefghijklmnopqrstuvwxyz12345BZ ",
     *("up", "down", "left", "right", "enter", "escape", "tab", "shift+tab", "plus", "minus", "home", "end", "pagedown"),
-    *("question_mark", "ctrl+p", "ctrl+t", "delete", "backspace", "period", "f1", "space"),
+    *(
+        "question_mark",
+        "ctrl+p",
+        "ctrl+t",
+        "ctrl+l",
+        "shift+left",
+        "shift+right",
+        "delete",
+        "backspace",
+        "period",
+        "f1",
+        "space",
+    ),
 )
 
 

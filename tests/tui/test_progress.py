@@ -131,6 +131,20 @@ def test_the_same_is_told_on_the_screen_and_in_sentences_and_as_data(
     play(two_jobs, part, (200, 60))
 
 
+def test_the_cursor_waits_on_the_job_that_was_begun_last(two_jobs: Catalogue, lukewarm: Run) -> None:
+    lukewarm("text", OTHER, lines=("ignition on",))
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await still(app, pilot)
+        assert isinstance(app.screen, Board)
+        assert app.screen.job is not None
+        assert app.screen.job.id == OTHER
+        await press(pilot, "up", "enter", "escape")
+        assert app.screen.job.id == JOB
+
+    play(two_jobs, part)
+
+
 def test_the_next_key_is_taken_from_there(two_jobs: Catalogue, records: Path) -> None:
     seven(records)
 

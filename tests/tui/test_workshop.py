@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from tui.screens.board import Board
 from tui.screens.caution import CautionSlip
 from tui.screens.debrief import Debrief
 from tui.screens.workshop import WorkshopScreen
+from tui.settings import load_settings
 
 SIZES = [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow), pytest.param((200, 60), marks=pytest.mark.slow)]
 
@@ -132,6 +134,21 @@ def test_time_is_played_and_any_key_skips_it(catalogue: Catalogue) -> None:
         assert app.screen.session.minute == 15.0
 
     play(catalogue, part)
+
+
+def test_time_can_pass_at_once_if_one_likes(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    async def turn_off(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.action_animation()
+        assert (app.pace, app.animation_level) == (0.0, "none")
+        assert not load_settings().animation
+
+    play(catalogue, turn_off)
+    kept = load_settings()
+    assert Lukewarm(catalogue, settings=kept).pace == 0.0
+    turned_on = Lukewarm(catalogue, settings=replace(kept, animation=True))
+    assert turned_on.pace == 1.0
+    monkeypatch.setattr("textual.constants.TEXTUAL_ANIMATIONS", "none")
+    assert Lukewarm(catalogue, settings=replace(kept, animation=True)).pace == 0.0
 
 
 def test_keys_before_a_screen_is_there_do_no_harm(catalogue: Catalogue) -> None:

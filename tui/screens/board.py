@@ -94,8 +94,12 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         self.app.call_from_thread(self._know, kept, progress_of(program(self).catalogue, kept))
 
     def _know(self, kept: list[Kept], progress: Progress) -> None:
+        first, rows = self.progress is None, self.query_one(Rows)
         self.kept, self.progress = kept, progress
         self.redraw()
+        begun = next((record.job for record in kept if record.open), None)
+        if first and begun is not None and rows.highlighted == 0:  # who opens the program goes on where it was left
+            rows.move_to(begun)
 
     def _look_at_physics(self) -> None:
         state = [Content(state_of(program(self).physics))]

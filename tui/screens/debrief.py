@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
+from itertools import accumulate
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -21,20 +23,30 @@ from scenarios.language import N_, Said, _, plural, say, shown
 from tui.program import program
 from tui.screens.spoken import Spoken
 from tui.show import clock, lines, words
-from tui.truth import Course
+from tui.truth import Course, figure
 from tui.widgets.beliefs import belief_bars
+from tui.widgets.key_hints import KeyHints
+from tui.widgets.loop_drawing import WIDTH as LOOP_WIDTH
 from tui.widgets.loop_drawing import loop_drawing
 from tui.widgets.rows import Row, Rows
+from tui.widgets.side_by_side import side_by_side
 from tui.widgets.trace import trace_lines
 
 PAGES = (N_("marks"), N_("the fault"), N_("your way"), N_("over time"), N_("the reference"), N_("judging"))
-WAY, TIME = 2, 3
+WAY, TIME, REFERENCE = 2, 3, 4
 _ON_PAGE: dict[int, tuple[str, ...]] = {
     0: ("Afterwards", "What to practise next"),
     1: ("What was wrong",),
-    4: ("The reference's way, on the same vehicle",),
+    REFERENCE: ("The reference's way, on the same vehicle",),
 }
 """Page to the titles of its sections; sections of other titles stand on the last page."""
+SCRUB = (
+    ("←", N_("earlier"), "turn(-1)"),
+    ("→", N_("later"), "turn(1)"),
+    ("shift+→", N_("much later"), "turn(10)"),
+)
+BESIDE = 132
+"""Columns from which the drawing of the loop stands beside the curves."""
 _SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
 
 
@@ -42,21 +54,27 @@ class Debrief(Spoken, Screen[None]):
     """A graded record, page by page."""
 
     HELP = N_("""Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
-observer of the same readings would have believed before and after each, the drawing what truly was in the loop.""")
+observer of the same readings would have believed before and after each, the drawing what truly was in the loop.
+Over time, left and right move through every moment of the job; a click on a curve goes there.""")
 
     DEFAULT_CSS = """
     Debrief #result { height: 2; padding: 0 2; background: $panel; }
     Debrief #pages { height: 1; padding: 0 2; background: $panel; }
     Debrief #page { padding: 1 2; }
     Debrief #page Static { max-width: 110; }
+    Debrief.-time #page { padding: 0 2; }
+    Debrief.-time #page Static { max-width: 100%; }
+    Debrief #scrub { padding: 0 2; }
     Debrief #way { height: 1fr; }
     Debrief #steps { width: 42%; padding: 1 1 0 2; }
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(k + 1), f"page({k})", name, show=False) for k, name in enumerate(PAGES)),
-        Binding("left", "turn(-1)", "Page before", show=False),
-        Binding("right", "turn(1)", "Next page", show=False),
+        Binding("left", "turn(-1)", "Page before, or an earlier moment", show=False),
+        Binding("right", "turn(1)", "Next page, or a later moment", show=False),
+        Binding("shift+left", "turn(-10)", "Much earlier", show=False),
+        Binding("shift+right", "turn(10)", "Much later", show=False),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
@@ -65,12 +83,14 @@ observer of the same readings would have believed before and after each, the dra
         super().__init__()
         self.entries, self.grade, self.told, self.course = entries, grade, told, course
         self.sections = told()
+        self.minute = 0.0
         self.page = 0
 
     def compose(self) -> ComposeResult:
         """Result, pages, page."""
         yield Static(id="result", markup=False)
         yield Static(id="pages", markup=False)
+        yield KeyHints(*SCRUB, id="scrub")
         with VerticalScroll(id="page"):
             yield Static(id="text", markup=False)
         with Horizontal(id="way"):
@@ -126,11 +146,11 @@ observer of the same readings would have believed before and after each, the dra
     def action_page(self, page: int) -> None:
         """Turn to a page."""
         self.page = page
-        parts = [
-            (f" {k + 1} {_(name)} ", "bold reverse" if k == page else "$secondary") for k, name in enumerate(PAGES)
-        ]
+        parts = [(name, "bold reverse" if k == page else "$secondary") for k, name in enumerate(_page_names())]
         self.query_one("#pages", Static).update(Content.assemble(*parts))
         way = page == WAY
+        self.set_class(page == TIME, "-time")
+        self.query_one("#scrub").display = page == TIME and bool(self.course.tracks)
         self.query_one("#way").display, self.query_one("#page").display = way, not way
         if way:
             self.query_one(Rows).focus()
@@ -139,14 +159,36 @@ observer of the same readings would have believed before and after each, the dra
             self.query_one("#page").focus()
 
     def action_turn(self, by: int) -> None:
-        """The next page or the one before."""
-        self.action_page((self.page + by) % len(PAGES))
+        """The next page or the one before; over time, a later moment or an earlier one."""
+        if self.page == TIME and self.course.tracks:
+            self._look_at(self.minute + by * self.course.end / self._time_width())
+        else:
+            self.action_page((self.page + by) % len(PAGES))
+
+    def _look_at(self, minute: float) -> None:
+        self.minute = min(max(minute, 0.0), self.course.end)
+        self.query_one("#text", Static).update(self._over_time())
+
+    def on_click(self, event: events.Click) -> None:
+        """Turn to the page that was clicked; over time, look at the moment of the curve that was."""
+        at = event.get_content_offset(self.query_one("#pages"))
+        if at is not None:
+            ends = list(accumulate(len(name) for name in _page_names()))
+            if at.x < ends[-1]:
+                self.action_page(bisect_right(ends, at.x))
+            return
+        offset = event.get_content_offset(self.query_one("#text"))
+        if self.page == TIME and self.course.tracks and offset is not None and offset.x < self._time_width():
+            self._look_at((offset.x + 0.5) / self._time_width() * self.course.end)
 
     def _text(self, page: int) -> Content:
         if page == 0:
             return self._marks()
         if page == TIME:
             return self._over_time()
+        if page == REFERENCE:
+            room = self.query_one("#page").scrollable_content_region.width
+            return lines(*side_by_side(program(self).catalogue, self.grade, room))
         return lines(*self._sections(*_ON_PAGE.get(page, self._elsewhere())))
 
     def _elsewhere(self) -> tuple[str, ...]:
@@ -184,33 +226,49 @@ observer of the same readings would have believed before and after each, the dra
         told += self._sections(*_ON_PAGE[0])
         return lines(*told)
 
+    def _time_width(self) -> int:
+        """Cells of a curve."""
+        taken = 24 + (LOOP_WIDTH + 4 if self.size.width >= BESIDE else 0)
+        return max(min(self.size.width - taken, 90), 20)
+
     def _over_time(self) -> Content:
-        """Every track over the whole job, and below them what was done when."""
-        course, units = self.course, program(self).units
+        """Every track over the whole job, what was done when, and all of it at the moment looked at."""
+        course, units, width = self.course, program(self).units, self._time_width()
         if not course.tracks:
             return Content(_("No time passed."))
-        end, width = float(course.times[-1]), max(min(self.size.width - 24, 90), 20)
+        k, end = course.index(self.minute), course.end
+        cell = min(int(self.minute / max(end, 1e-9) * width), width - 1)
+
+        def lit(line: str) -> Content:
+            return Content.assemble((line[:cell], "$primary"), (line[cell], "reverse"), (line[cell + 1 :], "$primary"))
+
         told: list[Content] = []
         for track in course.tracks:
             low, high = float(track.values.min()), float(track.values.max())
             top, bottom = trace_lines(course.times, track.values, end, width)
-            told += [
-                words(_(track.name), units, "bold"),
-                Content.assemble(
-                    (top, "$primary"), words("  " + say("most {figure}", figure=_figure(high, track.unit)), units)
-                ),
-                Content.assemble(
-                    (bottom, "$primary"), words("  " + say("least {figure}", figure=_figure(low, track.unit)), units)
-                ),
-            ]
+            now = figure(float(track.values[k]), track.unit)
+            most = words("  " + say("most {figure}", figure=figure(high, track.unit)), units)
+            least = words("  " + say("least {figure}", figure=figure(low, track.unit)), units)
+            name = Content.assemble((_(track.name), "bold"), ": ", words(now, units))
+            told += [name, Content.assemble(lit(top), most), Content.assemble(lit(bottom), least)]
         ruler = [" "] * width
         for entry in self.entries:
             if entry.kind == "action" and (sign := _SIGNS.get(entry.data["verb"])):
                 ruler[min(int(float(entry.data["minute"]) / max(end, 1e-9) * width), width - 1)] = sign
-        told.append(Content.styled("".join(ruler), "bold"))
+        told.append(lit("".join(ruler)))
         key = _("c check   d drive   r repair   = diagnosis")
         told.append(Content.styled(f"{key}        " + say("0 to {end:.0f} min", end=end), "$secondary"))
-        return lines(*told)
+        drawing = [
+            Content.styled(
+                say("At {clock}, minute {minute:.1f}", clock=clock(self.minute), minute=self.minute), "bold"
+            ),
+            *loop_drawing(course.moment(self.minute), units),
+        ]
+        if self.size.width < BESIDE:
+            return lines(drawing[0], *told, Content(), *drawing[1:])
+        room = width + 20
+        beside = [*drawing, *[Content()] * (len(told) - len(drawing))]
+        return lines(*(Content.assemble(a.truncate(room, pad=True), b) for a, b in zip(told, beside, strict=True)))
 
     @on(Rows.OptionHighlighted, "#steps")
     def _show_step(self) -> None:
@@ -248,8 +306,13 @@ observer of the same readings would have believed before and after each, the dra
                 told.append(words(said, units))
         truth = self.course.at.get(step.number)
         if truth is not None:
+            self.minute = min(truth.minute, self.course.end)
             told += [Content(), Content.styled(_("As it truly was then"), "bold"), *loop_drawing(truth, units)]
         self.query_one("#step-text", Static).update(lines(*told))
+
+
+def _page_names() -> list[str]:
+    return [f" {k + 1} {_(name)} " for k, name in enumerate(PAGES)]
 
 
 def _checks(count: int) -> str:
@@ -261,7 +324,3 @@ def _overruled(step: Step, following: list[Step]) -> bool:
     if step.action.verb != "set":
         return False
     return any(after.action.verb == "set" and after.action.text(0) == step.action.text(0) for after in following)
-
-
-def _figure(value: float, unit: str) -> str:
-    return say("{value:.0f} {unit}", value=value, unit=unit) if unit else say("{value:.0%}", value=value)

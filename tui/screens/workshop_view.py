@@ -203,6 +203,7 @@ class WorkshopView(Spoken, Screen[None]):
     def pass_time(self, passing: bool) -> None:
         """Show that time passes, where the keys stand otherwise: everything else keeps its place."""
         self.query_one(Passing).display = passing
+        self.query_one("#perceived").visible = not passing  # what is noticed meanwhile is told by the dash
         self.query_one(Footer).display = not passing
 
     def _show_said(self) -> None:

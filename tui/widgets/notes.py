@@ -104,7 +104,7 @@ C holds one, and the line below compares it with the reading at the cursor.""")
             name = Text(clean(_(note.reading.label)), overflow="ellipsis", no_wrap=True)
             shows = clean(in_units(shown_in_words(note.reading.shown), self._units)) + self._since(note)
             figure = Text(shows, "bold", overflow="ellipsis", no_wrap=True)
-            cells = [Text(f"{note.reading.minute:3.0f} "), Text(held)]
+            cells = [Text(f"{int(note.reading.minute):3d} "), Text(held)]
             cells += [name, figure] if shown else [Text("\n").join([name, figure])]
             if state:
                 after = _("after repair, ") if note.repairs else ""
