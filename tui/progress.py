@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from statistics import fmean
 from typing import Any
 
 from scenarios.language import _, plural, say
@@ -100,7 +99,8 @@ def _figures(grades: Iterable[dict[str, Any]], table: str, name: str) -> list[fl
 
 
 def _mean(figures: list[float]) -> Mean:
-    return Mean(fmean(figures[-LATEST:]), fmean(figures[:-LATEST]) if len(figures) > LATEST else None)
+    latest, before = figures[-LATEST:], figures[:-LATEST]
+    return Mean(sum(latest) / len(latest), sum(before) / len(before) if before else None)
 
 
 # -- in words ----------------------------------------------------------------------------------------------------------
