@@ -20,6 +20,7 @@ from grading.record import Entry
 from grading.reference import Course, diagnose
 from grading.replay import Step, replay
 from grading.rubric import Rubric, load_rubric
+from grading.trail import Trail
 from scenarios.language import Said, Several
 from scenarios.model import Catalogue, Fault, Job
 
@@ -96,7 +97,8 @@ class Grade:
 class Judge:
     """What is the same for all who sit one job with one seed: the imagined vehicles and the reference's course.
 
-    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference.
+    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference; what their
+    sessions have in common is replayed once.
     """
 
     def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None) -> None:
@@ -110,6 +112,11 @@ class Judge:
         return Hypotheses.imagine(self.catalogue, self.job)
 
     @cached_property
+    def trail(self) -> Trail:
+        """Beliefs of all sessions marked so far."""
+        return Trail(self.imagined)
+
+    @cached_property
     def course(self) -> Course:
         """What the reference did."""
         return diagnose(self.catalogue, self.job, self.seed, self.imagined)
@@ -121,7 +128,7 @@ class Judge:
         tell = progress or (lambda share: None)
         imagined = self.imagined
         tell(0.1)
-        steps = replay(entries, imagined, look_ahead, lambda share: tell(0.1 + 0.5 * share))
+        steps = replay(entries, self.trail, look_ahead, lambda share: tell(0.1 + 0.5 * share))
         if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
             self.course = diagnose(self.catalogue, self.job, self.seed, imagined, lambda share: tell(0.6 + 0.4 * share))
         tell(1.0)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.belief import Hypotheses
 from grading.planning import Readiness
 from grading.record import Entry
 from grading.reference import Option, expect, options, worth_going_on
-from grading.upkeep import settle
+from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action
 
 
@@ -40,13 +39,13 @@ class Step:
 
 
 def replay(
-    entries: list[Entry], imagined: Hypotheses, look_ahead: bool, progress: Callable[[float], None] | None = None
+    entries: list[Entry], trail: Trail, look_ahead: bool, progress: Callable[[float], None] | None = None
 ) -> list[Step]:
-    """Steps of a record up to its last diagnosis; imagined: a fresh belief, which is not changed.
+    """Steps of a record up to its last diagnosis; trail: beliefs of its job.
 
     look_ahead: also ask at each check what would have been best. progress: told the share done.
     """
-    hypotheses, readiness = imagined.copy(), Readiness()
+    hypotheses, readiness = trail.start, Readiness()
     actions = [entry for entry in entries if entry.kind == "action"]
     last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
     steps: list[Step] = []
@@ -59,15 +58,12 @@ def replay(
             if action.verb == "check" and look_ahead:
                 found = options(hypotheses, readiness, done)
                 best, worth = found[0] if found else None, worth_going_on(before, found)
-            earlier = hypotheses.copy() if action.verb == "check" else None
-            readings = entry.steps
-            performed = hypotheses.act(action, readings, entry.noticed)
+            earlier = hypotheses
+            hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
             readiness.note(hypotheses.workshop, performed.minutes)
-            if readings or entry.noticed:
-                if earlier is not None and readings:
-                    looks = [(spec.instrument, true) for spec, true in performed.readings]
-                    bits = max(expect(earlier, looks)[0], 0.0)
-                hypotheses = settle(hypotheses)
+            if action.verb == "check" and entry.steps:
+                looks = [(spec.instrument, true) for spec, true in performed.readings]
+                bits = max(expect(earlier, looks)[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))
                 now = hypotheses.workshop.minute

@@ -17,6 +17,7 @@ from grading.record import read_record
 from grading.replay import replay
 from grading.rubric import PACKAGED, load_rubric
 from grading.session import Session
+from grading.trail import Trail
 from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, with_fault
@@ -163,7 +164,7 @@ def test_what_is_noticed_counts_as_evidence() -> None:
     assert felt
     imagined = Hypotheses.imagine(session.catalogue, session.job)
     sound = imagined.faults.index(session.catalogue.faults["none"])
-    after = replay(session.recorder.entries, imagined, False)[-1].after
+    after = replay(session.recorder.entries, Trail(imagined), False)[-1].after
     assert after[sound] < 0.5 * imagined.belief()[sound]
 
 

@@ -12,7 +12,6 @@ from grading.grade import Judge
 from grading.planning import WARM_UP_MINUTES, Readiness, preparation
 from grading.reference import Option, options
 from grading.session import Outcome, Session
-from grading.upkeep import settle
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
 from scenarios.workshop import WATCH
@@ -64,17 +63,16 @@ class Player:
     def of(cls, judge: Judge) -> Player:
         """A fresh session of a judge's job."""
         session = Session(judge.catalogue, judge.job, judge.seed)
-        return cls(judge, session, judge.imagined.copy(), Readiness(), set())
+        return cls(judge, session, judge.imagined, Readiness(), set())
 
     def do(self, verb: str, *arguments: str | float) -> Outcome:
         """Do it, and let the observer learn from it."""
         outcome = self.session.do(Action(verb, arguments))
         if outcome.refused is None and verb not in ("diagnose", "note", "handback", "suspect"):
             noticed = [(seen.label, seen.step) for seen in outcome.noticed]
-            self.belief.act(outcome.action, [reading.step for reading in outcome.readings], noticed)
+            steps = [reading.step for reading in outcome.readings]
+            self.belief, _ = self.judge.trail.after(self.belief, outcome.action, steps, noticed)
             self.readiness.note(self.session.workshop, outcome.minutes)
-            if outcome.readings or noticed:
-                self.belief = settle(self.belief)
             if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
                 self.readiness.overheated = True
                 self.do("ignition", "off")

@@ -51,6 +51,9 @@ class Row:
 
 SHOULD_PASS = ("reference", "good order", "slow and careful")
 
+REMEMBERED = 300
+"""Beliefs kept of one vehicle: a grade finds there what its session has just followed."""
+
 HEAD = "| strategy | mean total | passes | right | diagnosis | efficiency | safety | parts | inquiry | calibration |"
 
 
@@ -62,6 +65,7 @@ def study(first: int, vehicles: int, minutes: float) -> list[Row]:
         if time.monotonic() - begin > 60.0 * minutes:
             break
         judge = Judge(catalogue, drawn_job(catalogue, number), number)
+        judge.trail.most = REMEMBERED
         for name, play in STRATEGIES.items():
             player = Player.of(judge)
             play(player)
