@@ -255,7 +255,7 @@ class Lukewarm(App[Any]):
                 say("Theme: {name}", name=name), _("Colours of the program"), lambda name=name: self.use_theme(name)
             )
         yield SystemCommand(_("°C or °F"), _("Units on display"), self.action_units)
-        for code, name in LANGUAGES.items():
+        for code, name in LANGUAGES.items() if self.can_reword else ():
             does = partial(self.use_language, code)
             yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
         yield SystemCommand(_("Animation on or off"), _("Play time, or pass it at once"), self.action_animation)

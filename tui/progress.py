@@ -129,6 +129,12 @@ def over_time(progress: Progress) -> str:
     return say("first {first:.0f}, last {last:.0f}, least {least:.0f}, most {most:.0f}", **told)
 
 
+def criteria_heading(progress: Progress) -> str:
+    """What the means are of."""
+    count = min(LATEST, len(progress.marked))
+    return plural(count, "Marks by criterion", "Marks by criterion (mean of the last {n})")
+
+
 def mean_in_words(mean: Mean) -> str:
     """A mean, and the one before it."""
     if mean.before is None:

@@ -9,9 +9,9 @@ from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui.clean import clean
 from tui.progress import (
-    LATEST,
     Progress,
     confusion,
+    criteria_heading,
     how_many,
     mean_in_words,
     next_in_words,
@@ -50,8 +50,7 @@ def as_sentences(catalogue: Catalogue, progress: Progress) -> list[str]:
             job = catalogue.jobs.get(kept.job)
             out.append(f"  {kept.day} {_(job.title) if job else kept.job}: {result(kept)}.")
     if progress.criteria:
-        count = min(LATEST, len(progress.marked))
-        out.append(say("Marks by criterion (mean of the last {count}):", count=count))
+        out.append(criteria_heading(progress) + ":")
         means = [(_(name), mean) for name, mean in progress.criteria.items()] + list(progress.competences.items())
         out += [f"  {name}: {mean_in_words(mean)}." for name, mean in means]
     if progress.systems:

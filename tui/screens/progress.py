@@ -12,14 +12,14 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer
 
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _
 from tui.clean import clean
 from tui.program import program
 from tui.progress import (
-    LATEST,
     Mean,
     Progress,
     confusion,
+    criteria_heading,
     how_many,
     mean_in_words,
     next_in_words,
@@ -131,7 +131,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
         progress = self.progress
         if not progress.criteria:
             return []
-        heading = say("Marks by criterion (mean of the last {count})", count=min(LATEST, len(progress.marked)))
+        heading = criteria_heading(progress)
         means = [(_(name), mean) for name, mean in progress.criteria.items()]
         means += [(clean(code), mean) for code, mean in progress.competences.items()]
         wide = min(max(len(name) for name, _mean in means), 30)
