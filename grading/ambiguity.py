@@ -25,9 +25,19 @@ def parting_bits(imagined: Hypotheses, one: int, other: int) -> float:
     return max((option.bits for option in found), default=0.0)
 
 
-def group_of(imagined: Hypotheses, declared: int, belief: np.ndarray) -> frozenset[str]:
-    """Ids of the declared fault and of those, among the faults still believed in, that no check parts from it."""
-    faults = imagined.faults
-    rivals = [k for k in np.flatnonzero(belief >= SUSPECTED) if k != declared]
-    same = [k for k in rivals if parting_bits(imagined, declared, int(k)) < TOLD_APART_BITS]
-    return frozenset(faults[k].id for k in (declared, *same))
+def group_of(
+    imagined: Hypotheses, declared: int, belief: np.ndarray, known: dict[frozenset[int], float]
+) -> frozenset[str]:
+    """Ids of the declared fault and of those, among the faults still believed in, that no check parts from it.
+
+    known: bits of pairs asked for before, by their indices; takes in those that are worked out now.
+    """
+    faults, same = imagined.faults, [declared]
+    for rival in np.flatnonzero(belief >= SUSPECTED).tolist():
+        pair = frozenset((declared, rival))
+        if rival != declared:
+            if pair not in known:
+                known[pair] = parting_bits(imagined, declared, rival)
+            if known[pair] < TOLD_APART_BITS:
+                same.append(rival)
+    return frozenset(faults[k].id for k in same)

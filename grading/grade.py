@@ -105,6 +105,7 @@ class Judge:
         """rubric: the packaged one if not given."""
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.rubric = rubric or load_rubric()
+        self._parted: dict[frozenset[int], float] = {}
 
     @cached_property
     def imagined(self) -> Hypotheses:
@@ -141,7 +142,7 @@ class Judge:
         index = self.imagined.faults.index(declared)
         if declared.id in truth and belief[index] >= marking.EARNED:
             return frozenset({declared.id})
-        return group_of(self.imagined, index, belief)
+        return group_of(self.imagined, index, belief, self._parted)
 
     def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]

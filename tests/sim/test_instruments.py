@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
+from typing import Any, cast
 
 import numpy as np
 import pytest
@@ -95,7 +96,7 @@ def test_two_readings_of_one_instrument_are_as_likely_together_as_their_common_o
     covariance = [[tool.spread**2, tool.offset**2], [tool.offset**2, tool.spread**2]]
     for first, second in itertools.pairwise(trues):
         seen = tool.sees(np.array([first, second]))
-        law = multivariate_normal(mean=seen, cov=covariance)
+        law = multivariate_normal(mean=seen, cov=cast(Any, covariance))
         for lucks in ((0.5, 0.5), (0.9, 0.5), (0.2, 0.3)):
             steps = [tool.read(true, luck, 0.8) for true, luck in zip((first, second), lucks, strict=True)]
             edges = np.array([tool.edges(step) for step in steps])
