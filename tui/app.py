@@ -47,6 +47,7 @@ class Lukewarm(App[Any]):
     CSS = """
     Footer { background: $panel; }
     App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
+    App:ansi Slip { background: transparent; }
     .heading { text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -59,7 +60,7 @@ class Lukewarm(App[Any]):
     ]
 
     def __init__(self, catalogue: Catalogue, physics: Physics | None = None, settings: Settings | None = None) -> None:
-        no_colour = bool(os.environ.get("NO_COLOR"))
+        no_colour = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_colour else None)
         self.catalogue = catalogue
         self.physics = physics or Physics()

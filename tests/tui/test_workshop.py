@@ -306,3 +306,42 @@ def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
         assert isinstance(app.screen, Board)
 
     play(catalogue, part)
+
+
+def test_a_screen_goes_only_from_the_top(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "x", "question_mark")
+        helping, asking = app.screen, app.screen_stack[-2]
+        asking.dismiss(None)  # as a key that was on its way when the help came up
+        asking.dismiss(None)
+        assert app.screen is helping
+        await press(pilot, "escape")
+        assert app.screen is asking
+        await press(pilot, "escape")
+        assert isinstance(app.screen, WorkshopScreen)
+
+    play(catalogue, part)
+
+
+def test_a_debrief_comes_after_the_help_that_is_read(catalogue: Catalogue) -> None:
+    from tui.screens.marking import Marking
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "x")
+        app.simulate_key("enter")
+        while not isinstance(app.screen, Marking):
+            await pilot.pause(0.001)
+        marking = app.screen
+        app.action_help()
+        helping = app.screen
+        while any(worker.is_running for worker in app.workers):
+            await pilot.pause(0.02)
+        await pilot.pause(0.3)
+        assert app.screen is helping
+        assert marking in app.screen_stack
+        await press(pilot, "escape")
+        while not isinstance(app.screen, Debrief):
+            await pilot.pause(0.02)
+        assert marking not in app.screen_stack
+
+    play(catalogue, part)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -105,6 +106,9 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     def _show(self, judged: Judged, course: Course) -> None:
         from tui.screens.debrief import Debrief
 
+        if self.app.screen is not self:  # help is read, or the terminal is too small: it comes after that
+            self.set_timer(0.2, partial(self._show, judged, course))
+            return
         self.app.switch_screen(Debrief(self.entries, judged.grade, judged.sections, course))
 
     def action_stop(self) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
+from textual.await_complete import AwaitComplete
 from textual.binding import ActiveBinding
 from textual.screen import Screen
 from textual.widget import Widget
@@ -31,6 +33,10 @@ class Spoken(Screen):
         if isinstance(self, Redrawn):
             self.redraw()
         self.refresh_bindings()
+
+    def dismiss(self, result: Any = None) -> AwaitComplete:
+        """Only from the top: otherwise what has come over this screen would be taken away instead of it."""
+        return super().dismiss(result) if self.app.screen is self else AwaitComplete()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """No key does anything before the screen has been laid out: who types ahead meant the one before."""
