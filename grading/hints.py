@@ -24,7 +24,7 @@ from grading.marking import RUNNING, WRITTEN, proves_warm, written
 from grading.modes import RUNGS
 from grading.planning import WARM_UP_MINUTES, Readiness
 from grading.record import Entry
-from grading.reference import Option, options, worth_going_on
+from grading.reference import Option, advise
 from grading.session import Session
 from grading.upkeep import settle
 from scenarios.actions import PHYSICAL, Action
@@ -115,8 +115,8 @@ class Guide:
 
     def _best(self, hypotheses: Hypotheses) -> Option | None:
         """The check worth doing next, None where none is."""
-        found = options(hypotheses, self._readiness, self._done)
-        return found[0] if worth_going_on(hypotheses.belief(), found) else None
+        advice = advise(hypotheses, self._readiness, self._done)
+        return advice.best if advice.worth else None
 
     def _search(self, hypotheses: Hypotheses) -> Ladder:
         best = self._best(hypotheses)

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Protocol
+
+import numpy as np
+
 from scenarios.actions import Action
-from scenarios.model import Check
-from scenarios.workshop import Workshop
+from scenarios.model import PLACES, Check
+from scenarios.workshop import WALK_MINUTES, Workshop
 
 WARM_UP_MINUTES = 15.0
 """Drive at 50 km/h after which a healthy engine is at operating temperature."""
@@ -36,7 +43,28 @@ class Readiness:
         return self.minutes_run >= WARM_UP_MINUTES - 1.0
 
 
-def preparation(workshop: Workshop, check: Check, readiness: Readiness) -> list[Action] | None:
+class Wish(Protocol):
+    """What a check wants, as ``Check`` says it."""
+
+    @property
+    def opens_cap(self) -> bool: ...
+    @property
+    def needs(self) -> tuple[str, ...]: ...
+    @property
+    def best_when(self) -> tuple[str, ...]: ...
+    @property
+    def drive_kmh(self) -> float: ...
+
+
+class Controls(Protocol):
+    """What has controls: a workshop, or a thought of one."""
+
+    def control(self, name: str) -> float:
+        """Where a control stands."""
+        ...
+
+
+def preparation(workshop: Controls, check: Wish, readiness: Readiness) -> list[Action] | None:
     """Actions that bring about what the check needs and is best done at; None if that cannot be had safely any more."""
     wanted, needs = set(check.best_when), set(check.needs)
     if (check.opens_cap or "cold" in wanted) and not readiness.cold:
@@ -73,3 +101,113 @@ def preparation(workshop: Workshop, check: Check, readiness: Readiness) -> list[
     elif "ignition-on" in needs and not running and workshop.control("ignition") < 0.5:
         out.append(Action("ignition", ("on",)))
     return out
+
+
+@dataclass(frozen=True)
+class State:
+    """How things stand, as far as preparations depend on it: controls and minutes the engine ran."""
+
+    engine: float
+    ignition: float
+    heater: float
+    blower: float
+    minutes_run: float
+    overheated: bool
+
+    @classmethod
+    def of(cls, workshop: Workshop, readiness: Readiness) -> State:
+        """As things stand now."""
+        controls = {name: workshop.control(name) for name in ("engine", "ignition", "heater", "blower")}
+        return cls(**controls, minutes_run=_ran(readiness.minutes_run), overheated=readiness.overheated)
+
+    def control(self, name: str) -> float:
+        """Where a control stands."""
+        return float(getattr(self, name))
+
+    def then(self, action: Action) -> tuple[State, float]:
+        """After an action that prepares something, and its minutes."""
+        verb = action.verb
+        if verb == "set":
+            value = action.number(1) / (100.0 if action.text(0) == "heater" else 1.0)
+            return replace(self, **{action.text(0): value}), 0.0
+        if verb == "ignition":
+            on = action.text(0) == "on"
+            return replace(self, ignition=float(on), engine=self.engine if on else 0.0), 0.0
+        if verb == "engine":
+            return replace(self, engine=1.0, ignition=1.0), 0.0
+        minutes = action.number(0 if verb == "drive" else 1)
+        return replace(self, minutes_run=_ran(self.minutes_run + minutes)), minutes
+
+
+def _ran(minutes: float) -> float:
+    """Minutes run as far as they matter, so that few states are different."""
+    if minutes >= WARM_UP_MINUTES - 1.0:
+        return WARM_UP_MINUTES
+    return COLD_MINUTES + 1.0 if minutes > COLD_MINUTES else float(np.ceil(minutes))
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What decides how a check is prepared for: those of one kind are prepared for alike; ran: minutes that the engine
+    runs on for it, if it runs, as far as they matter.
+    """
+
+    opens_cap: bool
+    needs: tuple[str, ...]
+    best_when: tuple[str, ...]
+    drive_kmh: float
+    ran: float
+
+    @classmethod
+    def of(cls, check: Check) -> Kind:
+        """Of a check."""
+        wants = check.opens_cap, tuple(check.needs), tuple(check.best_when), min(check.drive_kmh, 1.0)
+        return cls(*wants, min(_ran(check.minutes), COLD_MINUTES + 1.0))
+
+
+@lru_cache(maxsize=20_000)
+def _prepared(state: State, kind: Kind) -> tuple[State, float, bool] | None:
+    """After a check of some kind and all it wants: the state, the minutes of the latter, and whether it was driven for
+    it; None where it cannot be had safely any more.
+    """
+    readiness = Readiness()
+    readiness.minutes_run, readiness.overheated = state.minutes_run, state.overheated
+    before = preparation(state, kind, readiness)
+    if before is None:
+        return None
+    minutes = 0.0
+    for action in before:
+        state, takes = state.then(action)
+        minutes += takes
+    ran = state.minutes_run + (kind.ran if state.engine > 0.5 else 0.0)
+    return replace(state, minutes_run=_ran(ran)), minutes, any(action.verb == "drive" for action in before)
+
+
+def ways(state: State, place: str, checks: Sequence[Check]) -> tuple[np.ndarray, np.ndarray]:
+    """Minutes of each check in each state of things, with preparations and walks, and the state after it, both
+    (states, checks): every state that checks lead to, at every place, the first as it is now.
+
+    state, place: as it is now. Infinite minutes where a check cannot be had safely any more.
+    """
+    kinds = [Kind.of(check) for check in checks]
+    alike = {kind: k for k, kind in enumerate(dict.fromkeys(kinds))}
+    of = np.array([alike[kind] for kind in kinds], dtype=np.int64)
+    states, turn, rows = {state: 0}, [state], []
+    for at in turn:  # it grows meanwhile
+        row = []
+        for kind in alike:
+            found = _prepared(at, kind)
+            if found is not None and found[0] not in states:
+                states[found[0]] = len(states)
+                turn.append(found[0])
+            row.append((np.inf, states[at], False) if found is None else (found[1], states[found[0]], found[2]))
+        rows.append(row)
+    table = np.array(rows, dtype=np.float64)[:, of]
+    prepared, after, driven = table[:, :, 0], table[:, :, 1].astype(np.int64), table[:, :, 2] > 0.5
+    places = sorted(PLACES[:3], key=lambda other: other != place)
+    ends = np.array([places.index(PLACES[0] if c.place == PLACES[3] else c.place) for c in checks])
+    start = np.where(driven[:, None], places.index(PLACES[0]), np.arange(3)[:, None])  # (states, places, checks)
+    walks = WALK_MINUTES * ((start != ends) + 1.0 * (driven[:, None] & (start != np.arange(3)[:, None])))
+    minutes = prepared[:, None] + walks + np.array([check.minutes for check in checks])
+    leads = np.repeat((3 * after + ends)[:, None], 3, axis=1)
+    return minutes.reshape(-1, len(checks)), leads.reshape(-1, len(checks))

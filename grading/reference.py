@@ -14,7 +14,8 @@ from functools import cache
 import numpy as np
 
 from grading.belief import Hypotheses, entropy
-from grading.planning import Readiness, preparation
+from grading.planning import Readiness, State, preparation, ways
+from grading.sequential import Table, choose, merged
 from grading.session import Session
 from grading.upkeep import settle
 from scenarios.actions import Action, NotPossible
@@ -31,8 +32,6 @@ TRIALS = 24
 """Outcomes of a check that are tried."""
 WRONG_REPAIR_MINUTES = 240.0
 """What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
-COLD_FIRST = 0.5
-"""Share of the best rate that is enough for a check which only a cold engine allows: once it runs, that is lost."""
 LEAST_BITS = 0.02
 SURE = 0.85
 """Belief below which nobody should fit a part while there is something to look at (common practice, no source)."""
@@ -40,6 +39,14 @@ TELLING_BITS = 0.1
 """Information for which it is then still worth looking, whatever it takes."""
 WITHIN_REACH = 0.3
 """Of checks whose rate is at least this share of the best."""
+BY_RATE, BY_SAVING = 28, 4
+"""Checks that the rollout thinks about: those of the best rates, and those that save most alone."""
+OUTCOMES = 5
+"""Kinds of outcome of a check that it keeps apart."""
+MARGIN = 0.1
+"""Share of the expected minutes that it must save against the best rate of information, for it errs by that much."""
+TRIED, DEPTH, CUT = 8, 5, 0.02
+"""How many checks it thinks of as the next, how many after each, and the weight of a branch not worth following."""
 MOST_CHECKS = 25
 
 
@@ -72,13 +79,13 @@ class Course:
     belief: float = 0.0
 
 
-def _sample(hypotheses: Hypotheses, count: int) -> np.ndarray:
-    """Indices of at most count vehicles, drawn evenly through the cumulative weights."""
+def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Indices of at most count vehicles, drawn evenly through the cumulative weights, and what each then counts."""
     w = hypotheses.weights()
     if len(w) <= count:
-        return np.arange(len(w))
+        return np.arange(len(w)), w
     places = (np.arange(count) + 0.5) / count
-    return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1))
+    return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1), return_counts=True)
 
 
 def _look(workshop: Workshop, check: Check) -> list[tuple[str, np.ndarray]]:
@@ -104,8 +111,8 @@ def _noise(reading: int) -> np.ndarray:
     return normal_deviates(np.array([uniform("trial", reading, m) for m in range(TRIALS)]))
 
 
-def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
-    """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
+def _outcomes(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> np.ndarray:
+    """Chance of each tried outcome in each vehicle (TRIALS, n), outcomes tried in proportion to their chance."""
     w = hypotheses.weights()
     count, faults = len(w), len(hypotheses.faults)
     places = (np.arange(TRIALS) + 0.5) / TRIALS
@@ -118,12 +125,23 @@ def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple
         of_truths = None if known is None else Known(known.mean[truths], known.variance[truths])
         steps, which = np.unique(instrument.read_all(true[truths], _noise(k), of_truths), return_inverse=True)
         likelihood *= instrument.likelihoods(steps.tolist(), true, blur, known)[which]
+    return likelihood
+
+
+def _told(hypotheses: Hypotheses, likelihood: np.ndarray) -> tuple[float, float]:
+    """Expected information [bit] and expected belief in the likeliest fault, from chances of outcomes (TRIALS, n)."""
+    w, faults = hypotheses.weights(), len(hypotheses.faults)
     starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
     joint = np.zeros((TRIALS, faults))
     joint[:, hypotheses.label[starts]] = np.add.reduceat(likelihood * w, starts, axis=1)
     posterior = joint / joint.sum(axis=1, keepdims=True)
     before = float(entropy(hypotheses.belief()))
     return before - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
+
+
+def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
+    """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
+    return _told(hypotheses, _outcomes(hypotheses, looks))
 
 
 def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
@@ -140,12 +158,21 @@ def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypothe
     return moments[before]
 
 
-def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
-    """Every check that could be next, best information per minute first; done: checks not to be tried again."""
-    chosen = _sample(hypotheses, FOLLOWED)
+@dataclass(frozen=True)
+class Prospect:
+    """What could be done next: near, the few vehicles it was tried on; found, every check that could be next, best
+    information per minute first; shown, the chances of its tried outcomes in each vehicle (TRIALS, n), likewise.
+    """
+
+    near: Hypotheses
+    found: list[Option]
+    shown: list[np.ndarray]
+
+
+def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Prospect:
+    """Every check that could be next, tried on some vehicles; done: checks not to be tried again."""
+    chosen, shares = _sample(hypotheses, FOLLOWED)
     near = hypotheses.copy(chosen)
-    # drawn in proportion to their weights they count alike, unless all of them were taken
-    shares = hypotheses.weights()[chosen] if len(chosen) == len(hypotheses.label) else np.ones(len(chosen))
     near.drawn = np.ones(len(near.faults))
     near.log_weight = np.log(np.maximum(shares, 1e-300))
     groups: dict[tuple[Action, ...], list[Check]] = {}
@@ -155,7 +182,7 @@ def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> lis
         before = preparation(hypotheses.workshop, check, readiness)
         if before is not None:
             groups.setdefault(tuple(before), []).append(check)
-    found = []
+    found: list[tuple[Option, np.ndarray]] = []
     moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
     for before, checks in groups.items():
         tried = _after(before, moments)
@@ -163,33 +190,72 @@ def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> lis
             continue
         minutes = tried.workshop.minute - near.workshop.minute
         for check in checks:
-            bits, surest = expect(tried, _look(tried.workshop, check))
+            outcomes = _outcomes(tried, _look(tried.workshop, check))
+            bits, surest = _told(tried, outcomes)
             walk = 0.0 if tried.workshop.place == check.place else 0.5
-            found.append(Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest))
-    return sorted(found, key=lambda option: (-option.rate, option.check.id))
+            found.append((Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes))
+    found.sort(key=lambda one: (-one[0].rate, one[0].check.id))
+    return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
 
 
-def worth_going_on(belief: np.ndarray, found: list[Option]) -> bool:
-    """Whether some check is expected to save more minutes of wrong repairs than it takes, or the belief is too weak to
-    fit a part on and something within reach still tells.
+def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
+    """Every check that could be next, best information per minute first; done: checks not to be tried again."""
+    return prospect(hypotheses, readiness, done).found
+
+
+@dataclass(frozen=True)
+class Advice:
+    """best: the check to take, None where none is left; worth: whether that is worth its minutes, or it is time to
+    declare.
     """
-    now = float(belief.max())
-    saves = any(
-        option.bits > LEAST_BITS and (option.surest - now) * WRONG_REPAIR_MINUTES > option.minutes for option in found
-    )
-    near = [option.bits for option in found if option.rate >= WITHIN_REACH * found[0].rate]
-    return saves or (now < SURE and max(near, default=0.0) > TELLING_BITS)
+
+    best: Option | None
+    worth: bool
 
 
-def _next(found: list[Option], readiness: Readiness) -> Option:
-    """The best option, but what only a cold engine tells comes before it is started."""
-    if readiness.cold and any(action.verb == "engine" for action in found[0].before):
-        for option in found:
-            if option.rate < COLD_FIRST * found[0].rate or option.bits < LEAST_BITS:
-                break
-            if (option.check.opens_cap or "cold" in option.check.best_when) and not option.before:
-                return option
-    return found[0]
+def shortlist(found: list[Option], now: float) -> list[int]:
+    """Places of the options that the rollout thinks about: those of the best rates, and those that save most alone.
+
+    now: belief in the likeliest fault.
+    """
+    telling = [k for k, option in enumerate(found) if option.bits > LEAST_BITS]
+    saves = {k: (found[k].surest - now) * WRONG_REPAIR_MINUTES - found[k].minutes for k in telling}
+    return sorted({*telling[:BY_RATE], *sorted(telling, key=lambda k: -saves[k])[:BY_SAVING]})
+
+
+def weigh(found: list[Option], table: Table, weight: np.ndarray) -> Advice:
+    """The best of the options listed, which are the table's checks, and whether it is worth its minutes.
+
+    It is when the rollout expects it to save more minutes of wrong repairs than all that follows takes, or when the
+    belief is too weak to fit a part on and something within reach still tells. weight (n,): of the table's vehicles.
+    """
+    if not found:
+        return Advice(None, False)
+    choice = choose(table, weight, tried=TRIED, depth=DEPTH, cut=CUT)
+    if choice.check is not None:
+        greedy = max(range(len(found)), key=lambda k: found[k].rate)
+        better = choice.cost < (1.0 - MARGIN) * choice.costs[greedy]
+        return Advice(found[choice.check if better else greedy], True)
+    belief = 1.0 - choice.stop / table.wrong
+    reach = WITHIN_REACH * max(option.rate for option in found)
+    near = [k for k, option in enumerate(found) if option.rate >= reach and option.bits > TELLING_BITS]
+    if belief < SURE and near:
+        return Advice(found[min(near, key=lambda k: (choice.costs[k], -found[k].rate))], True)
+    return Advice(found[int(np.argmin(choice.costs))], False)
+
+
+def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """What to do next, looking several checks ahead; done: checks not to be tried again."""
+    ahead = prospect(hypotheses, readiness, done)
+    near, weight = ahead.near, ahead.near.weights()
+    listed = shortlist(ahead.found, float(near.belief().max()))
+    found = [ahead.found[k] for k in listed]
+    if not found:
+        return Advice(None, False)
+    chance = [merged(ahead.shown[k], weight, near.label, len(near.faults), OUTCOMES) for k in listed]
+    takes, leads = ways(State.of(near.workshop, readiness), near.workshop.place, [option.check for option in found])
+    table = Table(near.label, len(near.faults), np.array(chance), takes, leads, WRONG_REPAIR_MINUTES)
+    return weigh(found, table, weight)
 
 
 def diagnose(
@@ -210,10 +276,10 @@ def diagnose(
     while len(done) < MOST_CHECKS:
         if progress:
             progress(len(done) / (len(done) + 4.0))
-        found = options(hypotheses, readiness, done)
-        if not worth_going_on(hypotheses.belief(), found):
+        advice = advise(hypotheses, readiness, done)
+        best = advice.best
+        if best is None or not advice.worth:
             break
-        best = _next(found, readiness)
         for action in (*best.before, Action("check", (best.check.id,))):
             outcome = session.do(action)
             if outcome.refused is not None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from grading.planning import Readiness
 from grading.record import Entry
-from grading.reference import Option, expect, options, worth_going_on
+from grading.reference import Option, advise, expect
 from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action
 
@@ -19,9 +19,10 @@ class Step:
     """One action of the record as the observer sees it.
 
     minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); error:
-    standard error of the latter (faults,); bits: information [bit] that it could be expected to bring; best: the option
-    that promised most at that point, None where it was not asked; worth: whether going on was worth its minutes
-    there, None likewise; regret: minutes since the check before, beyond those in which the best option brings as much.
+    standard error of the latter (faults,); bits: information [bit] that it could be expected to bring; best: the check
+    that the reference would have taken at that point, None where it was not asked; worth: whether going on was worth
+    its minutes there, None likewise; regret: minutes since the check before, beyond those in which the best option
+    brings as much.
     """
 
     number: int
@@ -56,8 +57,8 @@ def replay(
         bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
             if action.verb == "check" and look_ahead:
-                found = options(hypotheses, readiness, done)
-                best, worth = found[0] if found else None, worth_going_on(before, found)
+                advice = advise(hypotheses, readiness, done)
+                best, worth = advice.best, advice.worth
             earlier = hypotheses
             hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
             readiness.note(hypotheses.workshop, performed.minutes)
@@ -70,7 +71,7 @@ def replay(
                 regret = now - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
                 looked = now
         elif action.verb == "diagnose" and look_ahead:
-            worth = worth_going_on(before, options(hypotheses, readiness, done))
+            worth = advise(hypotheses, readiness, done).worth
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(

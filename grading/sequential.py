@@ -11,13 +11,20 @@ Heckerman, Breese and Rommelse (1995); formulas from memory.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from sim.compile import jit
 
-LEAST_GAIN = 1e-9
+LEAST_GAIN = 1e-3
+"""Information [bit] below which a check counts as telling nothing."""
+PER_BIT = 8.0
+"""Minutes that a bit still open costs where the rollout looks no further: about what the reference's own courses take
+(20 minutes for the three bits of a complaint)."""
+LEAST_SHARE = 1e-4
+"""Share of the weight below which a vehicle is passed over in looking for the best check."""
 
 
 @dataclass(frozen=True)
@@ -25,34 +32,27 @@ class Table:
     """Checks that could be done, as chances.
 
     label: fault of each vehicle (n,); faults: how many there are; chance: of each outcome in each vehicle [-], (checks,
-    outcomes, n), sums to 1 over the outcomes; minutes: of each check [min] (checks,); group: the preparation that each
-    check wants (checks,); change: from one preparation to another [min] (groups, groups), infinite where impossible;
-    wrong: what a wrong repair costs [min].
+    outcomes, n), sums to 1 over the outcomes; takes: minutes of each check, with what must be done before it, in each
+    state of things (states, checks), infinite where it cannot be had any more; leads: the state after it, (states,
+    checks); wrong: what a wrong repair costs [min]. Each check is thought of as done once at most, for looking again
+    would err alike.
     """
 
     label: np.ndarray
     faults: int
     chance: np.ndarray
-    minutes: np.ndarray
-    group: np.ndarray
-    change: np.ndarray
+    takes: np.ndarray
+    leads: np.ndarray
     wrong: float
 
     @classmethod
     def of_outcomes(cls, outcomes: np.ndarray, minutes: np.ndarray, wrong: float) -> Table:
-        """Noiseless checks without preparations: outcomes (checks, faults), whole numbers."""
+        """Noiseless checks without preparations: outcomes (checks, faults), whole numbers; minutes (checks,)."""
         kinds = np.arange(int(outcomes.max()) + 1)
         chance = (outcomes[:, None, :] == kinds[None, :, None]).astype(np.float64)
         checks, faults = outcomes.shape
-        return cls(
-            np.arange(faults),
-            faults,
-            chance,
-            minutes.astype(np.float64),
-            np.zeros(checks, dtype=np.int64),
-            np.zeros((1, 1)),
-            wrong,
-        )
+        nowhere = np.zeros((1, checks), dtype=np.int64)
+        return cls(np.arange(faults), faults, chance, minutes.astype(np.float64)[None], nowhere, wrong)
 
 
 @jit
@@ -82,43 +82,50 @@ def edges_cut(joint: np.ndarray) -> float:
 
 
 @jit
-def _joint(weight: np.ndarray, label: np.ndarray, chance: np.ndarray, joint: np.ndarray) -> None:
-    joint[:] = 0.0
-    for k in range(len(chance)):
-        for i in range(len(weight)):
-            joint[k, label[i]] += weight[i] * chance[k, i]
+def _plogp(p: float) -> float:
+    return p * math.log2(p) if p > 0.0 else 0.0
 
 
 @jit
-def _gains(
-    weight: np.ndarray,
-    label: np.ndarray,
-    faults: int,
-    chance: np.ndarray,
-    minutes: np.ndarray,
-    group: np.ndarray,
-    change: np.ndarray,
-    ready: int,
-) -> np.ndarray:
-    """EC2 gain per minute of each check, 0 where it tells nothing or is impossible."""
-    out = np.zeros(len(minutes))
+def _best_gain(
+    weight: np.ndarray, label: np.ndarray, chance: np.ndarray, takes: np.ndarray, left: np.ndarray, gains: np.ndarray
+) -> int:
+    """Information per minute of each check that is left into gains, 0 where it tells nothing or is impossible; the best.
+
+    Vehicles that hardly count are passed over.
+    """
+    here = np.flatnonzero(weight > LEAST_SHARE * weight.sum())
+    w, fault, faults = np.empty(len(here)), np.empty(len(here), dtype=np.int64), 0
+    number = np.full(label.max() + 1, -1)
+    for j in range(len(here)):
+        w[j] = weight[here[j]]
+        if number[label[here[j]]] < 0:
+            number[label[here[j]]] = faults
+            faults += 1
+        fault[j] = number[label[here[j]]]
+    w /= w.sum()
     joint = np.zeros((chance.shape[1], faults))
-    for check in range(len(minutes)):
-        takes = minutes[check] + change[ready, group[check]]
-        if np.isfinite(takes):
-            _joint(weight, label, chance[check], joint)
-            gain = edges_cut(joint)
+    for j in range(len(here)):
+        joint[0, fault[j]] += w[j]
+    before = 0.0
+    for i in range(faults):
+        before += _plogp(joint[0, i])
+    gains[:] = 0.0
+    for check in range(len(takes)):
+        if left[check] and np.isfinite(takes[check]):
+            joint[:] = 0.0
+            gain = -before
+            for k in range(chance.shape[1]):
+                for j in range(len(here)):
+                    joint[k, fault[j]] += w[j] * chance[check, k, here[j]]
+                q = 0.0
+                for i in range(faults):
+                    q += joint[k, i]
+                    gain += _plogp(joint[k, i])
+                gain -= _plogp(q)
             if gain > LEAST_GAIN:
-                out[check] = gain / max(takes, 0.1)
-    return out
-
-
-@jit
-def _stop(weight: np.ndarray, label: np.ndarray, faults: int, wrong: float) -> float:
-    by_fault = np.zeros(faults)
-    for i in range(len(weight)):
-        by_fault[label[i]] += weight[i]
-    return wrong * (by_fault.sum() - by_fault.max())
+                gains[check] = gain / max(takes[check], 0.25)
+    return int(np.argmax(gains))
 
 
 @jit
@@ -127,29 +134,78 @@ def _base(
     label: np.ndarray,
     faults: int,
     chance: np.ndarray,
-    minutes: np.ndarray,
-    group: np.ndarray,
-    change: np.ndarray,
+    takes: np.ndarray,
+    leads: np.ndarray,
     wrong: float,
-    ready: int,
+    left: np.ndarray,
+    state: int,
     depth: int,
     cut: float,
 ) -> float:
-    """Expected cost of the base rule [min times weight], at most depth checks deep; branches lighter than cut stop."""
-    stop = _stop(weight, label, faults, wrong)
-    total = weight.sum()
-    if depth == 0 or total <= cut or stop <= minutes.min() * total:
+    """Expected cost of the base rule [min times weight]; after depth checks, and in branches lighter than cut, guessed
+    from what is still open.
+    """
+    by_fault = np.zeros(faults)
+    for i in range(len(weight)):
+        by_fault[label[i]] += weight[i]
+    total = by_fault.sum()
+    stop = wrong * (total - by_fault.max())
+    if stop <= takes[state].min() * total:
         return stop
-    gains = _gains(weight, label, faults, chance, minutes, group, change, ready)
-    best = int(np.argmax(gains))
+    if depth == 0 or total <= cut:
+        bits = 0.0
+        for p in by_fault:
+            bits -= _plogp(p / total)
+        return min(stop, PER_BIT * bits * total)
+    gains = np.empty(len(chance))
+    best = _best_gain(weight, label, chance, takes[state], left, gains)
     if gains[best] <= 0.0:
         return stop
-    cost = (minutes[best] + change[ready, group[best]]) * total
+    cost = takes[state, best] * total
+    left[best] = False
+    after = leads[state, best]
     for k in range(chance.shape[1]):
-        part = weight * chance[best, k]
-        if part.sum() > 0.0 and cost < stop:
-            cost += _base(part, label, faults, chance, minutes, group, change, wrong, group[best], depth - 1, cut)
+        if cost < stop:
+            part = weight * chance[best, k]
+            if part.sum() > 0.0:
+                cost += _base(part, label, faults, chance, takes, leads, wrong, left, after, depth - 1, cut)
+    left[best] = True
     return min(cost, stop)
+
+
+@jit
+def _costs(
+    weight: np.ndarray,
+    label: np.ndarray,
+    faults: int,
+    chance: np.ndarray,
+    takes: np.ndarray,
+    leads: np.ndarray,
+    wrong: float,
+    state: int,
+    tried: int,
+    depth: int,
+    cut: float,
+) -> np.ndarray:
+    """Expected minutes from here with each check first and the base rule after it; infinite where not tried."""
+    left, gains = np.full(len(chance), True), np.empty(len(chance))
+    _best_gain(weight, label, chance, takes[state], left, gains)
+    costs = np.full(len(chance), np.inf)
+    for _ in range(min(tried, len(chance))):
+        check = int(np.argmax(gains))
+        if gains[check] <= 0.0:
+            break
+        gains[check] = 0.0
+        cost = takes[state, check]
+        left[check] = False
+        for k in range(chance.shape[1]):
+            part = weight * chance[check, k]
+            if part.sum() > 0.0:
+                after = leads[state, check]
+                cost += _base(part, label, faults, chance, takes, leads, wrong, left, after, depth, cut)
+        left[check] = True
+        costs[check] = cost
+    return costs
 
 
 @dataclass(frozen=True)
@@ -165,30 +221,74 @@ class Choice:
 
 
 def choose(
-    table: Table, weight: np.ndarray, ready: int = 0, tried: int = 8, depth: int = 3, cut: float = 0.01
+    table: Table, weight: np.ndarray, state: int = 0, tried: int = 8, depth: int = 3, cut: float = 0.01
 ) -> Choice:
-    """The next check, or stop. weight: of the vehicles (n,), any scale; ready: the preparation as it is now; tried: how
-    many of the best by gain per minute are looked into; depth, cut: of the base rule under each, cut as a share.
+    """The next check, or stop. weight: of the vehicles (n,), any scale; state: of things now; tried: how many of the
+    best by gain per minute are looked into; depth, cut: of the base rule under each, cut as a share.
     """
     weight = weight / weight.sum()
-    shape = (table.label, table.faults, table.chance, table.minutes, table.group, table.change)
-    gains = _gains(weight, *shape, ready)
-    stop = float(_stop(weight, table.label, table.faults, table.wrong))
-    costs = np.full(len(gains), np.inf)
-    for check in np.argsort(-gains, kind="stable")[:tried]:
-        if gains[check] <= 0.0:
-            break
-        after = int(table.group[check])
-        cost = float(table.minutes[check] + table.change[ready, after])
-        for chance in table.chance[check]:
-            part = weight * chance
-            if part.sum() > 0.0 and cost < stop:
-                cost += _base(part, *shape, table.wrong, after, depth, cut)
-        costs[check] = cost
-    best = int(np.argmin(costs)) if len(costs) else 0
-    if not len(costs) or costs[best] >= stop:
+    stop = table.wrong * float(1.0 - np.bincount(table.label, weight).max())
+    if not len(table.chance):
+        return Choice(None, stop, stop, np.zeros(0))
+    costs = _costs(
+        weight,
+        table.label,
+        table.faults,
+        table.chance,
+        table.takes,
+        table.leads,
+        table.wrong,
+        state,
+        tried,
+        depth,
+        cut,
+    )
+    best = int(np.argmin(costs))
+    if costs[best] >= stop:
         return Choice(None, stop, stop, costs)
     return Choice(best, float(costs[best]), stop, costs)
+
+
+@jit
+def merged(likelihood: np.ndarray, weight: np.ndarray, label: np.ndarray, faults: int, kinds: int) -> np.ndarray:
+    """Chance of each of a few kinds of outcome in each vehicle (kinds, n), from outcomes drawn as they are likely.
+
+    likelihood: of each outcome drawn (m,) in each vehicle, (m, n); weight (n,), sums to 1. Outcomes drawn in proportion
+    to their chance p_m = sum_i w_i L_mi stand for all with the shares L_mi / p_m. Those after which the beliefs in the
+    faults are most alike are put together, two at a time, so that the beliefs' variance is kept as far as may be
+    (Ward's rule, textbook); left-over kinds have no chance.
+    """
+    outcomes, count = likelihood.shape
+    share = np.empty((outcomes, count))
+    belief, mass = np.zeros((outcomes, faults)), np.ones(outcomes)
+    for m in range(outcomes):
+        p = (likelihood[m] * weight).sum()
+        for i in range(count):
+            share[m, i] = likelihood[m, i] / p
+            belief[m, label[i]] += weight[i] * share[m, i]
+    of = np.full((outcomes, outcomes), np.inf)  # variance lost by putting two together
+    for a in range(outcomes):
+        for b in range(a):
+            of[a, b] = ((belief[a] - belief[b]) ** 2).sum() / 2.0
+    for _ in range(outcomes - kinds):
+        a, b = divmod(int(np.argmin(of)), outcomes)
+        belief[b] = (mass[a] * belief[a] + mass[b] * belief[b]) / (mass[a] + mass[b])
+        share[b] += share[a]
+        mass[b] += mass[a]
+        mass[a] = 0.0
+        of[a, :], of[:, a] = np.inf, np.inf
+        for c in range(outcomes):
+            if c != b and mass[c] > 0.0:
+                loss = ((belief[b] - belief[c]) ** 2).sum() * mass[b] * mass[c] / (mass[b] + mass[c])
+                of[max(b, c), min(b, c)] = loss
+    out, k = np.zeros((kinds, count)), 0
+    for m in range(outcomes):
+        if mass[m] > 0.0:
+            out[k] = share[m]
+            k += 1
+    for i in range(count):
+        out[:, i] /= out[:, i].sum()
+    return out
 
 
 def information(joint: np.ndarray) -> float:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 
 from grading.exact import least_cost, wrong_repair
-from grading.reference import WRONG_REPAIR_MINUTES, Option, worth_going_on
+from grading.reference import WRONG_REPAIR_MINUTES, Option, shortlist, weigh
 from grading.sequential import Table, choose, information
 from scenarios.loader import load_catalogue
 from scenarios.model import Check
@@ -58,20 +59,24 @@ def _check() -> Check:
 
 
 def reference_cost(problem: Problem) -> float:
-    """Expected minutes of the rule of the vehicles' reference: information per minute, and its own rule to stop."""
+    """Expected minutes of the rule of the vehicles' reference: its own code, given outcomes instead of vehicles."""
     _, outcomes, minutes = problem
     any_check = _check()
+    whole = Table.of_outcomes(outcomes, minutes, WRONG_REPAIR_MINUTES)
 
     def next_check(weight: np.ndarray) -> int | None:
         belief = weight / weight.sum()
         found: list[tuple[int, Option]] = []
-        for k, row in enumerate(outcomes):
-            joint = np.array([np.where(row == kind, belief, 0.0) for kind in range(int(outcomes.max()) + 1)])
+        for k, chance in enumerate(whole.chance):
+            joint = belief * chance
             bits, surest = information(joint), float(joint.max(axis=1).sum())
-            if bits > 0.0:
-                found.append((k, Option(any_check, (), float(minutes[k]), bits, surest)))
+            found.append((k, Option(any_check, (), float(minutes[k]), max(bits, 0.0), surest)))
         found.sort(key=lambda one: -one[1].rate)
-        return found[0][0] if worth_going_on(belief, [option for _, option in found]) else None
+        listed = [found[k] for k in shortlist([option for _, option in found], float(belief.max()))]
+        checks, options = [k for k, _ in listed], [option for _, option in listed]
+        here = replace(whole, chance=whole.chance[checks], takes=whole.takes[:, checks], leads=whole.leads[:, checks])
+        advice = weigh(options, here, belief)
+        return checks[next(k for k, o in enumerate(options) if o is advice.best)] if advice.worth else None
 
     return _followed(problem, next_check)
 
