@@ -199,6 +199,13 @@ def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
     return lines
 
 
+def _sure(grade: Grade) -> list[str]:
+    if grade.belief is None or grade.belief_error is None:
+        return []
+    told = {"belief": grade.belief, "error": max(grade.belief_error, 0.01)}
+    return [say("What you saw speaks for your diagnosis by {belief:.0%}, give or take {error:.0%}.", **told)]
+
+
 def debrief(
     catalogue: Catalogue, entries: list[Entry], grade: Grade, practice: Practice | None = None
 ) -> list[Section]:
@@ -264,6 +271,7 @@ def debrief(
             [
                 _sat(entries),
                 *_rates(catalogue, grade),
+                *_sure(grade),
                 _("Belief comes from the same actions replayed on many possible vehicles of this type."),
                 _(CAUTION),
             ],

@@ -17,7 +17,7 @@ from grading.complaint import told
 from grading.marking import Case, hint_marks, proves_warm
 from grading.modes import FREE, OUT_OF_TIME, Mode
 from grading.record import Entry
-from grading.reference import Course, diagnose
+from grading.reference import SOLVER, Course, diagnose
 from grading.replay import Step, replay
 from grading.rubric import Rubric, load_rubric
 from grading.trail import Trail
@@ -40,7 +40,8 @@ class Grade:
     declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
     with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
     comeback: what came of it after the keys were handed back, None where
-    they were not.
+    they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it, and its
+    standard error, None where nothing was declared.
     """
 
     total: float
@@ -65,6 +66,8 @@ class Grade:
     mode: str = FREE
     hints: float = 0.0
     competences: dict[str, float] = field(default_factory=dict)
+    belief: float | None = None
+    belief_error: float | None = None
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -83,7 +86,10 @@ class Grade:
             "safety": self.safety,
             "reasons": self.reasons,
             "rubric": self.rubric,
+            "solver": SOLVER,
             "vehicles_imagined": PER_FAULT,
+            "belief": _rounded(self.belief),
+            "belief_standard_error": _rounded(self.belief_error),
             "group": self.group,
             "rates": {fault.id: fault.rate for fault in self.faults},
             "chance_of_complaint": {fault.id: round(told(self.job, fault), 6) for fault in self.faults},
@@ -92,6 +98,10 @@ class Grade:
             "hints": self.hints,
             "comeback": None if self.comeback is None else asdict(self.comeback),
         }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 6)
 
 
 class Judge:
@@ -200,6 +210,8 @@ class Judge:
             Mode.of_record(entries[0].data).name,
             hints,
             {code: round(criteria[name], 1) for code, name in self.job.competences.items()},
+            None if declared is None else case.in_group(belief),
+            None if declared is None else case.in_group(error),
         )
 
 

@@ -1,8 +1,9 @@
 """The reference diagnostician: what a perfect observer would do on the same vehicle, told nothing else.
 
-At each point it asks of every check, with the preparations that the check wants, how much information about the fault
-it would bring per minute, by trying it on the possible vehicles; does the best; and stops when no check is worth its
-minutes any more beside the cost of a wrong repair.
+At each point it tries every check, with the preparations that the check wants, on some of the possible vehicles. Of the
+checks with most information about the fault per minute it takes the one after which the rest of the way would be
+cheapest, were it gone by information per minute alone (a rollout, ``grading.sequential``); and it stops when no way on
+saves more minutes of wrong repairs than it takes. Hints and the debrief ask the same rule (``advise``).
 """
 
 from __future__ import annotations
@@ -48,6 +49,14 @@ MARGIN = 0.1
 TRIED, DEPTH, CUT = 8, 5, 0.02
 """How many checks it thinks of as the next, how many after each, and the weight of a branch not worth following."""
 MOST_CHECKS = 25
+SOLVER = {
+    "rule": "rollout over information per minute",
+    "cost_over_exact": 1.006,
+    "instances": 200,
+    "measured": "2026-11-28",
+}
+"""What a grade says of the rule: its expected cost over that of the exact optimum, summed over the instances of the
+bench's ``reference_over_exact``."""
 
 
 @dataclass(frozen=True)
@@ -205,8 +214,8 @@ def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> lis
 
 @dataclass(frozen=True)
 class Advice:
-    """best: the check to take, None where none is left; worth: whether that is worth its minutes, or it is time to
-    declare.
+    """What the reference would do: best, the check to take, None where none is left that tells; worth, whether it is
+    worth its minutes, or it is time to declare.
     """
 
     best: Option | None
@@ -233,6 +242,7 @@ def weigh(found: list[Option], table: Table, weight: np.ndarray) -> Advice:
         return Advice(None, False)
     choice = choose(table, weight, tried=TRIED, depth=DEPTH, cut=CUT)
     if choice.check is not None:
+        # a few vehicles and outcomes: what it finds a little better may be none
         greedy = max(range(len(found)), key=lambda k: found[k].rate)
         better = choice.cost < (1.0 - MARGIN) * choice.costs[greedy]
         return Advice(found[choice.check if better else greedy], True)

@@ -185,6 +185,17 @@ def test_the_rates_are_told_with_the_grade() -> None:
     assert told["comeback"] is not None
 
 
+def test_the_rule_and_the_error_of_the_belief_are_told_with_the_grade() -> None:
+    told = good().to_json()
+    assert told["solver"]["rule"]
+    assert 1.0 <= told["solver"]["cost_over_exact"] <= 1.03
+    assert 0.5 < told["belief"] <= 1.0
+    assert 0.0 <= told["belief_standard_error"] < 0.1
+    undeclared = marks(session(*FIND)).to_json()
+    assert undeclared["belief"] is None
+    assert undeclared["belief_standard_error"] is None
+
+
 def test_a_job_may_report_by_an_instructors_own_codes() -> None:
     coded = replace(judge().job, competences={"unit 4, outcome 2": "diagnosis", "unit 1, outcome 5": "safety"})
     done = session(*FIND, _declared(), *CURE, *PROVE, *WRITE, BACK)

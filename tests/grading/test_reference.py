@@ -1,0 +1,104 @@
+"""What the reference thinks of: minutes of what could be next and after it, outcomes put together, when to stop."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from grading.exact import least_cost, wrong_repair
+from grading.planning import Readiness, State, preparation, ways
+from grading.reference import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
+from grading.sequential import Table, choose, merged
+from grading.session import Session
+from scenarios.actions import Action
+from scenarios.loader import load_catalogue
+from scenarios.model import PLACES, Check
+from tests.bench import sequential as bench
+
+CATALOGUE = load_catalogue()
+JOB = next(iter(CATALOGUE.jobs.values()))
+
+
+def any_check() -> Check:
+    return next(iter(CATALOGUE.checks.values()))
+
+
+@pytest.mark.parametrize("names", [("belt", "coolant-level-cold"), ("vent-temperature", "gauge", "belt"), ("gauge",)])
+def test_thought_of_beforehand_a_way_takes_the_minutes_that_it_takes(names: tuple[str, ...]) -> None:
+    session, readiness = Session(CATALOGUE, JOB, 1), Readiness()
+    checks = [CATALOGUE.checks[name] for name in names]
+    takes, leads = ways(State.of(session.workshop, readiness), session.workshop.place, checks)
+    state, expected = 0, 0.0
+    for k, check in enumerate(checks):
+        before = preparation(session.workshop, check, readiness)
+        if before is None:
+            assert takes[state, k] == np.inf
+            continue
+        for action in (*before, Action("check", (check.id,))):
+            outcome = session.do(action)
+            assert outcome.refused is None
+            readiness.note(session.workshop, outcome.minutes)
+        expected += takes[state, k]
+        state = int(leads[state, k])
+        assert session.minute == pytest.approx(expected, abs=1e-6)
+
+
+def test_once_the_engine_has_run_what_wants_it_cold_is_lost() -> None:
+    cold, warm = CATALOGUE.checks["coolant-level-cold"], CATALOGUE.checks["vent-temperature"]
+    takes, leads = ways(State(0.0, 0.0, 0.0, 0.0, 0.0, False), PLACES[0], [cold, warm])
+    assert np.isfinite(takes[0]).all()
+    assert np.isinf(takes[leads[0, 1], 0])
+    assert takes[leads[0, 1], 1] < takes[0, 1]  # it is warm already
+
+
+def test_what_only_a_cold_engine_tells_comes_first() -> None:
+    """Four faults, each check halves them; the second has the better rate, but loses the first."""
+    outcomes = np.array([[0, 0, 1, 1], [0, 1, 0, 1]])
+    whole = Table.of_outcomes(outcomes, np.array([6.0, 5.0]), WRONG_REPAIR_MINUTES)
+    takes, leads = np.array([[6.0, 5.0], [np.inf, 5.0]]), np.array([[0, 1], [1, 1]])
+    table = Table(whole.label, 4, whole.chance, takes, leads, WRONG_REPAIR_MINUTES)
+    options = [Option(any_check(), (), minutes, 1.0, 0.5) for minutes in (6.0, 5.0)]
+    assert weigh(options, whole, np.full(4, 0.25)).best is options[1]
+    advice = weigh(options, table, np.full(4, 0.25))
+    assert advice.worth
+    assert advice.best is options[0]
+    assert choose(table, np.full(4, 0.25)).cost == pytest.approx(11.0)
+
+
+def test_too_weak_a_belief_goes_on_while_something_tells() -> None:
+    """A check of 100 minutes for 60 minutes' worth of wrong repairs is not worth it, but nobody fits a part on 75 %."""
+    table = Table.of_outcomes(np.array([[0, 1]]), np.array([100.0]), WRONG_REPAIR_MINUTES)
+    telling, silent = Option(any_check(), (), 100.0, 0.8, 1.0), Option(any_check(), (), 100.0, 0.05, 0.75)
+    assert weigh([telling], table, np.array([0.75, 0.25])).worth
+    assert not weigh([silent], table, np.array([0.75, 0.25])).worth
+    assert not weigh([telling], table, np.array([0.9, 0.1])).worth
+    assert not weigh([], table, np.array([0.75, 0.25])).worth
+
+
+def test_the_shortlist_keeps_what_tells_and_what_saves_most() -> None:
+    quick = [Option(any_check(), (), 1.0, 0.5, 0.3) for _ in range(40)]
+    dear, silent = Option(any_check(), (), 60.0, 2.0, 0.99), Option(any_check(), (), 1.0, LEAST_BITS / 2.0, 0.3)
+    found = [*quick, dear, silent]
+    listed = shortlist(found, 0.3)
+    assert 40 in listed
+    assert 41 not in listed
+    assert len(listed) < len(found)
+
+
+def test_outcomes_that_mean_the_same_are_put_together() -> None:
+    """Three of a kind for the first fault, three for the second, drawn as they are likely; two kinds remain."""
+    label, weight = np.array([0, 0, 1, 1]), np.full(4, 0.25)
+    first, second = [0.3, 0.3, 0.05, 0.05], [0.05, 0.05, 0.3, 0.3]
+    chance = merged(np.array([first, second, first, second, first, second]), weight, label, 2, 2)
+    assert chance.sum(axis=0) == pytest.approx(1.0)
+    assert sorted(chance[:, 0]) == pytest.approx([1.0 / 7.0, 6.0 / 7.0])
+    assert chance[:, 0] == pytest.approx(chance[::-1, 2])
+
+
+def test_the_rule_costs_what_a_grade_says_of_it() -> None:
+    """The figure kept is of 200 instances; a fifteenth of them must agree to a hundredth."""
+    problems = [bench.instance(seed) for seed in range(14)]
+    best = [least_cost(*problem, wrong_repair(problem[0], WRONG_REPAIR_MINUTES))[0][-1] for problem in problems]
+    ours = [bench.reference_cost(problem) for problem in problems]
+    assert min(np.array(ours) / np.array(best)) >= 1.0 - 1e-9
+    assert sum(ours) / sum(best) == pytest.approx(SOLVER["cost_over_exact"], abs=0.01)
