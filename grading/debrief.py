@@ -203,7 +203,7 @@ def _sure(grade: Grade) -> list[str]:
     if grade.belief is None or grade.belief_error is None:
         return []
     told = {"belief": grade.belief, "error": max(grade.belief_error, 0.01)}
-    return [say("What you saw speaks for your diagnosis by {belief:.0%}, give or take {error:.0%}.", **told)]
+    return [say("From what was seen, the diagnosis is {belief:.0%} likely, give or take {error:.0%}.", **told)]
 
 
 def debrief(
