@@ -102,3 +102,28 @@ def test_the_rule_costs_what_a_grade_says_of_it() -> None:
     ours = [bench.reference_cost(problem) for problem in problems]
     assert min(np.array(ours) / np.array(best)) >= 1.0 - 1e-9
     assert sum(ours) / sum(best) == pytest.approx(SOLVER["cost_over_exact"], abs=0.01)
+
+
+def test_the_best_rate_stands_unless_another_is_clearly_cheaper() -> None:
+    """Two checks that halve four faults, in 5 and 6 minutes, wherever the engine stands: the quick one. A third that
+    tells all of them apart in 7 minutes is cheaper than both.
+    """
+    halves = np.array([[0, 0, 1, 1], [0, 1, 0, 1]])
+    options = [Option(any_check(), (), minutes, 1.0, 0.5) for minutes in (6.0, 5.0)]
+    two = Table.of_outcomes(halves, np.array([6.0, 5.0]), WRONG_REPAIR_MINUTES)
+    assert weigh(options, two, np.full(4, 0.25)).best is options[1]
+    all_apart = Option(any_check(), (), 11.0, 2.0, 1.0)
+    for minutes, best in ((10.8, options[1]), (8.0, all_apart)):
+        three = Table.of_outcomes(
+            np.vstack([halves, np.arange(4)]), np.array([6.0, 5.0, minutes]), WRONG_REPAIR_MINUTES
+        )
+        assert weigh([*options, all_apart], three, np.full(4, 0.25)).best is best
+
+
+def test_what_wants_a_cold_engine_comes_before_it_is_started() -> None:
+    cold = next(check for check in CATALOGUE.checks.values() if "cold" in check.best_when)
+    started = Option(any_check(), (Action("engine", ("start",)),), 5.0, 1.0, 0.5)
+    table = Table.of_outcomes(np.array([[0, 0, 1, 1], [0, 1, 0, 1]]), np.array([5.0, 5.2]), WRONG_REPAIR_MINUTES)
+    for bits, best in ((0.7, 1), (0.3, 0)):
+        options = [started, Option(cold, (), 5.2, bits, 0.5)]
+        assert weigh(options, table, np.full(4, 0.25)).best is options[best]
