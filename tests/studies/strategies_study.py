@@ -1,15 +1,18 @@
 """Many sessions of every strategy, marked: ``python -m tests.studies.strategies_study --vehicles N [--minutes M]``.
 
-``--processes P`` plays on so many processes at once; the vehicles and marks are the same.
+``--processes P`` plays on so many processes at once; the vehicles and marks are the same. ``--keep FILE`` adds the
+sessions to a file and goes on from there another time: two thousand of them take hours.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 
 import numpy as np
 
@@ -32,21 +35,33 @@ def drawn_job(catalogue: Catalogue, number: int) -> Job:
     return replace(job, id=f"study-{number}", faults=planted)
 
 
-@dataclass
-class Row:
-    """Marks of one strategy: totals and passes, one a session; grades, for a closer look."""
+@dataclass(frozen=True)
+class Played:
+    """One session of one strategy: vehicle, as a number of ``drawn_job``; its marks; right, whether the fault was
+    declared, or one that no check tells from it.
+    """
 
-    name: str
-    grades: list[Grade]
+    strategy: str
+    vehicle: int
+    total: float
+    passed: bool
+    right: bool
+    criteria: dict[str, float]
 
-    def line(self) -> str:
-        """As a row of the table."""
-        totals = np.array([grade.total for grade in self.grades])
-        passed = np.array([grade.passed for grade in self.grades])
-        mean = {name: np.mean([g.criteria[name] for g in self.grades]) for name in self.grades[0].criteria}
-        right = np.mean([bool(set(g.truth) & set(g.group)) for g in self.grades])
-        cells = [f"{totals.mean():.1f}", f"{passed.mean():.1%}", f"{right:.0%}", *(f"{v:.0f}" for v in mean.values())]
-        return f"| {self.name} | {' | '.join(cells)} |"
+    @classmethod
+    def of(cls, strategy: str, vehicle: int, grade: Grade) -> Played:
+        """The marks of a grade."""
+        right = bool(set(grade.truth) & set(grade.group))
+        return cls(strategy, vehicle, grade.total, grade.passed, right, grade.criteria)
+
+
+def line(strategy: str, played: list[Played]) -> str:
+    """A row of the table: means over sessions."""
+    totals, passed = np.array([one.total for one in played]), np.array([one.passed for one in played])
+    means = [np.mean([one.criteria[name] for one in played]) for name in played[0].criteria]
+    right = np.mean([one.right for one in played])
+    cells = [f"{totals.mean():.1f}", f"{passed.mean():.1%}", f"{right:.0%}", *(f"{mean:.0f}" for mean in means)]
+    return f"| {strategy} | {' | '.join(cells)} |"
 
 
 SHOULD_PASS = ("reference", "good order", "slow and careful")
@@ -57,24 +72,38 @@ REMEMBERED = 300
 HEAD = "| strategy | mean total | passes | right | diagnosis | efficiency | safety | parts | inquiry | calibration |"
 
 
-def study(first: int, vehicles: int, minutes: float) -> list[Row]:
-    """Every strategy on the same vehicles, until there are enough or the time is up."""
-    catalogue, rows = load_catalogue(), {name: Row(name, []) for name in STRATEGIES}
+def study(vehicles: list[int], minutes: float, kept: Path | None) -> list[Played]:
+    """Every strategy on the same vehicles, until there are no more or the time is up; kept: a file that takes a line of
+    JSON a session, all of a vehicle at once.
+    """
+    catalogue, out = load_catalogue(), []
     begin = time.monotonic()
-    for number in range(first, first + vehicles):
+    for count, number in enumerate(vehicles, 1):
         if time.monotonic() - begin > 60.0 * minutes:
             break
         judge = Judge(catalogue, drawn_job(catalogue, number), number)
         judge.trail.most = REMEMBERED
+        mine = []
         for name, play in STRATEGIES.items():
             player = Player.of(judge)
             play(player)
             grade = judge.grade(player.session.recorder.entries)
-            rows[name].grades.append(replace(grade, steps=[], faults=[]))
+            mine.append(Played.of(name, number, grade))
             if name in SHOULD_PASS and not grade.passed:
                 print(f"{number} {name}: {grade.truth} {grade.criteria} {grade.reasons}", file=sys.stderr)
-        print(f"{number - first + 1} vehicles, {time.monotonic() - begin:.0f} s", file=sys.stderr, flush=True)
-    return list(rows.values())
+        if kept is not None:
+            with kept.open("a", encoding="utf-8", newline="\n") as file:
+                file.write("".join(json.dumps(asdict(one)) + "\n" for one in mine))
+        out += mine
+        print(f"{count} vehicles, {time.monotonic() - begin:.0f} s", file=sys.stderr, flush=True)
+    return out
+
+
+def before(kept: Path | None) -> list[Played]:
+    """Sessions of earlier runs."""
+    if kept is None or not kept.exists():
+        return []
+    return [Played(**json.loads(one)) for one in kept.read_text(encoding="utf-8").splitlines()]
 
 
 def main() -> int:
@@ -84,18 +113,25 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--minutes", type=float, default=8.0, help="stop after about this time")
     parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument(
+        "--keep", type=Path, metavar="FILE", help="go on with what this file holds of the same code, and add to it"
+    )
     asked = parser.parse_args()
-    shares = asked.processes
-    each = -(-asked.vehicles // shares)
-    firsts = [asked.first + k * each for k in range(shares)]
-    with ProcessPoolExecutor(shares) as pool:
-        parts = list(pool.map(study, firsts, [each] * shares, [asked.minutes] * shares))
-    rows = [Row(row.name, [g for part in parts for g in part[k].grades]) for k, row in enumerate(parts[0])]
-    print(f"{len(rows[0].grades)} vehicles, {sum(len(row.grades) for row in rows)} sessions\n")
+    known = before(asked.keep)
+    numbers = range(asked.first, asked.first + asked.vehicles)
+    wanted = sorted(set(numbers) - {one.vehicle for one in known})
+    shares = [wanted[k :: asked.processes] for k in range(asked.processes)]
+    with ProcessPoolExecutor(asked.processes) as pool:
+        parts = list(pool.map(study, shares, [asked.minutes] * len(shares), [asked.keep] * len(shares)))
+    played = [*known, *(one for part in parts for one in part)]
+    if not played:
+        print("nothing was played: give it more minutes", file=sys.stderr)
+        return 1
+    print(f"{len({one.vehicle for one in played})} vehicles, {len(played)} sessions\n")
     print(HEAD)
     print("|" + " --- |" * (HEAD.count("|") - 1))
-    for row in rows:
-        print(row.line())
+    for name in STRATEGIES:
+        print(line(name, [one for one in played if one.strategy == name]))
     return 0
 
 
