@@ -65,7 +65,7 @@ def edges_cut(joint: np.ndarray) -> float:
     joint: probability of outcome k and fault i together, J_ik, as (outcomes, faults); any scale. With q_k = sum_i J_ik
     and P_i = sum_k J_ik: W - sum_k q_k W_k, W = (1 - sum P_i^2)/2, W_k = (q_k^2 - sum_i J_ik^2)/2.
 
-    >>> edges_cut(np.array([[0.5, 0.0], [0.0, 0.5]]))
+    >>> float(edges_cut(np.array([[0.5, 0.0], [0.0, 0.5]])))
     0.25
     """
     outcomes, faults = joint.shape
