@@ -71,6 +71,11 @@ def describe(catalogue: Catalogue, action: Action) -> str:
             return " ".join([action.verb, *map(_setting, action.arguments)])
 
 
+def turned_on(action: Action, after: Action | None) -> bool:
+    """Whether a control was at once turned further, so that this step says nothing of its own."""
+    return after is not None and action.verb == after.verb == "set" and action.text(0) == after.text(0)
+
+
 _CONTROLS = (N_("heater"), N_("blower"), N_("vents"), N_("recirculation"), N_("on"), N_("off"))
 """Controls and how they stand, as actions name them."""
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 from grading.belief import Hypotheses
 from grading.hint_words import (
@@ -26,7 +27,7 @@ from grading.planning import WARM_UP_MINUTES, Readiness
 from grading.record import Entry
 from grading.reference import Option, advise
 from grading.session import Session
-from grading.upkeep import settle
+from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action
 from scenarios.language import Said, Several, Shown
 
@@ -66,11 +67,15 @@ class Guide:
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self._hypotheses: Hypotheses | None = None
+        self._now: Hypotheses | None = None
         self._readiness = Readiness()
         self._followed = 0
         self._done: set[str] = set()
         self._told: list[Told] = []
+
+    @cached_property
+    def _trail(self) -> Trail:
+        return Trail(Hypotheses.imagine(self.session.catalogue, self.session.job), most=1)
 
     def ladder(self, progress: Progress = lambda share: None) -> Ladder:
         """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off."""
@@ -89,29 +94,26 @@ class Guide:
 
     def _follow(self, actions: list[Entry], progress: Progress) -> Hypotheses:
         """Bring the belief up to the record."""
-        session = self.session
-        if self._hypotheses is None:
-            self._hypotheses = Hypotheses.imagine(session.catalogue, session.job)
+        now = self._now or self._trail.start
         for k in range(self._followed, len(actions)):
             progress(0.1 + 0.7 * (k - self._followed) / max(len(actions) - self._followed, 1))
-            self._take_in(self._hypotheses, actions[k])
+            self._now = now = self._take_in(now, actions[k])
             self._followed = k + 1
-        return self._hypotheses
+        return now
 
-    def _take_in(self, hypotheses: Hypotheses, entry: Entry) -> None:
+    def _take_in(self, before: Hypotheses, entry: Entry) -> Hypotheses:
         action = entry.action
         if action.verb not in PHYSICAL:
-            return
-        before = hypotheses.belief()
-        performed = hypotheses.act(action, entry.steps, entry.noticed)
-        self._readiness.note(hypotheses.workshop, performed.minutes)
+            return before
+        after, performed = self._trail.after(before, action, entry.steps, entry.noticed)
+        self._readiness.note(after.workshop, performed.minutes)
         seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
         if seen:
             shown = Several(Said("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
-            self._told.append(Told(float(entry.data["minute"]), shown, before, hypotheses.belief()))
-            self._hypotheses = settle(hypotheses)
+            self._told.append(Told(float(entry.data["minute"]), shown, before.belief(), after.belief()))
         if action.verb == "check":
             self._done.add(action.text(0))
+        return after
 
     def _best(self, hypotheses: Hypotheses) -> Option | None:
         """The check worth doing next, None where none is."""

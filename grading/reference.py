@@ -21,7 +21,7 @@ from grading.session import Session
 from grading.upkeep import settle
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
-from scenarios.workshop import WATCH, Workshop
+from scenarios.workshop import WALK_MINUTES, WATCH, Workshop
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.reading import Known
@@ -203,7 +203,7 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Pr
         for check in checks:
             outcomes = _outcomes(tried, _look(tried.workshop, check))
             bits, surest = _told(tried, outcomes)
-            walk = 0.0 if tried.workshop.place == check.place else 0.5
+            walk = 0.0 if tried.workshop.place == check.place else WALK_MINUTES
             found.append((Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes))
     found.sort(key=lambda one: (-one[0].rate, one[0].check.id))
     return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])

@@ -29,7 +29,7 @@ class Fleet:
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
     ``sim.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; slack: how many times the usual
-    error its temperatures may have, more than 1 where a fleet is only imagined.
+    error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan wants more care.
     """
 
     parameters: np.ndarray

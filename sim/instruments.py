@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -28,6 +29,13 @@ def _on_rubber(skin: np.ndarray) -> np.ndarray:
 def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> None:
     for i in range(len(surface)):
         out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
+
+
+def _on_the_skin(air: np.ndarray) -> np.ndarray:
+    """What a hand feels of moving air: it tells a little from none far better than much from more, and never feels air
+    where there is none (common practice, no source).
+    """
+    return np.sqrt(np.maximum(air, 0.0))
 
 
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
@@ -70,11 +78,11 @@ INSTRUMENTS: dict[str, Instrument] = {
     "air by hand": Words(
         "hand at the vent",
         "",
-        0.25,
-        identity,
+        0.1,
+        _on_the_skin,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
-        (0.35, 1.4, 2.6, 3.6, 5.0),
-        offset=0.18,
+        tuple(math.sqrt(air) for air in (0.35, 1.4, 2.6, 3.6, 5.0)),
+        offset=0.07,
     ),
     "eye on the neck": Words(
         "eye",

@@ -27,7 +27,6 @@ EVENT_HALVINGS = 30
 CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
 CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
 # and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
-LOOSE_CAREFUL = 1.0  # the same where more than the usual error is allowed
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
 _WORK_ROWS = 8
 
@@ -142,10 +141,8 @@ def advance(
         change_over(flips, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
-    if slack > 1.0:
-        first, careful = LOOSE_FIRST_STEP, LOOSE_CAREFUL
-    else:
-        first, careful = FIRST_STEP, CAREFUL
+    loose = slack > 1.0  # then nothing rests on the moments that care is for
+    first = LOOSE_FIRST_STEP if loose else FIRST_STEP
     h = min(first, end - start)
     known = False
     while t < end:
@@ -158,7 +155,7 @@ def advance(
             slopes(y, p, c, q, f0, D)
             refine_jacobian(y, p, q, D, J)
             known = True
-        fine = slack * (careful if leaks or fan_near(y, p) else 1.0)
+        fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
         error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += 3
         # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing

@@ -20,19 +20,22 @@ LAPSE = 1e-4
 """Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
 
 _NORMAL = NormalDist()
+_PER_ROOT_2 = 1.0 / math.sqrt(2.0)
+
+
+@jit
+def _mass(a: float, b: float) -> float:
+    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
+    if a > 0.0:
+        return 0.5 * (math.erfc(a * _PER_ROOT_2) - math.erfc(b * _PER_ROOT_2))
+    return 0.5 * (math.erfc(-b * _PER_ROOT_2) - math.erfc(-a * _PER_ROOT_2))
 
 
 @jit
 def _between(low: float, high: float, x: np.ndarray, spread: np.ndarray, out: np.ndarray) -> None:
     """Chance that x + noise lies between low and high, for normal noise of that spread, into out. Source: textbook."""
     for i in range(len(x)):
-        scale = 1.0 / (spread[i] * math.sqrt(2.0))
-        a, b = (low - x[i]) * scale, (high - x[i]) * scale
-        # the tail that does not cancel
-        if a > 0.0:
-            out[i] = 0.5 * (math.erfc(a) - math.erfc(b))
-        else:
-            out[i] = 0.5 * (math.erfc(-b) - math.erfc(-a))
+        out[i] = _mass((low - x[i]) / spread[i], (high - x[i]) / spread[i])
 
 
 @jit
@@ -87,10 +90,7 @@ def _learn_offset(
     for i in range(len(seen)):
         total = math.sqrt(noise * noise + variance[i])
         a, b = (low - seen[i] - mean[i]) / total, (high - seen[i] - mean[i]) / total
-        if a > 0.0:
-            p = 0.5 * (math.erfc(a / math.sqrt(2.0)) - math.erfc(b / math.sqrt(2.0)))
-        else:
-            p = 0.5 * (math.erfc(-b / math.sqrt(2.0)) - math.erfc(-a / math.sqrt(2.0)))
+        p = _mass(a, b)
         chance[i] = LAPSE + (1.0 - LAPSE) * p
         new_mean[i], new_variance[i] = mean[i], variance[i]
         if p < LAPSE * 1e-3:

@@ -14,7 +14,7 @@ from grading.belief import Hypotheses
 from grading.grade import Judge
 from grading.record import Entry
 from grading.session import Session
-from grading.upkeep import settle
+from grading.trail import Trail
 from scenarios.actions import Action
 from scenarios.loader import load_catalogue
 from scenarios.model import Catalogue, Job
@@ -107,13 +107,12 @@ def _time_belief() -> dict[str, float]:
 
 def believed(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
     """Belief in each fault after a record's actions; seed, scale: of the imagined vehicles."""
-    hypotheses = Hypotheses.imagine(catalogue(), job, seed, scale)
+    trail = Trail(Hypotheses.imagine(catalogue(), job, seed, scale), most=1)
+    now = trail.start
     for entry in entries:
         if entry.kind == "action" and entry.data["verb"] not in ("diagnose", "handback"):
-            hypotheses.act(entry.action, entry.steps, entry.noticed)
-            if entry.steps or entry.noticed:
-                hypotheses = settle(hypotheses)
-    return {fault.id: float(p) for fault, p in zip(hypotheses.faults, hypotheses.belief(), strict=True)}
+            now, _ = trail.after(now, entry.action, entry.steps, entry.noticed)
+    return {fault.id: float(p) for fault, p in zip(now.faults, now.belief(), strict=True)}
 
 
 def _repeat() -> dict[str, float]:

@@ -23,6 +23,7 @@ SPANS = {
     "infrared thermometer": (-20.0, 130.0),
     "scan tool": (-40.0, 140.0),
     "dash gauge": (0.0, 1.0),
+    "air by hand": (0.0, 6.0),
     "multimeter": (0.0, 15.0),
     "multimeter on a supply": (0.0, 15.0),
 }

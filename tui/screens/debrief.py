@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from itertools import accumulate
+from itertools import accumulate, zip_longest
 from typing import ClassVar
 
 from textual import events, on
@@ -15,10 +15,9 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
-from grading.debrief import Section, describe
+from grading.debrief import Section, describe, turned_on
 from grading.grade import Grade
 from grading.record import Entry
-from grading.replay import Step
 from scenarios.language import N_, Said, _, plural, say, shown
 from tui.program import program
 from tui.screens.spoken import Spoken
@@ -137,8 +136,8 @@ Over time, left and right move through every moment of the job; a click on a cur
         )
         rows = [
             Row(str(k), words(describe(catalogue, step.action)), Content.styled(clock(step.minute), "$secondary"))
-            for k, step in enumerate(grade.steps)
-            if step.action.verb != "note" and not _overruled(step, grade.steps[k + 1 : k + 2])
+            for k, (step, after) in enumerate(zip_longest(grade.steps, grade.steps[1:]))
+            if step.action.verb != "note" and not turned_on(step.action, after and after.action)
         ]
         self.query_one(Rows).show_rows(rows)
         self._show_step()
@@ -317,10 +316,3 @@ def _page_names() -> list[str]:
 
 def _checks(count: int) -> str:
     return plural(count, "{n} check", "{n} checks")
-
-
-def _overruled(step: Step, following: list[Step]) -> bool:
-    """Whether a control was at once turned further, so that this step says nothing of its own."""
-    if step.action.verb != "set":
-        return False
-    return any(after.action.verb == "set" and after.action.text(0) == step.action.text(0) for after in following)

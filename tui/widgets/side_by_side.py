@@ -6,9 +6,8 @@ from itertools import zip_longest
 
 from textual.content import Content
 
-from grading.debrief import describe
+from grading.debrief import describe, turned_on
 from grading.grade import Grade
-from scenarios.actions import Action
 from scenarios.language import _, plural, say
 from scenarios.model import Catalogue
 from tui.clean import clean
@@ -24,7 +23,7 @@ def side_by_side(catalogue: Catalogue, grade: Grade, room: int) -> list[Content]
     steps = [
         step
         for step, after in zip_longest(grade.steps, grade.steps[1:])
-        if step.action.verb not in _THOUGHT and not (after and _turned_on(step.action, after.action))
+        if step.action.verb not in _THOUGHT and not turned_on(step.action, after and after.action)
     ]
     mine = [describe(catalogue, step.action) for step in steps]
     theirs = [describe(catalogue, action) for action in course.actions if action.verb not in _THOUGHT]
@@ -43,8 +42,3 @@ def side_by_side(catalogue: Catalogue, grade: Grade, room: int) -> list[Content]
 def _took(checks: int, minutes: float) -> str:
     told = {"checks": plural(checks, "{n} check", "{n} checks"), "minutes": minutes}
     return say("{checks}, {minutes:.0f} min to the diagnosis", **told)
-
-
-def _turned_on(action: Action, after: Action) -> bool:
-    """Whether a control was at once turned further."""
-    return action.verb == after.verb == "set" and action.text(0) == after.text(0)
