@@ -73,7 +73,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (0.86,)),
     "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
     "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
-    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.17),
+    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.19),
     "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1, offset=0.5),
     "air by hand": Words(
         "hand at the vent",
