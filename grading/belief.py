@@ -196,7 +196,8 @@ class Hypotheses:
         for label, step in noticed or ():
             if label in SENSES:  # not of another version
                 sense = SENSES[label]
-                learnt.append(("", sense.instrument, sense.quantity(self.workshop.fleet), step))
+                name = sense.counts_by
+                learnt.append((name, INSTRUMENTS[name], sense.quantity(self.workshop.fleet), step))
         if learnt:
             self._learn(learnt)
         return done
@@ -207,9 +208,7 @@ class Hypotheses:
         return None if place is None else Known(self.offsets[:, place, 0], self.offsets[:, place, 1])
 
     def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
-        """Weigh the vehicles by what was read or noticed: name of the instrument, "" for a sense, instrument, true
-        quantities (n,), step.
-        """
+        """Weigh the vehicles by what was read or noticed: the instrument's name, itself, true quantities (n,), step."""
         w = np.exp(self.log_weight - self.log_weight.max())
         total = np.bincount(self.label, w, minlength=len(self.faults))
         self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))

@@ -272,7 +272,11 @@ def _hangs_on(
             belief[k] *= factor
             faults = [replace(f, rate=f.rate * (factor if f is fault else 1.0)) for f in case.faults]
             other = replace(case, belief=belief / belief.sum(), faults=faults)
-            changed = {"diagnosis": marking.diagnosis(other)[0], "calibration": marking.calibration(other)[0]}
+            changed = {
+                "diagnosis": marking.diagnosis(other)[0],
+                "efficiency": marking.efficiency(other)[0],
+                "calibration": marking.calibration(other)[0],
+            }
             if _verdict(criteria | changed, rubric, critical, hints)[1] != passed:
                 out.append((fault.id, factor))
     return out

@@ -72,6 +72,16 @@ class Case:
         return float(sum(p for fault, p in zip(self.faults, chance, strict=True) if fault.id in self.group))
 
 
+def _belief(case: Case) -> float:
+    """In the group of the declared fault; what the observer does not know counts for the person."""
+    return min(case.in_group(case.belief) + case.in_group(case.error), 1.0)
+
+
+def _enough(case: Case) -> float:
+    """Belief at which a diagnosis is fully earned."""
+    return min(EARNED, max(case.course.belief, LEAST_EARNED))
+
+
 def counted(actions: list[Action], protected: float, minutes: float) -> float:
     """Minutes that count: without those of protected checks and without the running that verifies the complaint."""
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
@@ -88,9 +98,7 @@ def diagnosis(case: Case) -> Result:
     declared = case.declared
     if declared is None:
         return 0.0, [Said("no diagnosis was declared")]
-    known, belief = case.in_group(case.prior), case.in_group(case.belief)
-    belief = min(belief + case.in_group(case.error), 1.0)  # what the observer does not know counts for the person
-    enough = min(EARNED, max(case.course.belief, LEAST_EARNED))
+    known, belief, enough = case.in_group(case.prior), _belief(case), _enough(case)
     earned = min((belief - known) / max(enough - known, 0.05), 1.0) if belief > known else 0.0
     if case.group & set(case.truth):
         said = []
@@ -113,7 +121,11 @@ def diagnosis(case: Case) -> Result:
 
 
 def efficiency(case: Case) -> Result:
-    """Minutes of the reference over the reference's and the regret, less a little for checks beyond its number."""
+    """Minutes of the reference over the reference's and the regret, less a little for checks beyond its number.
+
+    Stopping too soon is regretted too: what was not looked at is paid for in wrong repairs, in proportion to the belief
+    that was lacking.
+    """
     if case.declared is None:
         return 0.0, []
     total = max((step.minute + step.minutes for step in case.steps), default=0.0)
@@ -124,10 +136,13 @@ def efficiency(case: Case) -> Result:
     par = counted(case.course.actions, free, case.course.minutes)
     checks = [step.action.text(0) for step in case.steps if step.action.verb == "check"]
     used, needed = counted_checks(case.catalogue, checks), counted_checks(case.catalogue, case.course.checks)
-    spent = (par + FREE_MINUTES) / (max(mine, par) + FREE_MINUTES)
+    too_soon = WRONG_REPAIR_MINUTES * max(_enough(case) - _belief(case), 0.0)
+    spent = (par + FREE_MINUTES) / (max(mine, par) + too_soon + FREE_MINUTES)
     many = (needed + FREE_CHECKS) / (max(used, needed) + FREE_CHECKS)
     said = []
-    if spent < 0.6:
+    if too_soon >= 1.0:
+        said.append(Said("declared too soon: that may cost {minutes:.0f} minutes of wrong repairs", minutes=too_soon))
+    if mine > par and spent < 0.6:
         said.append(
             Said(
                 "{minutes:.0f} minutes to the diagnosis, the reference took {reference:.0f}",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,34 +14,14 @@ from sim import states as st
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
-from sim.reading import Instrument, Words
 
 SEAT, BAY, DASH = PLACES[:3]
-
-
-def _plain(x: np.ndarray) -> np.ndarray:
-    return x
 
 
 def boiling_over(fleet: Fleet) -> np.ndarray:
     """Coolant thrown out at the cap, liquid and steam, over what can be seen of it [-]. Shape (n,)."""
     q = fleet.quantities
     return np.maximum(q["cap_liquid_kg_s"] / 0.002, q["steam_kg_s"] / 0.0005)
-
-
-SKIN = Words(
-    "hand at the vent",
-    "",
-    4.0,
-    _plain,
-    ("icy", "cool", "lukewarm", "warm", "hot"),
-    (8.0, 22.0, 34.0, 50.0),
-)
-"""Air on the back of a hand [degC]; a hand that comes in from the cold is a poor judge (common practice, no source)."""
-FAN = replace(INSTRUMENTS["eye on the fan"], spread=1.0)
-"""A fan comes and goes by itself: that it turns at one moment says little of whether it can."""
-STEAM = Words("eye", "", 0.2, _plain, ("nothing", "steam and a hiss from the cap"), (1.0,))
-SCORCHED = Words("nose", "", 0.1, _plain, ("nothing", "hot engine"), (0.5,))
 
 
 def _ignition(workshop: Workshop) -> bool:
@@ -64,33 +44,40 @@ def _always(workshop: Workshop) -> bool:
 class Sense:
     """Something that can be noticed.
 
-    places: where one must be; quantity: of the fleet; instrument: whose words and law it has; when: whether there is
-    anything to notice; quiet: steps from 0 that go unnoticed; through: label of another sense without which there is
-    nothing to feel, as no warmth without air.
+    places: where one must be; quantity: of the fleet; instrument: name of the one whose words and law it has; when:
+    whether there is anything to notice; quiet: steps from 0 that nobody would speak of, though they are evidence;
+    through: label of another sense without which there is nothing to feel, as no warmth without air; weighed: name of
+    the instrument by which it counts, where that is another.
     """
 
     places: tuple[str, ...]
     quantity: Callable[[Fleet], np.ndarray]
-    instrument: Instrument
+    instrument: str
     when: Callable[[Workshop], bool] = _always
     quiet: int = 0
     through: str = ""
+    weighed: str = ""
+
+    @property
+    def counts_by(self) -> str:
+        """Name of the instrument by whose law it counts."""
+        return self.weighed or self.instrument
 
 
 SENSES = {
-    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], INSTRUMENTS["dash gauge"], _ignition),
-    "air felt": Sense((SEAT,), QUANTITIES["blower air"], INSTRUMENTS["air by hand"], _blowing),
-    "warmth felt": Sense((SEAT,), QUANTITIES["vent temperature"], SKIN, _blowing, through="air felt"),
+    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _ignition),
+    "air felt": Sense((SEAT,), QUANTITIES["blower air"], "air by hand", _blowing),
+    "warmth felt": Sense((SEAT,), QUANTITIES["vent temperature"], "hand in the air", _blowing, through="air felt"),
     "outlet felt": Sense(
-        (SEAT,), QUANTITIES["mode door position"], INSTRUMENTS["hand at the outlets"], _blowing, through="air felt"
+        (SEAT,), QUANTITIES["mode door position"], "hand at the outlets", _blowing, through="air felt"
     ),
-    "blower heard": Sense((SEAT, DASH), QUANTITIES["blower sound"], INSTRUMENTS["ear at the blower"], _blowing),
-    "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], INSTRUMENTS["ear at the belt"], _running, 1),
-    "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], INSTRUMENTS["eye on the glass"], quiet=1),
-    "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], INSTRUMENTS["nose"], quiet=1),
-    "fan seen": Sense((BAY,), QUANTITIES["fan"], FAN, quiet=1),
-    "boiling seen": Sense((BAY,), boiling_over, STEAM, quiet=1),
-    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], SCORCHED, quiet=1),
+    "blower heard": Sense((SEAT, DASH), QUANTITIES["blower sound"], "ear at the blower", _blowing),
+    "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], "ear at the belt", _running, 1),
+    "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], "eye on the glass", quiet=1),
+    "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], "nose", quiet=1),
+    "fan seen": Sense((BAY,), QUANTITIES["fan"], "eye on the fan", quiet=1, weighed="glance at the fan"),
+    "boiling seen": Sense((BAY,), boiling_over, "eye for steam", quiet=1),
+    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], "nose for heat", quiet=1),
 }
 """Label to sense, in the order in which a person would say it."""
 
@@ -104,8 +91,12 @@ class Noticed:
     shown: str
 
 
-def notice(workshop: Workshop) -> list[Noticed]:
-    """What a person where they stand notices of the first vehicle."""
+Luck = Callable[[str, str], tuple[float, float]]
+"""Quantiles of the noise of a sense and of the offset of its instrument, from the label and the instrument's name."""
+
+
+def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
+    """What a person where they stand notices of the first vehicle, and what they notice to be missing."""
     found: dict[str, Noticed] = {}
     one = workshop.fleet if len(workshop.fleet) == 1 else workshop.fleet.select(np.array([0]))
     for label, sense in SENSES.items():
@@ -113,9 +104,9 @@ def notice(workshop: Workshop) -> list[Noticed]:
             continue
         if sense.through and (sense.through not in found or found[sense.through].step == 0):
             continue
-        step = sense.instrument.read(float(sense.quantity(one)[0]), 0.5)
-        if step >= sense.quiet:
-            found[label] = Noticed(label, step, sense.instrument.show(step))
+        instrument = INSTRUMENTS[sense.instrument]
+        step = instrument.read(float(sense.quantity(one)[0]), *luck(label, sense.instrument))
+        found[label] = Noticed(label, step, instrument.show(step))
     return list(found.values())
 
 
@@ -133,9 +124,10 @@ _AIR = {
 }
 
 
-def sentences(workshop: Workshop) -> list[str]:
+def sentences(workshop: Workshop, luck: Luck) -> list[str]:
     """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
-    words = {seen.label: seen.shown for seen in notice(workshop)}
+    seen = notice(workshop, luck)
+    words = {one.label: one.shown for one in seen if one.step >= SENSES[one.label].quiet}
 
     def of(label: str) -> str:
         return _(words[label])

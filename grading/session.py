@@ -25,7 +25,7 @@ MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
 LOOKS_AGAIN = 5.0
-"""Length of an action [min] from which what stayed the same is noticed anew."""
+"""Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 
@@ -59,7 +59,7 @@ class SafetyEvent:
 @dataclass
 class Outcome:
     """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person; noticed: what
-    is new to the senses.
+    is new to the senses, a sign that is missing included.
     """
 
     action: Action
@@ -120,6 +120,7 @@ class Session:
         self.finished = False
         self._repetitions: dict[tuple[str, str], int] = {}
         self._noticed: dict[str, int] = {}
+        self._glances = 0
         self.recorder.write("job", format=FORMAT, job=job.id, seed=seed, **self.mode.to_record())
 
     @classmethod
@@ -200,10 +201,21 @@ class Session:
         if action.verb == "repair":
             self.repairs.append(action.text(0))
             outcome.said.append(say("done: {repair}", repair=_(self.catalogue.repairs[action.text(0)].name)))
-        now = notice(self.workshop)
-        long = outcome.minutes >= LOOKS_AGAIN
-        outcome.noticed = [seen for seen in now if long or self._noticed.get(seen.label) != seen.step]
-        self._noticed = {seen.label: seen.step for seen in now}
+        if outcome.minutes >= LOOKS_AGAIN:
+            self._glances += 1
+            self._noticed.clear()
+        now = notice(self.workshop, self._luck)
+        outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
+        self._noticed |= {seen.label: seen.step for seen in now}
+
+    def _luck(self, label: str, instrument: str) -> tuple[float, float]:
+        """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""
+        noise = uniform("sense", self.job.id, self.seed, label, self._glances)
+        return noise, self._offset(instrument)
+
+    def _offset(self, instrument: str) -> float:
+        """Quantile of what an instrument is off by in this job."""
+        return uniform("offset", self.job.id, self.seed, instrument)
 
     def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
         for spec, true in done.readings:
@@ -211,8 +223,7 @@ class Session:
             key = (source, spec.label)
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
             chance = uniform("reading", self.job.id, self.seed, *key, repetition)
-            luck = uniform("offset", self.job.id, self.seed, spec.instrument)
-            step = instrument.read(float(true[0]), chance, luck)
+            step = instrument.read(float(true[0]), chance, self._offset(spec.instrument))
             shown = instrument.show(step)
             reading = Reading(len(self.readings) + 1, self.minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
@@ -280,4 +291,4 @@ class Session:
 
     def perceived(self) -> list[str]:
         """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
-        return sentences(self.workshop)
+        return sentences(self.workshop, self._luck)

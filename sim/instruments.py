@@ -31,11 +31,16 @@ def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> No
         out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
 
 
-def _on_the_skin(air: np.ndarray) -> np.ndarray:
-    """What a hand feels of moving air: it tells a little from none far better than much from more, and never feels air
-    where there is none (common practice, no source).
+def _from_nothing(true: np.ndarray) -> np.ndarray:
+    """What a hand feels of moving air, or an eye sees of mist and of a turning fan: they tell a little from none far
+    better than much from more, and find nothing where there is nothing (common practice, no source).
     """
-    return np.sqrt(np.maximum(air, 0.0))
+    return np.sqrt(np.maximum(true, 0.0))
+
+
+def _roots(*bounds: float) -> tuple[float, ...]:
+    """Bounds of what is felt or seen so."""
+    return tuple(math.sqrt(bound) for bound in bounds)
 
 
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
@@ -79,9 +84,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         "hand at the vent",
         "",
         0.1,
-        _on_the_skin,
+        _from_nothing,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
-        tuple(math.sqrt(air) for air in (0.35, 1.4, 2.6, 3.6, 5.0)),
+        _roots(0.35, 1.4, 2.6, 3.6, 5.0),
         offset=0.07,
     ),
     "eye on the neck": Words(
@@ -147,12 +152,20 @@ INSTRUMENTS: dict[str, Instrument] = {
     "combustion-leak tester": Words(
         "combustion-leak tester", "", 0.08, identity, ("stays blue", "turns yellow"), (0.25,)
     ),
-    "eye on the glass": Words("eye", "", 0.06, identity, ("clear", "misting at the edges", "fogged"), (0.08, 0.4)),
+    "eye on the glass": Words(
+        "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
+    ),
     "code reader": Kind("code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128")),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
     "eye on the belt": Kind("eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone")),
-    "eye on the fan": Words("eye", "", 0.08, identity, ("still", "turning slowly", "turning fast"), (0.1, 0.6)),
+    "eye on the fan": Words(
+        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+    ),
+    # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
+    "glance at the fan": Words(
+        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+    ),
     "eye on the door": Words(
         "borescope",
         "",
@@ -209,6 +222,17 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
     ),
+    # A hand that comes in from the cold is a poor judge of warm air.
+    "hand in the air": Words(
+        "hand at the vent",
+        "",
+        4.0,
+        identity,
+        ("icy", "cool", "lukewarm", "warm", "hot"),
+        (8.0, 22.0, 34.0, 50.0),
+    ),
+    "eye for steam": Words("eye", "", 0.2, identity, ("nothing", "steam and a hiss from the cap"), (1.0,)),
+    "nose for heat": Words("nose", "", 0.1, identity, ("nothing", "hot engine"), (0.5,)),
     "nose": Words("nose", "", 0.3, identity, ("nothing", "faintly sweet", "plainly sweet"), (1.0, 8.0)),
     "air by hand at a seam": Words(
         "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)

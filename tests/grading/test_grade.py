@@ -112,6 +112,14 @@ def test_a_guess_fails() -> None:
     assert not guess.passed
 
 
+def test_who_stops_too_soon_pays_for_wrong_repairs() -> None:
+    guess, found = graded(Action("diagnose", ("thermostat-stuck-open", 90.0)), BACK), good()
+    assert guess.minutes_used < found.minutes_used
+    assert guess.criteria["efficiency"] < 40.0 < 60.0 < found.criteria["efficiency"]
+    assert any("too soon" in reason for reason in guess.reasons)
+    assert not any("too soon" in reason for reason in found.reasons)
+
+
 def test_faults_that_no_check_parts_are_one() -> None:
     catalogue, job = with_fault(with_twin(bench()), "coolant-low")
     grade = marks(play(catalogue, job, *FIND, Action("diagnose", ("twin", 50.0)), BACK))

@@ -5,19 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any, cast
 
-import numpy as np
 import pytest
 
-from grading.belief import Hypotheses
 from grading.grade import Judge
 from grading.hints import Guide, given, next_hint
 from grading.modes import EXAM, FREE, GUIDED, RUNGS, Mode
-from grading.perception import SENSES
 from grading.record import read_record
-from grading.replay import replay
 from grading.rubric import PACKAGED, load_rubric
 from grading.session import Session
-from grading.trail import Trail
 from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, with_fault
@@ -140,37 +135,3 @@ def test_a_record_of_no_known_mode_is_refused(tmp_path: Path, told: str) -> None
     path.write_text(f'{{"kind": "job", "format": 1, "job": "cold-tern", "seed": 1, {told}}}\n', encoding="utf-8")
     with pytest.raises(Exception, match=r"record\.jsonl:1:1: .*expected"):
         read_record(path)
-
-
-# -- what is noticed ---------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("label", SENSES)
-def test_one_of_the_words_is_always_noticed(label: str) -> None:
-    """Chances of all words of a sense sum to 1 for any vehicle, but for the floor that each has."""
-    instrument = SENSES[label].instrument
-    true = np.array([0.0, 1.0, 2.0]) if label in ("blower heard", "belt heard") else np.linspace(-20.0, 90.0, 12)
-    if label == "belt heard":
-        true = true[:2]
-    words = len(cast(Any, instrument).words)
-    total = sum(instrument.likelihood(step, true) for step in range(words))
-    assert total == pytest.approx(np.ones(len(true)), abs=2e-4 * words)
-
-
-def test_what_is_noticed_counts_as_evidence() -> None:
-    drive = FIND[1:5]
-    session = guided("coolant-low", *drive)
-    felt = [seen["shown"] for e in session.recorder.entries if e.kind == "action" for seen in e.data["noticed"]]
-    assert felt
-    imagined = Hypotheses.imagine(session.catalogue, session.job)
-    sound = imagined.faults.index(session.catalogue.faults["none"])
-    after = replay(session.recorder.entries, Trail(imagined), False)[-1].after
-    assert after[sound] < 0.5 * imagined.belief()[sound]
-
-
-def test_the_same_is_not_noticed_twice_in_a_row() -> None:
-    session = guided(
-        "none", Action("ignition", ("on",)), Action("set", ("heater", 50.0)), Action("set", ("heater", 90.0))
-    )
-    seen = [len(entry.data["noticed"]) for entry in session.recorder.entries if entry.kind == "action"]
-    assert seen == [1, 0, 0]

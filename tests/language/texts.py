@@ -76,7 +76,7 @@ def sense_texts() -> Iterator[tuple[str, str]]:
     """What is noticed without a reading, and its words."""
     for label, sense in SENSES.items():
         yield label, f"sense {label}"
-        for word in getattr(sense.instrument, "words", ()):
+        for word in getattr(INSTRUMENTS[sense.instrument], "words", ()):
             yield word, f"sense {label}, word"
 
 
