@@ -11,7 +11,7 @@ from grading.reference import Option, expect
 from grading.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Said, Several, Shown
-from scenarios.model import NEEDS, PLACES, STATES, SYSTEMS, Fault, ReadingSpec
+from scenarios.model import BAY, BENCH, DASH, NEEDS, ROAD, SEAT, STATES, SYSTEMS, Fault, ReadingSpec
 from sim.instruments import INSTRUMENTS
 from sim.reading import Display
 
@@ -69,10 +69,11 @@ def _minutes(value: float) -> Said:
 
 
 _WHERE = {
-    PLACES[0]: N_("in the driver's seat"),
-    PLACES[1]: N_("in the engine bay"),
-    PLACES[2]: N_("below the dash"),
-    PLACES[3]: N_("on a drive"),
+    SEAT: N_("in the driver's seat"),
+    BAY: N_("in the engine bay"),
+    DASH: N_("below the dash"),
+    ROAD: N_("on a drive"),
+    BENCH: N_("at the bench"),
 }
 """Where a check is done, in a sentence."""
 
@@ -89,6 +90,8 @@ def _first(action: Action) -> Said:
             return Said("a drive of {minutes:g} minutes at {speed:g} km/h", minutes=float(minutes), speed=float(kmh))
         case "rev", (rpm, _minutes_held):
             return Said("engine held at {rpm:g} rpm", rpm=float(rpm))
+        case "wait", (minutes,):
+            return Said("{minutes:g} minutes for the engine to cool", minutes=float(minutes))
         case "ignition", (position,):
             return Said("ignition at run") if position == "on" else Said("engine off")
         case _:

@@ -8,14 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from scenarios.language import N_, _, say
-from scenarios.model import PLACES
+from scenarios.model import BAY, DASH, PLACES, SEAT
 from scenarios.workshop import Workshop
 from sim import states as st
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
-
-SEAT, BAY, DASH = PLACES[:3]
 
 
 def boiling_over(fleet: Fleet) -> np.ndarray:

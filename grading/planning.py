@@ -10,11 +10,18 @@ from typing import Protocol
 import numpy as np
 
 from scenarios.actions import Action
-from scenarios.model import PLACES, Check
+from scenarios.model import ROAD, SEAT, STANDS, Check
 from scenarios.workshop import WALK_MINUTES, Workshop
 
 WARM_UP_MINUTES = 15.0
 """Drive at 50 km/h after which a healthy engine is at operating temperature."""
+SETTLING_MINUTES = 0.5
+"""Idling after a start until vacuum and voltage stand as they do while it runs."""
+COOLING_MINUTES = 300.0
+"""Standing after which the cap of any engine may come off and its levels read as cold ones."""
+WAITING = 0.1
+"""Share of the minutes that a vehicle only stands which count as work: others are worked on meanwhile (common practice,
+no source)."""
 COLD_MINUTES = 2.0
 """Running time up to which an engine that stood overnight still counts as cold."""
 
@@ -28,9 +35,11 @@ class Readiness:
         """The needle has been seen in the red: the engine must not run on."""
 
     def note(self, workshop: Workshop, minutes: float) -> None:
-        """After an action: count its minutes if the engine ran."""
+        """After an action: count its minutes if the engine ran; one that has stood long enough is cold again."""
         if workshop.control("engine") > 0.5:
             self.minutes_run += minutes
+        elif minutes >= COOLING_MINUTES:
+            self.minutes_run, self.overheated = 0.0, False
 
     @property
     def cold(self) -> bool:
@@ -56,6 +65,11 @@ class Wish(Protocol):
     def drive_kmh(self) -> float: ...
 
 
+def at_work(action: Action, minutes: float) -> float:
+    """What the minutes of an action count for."""
+    return WAITING * minutes if action.verb == "wait" else minutes
+
+
 class Controls(Protocol):
     """What has controls: a workshop, or a thought of one."""
 
@@ -64,15 +78,30 @@ class Controls(Protocol):
         ...
 
 
-def preparation(workshop: Controls, check: Wish, readiness: Readiness) -> list[Action] | None:
-    """Actions that bring about what the check needs and is best done at; None if that cannot be had safely any more."""
+def too_warm(check: Wish, readiness: Readiness) -> bool:
+    """Whether the engine has run too long for the check and must cool first."""
+    return (check.opens_cap or "cold" in check.best_when) and not readiness.cold
+
+
+def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool: bool = False) -> list[Action] | None:
+    """Actions that bring about what the check needs and is best done at; None if that cannot be had safely any more.
+
+    let_cool: whether that may be to let the engine stand until it is cold.
+    """
     wanted, needs = set(check.best_when), set(check.needs)
-    if (check.opens_cap or "cold" in wanted) and not readiness.cold:
-        return None
     out: list[Action] = []
     running = workshop.control("engine") > 0.5
+    ignition = workshop.control("ignition") > 0.5
+    overheated = readiness.overheated
+    if too_warm(check, readiness):
+        if not let_cool:
+            return None
+        if ignition or running:
+            out.append(Action("ignition", ("off",)))
+        out.append(Action("wait", (COOLING_MINUTES,)))
+        running = ignition = overheated = False
     wants_engine = "engine-running" in needs or bool(wanted & {"warm", "fast-idle"}) or check.drive_kmh > 0.0
-    if readiness.overheated and wants_engine and not (wanted & {"warm"} and "engine-running" not in needs):
+    if overheated and wants_engine and not (wanted & {"warm"} and "engine-running" not in needs):
         return None
 
     def move(control: str, value: float, scale: float) -> None:
@@ -81,7 +110,7 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness) -> list[A
 
     if "heater-hot" in wanted or "warm" in wanted:
         move("heater", 100.0, 100.0)
-    warms = "warm" in wanted and not readiness.warm and not readiness.overheated
+    warms = "warm" in wanted and not readiness.warm and not overheated
     if warms or "blower-low" in wanted or ("warm" in wanted and "blower-high" not in wanted):
         move("blower", 1.0, 1.0)
     if warms:
@@ -94,11 +123,13 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness) -> list[A
     if ("engine-running" in needs or "fast-idle" in wanted or check.drive_kmh > 0.0) and not running:
         out.append(Action("engine", ("start",)))
         running = True
+        if "fast-idle" not in wanted and check.drive_kmh == 0.0:
+            out.append(Action("idle", (SETTLING_MINUTES,)))
     if "fast-idle" in wanted:
         out.append(Action("rev", (1800.0, 1.0)))
     if "engine-off" in needs and running:
         out.append(Action("ignition", ("off",)))
-    elif "ignition-on" in needs and not running and workshop.control("ignition") < 0.5:
+    elif "ignition-on" in needs and not running and not ignition:
         out.append(Action("ignition", ("on",)))
     return out
 
@@ -135,7 +166,7 @@ class State:
             return replace(self, ignition=float(on), engine=self.engine if on else 0.0), 0.0
         if verb == "engine":
             return replace(self, engine=1.0, ignition=1.0), 0.0
-        minutes = action.number(0 if verb == "drive" else 1)
+        minutes = action.number(1 if verb == "rev" else 0)
         return replace(self, minutes_run=_ran(self.minutes_run + minutes)), minutes
 
 
@@ -204,10 +235,11 @@ def ways(state: State, place: str, checks: Sequence[Check]) -> tuple[np.ndarray,
         rows.append(row)
     table = np.array(rows, dtype=np.float64)[:, of]
     prepared, after, driven = table[:, :, 0], table[:, :, 1].astype(np.int64), table[:, :, 2] > 0.5
-    places = sorted(PLACES[:3], key=lambda other: other != place)
-    ends = np.array([places.index(PLACES[0] if c.place == PLACES[3] else c.place) for c in checks])
-    start = np.where(driven[:, None], places.index(PLACES[0]), np.arange(3)[:, None])  # (states, places, checks)
-    walks = WALK_MINUTES * ((start != ends) + 1.0 * (driven[:, None] & (start != np.arange(3)[:, None])))
+    places = sorted(STANDS, key=lambda other: other != place)
+    ends = np.array([places.index(SEAT if c.place == ROAD else c.place) for c in checks])
+    here = np.arange(len(places))
+    start = np.where(driven[:, None], places.index(SEAT), here[:, None])  # (states, places, checks)
+    walks = WALK_MINUTES * ((start != ends) + 1.0 * (driven[:, None] & (start != here[:, None])))
     minutes = prepared[:, None] + walks + np.array([check.minutes for check in checks])
-    leads = np.repeat((3 * after + ends)[:, None], 3, axis=1)
+    leads = np.repeat((len(places) * after + ends)[:, None], len(places), axis=1)
     return minutes.reshape(-1, len(checks)), leads.reshape(-1, len(checks))

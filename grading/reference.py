@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 
 from grading.belief import Hypotheses, entropy
-from grading.planning import Readiness, State, preparation, ways
+from grading.planning import Readiness, State, at_work, preparation, too_warm, ways
 from grading.sequential import Table, choose, merged
 from grading.session import Session
 from grading.upkeep import settle
@@ -64,7 +64,7 @@ bench's ``reference_over_exact``."""
 @dataclass(frozen=True)
 class Option:
     """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
-    the likeliest fault afterwards.
+    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``planning.at_work``).
     """
 
     check: Check
@@ -180,17 +180,19 @@ class Prospect:
     shown: list[np.ndarray]
 
 
-def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Prospect:
-    """Every check that could be next, tried on some vehicles; done: checks not to be tried again."""
+def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> Prospect:
+    """Every check that could be next, tried on some vehicles; done: checks not to be tried again; let_cool: those alone
+    for which the engine must cool first, which the others leave out.
+    """
     chosen, shares = _sample(hypotheses, FOLLOWED)
     near = hypotheses.copy(chosen)
     near.drawn = np.ones(len(near.faults))
     near.log_weight = np.log(np.maximum(shares, 1e-300))
     groups: dict[tuple[Action, ...], list[Check]] = {}
     for check in hypotheses.workshop.catalogue.checks_of(hypotheses.workshop.vehicle):
-        if check.id in done or not check.readings:
+        if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
             continue
-        before = preparation(hypotheses.workshop, check, readiness)
+        before = preparation(hypotheses.workshop, check, readiness, let_cool)
         if before is not None:
             groups.setdefault(tuple(before), []).append(check)
     found: list[tuple[Option, np.ndarray]] = []
@@ -199,7 +201,8 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Pr
         tried = _after(before, moments)
         if tried is None:
             continue
-        minutes = tried.workshop.minute - near.workshop.minute
+        waits = sum(action.number(0) - at_work(action, action.number(0)) for action in before if action.verb == "wait")
+        minutes = tried.workshop.minute - near.workshop.minute - waits
         for check in checks:
             outcomes = _outcomes(tried, _look(tried.workshop, check))
             bits, surest = _told(tried, outcomes)
@@ -209,9 +212,9 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Pr
     return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
 
 
-def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> list[Option]:
-    """Every check that could be next, best information per minute first; done: checks not to be tried again."""
-    return prospect(hypotheses, readiness, done).found
+def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> list[Option]:
+    """Checks that could be next, best information per minute first; done, let_cool: as in ``prospect``."""
+    return prospect(hypotheses, readiness, done, let_cool).found
 
 
 @dataclass(frozen=True)
@@ -270,7 +273,19 @@ def weigh(found: list[Option], table: Table, weight: np.ndarray) -> Advice:
 
 
 def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
-    """What to do next, looking several checks ahead; done: checks not to be tried again."""
+    """What to do next, looking several checks ahead; done: checks not to be tried again.
+
+    Where nothing more tells on a warm engine and the belief is too weak to fit a part on, it may be let cool.
+    """
+    advice = _ahead(hypotheses, readiness, done)
+    if advice.worth or float(hypotheses.belief().max()) >= SURE:
+        return advice
+    cold = [option for option in options(hypotheses, readiness, done, let_cool=True) if option.bits > TELLING_BITS]
+    return Advice(cold[0], True) if cold else advice
+
+
+def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """The same, on the engine as it is."""
     ahead = prospect(hypotheses, readiness, done)
     near, weight = ahead.near, ahead.near.weights()
     listed = shortlist(ahead.found, float(near.belief().max()))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.planning import Readiness
+from grading.planning import Readiness, at_work
 from grading.record import Entry
 from grading.reference import Option, advise, expect
 from grading.trail import Trail
@@ -51,7 +51,7 @@ def replay(
     last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
     steps: list[Step] = []
     done: set[str] = set()
-    looked = 0.0  # minute at which the check before ended
+    worked = looked = 0.0  # minutes that count, now and when the check before ended
     for k, entry in enumerate(actions[: last + 1]):
         action, before = entry.action, hypotheses.belief()
         bits, best, worth, regret = 0.0, None, None, 0.0
@@ -62,14 +62,14 @@ def replay(
             earlier = hypotheses
             hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
             readiness.note(hypotheses.workshop, performed.minutes)
+            worked += at_work(action, performed.minutes)
             if action.verb == "check" and entry.steps:
                 looks = [(spec.instrument, true) for spec, true in performed.readings]
                 bits = max(expect(earlier, looks)[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))
-                now = hypotheses.workshop.minute
-                regret = now - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
-                looked = now
+                regret = worked - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
+                looked = worked
         elif action.verb == "diagnose" and look_ahead:
             worth = advise(hypotheses, readiness, done).worth
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))

@@ -7,7 +7,7 @@ from scenarios.data_error import Problems, one_of, quoted
 from scenarios.data_node import Node
 from scenarios.entry import Entry, Reference
 from scenarios.language import _, say
-from scenarios.model import COMPLAINTS, PLACES, Catalogue, Job, Vehicle
+from scenarios.model import COMPLAINTS, ROAD, Catalogue, Job, Vehicle
 
 HEALTHY = "none"
 """The id of the fault that is none."""
@@ -81,7 +81,7 @@ def _fault_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
 
 def _check_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     check = catalogue.checks[name]
-    if (check.place == PLACES[3]) != (check.drive_kmh > 0.0):
+    if (check.place == ROAD) != (check.drive_kmh > 0.0):
         wrong = say(
             "drive_kmh of {speed} for a check of place {name}", speed=f"{check.drive_kmh:g}", name=quoted(check.place)
         )

@@ -6,7 +6,10 @@ from dataclasses import dataclass, field
 
 from scenarios.language import N_
 
-PLACES = (N_("driver's seat"), N_("engine bay"), N_("under the dash"), N_("on the road"))
+PLACES = (N_("driver's seat"), N_("engine bay"), N_("under the dash"), N_("on the road"), N_("bench"))
+SEAT, BAY, DASH, ROAD, BENCH = PLACES
+STANDS = (SEAT, BAY, DASH, BENCH)
+"""Where a person can stand; who drives sits in the driver's seat."""
 """Where a person can stand or sit; the order is that of the screens."""
 
 NEEDS = {

@@ -12,7 +12,7 @@ import numpy as np
 
 from scenarios.actions import Action, NotPossible
 from scenarios.language import N_, Several, _, say
-from scenarios.model import NEEDS, PLACES, Catalogue, Check, ReadingSpec, Repair, Vehicle
+from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim import states as st
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
@@ -67,7 +67,7 @@ class Workshop:
         self.vehicle = vehicle
         self.good = good
         self.world = World(Fleet.cold(parameters, weather.mean, atmosphere), weather, 0.0, sample_every)
-        self.place = PLACES[0]
+        self.place = SEAT
         self.world.set(occupants=1.0)
 
     @property
@@ -167,7 +167,7 @@ class Workshop:
         self._require_engine()
         minutes = _within(action.number(0), 0.0, 240.0, _("minutes"))
         kmh = _within(action.number(1), 5.0, 130.0, _("road speed")) if len(action.arguments) > 1 else 50.0
-        self._walk(PLACES[0])
+        self._walk(SEAT)
         self.world.set(bonnet=0.0)
         return self._watched(action, 0, minutes, running(kmh=kmh))
 
@@ -205,12 +205,12 @@ class Workshop:
     # -- hands ------------------------------------------------------------------------------------------------------
 
     def _go(self, action: Action) -> Performed:
-        if action.text(0) not in PLACES[:3]:
+        if action.text(0) not in STANDS:
             raise NotPossible(
                 say(
                     "you cannot walk to '{name}', expected one of: {names}",
                     name=action.text(0),
-                    names=_(Several(PLACES[:3])),
+                    names=_(Several(STANDS)),
                 )
             )
         self._walk(action.text(0))
@@ -218,7 +218,8 @@ class Workshop:
 
     def _walk(self, place: str) -> None:
         if place != self.place:
-            self.world.set(bonnet=float(place == PLACES[1]))
+            if place != BENCH:  # the bonnet stays as it is
+                self.world.set(bonnet=float(place == BAY))
             self.world.wait(WALK_MINUTES * MINUTE)
             self.place = place
 
@@ -244,7 +245,7 @@ class Workshop:
         if check.drive_kmh > 0.0:
             self._require_engine()
         done = Performed(action)
-        self._walk(PLACES[0] if check.place == PLACES[3] else check.place)
+        self._walk(SEAT if check.place == ROAD else check.place)
         if check.drive_kmh > 0.0:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
         if check.opens_cap:
@@ -272,7 +273,7 @@ class Workshop:
             raise NotPossible(say("there is no repair '{id}', expected one that 'look' lists", id=action.text(0)))
         self._require(repair)
         done = Performed(action)
-        self._walk(repair.place if repair.place in PLACES[:3] else PLACES[1])
+        self._walk(repair.place)
         if repair.opens_cap:
             self._open_cap(done)
         self.world.wait(repair.minutes * MINUTE)

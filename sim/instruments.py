@@ -150,7 +150,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "cap tester": Display("cap tester", "kPa", 3.0, identity, 5.0, 0.0, 200.0),
     "refractometer": Display("refractometer", "°C", 1.5, identity, 1.0, -60.0, 0.0),
     "combustion-leak tester": Words(
-        "combustion-leak tester", "", 0.08, identity, ("stays blue", "turns yellow"), (0.25,)
+        "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
     ),
     "eye on the glass": Words(
         "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
@@ -196,7 +196,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.0, 40.0, 78.0, 98.0),
     ),
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
-    "eye at the tailpipe": Words("eye", "", 0.4, identity, ("nothing unusual", "white and sweet"), (1.5,)),
+    "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
         "ear", "", 0.005, identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
@@ -214,7 +214,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the flap": Words("eye", "", 0.05, identity, ("on fresh air", "between", "on recirculated"), (0.2, 0.8)),
     "eye for flow": Words("eye", "", 0.35, identity, ("no flow", "a slow drift", "a plain stream"), (0.8, 4.0)),
     "eye for bubbles": Words(
-        "eye", "", 0.08, identity, ("no bubbles", "a bubble now and then", "bubbles without end"), (0.2, 0.8)
+        "eye", "", 0.004, identity, ("no bubbles", "a bubble now and then", "bubbles without end"), (0.012, 0.06)
     ),
     "rinsing hose": Words(
         "rinsing hose", "", 0.03, identity, ("hardly anything passes", "a weak stream", "runs freely"), (0.12, 0.6)

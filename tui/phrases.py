@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from scenarios.actions import Action, NotPossible
 from scenarios.data_error import quoted
 from scenarios.language import N_, _, say
-from scenarios.model import PLACES
+from scenarios.model import BAY, BENCH, DASH, SEAT
 from tui.clean import clean
 
 ANSWERED = ("look", "readings", "compare", "card", "hint", "cautions", "skip", "undo", "units", "help", "quit")
@@ -35,7 +35,9 @@ PHRASES = {
     "readings": Phrase("readings [time|point|reading]", N_("every reading so far, in this order")),
     "compare": Phrase("compare NUMBER NUMBER", N_("two readings of the notebook side by side")),
     "check": Phrase("check ID", N_("take a reading")),
-    "go": Phrase("go seat|bay|dash", N_("walk to the driver's seat, the engine bay or under the dash")),
+    "go": Phrase(
+        "go seat|bay|dash|bench", N_("walk to the driver's seat, the engine bay, under the dash or to the bench")
+    ),
     "set": Phrase(
         "set heater 0..100 | set blower 0..4 | set vents floor|face|screen | set recirculation on|off",
         N_("move a control"),
@@ -65,7 +67,7 @@ PHRASES = {
 WRITTEN = ("complaint", "cause", "correction")
 """What a repair order says of a job; the same that marking looks for."""
 
-_PLACES = {"seat": PLACES[0], "bay": PLACES[1], "dash": PLACES[2]}
+_PLACES = {"seat": SEAT, "bay": BAY, "dash": DASH, "bench": BENCH}
 _NUMBER = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?", re.ASCII)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from grading.modes import MODES
 from scenarios.language import N_, _, decimal, say
-from scenarios.model import PLACES
+from scenarios.model import BAY, BENCH, DASH, PLACES, SEAT
 from tui.answers import Answer
 from tui.units import Units, temperature
 
@@ -33,9 +33,10 @@ def marks(value: float) -> str:
 
 
 _YOU_ARE = {
-    PLACES[0]: N_("You are in the driver's seat."),
-    PLACES[1]: N_("You are at the engine bay."),
-    PLACES[2]: N_("You are under the dash."),
+    SEAT: N_("You are in the driver's seat."),
+    BAY: N_("You are at the engine bay."),
+    DASH: N_("You are under the dash."),
+    BENCH: N_("You are at the bench."),
 }
 
 

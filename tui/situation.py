@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from grading.session import Session
 from scenarios.language import N_, _, say
-from scenarios.model import NEEDS, PLACES, STATES, Check, Repair
+from scenarios.model import NEEDS, ROAD, SEAT, STATES, Check, Repair
 from scenarios.workshop import VENTS, WALK_MINUTES
 
 
@@ -28,10 +28,8 @@ class Offer:
 
 
 def standing_place(thing: Check | Repair) -> str:
-    """Where a person stands for it: on the road that is the driver's seat, at the bench the engine bay."""
-    if thing.place == PLACES[3]:
-        return PLACES[0]
-    return thing.place if thing.place in PLACES else PLACES[1]
+    """Where a person stands for it: on the road that is the driver's seat."""
+    return SEAT if thing.place == ROAD else thing.place
 
 
 def offer(session: Session, thing: Check | Repair) -> Offer:

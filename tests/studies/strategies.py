@@ -22,12 +22,15 @@ SURE = 0.95
 
 LOOKS_FURTHER = 8
 TELLS = 0.05
-"""Information [bit] below which an experienced person leaves a check out."""
+"""Information [bit] below which an experienced person leaves a check out, the more so if it takes longer than USUAL."""
+USUAL = 3.0
 
 GOOD_ORDER = (
     "coolant-level-cold",
     "overflow-level",
     "leaks-by-eye",
+    "cap-test",
+    "pressure-test",
     "belt",
     "blower-each-speed",
     "blend-door-listen",
@@ -46,7 +49,8 @@ GOOD_ORDER = (
     "blower-supply-voltage",
     "bleed-air",
 )
-"""The order of the trade: look before anything runs, listen, warm up once, feel the hoses, then measure."""
+"""The order of the trade: look, and test what wants a cold engine, before anything runs; listen, warm up once, feel
+the hoses, then measure."""
 
 
 @dataclass
@@ -78,10 +82,10 @@ class Player:
                 self.do("ignition", "off")
         return outcome
 
-    def check(self, check: Check) -> bool:
-        """Prepare for a check and take it; whether it could be done."""
+    def check(self, check: Check, let_cool: bool = False) -> bool:
+        """Prepare for a check and take it; whether it could be done. let_cool: by waiting for hours, if need be."""
         self.done.add(check.id)
-        before = preparation(self.session.workshop, check, self.readiness)
+        before = preparation(self.session.workshop, check, self.readiness, let_cool)
         if before is None:
             return False
         for action in before:
@@ -111,10 +115,13 @@ class Player:
         for _ in range(LOOKS_FURTHER):
             if self.surest()[1] >= sure:
                 return
-            found = options(self.belief, self.readiness, self.done)
-            if not found or found[0].bits < TELLS:
+            for let_cool in (False, True):
+                found = options(self.belief, self.readiness, self.done, let_cool)
+                if found and found[0].bits >= TELLS:
+                    self.check(found[0].check, let_cool)
+                    break
+            else:
                 return
-            self.check(found[0].check)
 
     def repair(self, name: str) -> None:
         """Do a repair, the engine off and cold where the cap comes off."""
@@ -170,7 +177,7 @@ def _telling(player: Player, order: list[Check]) -> Iterable[Check]:
         before = preparation(player.session.workshop, check, player.readiness)
         if before is None:
             continue
-        if bits_of(player, check) > TELLS:
+        if bits_of(player, check) > TELLS * max(check.minutes / USUAL, 1.0):
             yield check
 
 
@@ -191,7 +198,7 @@ def good_order(player: Player) -> None:
 def slow_careful(player: Player) -> None:
     """Every protected step, the complaint verified, more checks than needed, one repeated; surer before it stops."""
     first = [check for check in player.checks() if check.protected or check.id in GOOD_ORDER[:2]]
-    for check in [check for check in first if not check.opens_cap or player.readiness.cold]:
+    for check in sorted(first, key=lambda check: not (check.opens_cap or "cold" in check.best_when)):
         player.check(check)
     player.work_through(_telling(player, _known(player)), 0.97)
     player.look_further(0.97)

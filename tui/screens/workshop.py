@@ -16,7 +16,7 @@ from grading.modes import GUIDED
 from grading.session import Outcome, Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, say, shown
-from scenarios.model import PLACES, Check, Repair
+from scenarios.model import BAY, PLACES, Check, Repair
 from tui import situation
 from tui.desk import Desk, Done
 from tui.film import Film
@@ -36,7 +36,7 @@ from tui.widgets.notes import Notes
 from tui.widgets.offers import WALK, Offers
 from tui.widgets.paper import Paper
 from tui.widgets.passing import Passing
-from tui.widgets.place_line import VIEWS, PlaceLine
+from tui.widgets.place_line import PlaceLine
 from tui.widgets.suspects import Suspects
 
 if TYPE_CHECKING:
@@ -196,7 +196,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             self.show_clock(moment.minute)
             self.show_gauge(moment.needle)
             engine = say(", engine {rpm:.0f} rpm", rpm=moment.rpm) if moment.rpm > 0 else ""
-            fan = _(", fan running") if moment.fan > 0.3 and self.session.workshop.place == PLACES[1] else ""
+            fan = _(", fan running") if moment.fan > 0.3 and self.session.workshop.place == BAY else ""
             passing.tell(f"{what}{engine}{fan}", share)
             with suppress(TimeoutError):  # a skip need not wait for the next frame
                 await asyncio.wait_for(self._skip.wait(), FRAME_SECONDS)
@@ -240,10 +240,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _chosen(self, event: Offers.OptionSelected) -> None:
         name = event.option_id or ""
         if name == WALK:
-            self.perform(Action("go", (VIEWS[self.looked_at],)))
+            self.perform(Action("go", (PLACES[self.looked_at],)))
         elif name in QUESTIONS:
             self.action_ask(name)
-        elif VIEWS[self.looked_at] == "repairs":
+        elif name in self.session.catalogue.repairs:
             self.perform(Action("repair", (name,)))
         else:
             self.perform(Action("check", (name,)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.binding import Binding, BindingType
 
 from scenarios.language import N_
-from tui.widgets.place_line import VIEWS
+from scenarios.model import PLACES
 
 HEADINGS = (
     ("n", N_("notebook"), "side('notebook')"),
@@ -35,9 +35,9 @@ _LOOK_AT = (
     N_("Look at: engine bay"),
     N_("Look at: under the dash"),
     N_("Look at: on the road"),
-    N_("Look at: repairs"),
+    N_("Look at: bench and repairs"),
 )
-assert len(_LOOK_AT) == len(VIEWS)
+assert len(_LOOK_AT) == len(PLACES)
 
 KEYS: list[BindingType] = [
     Binding("tab", "column(1)", "Next", key_display="Tab"),

@@ -12,7 +12,7 @@ from textual.widgets import Footer
 from grading.modes import GUIDED
 from grading.session import Session
 from scenarios.language import _, say
-from scenarios.model import PLACES
+from scenarios.model import PLACES, SEAT
 from tui import situation
 from tui.clock import now
 from tui.notebook import notebook
@@ -28,7 +28,7 @@ from tui.widgets.notes import Notes
 from tui.widgets.offers import Offers, detail
 from tui.widgets.paper import Paper
 from tui.widgets.passing import Passing
-from tui.widgets.place_line import VIEWS, PlaceLine
+from tui.widgets.place_line import PlaceLine
 from tui.widgets.suspects import Suspects
 from tui.widgets.vehicle import Vehicle
 
@@ -162,7 +162,7 @@ class WorkshopView(Spoken, Screen[None]):
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
             places.stand(session.workshop.place, self.looked_at)
         self.query_one("#perceived", Paper).write(lines(*(words(line, units) for line in session.perceived())))
-        self.query_one(Offers).show_offers(session, VIEWS[self.looked_at])
+        self.query_one(Offers).show_offers(session, PLACES[self.looked_at])
         self._show_detail()
         self.query_one(Notes).show_notes(notebook(session), units)
         declared = session.diagnosis[0] if session.diagnosis else None
@@ -191,7 +191,7 @@ class WorkshopView(Spoken, Screen[None]):
 
     def show_gauge(self, needle: float | None = None) -> None:
         gauge, workshop = self.query_one(Gauge), self.session.workshop
-        if workshop.place != PLACES[0]:
+        if workshop.place != SEAT:
             gauge.needle, gauge.note = None, _("seen from the driver's seat")
         elif workshop.control("ignition") < 0.5:
             gauge.needle, gauge.note = None, _("dead, ignition off")

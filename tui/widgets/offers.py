@@ -1,4 +1,4 @@
-"""What can be done at a place: walking there, driving, its checks; or the repairs."""
+"""What can be done at a place: walking there, driving, its checks; at the bench also the repairs."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from textual.content import Content
 
 from grading.session import Session
 from scenarios.language import N_, _, say
-from scenarios.model import PLACES, Check, Repair
+from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT, Check, Repair
 from tui import situation
 from tui.clean import clean
 from tui.show import took, words
@@ -21,6 +21,12 @@ WALK, DRIVE = "walk", "drive"
 """Rows that are neither check nor repair."""
 FEW = 10
 """Checks up to which no headings are needed."""
+TESTS = N_("tests of parts taken out")
+_REPAIRS = {
+    SEAT: N_("repairs, driver's seat"),
+    BAY: N_("repairs, engine bay"),
+    DASH: N_("repairs, under the dash"),
+}
 BARE, OTHER = N_("hands, eyes and ears"), N_("other tools")
 _SENSES = frozenset({"hand", "hands", "eyes", "ears", "nose", "lamp"})
 
@@ -34,16 +40,15 @@ why not stands below the list.""")
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Do it", key_display="Enter")]
 
     def show_offers(self, session: Session, view: str) -> None:
-        """Show what can be done at a place, or the repairs."""
-        if view == "repairs":
-            offers, done = situation.repairs(session), set(session.repairs)
-        else:
-            offers = [offer for offer in situation.checks(session) if offer.thing.place == view]
-            done = {reading.check for reading in session.readings}
+        """Show what can be done at a place; at the bench lie the parts taken out and those for repairs."""
+        offers = [offer for offer in situation.checks(session) if offer.thing.place == view]
+        done = {reading.check for reading in session.readings}
+        if view == BENCH:
+            offers, done = offers + situation.repairs(session), done | set(session.repairs)
         rows = []
-        if view == PLACES[3]:
+        if view == ROAD:
             rows.append(Row(DRIVE, Content("  " + _("Drive …"))))
-        elif view in PLACES and view != session.workshop.place:
+        elif view != session.workshop.place:
             rows.append(
                 Row(WALK, Content.styled("→ " + _("walk there, to look round"), "$secondary"), Content(took(0.5)))
             )
@@ -54,7 +59,8 @@ why not stands below the list.""")
 
 
 def grouped(offers: list[Offer]) -> list[tuple[str, list[Offer]]]:
-    """Headings and what stands under each: checks by what is taken in hand, repairs by place.
+    """Headings and what stands under each: checks by what is taken in hand, those of the bench together, repairs by
+    place.
 
     Few need no heading; a tool that serves for one or two checks only shares one with others like it.
     """
@@ -63,7 +69,7 @@ def grouped(offers: list[Offer]) -> list[tuple[str, list[Offer]]]:
     by_heading: dict[str, list[Offer]] = {}
     for offer in offers:
         by_heading.setdefault(_heading(offer.thing), []).append(offer)
-    if isinstance(offers[0].thing, Check):
+    if all(isinstance(offer.thing, Check) for offer in offers):
         rare = [name for name, group in by_heading.items() if len(group) < 3 and name != BARE]
         by_heading[OTHER] = [offer for name in rare for offer in by_heading.pop(name)]
     order = sorted(by_heading, key=lambda name: (name != BARE, name == OTHER))
@@ -72,7 +78,9 @@ def grouped(offers: list[Offer]) -> list[tuple[str, list[Offer]]]:
 
 def _heading(thing: Check | Repair) -> str:
     if not isinstance(thing, Check):
-        return thing.place
+        return _REPAIRS[thing.place]
+    if thing.place == BENCH:
+        return TESTS
     tool = thing.tool.split(",")[0]
     return BARE if tool in _SENSES else tool
 

@@ -7,12 +7,9 @@ from textual.containers import HorizontalGroup
 from textual.content import Content
 from textual.message import Message
 
-from scenarios.language import N_, _
+from scenarios.language import _
 from scenarios.model import PLACES
 from tui.widgets.paper import Paper
-
-VIEWS = (*PLACES, N_("repairs"))
-"""What can be looked at: the places, and the repairs."""
 
 
 class PlaceTab(Paper):
@@ -41,7 +38,7 @@ class PlaceLine(HorizontalGroup):
     """
 
     class Chosen(Message):
-        """A place was clicked; index: in VIEWS."""
+        """A place was clicked; index: in PLACES."""
 
         def __init__(self, index: int) -> None:
             super().__init__()
@@ -49,13 +46,13 @@ class PlaceLine(HorizontalGroup):
 
     def compose(self) -> ComposeResult:
         """All places."""
-        for index in range(len(VIEWS)):
+        for index in range(len(PLACES)):
             yield PlaceTab(index)
 
     def stand(self, place: str, looked_at: int) -> None:
         """Mark where one stands and what is looked at."""
         for tab in self.query(PlaceTab):
-            name = VIEWS[tab.index]
+            name = PLACES[tab.index]
             here = "●" if name == place else " "
             tab.write(Content(f"{tab.index + 1}{here}{_(name)}"))
             tab.set_class(tab.index == looked_at, "-looked-at")

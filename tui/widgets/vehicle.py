@@ -6,8 +6,9 @@ from textual import events
 from textual.content import Content
 
 from scenarios.language import _
+from scenarios.model import PLACES
 from tui.widgets.paper import Paper
-from tui.widgets.place_line import VIEWS, PlaceLine
+from tui.widgets.place_line import PlaceLine
 
 # Front to the left. A digit and the dots after it are where the label of that place goes.
 _OUTLINE = (
@@ -55,8 +56,8 @@ class Vehicle(Paper):
                 end = at + 1
                 while end < len(row) and row[end] == ".":
                     end += 1
-                here = "●" if VIEWS[index] == place else " "
-                label = f" {index + 1}{here}{_(VIEWS[index])} ".ljust(end - at)[: end - at]
+                here = "●" if PLACES[index] == place else " "
+                label = f" {index + 1}{here}{_(PLACES[index])} ".ljust(end - at)[: end - at]
                 lit = "bold reverse $primary" if index == looked_at else "$foreground"
                 parts.append(Content.styled(label, lit))
                 at = end

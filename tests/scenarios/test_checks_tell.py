@@ -1,0 +1,81 @@
+"""Every check tells some fault from a sound vehicle: one that never does is broken or badly set."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from grading.belief import Hypotheses
+from grading.planning import Readiness, preparation
+from scenarios.actions import Action
+from scenarios.loader import load_catalogue
+from scenarios.model import Check
+from sim.instruments import INSTRUMENTS
+from sim.reading import Kind
+
+CATALOGUE = load_catalogue()
+TELLS = 2.0
+"""Spreads of its instrument by which a tenth of a fault's vehicles differ from the middle sound one."""
+WARM = (
+    Action("set", ("heater", 100.0)),
+    Action("set", ("blower", 2.0)),
+    Action("engine", ("start",)),
+    Action("drive", (20.0, 50.0)),
+)
+OF_GAS = ("combustion-leak-test", "bubbles-at-the-filler", "tailpipe")
+CONTEXT = {
+    "read-handbook": "it gives the figures that others are held against",
+    "neck-metal-voltage": "it says where a voltage in the coolant comes from; no fault here is a bad ground strap",
+    "valve-ground-drop": "it clears a ground that no fault here opens",
+}
+"""Checks that tell no fault by themselves, and why they are there."""
+
+
+def told(moment: Hypotheses, check: Check) -> set[str]:
+    """Faults that a check's readings tell from a sound vehicle at a moment."""
+    out: set[str] = set()
+    sound = [fault.id for fault in moment.faults].index("none")
+    for spec, true in moment.act(Action("check", (check.id,))).readings:
+        instrument = INSTRUMENTS[spec.instrument]
+        seen = instrument.sees(np.asarray(true, dtype=np.float64))
+        for k, fault in enumerate(moment.faults):
+            ends = np.quantile(seen[moment.label == k], (0.1, 0.9))
+            apart = np.abs(ends - np.median(seen[moment.label == sound])).max()
+            if apart > (0.5 if isinstance(instrument, Kind) else TELLS * instrument.spread):
+                out.add(fault.id)
+    return out
+
+
+@pytest.fixture(scope="module")
+def found() -> dict[str, set[str]]:
+    """Faults that each check tells on some vehicle of the catalogue, from cold or after a drive."""
+    out: dict[str, set[str]] = {name: set() for name in CATALOGUE.checks}
+    jobs = {job.vehicle: job for job in CATALOGUE.jobs.values()}
+    for name, job in jobs.items():
+        start = Hypotheses.imagine(CATALOGUE, job)
+        start = start.copy(np.arange(0, len(start.label), 6))
+        warm, driven = start.copy(), Readiness()
+        for action in WARM:
+            driven.note(warm.workshop, warm.act(action).minutes)
+        for check in CATALOGUE.checks_of(CATALOGUE.vehicles[name]):
+            for moment, readiness in ((start, Readiness()), (warm, driven)):
+                if out[check.id] and check.id not in OF_GAS:
+                    break
+                before = preparation(moment.workshop, check, readiness)
+                if before is None:
+                    continue
+                tried = moment.copy()
+                for action in before:
+                    tried.act(action)
+                out[check.id] |= told(tried, check)
+    return out
+
+
+def test_every_check_tells_some_fault(found: dict[str, set[str]]) -> None:
+    assert {name for name, faults in found.items() if not faults} == set(CONTEXT)
+
+
+@pytest.mark.parametrize("check", OF_GAS)
+def test_gas_and_sweet_steam_mean_the_head_gasket(found: dict[str, set[str]], check: str) -> None:
+    """Common practice, no source."""
+    assert found[check] == {"head-gasket-leak"}
