@@ -139,7 +139,8 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
         ("checks", CHECK, "    instrument: eye on the stem", "    instrument: eye on the stem\n    sets: {blower: 5}",
          "11:20: 5, expected a number of at least 0 and at most 4"),
         ("checks", CHECK, "engine bay", "boot",
-         "3:8: the text 'boot', expected one of 'bench', \"driver's seat\", 'engine bay', 'on the road', 'under the dash'"),
+         "3:8: the text 'boot', expected one of 'bench', \"driver's seat\", 'engine bay', 'on the road', "
+         "'under the dash'"),
         ("checks", CHECK, "engine bay", "on the road",
          "1:1: drive_kmh of 0 for a check of place 'on the road', expected one above 0 on the road, none elsewhere"),
         ("checks", CHECK, "minutes: 2", "needs: [engine-hot]",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from grading.belief import Hypotheses
 from grading.complaint import prior
 from grading.grade import Judge
-from grading.planning import WARM_UP_MINUTES, Readiness, preparation
+from grading.planning import WARM_UP_MINUTES, Readiness, preparation, too_warm
 from grading.reference import Option, options
 from grading.session import Outcome, Session
 from scenarios.actions import Action
@@ -204,7 +204,7 @@ def slow_careful(player: Player) -> None:
     player.look_further(0.97)
     player.do("wait", 3.0)
     last = [e.action.text(0) for e in player.session.recorder.entries if e.data.get("verb") == "check"]
-    if last:
+    if last and not too_warm(player.judge.catalogue.checks[last[-1]], player.readiness):
         player.do("check", last[-1])
     player.finish(*player.surest())
 

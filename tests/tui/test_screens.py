@@ -42,7 +42,7 @@ TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("suspects", ("s", "right", "down", "left", "left")),
     ("diagnosis", ("enter",)),
     ("declared", ("right", "enter")),
-    ("repairs", ("5",)),
+    ("bench", ("5",)),
     ("on the road", ("4",)),
     ("driving", ("d",)),
     ("wrong figure", (*["backspace"] * 2, *"9999", "enter")),

@@ -285,7 +285,7 @@ def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
         await click("surer", times=5)
         await click("Enter declare")
         assert session.diagnosis == ("coolant-low", 0.95)
-        await click("5 repairs")
+        await click("5 bench")
         await click("Top up", times=2)
         assert session.repairs == ["top-up"]
         await click("heater ", times=10)

@@ -48,13 +48,13 @@ why not stands below the list.""")
         rows = []
         if view == ROAD:
             rows.append(Row(DRIVE, Content("  " + _("Drive …"))))
-        elif view != session.workshop.place:
-            rows.append(
-                Row(WALK, Content.styled("→ " + _("walk there, to look round"), "$secondary"), Content(took(0.5)))
-            )
+        walk = Row(WALK, Content.styled("→ " + _("walk there, to look round"), "$secondary"), Content(took(0.5)))
+        walks = [walk] if view not in (ROAD, session.workshop.place) else []
+        rows += walks if view != BENCH else []
         for heading, group in grouped(offers):
             rows += [Row(None, Content(clean(_(heading))))] if heading else []
             rows += [_row(offer, offer.thing.id in done) for offer in group]
+        rows += walks if view == BENCH else []  # there is little to see there
         self.show_rows(rows)
 
 
