@@ -5,11 +5,14 @@ from scenarios.entry import Entry
 from scenarios.language import _, say
 from scenarios.limits import limits
 from scenarios.model import (
+    BAY,
     COMPLAINTS,
     COST_CLASSES,
     CRITERIA,
+    DASH,
     NEEDS,
     PLACES,
+    SEAT,
     STATES,
     SYSTEMS,
     Caution,
@@ -153,7 +156,7 @@ def repair(entry: Entry) -> Repair:
         id=entry.identifier("id"),
         name=entry.text("name", longest=60),
         part=entry.text("part", longest=60),
-        place=entry.choice("place", PLACES),
+        place=entry.choice("place", (SEAT, BAY, DASH)),
         minutes=entry.number("minutes", low=0.1, high=1000.0),
         cost=entry.choice("cost", COST_CLASSES),
         needs=entry.choices("needs", NEEDS),
