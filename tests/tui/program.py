@@ -15,6 +15,9 @@ from tui.app import Lukewarm
 from tui.settings import Settings
 from tui.warm_up import Physics
 
+PATIENCE = 120.0
+"""Seconds after which a part that waits for something will wait for ever; few take a tenth of it."""
+
 
 class Ready(Physics):
     """Physics that is ready from the start."""
@@ -33,15 +36,20 @@ def play(
     size: tuple[int, int] = (80, 24),
     settings: Settings | None = None,
     notifications: bool = False,
+    patience: float = PATIENCE,
 ) -> None:
-    """Open the program at a size and play a part in it."""
+    """Open the program at a size and play a part in it; patience: seconds that it may take."""
 
     async def run() -> None:
         app = Lukewarm(catalogue, Ready(), settings or Settings())
         app.pace = 0.0
         async with app.run_test(size=size, notifications=notifications) as pilot:
             await settle(pilot)
-            await part(app, pilot)
+            try:
+                async with asyncio.timeout(patience):
+                    await part(app, pilot)
+            except TimeoutError:
+                raise AssertionError(f"after {patience:g} s it still waits before\n{text_of(app)}") from None
 
     asyncio.run(run())
 

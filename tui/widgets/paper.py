@@ -19,7 +19,12 @@ class Paper(Static):
         before = self.content
         if isinstance(before, Content) and before.plain == content.plain and before.spans == content.spans:
             return
-        self.update(content, layout=not (isinstance(before, Content) and self._fills_as_much(before, content)))
+        moves = not (isinstance(before, Content) and self._fills_as_much(before, content))
+        if moves and self._layout_required:
+            # Where a layout was asked for and another came first, Textual remembers the size of what stood here then,
+            # and would take it for this one's.
+            self._layout_updates += 1
+        self.update(content, layout=moves)
 
     def _fills_as_much(self, before: Content, content: Content) -> bool:
         """Whether two texts take the same room: a new layout of the whole screen costs more than all the drawing."""
