@@ -214,7 +214,8 @@ class Hypotheses:
         self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))
         for name, instrument, true, step in learnt:
             known = self.known(name)
-            self.foreseen = self.foreseen + np.log(instrument.foresee(step, true, w, self.label, total, known))
+            could = instrument.foresee(step, true, w, self.label, total, known)
+            self.foreseen = self.foreseen + np.log(np.maximum(could, 1e-300))
             if known is None:
                 chance = instrument.likelihood(step, true)
             else:

@@ -24,7 +24,8 @@ def test_a_text_written_between_two_layouts_is_shown_whole() -> None:
             await pilot.pause()
             for lines in range(2, 12):
                 paper.write(Content("\n".join(["line"] * lines)))
-                app.screen._refresh_layout(app.size)  # as when the terminal changes its size just then
+                app.screen._clear_arrangement_cache()  # as when something beside it moves just then
+                app.screen._refresh_layout(app.size)
                 paper.write(Content("\n".join(["line"] * (lines + 1))))
                 await pilot.pause()
                 assert paper.size.height == lines + 1
