@@ -11,6 +11,7 @@ import json
 import math
 import subprocess
 import sys
+from concurrent.futures import ProcessPoolExecutor
 from datetime import date
 
 import numpy as np
@@ -36,30 +37,39 @@ def expected_calibration_error(stated: np.ndarray, right: np.ndarray) -> float:
     return float(sum(gaps)) / len(stated)
 
 
-def study(first: int, sessions: int) -> dict[str, float]:
-    """Figures over sessions first .. first + sessions - 1: error, what luck alone gives, log scores [nat]."""
-    catalogue = load_catalogue()
-    stated, right, score, bare = [], [], [], []
-    for number in range(first, first + sessions):
+def played(numbers: list[int]) -> list[tuple[float, bool, float, float]]:
+    """Of each session: belief in the likeliest fault, whether it was there, log score of the true one and of the prior
+    [nat].
+    """
+    catalogue, out = load_catalogue(), []
+    for count, number in enumerate(numbers, 1):
         job = drawn_job(catalogue, number)
         truth = job.faults[0].fault if job.faults else "none"
         belief = believed(session(job, number, chosen=number), job, "imagined")
         likeliest = max(belief, key=lambda name: belief[name])
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
         known = dict(zip((fault.id for fault in faults), prior(job, faults), strict=True))
-        stated.append(belief[likeliest])
-        right.append(likeliest == truth)
-        score.append(math.log(max(belief[truth], 1e-6)))
-        bare.append(math.log(known[truth]))
-        if number % 25 == 24:
-            error = expected_calibration_error(np.array(stated), np.array(right))
-            print(f"{len(stated)} sessions: error {error:.3f}, log score {np.mean(score):.3f}", file=sys.stderr)
-    told = np.array(stated)
+        score, bare = math.log(max(belief[truth], 1e-6)), math.log(known[truth])
+        out.append((belief[likeliest], likeliest == truth, score, bare))
+        if count % 25 == 0:
+            error = expected_calibration_error(np.array([one[0] for one in out]), np.array([one[1] for one in out]))
+            print(f"{count} sessions: error {error:.3f}", file=sys.stderr, flush=True)
+    return out
+
+
+def study(first: int, sessions: int, processes: int = 1) -> dict[str, float]:
+    """Figures over sessions first .. first + sessions - 1: error, what luck alone gives, log scores [nat]."""
+    numbers = list(range(first, first + sessions))
+    with ProcessPoolExecutor(processes) as pool:
+        parts = list(pool.map(played, [numbers[k::processes] for k in range(processes)]))
+    told, right, score, bare = (
+        np.array(column) for column in zip(*(one for part in parts for one in part), strict=True)
+    )
     rng = np.random.Generator(np.random.Philox(key=first))
     luck = [expected_calibration_error(told, rng.random(len(told)) < told) for _ in range(200)]
     return {
         "sessions": float(sessions),
-        "calibration_error": expected_calibration_error(told, np.array(right)),
+        "calibration_error": expected_calibration_error(told, right),
         "calibration_error_by_luck": float(np.mean(luck)),
         "mean_log_score": float(np.mean(score)),
         "mean_log_score_of_prior": float(np.mean(bare)),
@@ -73,9 +83,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sessions", type=int, default=1000)
     parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--keep", action="store_true", help=f"write the figures to {KEPT.name}, for the bench")
     asked = parser.parse_args()
-    figures = study(asked.first, asked.sessions)
+    figures = study(asked.first, asked.sessions, asked.processes)
     print(json.dumps(figures, indent=2))
     if asked.keep:
         told = ("git", "rev-parse", "--short", "HEAD")
