@@ -21,6 +21,7 @@ from tui.phrases import PHRASES, parse
         ("drive 10", Action("drive", (10.0,))),
         ("drive 10 80", Action("drive", (10.0, 80.0))),
         ("go bay", Action("go", ("engine bay",))),
+        ("go bench", Action("go", ("bench",))),
         ("diagnose none 60", Action("diagnose", ("none", 60.0))),
         ("mark 3 sound", Action("note", ("mark", 3.0, "sound"))),
         ("note hoses feel odd", Action("note", ("text", "hoses feel odd"))),
