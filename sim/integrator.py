@@ -166,6 +166,8 @@ def advance(
             kink = _kink(y, f0, new, p, h)
             if kink < 1.0:
                 shrink = min(max(kink + BEYOND_KINK, 0.02), 0.95)
+            elif passed:  # at the very end of the step: the error alone would ask for a longer one, for ever
+                shrink = min(shrink, 0.5)
             h *= shrink
             continue
         rates(new, p, c, s, q, f1)

@@ -128,3 +128,17 @@ def test_a_loosely_integrated_fleet_is_wrong_by_less_than_instruments_are() -> N
             one.advance(0.0, seconds)
         for state, most in allowed.items():
             assert np.abs(fleet.state[:, state] - loose.state[:, state]).max() < most, (st.NAMES[state], seconds)
+
+
+def test_a_step_past_a_thermostat_that_cannot_move_ends() -> None:
+    """It was once taken again and again where the wax passed the whole stretch in which the lift gives by the very end
+    of the step.
+    """
+    fleet = start(draw({"lift_most": 0.0, "hysteresis_K": 0.6}, "stuck", 200))
+    fleet.slack = SLACK
+    for name, value in {"ignition": 1.0, "engine": 1.0, "kmh": 50.0}.items():
+        fleet.controls[name] = value
+    fleet.settle()
+    for leg in range(24):
+        fleet.advance(30.0 * leg, 30.0 * leg + 30.0)
+    assert fleet.counts[:, 0].max() < 24 * 40
