@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from grading.complaint import prior
-from grading.planning import at_work
+from grading.planning import stood
 from grading.record import Entry
 from grading.reference import SURE, WRONG_REPAIR_MINUTES, Course
 from grading.replay import Step
@@ -84,13 +84,11 @@ def _enough(case: Case) -> float:
 
 
 def counted(actions: list[Action], protected: float, minutes: float) -> float:
-    """Minutes that count: without those of protected checks and without the running that verifies the complaint, and
-    those that the vehicle only stood at what they count for.
+    """Minutes that count: without those of protected checks and the running that verifies the complaint; standing counts
+    for less.
     """
-    stood = [(action, action.number(0)) for action in actions if action.verb == "wait"]
-    minutes -= sum(waited - at_work(action, waited) for action, waited in stood)
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
-    return max(minutes - protected - min(run, WARM_UP), 0.0)
+    return max(minutes - stood(actions) - protected - min(run, WARM_UP), 0.0)
 
 
 def counted_checks(catalogue: Catalogue, names: list[str]) -> int:

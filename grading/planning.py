@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Protocol
@@ -68,6 +68,11 @@ class Wish(Protocol):
 def at_work(action: Action, minutes: float) -> float:
     """What the minutes of an action count for."""
     return WAITING * minutes if action.verb == "wait" else minutes
+
+
+def stood(actions: Iterable[Action]) -> float:
+    """Minutes of actions that do not count, for the vehicle only stood."""
+    return sum(action.number(0) - at_work(action, action.number(0)) for action in actions if action.verb == "wait")
 
 
 class Controls(Protocol):

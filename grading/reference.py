@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 
 from grading.belief import Hypotheses, entropy
-from grading.planning import Readiness, State, at_work, preparation, too_warm, ways
+from grading.planning import Readiness, State, preparation, stood, too_warm, ways
 from grading.sequential import Table, choose, merged
 from grading.session import Session
 from grading.upkeep import settle
@@ -201,8 +201,7 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_c
         tried = _after(before, moments)
         if tried is None:
             continue
-        waits = sum(action.number(0) - at_work(action, action.number(0)) for action in before if action.verb == "wait")
-        minutes = tried.workshop.minute - near.workshop.minute - waits
+        minutes = tried.workshop.minute - near.workshop.minute - stood(before)
         for check in checks:
             outcomes = _outcomes(tried, _look(tried.workshop, check))
             bits, surest = _told(tried, outcomes)

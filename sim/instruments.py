@@ -149,6 +149,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     ),
     "cap tester": Display("cap tester", "kPa", 3.0, identity, 5.0, 0.0, 200.0),
     "refractometer": Display("refractometer", "°C", 1.5, identity, 1.0, -60.0, 0.0),
+    # [kPa L/s]: a hundredth is 0.1 mL of gas a second, at normal pressure
     "combustion-leak tester": Words(
         "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
     ),
@@ -196,6 +197,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.0, 40.0, 78.0, 98.0),
     ),
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
+    # [g/s/kPa]: what leaks into a cylinder
     "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
