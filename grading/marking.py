@@ -84,8 +84,9 @@ def _enough(case: Case) -> float:
 
 
 def counted(actions: list[Action], protected: float, minutes: float) -> float:
-    """Minutes that count: without those of protected checks and the running that verifies the complaint; standing counts
-    for less.
+    """Minutes that count: without those of protected checks and the running that verifies the complaint.
+
+    Standing counts for less.
     """
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
     return max(minutes - stood(actions) - protected - min(run, WARM_UP), 0.0)
