@@ -85,7 +85,7 @@ class Rows(OptionList):
         usable = [index for index, name in enumerate(ids) if name is not None]
         if usable:
             self.highlighted = ids.index(kept) if kept is not None and kept in ids else usable[0]
-            self.scroll_to(y=top, animate=False, force=True)
+            self.scroll_to(y=top if kept in ids else 0, animate=False, force=True)
 
     def _move_page(self, direction: Direction) -> None:
         if self._index_to_line:  # empty between new rows and their first drawing, where the base class would fail
