@@ -9,6 +9,7 @@ weighted, never tables of single checks.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -32,11 +33,17 @@ _UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
 OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
 
 
+@lru_cache(maxsize=16)
 def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
-    """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2)."""
+    """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2).
+
+    Every job asks for the same ones, so they are kept, and cannot be written to.
+    """
     severity = draw_quantiles(seed, "severity", first, count)
     luck = draw_quantiles(seed, "luck", first, count)
-    return np.column_stack([draw_all_quantiles(seed, count, first), severity, luck])
+    places = np.column_stack([draw_all_quantiles(seed, count, first), severity, luck])
+    places.flags.writeable = False
+    return places
 
 
 @dataclass

@@ -115,7 +115,7 @@ class Judge:
         """rubric: the packaged one if not given."""
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.rubric = rubric or load_rubric()
-        self._parted: dict[frozenset[int], float] = {}
+        self._parted: dict[frozenset[int], bool] = {}
 
     @cached_property
     def imagined(self) -> Hypotheses:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.belief import Hypotheses, entropy
-from grading.reference import Option, expect
+from grading.outcomes import expect
+from grading.reference import Option
 from grading.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Said, Several, Shown

@@ -8,29 +8,23 @@ saves more minutes of wrong repairs than it takes. Hints and the debrief ask the
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import cache
 
 import numpy as np
 
-from grading.belief import Hypotheses, entropy
+from grading.belief import Hypotheses
+from grading.outcomes import Moment
 from grading.planning import Readiness, State, preparation, stood, too_warm, ways
 from grading.sequential import Table, choose, merged
 from grading.session import Session
 from grading.upkeep import settle
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
-from scenarios.workshop import WALK_MINUTES, WATCH, Workshop
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.reading import Known
-from sim.variation import normal_deviates, uniform
+from scenarios.workshop import WALK_MINUTES, WATCH
 
 FOLLOWED = 128
 """Vehicles that the look ahead tries a check on."""
-TRIALS = 24
-"""Outcomes of a check that are tried."""
 WRONG_REPAIR_MINUTES = 240.0
 """What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
 LEAST_BITS = 0.02
@@ -99,62 +93,6 @@ def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]
     return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1), return_counts=True)
 
 
-def _look(workshop: Workshop, check: Check) -> list[tuple[str, np.ndarray]]:
-    """Instrument and true quantities of a check, as they stand now, its own control settings tried in turn."""
-    out = []
-    for spec in check.readings:
-        before = {name: workshop.fleet.controls[name].copy() for name in spec.sets}
-        for name, value in spec.sets.items():
-            workshop.fleet.controls[name] = value
-        if spec.sets:
-            workshop.fleet.refresh()
-        out.append((spec.instrument, QUANTITIES[spec.quantity](workshop.fleet)))
-        for name, value in before.items():
-            workshop.fleet.controls[name] = value
-        if spec.sets:
-            workshop.fleet.refresh()
-    return out
-
-
-@cache
-def _noise(reading: int) -> np.ndarray:
-    """Noise of a check's reading in each trial, as standard normal deviates (TRIALS,)."""
-    return normal_deviates(np.array([uniform("trial", reading, m) for m in range(TRIALS)]))
-
-
-def _outcomes(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> np.ndarray:
-    """Chance of each tried outcome in each vehicle (TRIALS, n), outcomes tried in proportion to their chance."""
-    w = hypotheses.weights()
-    count, faults = len(w), len(hypotheses.faults)
-    places = (np.arange(TRIALS) + 0.5) / TRIALS
-    truths = np.minimum(np.searchsorted(np.cumsum(w), places), count - 1)
-    likelihood = np.ones((TRIALS, count))
-    for k, (name, true) in enumerate(looks):
-        instrument = INSTRUMENTS[name]
-        known = hypotheses.known(name)
-        blur = instrument.blur(true, w, hypotheses.label, faults, known)
-        of_truths = None if known is None else Known(known.mean[truths], known.variance[truths])
-        steps, which = np.unique(instrument.read_all(true[truths], _noise(k), of_truths), return_inverse=True)
-        likelihood *= instrument.likelihoods(steps.tolist(), true, blur, known)[which]
-    return likelihood
-
-
-def _told(hypotheses: Hypotheses, likelihood: np.ndarray) -> tuple[float, float]:
-    """Expected information [bit] and expected belief in the likeliest fault, from chances of outcomes (TRIALS, n)."""
-    w, faults = hypotheses.weights(), len(hypotheses.faults)
-    starts = np.flatnonzero(np.diff(hypotheses.label, prepend=-1))  # labels rise
-    joint = np.zeros((TRIALS, faults))
-    joint[:, hypotheses.label[starts]] = np.add.reduceat(likelihood * w, starts, axis=1)
-    posterior = joint / joint.sum(axis=1, keepdims=True)
-    before = float(entropy(hypotheses.belief()))
-    return before - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
-
-
-def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
-    """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
-    return _told(hypotheses, _outcomes(hypotheses, looks))
-
-
 def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
     """The moment after some preparations, None where they cannot be done; what checks share of them is done once."""
     if before not in moments:
@@ -180,6 +118,32 @@ class Prospect:
     shown: list[np.ndarray]
 
 
+def tries(
+    near: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False
+) -> Iterator[tuple[Option, np.ndarray]]:
+    """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n), those with the
+    fewest preparations first; each is tried when asked for. Arguments as in ``prospect``.
+    """
+    groups: dict[tuple[Action, ...], list[Check]] = {}
+    for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
+        if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
+            continue
+        before = preparation(near.workshop, check, readiness, let_cool)
+        if before is not None:
+            groups.setdefault(tuple(before), []).append(check)
+    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
+    for before in sorted(groups, key=len):
+        tried = _after(before, moments)
+        if tried is None:
+            continue
+        minutes, moment = tried.workshop.minute - near.workshop.minute - stood(before), Moment(tried)
+        for check in groups[before]:
+            outcomes = moment.outcomes(moment.looks(check))
+            bits, surest = moment.told(outcomes)
+            walk = 0.0 if tried.workshop.place == check.place else WALK_MINUTES
+            yield Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes
+
+
 def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> Prospect:
     """Every check that could be next, tried on some vehicles; done: checks not to be tried again; let_cool: those alone
     for which the engine must cool first, which the others leave out.
@@ -188,26 +152,7 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_c
     near = hypotheses.copy(chosen)
     near.drawn = np.ones(len(near.faults))
     near.log_weight = np.log(np.maximum(shares, 1e-300))
-    groups: dict[tuple[Action, ...], list[Check]] = {}
-    for check in hypotheses.workshop.catalogue.checks_of(hypotheses.workshop.vehicle):
-        if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
-            continue
-        before = preparation(hypotheses.workshop, check, readiness, let_cool)
-        if before is not None:
-            groups.setdefault(tuple(before), []).append(check)
-    found: list[tuple[Option, np.ndarray]] = []
-    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
-    for before, checks in groups.items():
-        tried = _after(before, moments)
-        if tried is None:
-            continue
-        minutes = tried.workshop.minute - near.workshop.minute - stood(before)
-        for check in checks:
-            outcomes = _outcomes(tried, _look(tried.workshop, check))
-            bits, surest = _told(tried, outcomes)
-            walk = 0.0 if tried.workshop.place == check.place else WALK_MINUTES
-            found.append((Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes))
-    found.sort(key=lambda one: (-one[0].rate, one[0].check.id))
+    found = sorted(tries(near, readiness, done, let_cool), key=lambda one: (-one[0].rate, one[0].check.id))
     return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
 
 

@@ -9,7 +9,8 @@ import numpy as np
 
 from grading.planning import Readiness, at_work
 from grading.record import Entry
-from grading.reference import Option, advise, expect
+from grading.outcomes import expect
+from grading.reference import Option, advise
 from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action
 

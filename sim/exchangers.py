@@ -23,9 +23,9 @@ def effectiveness_crossflow(ntu: float, capacity_ratio: float) -> float:
     if ntu <= 0.0:
         return 0.0
     if capacity_ratio < 1e-6:
-        return -math.expm1(-ntu)
+        return 1.0 - math.exp(-ntu)
     units = power(ntu, 0.78)
-    return -math.expm1(ntu / units / capacity_ratio * math.expm1(-capacity_ratio * units))
+    return 1.0 - math.exp(ntu / units / capacity_ratio * (math.exp(-capacity_ratio * units) - 1.0))
 
 
 @jit
@@ -83,7 +83,7 @@ def standing_conductance(ua: float, c_cold: float) -> float:
     >>> round(standing_conductance(180.0, 100.6), 1)
     83.8
     """
-    return -c_cold * math.expm1(-ua / c_cold) if c_cold > 0.0 else 0.0
+    return c_cold * (1.0 - math.exp(-ua / c_cold)) if c_cold > 0.0 else 0.0
 
 
 @jit

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit
+from sim.coolant_side import evaluate_inventory
 from sim.events import change_over, due, fan_near, next_toggle
 from sim.loop import evaluate, jacobian, rates
 from sim.rosenbrock import interpolate, try_step
@@ -25,24 +26,38 @@ LOOSE_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed
 LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
 EVENT_HALVINGS = 30
+LOOSE_HALVINGS = 10  # the same where more than the usual error is allowed, and no second, closer look
 CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
 CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
 # and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
+ROUGH = 30.0  # times its error, for a loose step: its end then tells nothing of where a kink lies inside it
+ROUGH_HALVINGS = 8
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
 _WORK_ROWS = 8
 
 
 @jit
 def _find_event(
-    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, new: Any, f1: Any, h: float, reach: float, middle: Any
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    new: Any,
+    f1: Any,
+    h: float,
+    reach: float,
+    halvings: int,
+    middle: Any,
 ) -> tuple[float, int]:
     """Share [-] of a step of h [s], up to reach [-], after which a switch changes over, and which; 0 for none there.
 
-    Overwrites q and middle.
+    halvings [-]: of the share. Overwrites q and middle.
     """
     low, high = 0.0, reach
     which = 0
-    for _ in range(EVENT_HALVINGS):
+    for _ in range(halvings):
         share = 0.5 * (low + high)
         interpolate(y, f0, new, f1, h, share, middle)
         evaluate(middle, p, c, s, q)
@@ -97,6 +112,37 @@ def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
 
 
 @jit
+def _rough_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) -> float:
+    """Share [-] of a step of h [s] at which the lift starts or stops or the closed cap begins to give; 1 for neither.
+
+    For a step that went so wrong that its end tells nothing: everything goes on as it begins. Overwrites q and middle.
+    """
+    moves, gives, cap = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p), _cap_gives(y, p, c, q)
+    low, high, share = 0.0, 1.0, 1.0
+    for _ in range(ROUGH_HALVINGS):
+        for i in range(STATES):
+            middle[i] = y[i] + f0[i] * h * share
+        same = _lift_moves(middle[LIFT], middle[WAX], p) == moves and _lift_gives(middle[WAX], p) == gives
+        if same and (cap != 0 or _cap_gives(middle, p, c, q) == 0):
+            low = share
+            if share == 1.0:
+                return 1.0
+        else:
+            high = share
+        share = 0.5 * (low + high)
+    return high
+
+
+@jit
+def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
+    """1 where the cap lets out, -1 where it draws in, 0 where it is shut. Overwrites the inventory in q."""
+    evaluate_inventory(y, p, c, q)
+    if q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap:
+        return 1
+    return -1 if -q.pressure_kPa > p.cap_vacuum_kPa * c.cap else 0
+
+
+@jit
 def advance(
     y: Any,
     p: Any,
@@ -143,7 +189,7 @@ def advance(
         rates(y, p, c, s, q, f0)
         count += 1
     loose = slack > 1.0  # then nothing rests on the moments that care is for
-    first = LOOSE_FIRST_STEP if loose else FIRST_STEP
+    first, halvings = (LOOSE_FIRST_STEP, LOOSE_HALVINGS) if loose else (FIRST_STEP, EVENT_HALVINGS)
     h = min(first, end - start)
     known = False
     while t < end:
@@ -163,7 +209,8 @@ def advance(
         passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
         if (error > 1.0 or passed) and h > SHORTEST_STEP:
             shrink = max(0.2, 0.9 * error ** (-1.0 / 3.0))
-            kink = _kink(y, f0, new, p, h)
+            rough = loose and error > ROUGH
+            kink = _rough_kink(y, f0, p, c, q, h, middle) if rough else _kink(y, f0, new, p, h)
             if kink < 1.0:
                 shrink = min(max(kink + BEYOND_KINK, 0.02), 0.95)
             elif passed:  # at the very end of the step: the error alone would ask for a longer one, for ever
@@ -175,7 +222,7 @@ def advance(
         flips = due(new, p, c, s, q)
         if flips:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, middle)
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, halvings, middle)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
                 flips = which
                 last = False
@@ -185,7 +232,9 @@ def advance(
                     error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
                     rates(new, p, c, s, q, f1)
                     count += 4
-                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, middle)
+                    if loose:
+                        break
+                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, halvings, middle)
                     if not which or abs(share - 1.0) * h < SHORTEST_STEP:
                         break
         before = t

@@ -88,7 +88,8 @@ class World:
         self.sync()
         for name, value in controls.items():
             self.fleet.controls[name] = value
-        self.fleet.settle()
+        if controls:
+            self.fleet.settle()
 
     def run(self, legs: Iterable[Leg]) -> None:
         """Drive: run the clock through the legs, one after another."""

@@ -9,7 +9,7 @@ import pytest
 
 from grading.belief import Hypotheses
 from grading.complaint import NEARLY_SAID, UNSAID, prior, told
-from grading.reference import expect
+from grading.outcomes import expect
 from grading.tempering import tempered
 from grading.upkeep import KEPT, thinned
 from scenarios.actions import Action
