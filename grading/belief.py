@@ -20,6 +20,7 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
+from sim.fleet import stacked
 from sim.instruments import INSTRUMENTS, OFFSETS
 from sim.reading import Instrument, Known
 from sim.variation import draw_all_quantiles, draw_quantiles, vary
@@ -119,7 +120,7 @@ class Hypotheses:
             goods.append(good)
         counts = np.array([len(places.get(k, ())) for k in range(len(faults))])
         label = np.repeat(np.arange(len(faults)), counts)
-        workshop = open_workshop(catalogue, job, np.concatenate(parts), np.concatenate(goods))
+        workshop = open_workshop(catalogue, job, stacked(parts), stacked(goods))
         workshop.fleet.slack = SLACK
         n, m = len(label), len(faults)
         return cls(

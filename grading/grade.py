@@ -270,7 +270,7 @@ def _hangs_on(
         for factor in OTHER_RATES:
             belief = case.belief.copy()
             belief[k] *= factor
-            faults = [replace(f, rate=f.rate * (factor if f is fault else 1.0)) for f in case.faults]
+            faults = [*case.faults[:k], replace(fault, rate=fault.rate * factor), *case.faults[k + 1 :]]
             other = replace(case, belief=belief / belief.sum(), faults=faults)
             changed = {
                 "diagnosis": marking.diagnosis(other)[0],

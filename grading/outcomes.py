@@ -1,4 +1,4 @@
-"""What a check could show and tell: outcomes tried in proportion to their chance, on possible vehicles at one moment."""
+"""What a check could show and tell: outcomes tried by their chance, on possible vehicles at one moment."""
 
 from __future__ import annotations
 
@@ -63,7 +63,8 @@ class Moment:
         if not sets:
             return fleet
         if sets not in self._set:
-            tried = fleet.copy()
+            tried = fleet.still()
+            tried.controls = fleet.controls.copy()
             for name, value in sets:
                 tried.controls[name] = value
             tried.refresh()

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from grading.outcomes import expect
 from grading.planning import Readiness, at_work
 from grading.record import Entry
-from grading.outcomes import expect
 from grading.reference import Option, advise
 from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action

@@ -14,7 +14,7 @@ from scenarios.actions import Action, NotPossible
 from scenarios.language import N_, Several, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim import states as st
-from sim.fleet import Fleet
+from sim.fleet import Fleet, stacked
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
 from sim.observe_loop import gauge_needle
@@ -92,7 +92,7 @@ class Workshop:
     def join(self, other: Workshop) -> None:
         """Take in the vehicles of another workshop at the same moment, after one's own."""
         self.world.fleet = Fleet.joined(self.fleet, other.fleet)
-        self.good = np.concatenate([self.good, other.good])
+        self.good = stacked([self.good, other.good])
 
     def control(self, name: str) -> float:
         """Where a control stands: the same in every vehicle."""

@@ -76,7 +76,8 @@ def with_parts(quantity: Quantity, **values: float) -> Quantity:
     """
 
     def look(fleet: Fleet) -> np.ndarray:
-        tried = fleet.copy()
+        tried = fleet.still()
+        tried.parameters = fleet.parameters.copy()
         for name, value in values.items():
             tried.parameters[name] = value
         shorted = tried.parameters["blower_short"] > 0.5

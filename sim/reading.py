@@ -32,10 +32,16 @@ def _mass(a: float, b: float) -> float:
 
 
 @jit
-def _between(low: float, high: float, x: np.ndarray, spread: np.ndarray, out: np.ndarray) -> None:
-    """Chance that x + noise lies between low and high, for normal noise of that spread, into out. Source: textbook."""
-    for i in range(len(x)):
-        out[i] = _mass((low - x[i]) / spread[i], (high - x[i]) / spread[i])
+def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
+    """Chances (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
+
+    Source: textbook.
+    """
+    out = np.empty((len(low), len(x)))
+    for k in range(len(low)):
+        for i in range(len(x)):
+            out[k, i] = _mass((low[k] - x[i]) / spread[i], (high[k] - x[i]) / spread[i])
+    return out
 
 
 @jit
@@ -151,9 +157,13 @@ class Instrument:
         """The span of what is seen that gives this step."""
         raise NotImplementedError
 
+    def steps(self, seen: np.ndarray) -> np.ndarray:
+        """The steps, int (m,), that seen values (m,) fall in."""
+        raise NotImplementedError
+
     def step(self, seen: float) -> int:
         """The step that a seen value falls in."""
-        raise NotImplementedError
+        return int(self.steps(np.array([seen]))[0])
 
     def show(self, step: int) -> str:
         """The reading in words or figures."""
@@ -173,7 +183,7 @@ class Instrument:
     def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
         """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
         seen, spread = self._seen(true, known)
-        return np.array([self.step(each) for each in (seen + spread * deviates).tolist()])
+        return self.steps(seen + spread * deviates)
 
     def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
         """Chance of this step under each true quantity, shape (n,), never below LAPSE.
@@ -196,11 +206,8 @@ class Instrument:
         seen, spread = self._seen(true, known)
         if blur is not None:
             spread = np.sqrt(spread**2 + blur**2)
-        out = np.empty((len(steps), len(seen)))
-        for row, step in zip(out, steps, strict=True):
-            low, high = self.edges(step)
-            _between(low, high, seen, spread, row)
-        return LAPSE + (1.0 - LAPSE) * out
+        low, high = np.array([self.edges(step) for step in steps]).T.copy()
+        return LAPSE + (1.0 - LAPSE) * _between(low, high, seen, spread)
 
     def learn(self, step: int, true: np.ndarray, known: Known) -> tuple[np.ndarray, Known]:
         """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
@@ -239,10 +246,8 @@ class Instrument:
         whole = np.where(total > 0.0, total, 1.0)
         mean = np.bincount(label, w * seen, minlength=len(total)) / whole
         variance = np.bincount(label, w * ((seen - mean[label]) ** 2 + spread**2), minlength=len(total)) / whole
-        low, high = self.edges(step)
-        out = np.empty(len(total))
-        _between(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)), out)
-        return LAPSE + (1.0 - LAPSE) * out
+        low, high = np.array([self.edges(step)]).T.copy()
+        return LAPSE + (1.0 - LAPSE) * _between(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)))[0]
 
 
 @dataclass(frozen=True)
@@ -263,9 +268,8 @@ class Display(Instrument):
     def _bounds(self) -> tuple[int, int]:
         return round(self.low / self.resolution), round(self.high / self.resolution)
 
-    def step(self, seen: float) -> int:
-        least, most = self._bounds()
-        return min(max(math.floor(seen / self.resolution + 0.5), least), most)
+    def steps(self, seen: np.ndarray) -> np.ndarray:
+        return np.clip(np.floor(seen / self.resolution + 0.5), *self._bounds()).astype(int)
 
     def value(self, step: int) -> float:
         """The figure displayed [unit]."""
@@ -291,8 +295,8 @@ class RatioDisplay(Display):
         below, above = super().edges(step)
         return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
 
-    def step(self, seen: float) -> int:
-        return super().step(_KNEE * math.sinh(seen))
+    def steps(self, seen: np.ndarray) -> np.ndarray:
+        return super().steps(_KNEE * np.sinh(seen))
 
 
 @dataclass(frozen=True)
@@ -307,8 +311,8 @@ class Words(Instrument):
         above = math.inf if step == len(self.bounds) else self.bounds[step]
         return below, above
 
-    def step(self, seen: float) -> int:
-        return sum(1 for bound in self.bounds if seen >= bound)
+    def steps(self, seen: np.ndarray) -> np.ndarray:
+        return np.searchsorted(np.array(self.bounds), seen, side="right")
 
     def show(self, step: int) -> str:
         return self.words[step]

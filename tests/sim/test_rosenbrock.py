@@ -1,4 +1,6 @@
-"""The W-method ROS34PW2: its order conditions, and its order as measured, with a true Jacobian and with none."""
+"""The W-methods: order conditions of ROS34PW2, and orders as measured, with a true Jacobian and with none."""
+
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -85,7 +87,12 @@ def test_measured_order(rates: str, jacobian: float) -> None:
 
 
 @pytest.mark.parametrize("known", [True, False], ids=["own Jacobian", "no Jacobian"])
-def test_measured_order_on_a_vehicle(known: bool) -> None:
+@pytest.mark.parametrize(
+    ("step", "least", "most"),
+    [(rosenbrock.try_step, 2.5, 3.7), (rosenbrock.try_loose_step, 1.7, 2.5)],
+    ids=["ROS34PW2", "ROS2"],
+)
+def test_measured_order_on_a_vehicle(step: Callable[..., float], least: float, most: float, known: bool) -> None:
     """The compiled step on the vehicle's own rates, in a smooth stretch, against LSODA."""
     fleet = driving(ambient=10.0, kmh=50.0, heater=1.0, blower=2.0)
     fleet.advance(0.0, 200.0)
@@ -104,7 +111,7 @@ def test_measured_order_on_a_vehicle(known: bool) -> None:
                 loop.jacobian(y, p, q, J)
                 slopes.slopes(y, p, c, q, f0, D)
                 slopes.refine_jacobian(y, p, q, D, J)
-            rosenbrock.try_step(y, p, c, s, q, f0, seconds / steps, J, D, W, work, 1.0)
+            step(y, p, c, s, q, f0, seconds / steps, J, D, W, work, 1.0)
             y[:] = work[4]
         errors.append(np.abs(y - true.states[0])[: st.LIFT].max())
-    assert 2.5 < np.log2(errors[0] / errors[1]) < 3.7
+    assert least < np.log2(errors[0] / errors[1]) < most
