@@ -115,7 +115,11 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
     q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
 
-    sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, p.cap_vacuum_flow * p.cap_breathes)
+    q.neck_flow = p.cap_vacuum_flow * p.cap_breathes
+    if c.cap < 0.5:  # air comes in as freely as it leaves: a kink there would make every solver stumble on it
+        freely = p.cap_gas_flow * gas_share * q.air_kPa / c.atmosphere_kPa * 293.15 / (mean + 273.15)
+        q.neck_flow = max(p.cap_vacuum_flow, freely)
+    sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
     q.drawn_kg_s = sucks * from_bottle
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head

@@ -57,6 +57,7 @@ FIELDS: dict[str, str] = {
     "cap_liquid_kg_s": "kg/s",
     "cap_gas_rate": "kPa L/s",
     "steam_kg_s": "kg/s",
+    "neck_flow": "L/s/kPa",
     "drawn_kg_s": "kg/s",
     "drawn_gas_rate": "kPa L/s",
     "leak_kg_s": "kg/s",

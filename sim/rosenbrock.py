@@ -110,6 +110,7 @@ temperatures at the end of a drive are as good as with the method of order 3."""
 CHANGE = 2.0
 _loosest = np.full(STATES, np.inf)
 _loosest[[CORE_AIR, REAR_AIR]] = 0.02
+_loosest[GAS] = 1.4
 _loosest[HUMIDITY] = 2e-4
 _loosest[CHARGE] = 0.01
 _loosest[VACUUM] = 1.0

@@ -163,7 +163,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
             D[PULL, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
             gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
     if sucks:
-        flow = p.cap_vacuum_flow * p.cap_breathes
+        flow = q.neck_flow
         wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
         into += flow * wet
         gas -= flow * (1.0 - wet) * c.atmosphere_kPa

@@ -17,6 +17,8 @@ from tui.settings import load_settings
 SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 """Each is a module ``tui.<name>_command`` with ``add_parser(subparsers)``; what is not there is not offered."""
 
+PICTURES = "120"
+"""Pictures a second at most: what a key changes waits for the next one."""
 _ABOUT = N_("""\
 Vehicles whose cabin will not get warm: find the fault by taking readings, repair it, prove it.
 Without a command the terminal program opens at the job board.
@@ -44,6 +46,7 @@ def _open_program(arguments: Any) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
     gc.disable()  # what is imported stays; the program turns it on again once it is seen
+    os.environ.setdefault("TEXTUAL_FPS", PICTURES)  # read while Textual is imported
     from tui.app import run_program
 
     run_program()

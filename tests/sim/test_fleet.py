@@ -142,3 +142,16 @@ def test_a_step_past_a_thermostat_that_cannot_move_ends() -> None:
     for leg in range(24):
         fleet.advance(30.0 * leg, 30.0 * leg + 30.0)
     assert fleet.counts[:, 0].max() < 24 * 40
+
+
+def test_imagined_vehicles_that_stand_opened_for_a_day_cost_no_more_than_a_drive() -> None:
+    """While air came in past the cap's small valve also where the cap was off, each took 25,000 steps in 15 hours."""
+    fleet = start(draw({}, "opened", 100))
+    fleet.slack = SLACK
+    drive(fleet)
+    for name, value in {"ignition": 0.0, "engine": 0.0, "kmh": 0.0, "cap": 0.0}.items():
+        fleet.controls[name] = value
+    fleet.settle()
+    before = fleet.counts[:, 0].copy()
+    fleet.advance(0.0, 24 * 3600.0)
+    assert np.median(fleet.counts[:, 0] - before) < 1500

@@ -305,6 +305,20 @@ def test_steam_that_collapses_draws_hoses_flat_and_air_in_but_no_deep_vacuum() -
     assert fleet.state[0, st.GAS] > gas + 50.0
 
 
+@pytest.mark.parametrize("breathes", [1.0, 0.0], ids=["sound", "vacuum valve stuck"])
+def test_a_loop_without_its_cap_stays_at_the_pressure_outside(breathes: float) -> None:
+    """A warm engine, opened and left to cool: as much air comes in as the coolant shrinks (common practice)."""
+    fleet = driving({"cap_breathes": breathes}, 5.0, heater=1.0, rpm=1500.0)
+    fleet.advance(0.0, 600.0)
+    for name, value in {**STOPPED, "cap": 0.0}.items():
+        fleet.controls[name] = value
+    seen = fleet.advance(0.0, 6 * 3600.0, np.arange(600.0, 6 * 3600.0, 60.0))[0]
+    q = fleet.evaluate(seen)
+    assert np.abs(q["pressure_kPa"]).max() < 0.5
+    assert np.all(np.diff(q["gas_L"]) > -1e-3)
+    assert q["gas_L"][-1] - q["gas_L"][0] == pytest.approx(q["coolant_L"][0] - q["coolant_L"][-1], abs=0.01)
+
+
 def test_weak_antifreeze_is_slush_in_the_cold_and_flows_once_it_has_thawed() -> None:
     """A tenth of glycol at -20 degC: most of it ice, next to no flow; the blower keeps the core frozen (P)."""
     fleet = driving({"glycol": 0.1}, -20.0, heater=1.0, blower=1.0, rpm=1500.0)
