@@ -208,7 +208,12 @@ class Vehicle:
         spill = p["cap_flow"] * excess * (1.0 - gaseous) * min(max(10.0 * held, 0.0), 1.0)
         litres = p["cap_gas_flow"] * excess * gaseous
         steam = vapour * litres * 0.018015 / 8.314 / (jacket + 273.15)
-        sucked = p["cap_vacuum_flow"] * p["cap_breathes"] * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
+        if c["cap"] > 0.5:
+            inward = p["cap_vacuum_flow"] * p["cap_breathes"]
+        else:  # of the gas that would leave at this much over the air outside, that amount comes in at so much under it
+            outward = air_kPa * ROOM / (mean + 273.15) * p["cap_gas_flow"] * gaseous
+            inward = max(outward / c["atmosphere_kPa"], p["cap_vacuum_flow"])
+        sucked = inward * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
         all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]
