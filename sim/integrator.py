@@ -144,6 +144,28 @@ def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
 
 
 @jit
+def _try(
+    second: bool,
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    h: float,
+    J: Any,
+    D: Any,
+    W: Any,
+    work: Any,
+    fine: float,
+) -> float:
+    """A step by the method of order 2 or 3; the error over its tolerance [-]."""
+    if second:
+        return try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+    return try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+
+
+@jit
 def advance(
     y: Any,
     p: Any,
@@ -205,10 +227,7 @@ def advance(
             refine_jacobian(y, p, q, D, J)
             known = True
         fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
-        if second:
-            error = try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
-        else:
-            error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+        error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += stages - 1
         # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
         passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
@@ -234,10 +253,7 @@ def advance(
                 # A step that ends near the event tells its moment far better than one that passed it: so once more.
                 for _ in range(2):
                     h *= share
-                    if second:
-                        error = try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
-                    else:
-                        error = try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+                    error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
                     rates(new, p, c, s, q, f1)
                     count += stages
                     if loose:
