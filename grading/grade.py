@@ -130,18 +130,19 @@ class Judge:
     @cached_property
     def course(self) -> Course:
         """What the reference did."""
-        return diagnose(self.catalogue, self.job, self.seed, self.imagined)
+        return diagnose(self.catalogue, self.job, self.seed, self.trail)
 
     def grade(
         self, entries: list[Entry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
     ) -> Grade:
         """Grade a record of this job and seed; look_ahead: also find the best step at each point, for the debrief."""
         tell = progress or (lambda share: None)
-        imagined = self.imagined
         tell(0.1)
         steps = replay(entries, self.trail, look_ahead, lambda share: tell(0.1 + 0.5 * share))
         if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
-            self.course = diagnose(self.catalogue, self.job, self.seed, imagined, lambda share: tell(0.6 + 0.4 * share))
+            self.course = diagnose(
+                self.catalogue, self.job, self.seed, self.trail, lambda share: tell(0.6 + 0.4 * share)
+            )
         tell(1.0)
         return self._mark(entries, steps, self.course)
 

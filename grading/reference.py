@@ -18,7 +18,7 @@ from grading.outcomes import Moment
 from grading.planning import Readiness, State, preparation, stood, too_warm, ways
 from grading.sequential import Table, choose, merged
 from grading.session import Session
-from grading.upkeep import settle
+from grading.trail import Trail
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
 from scenarios.workshop import WALK_MINUTES, WATCH
@@ -228,6 +228,12 @@ def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
     return Advice(cold[0], True) if cold else advice
 
 
+def advised(trail: Trail, now: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """``advise`` at a belief of a trail: where the reference and a learner begin alike, it is asked once."""
+    about = readiness.minutes_run, readiness.overheated, frozenset(done)
+    return trail.once(now, about, lambda: advise(now, readiness, done))
+
+
 def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
     """The same, on the engine as it is."""
     ahead = prospect(hypotheses, readiness, done)
@@ -246,21 +252,21 @@ def diagnose(
     catalogue: Catalogue,
     job: Job,
     seed: int,
-    imagined: Hypotheses,
+    trail: Trail,
     progress: Callable[[float], None] | None = None,
 ) -> Course:
     """Diagnose the job's own vehicle as the reference would.
 
-    imagined: a fresh belief, which is not changed; progress: told a share of the work done, guessed from the checks so
+    trail: beliefs of the job; progress: told a share of the work done, guessed from the checks so
     far, and may raise to break it off.
     """
     session = Session(catalogue, job, seed)
-    hypotheses, readiness, course = imagined.copy(), Readiness(), Course()
+    hypotheses, readiness, course = trail.start, Readiness(), Course()
     done: set[str] = set()
     while len(done) < MOST_CHECKS:
         if progress:
             progress(len(done) / (len(done) + 4.0))
-        advice = advise(hypotheses, readiness, done)
+        advice = advised(trail, hypotheses, readiness, done)
         best = advice.best
         if best is None or not advice.worth:
             break
@@ -269,7 +275,8 @@ def diagnose(
             if outcome.refused is not None:
                 break
             seen = [(noticed.label, noticed.step) for noticed in outcome.noticed]
-            hypotheses.act(outcome.action, [reading.step for reading in outcome.readings], seen)
+            steps = [reading.step for reading in outcome.readings]
+            hypotheses, _ = trail.after(hypotheses, outcome.action, steps, seen)
             readiness.note(session.workshop, outcome.minutes)
             course.actions.append(outcome.action)
             if action.verb == "check":
@@ -278,10 +285,9 @@ def diagnose(
                 readiness.overheated = True  # a careful person lets it stand now
                 off = Action("ignition", ("off",))
                 session.do(off)
-                hypotheses.act(off)
+                hypotheses, _ = trail.after(hypotheses, off, [], [])
                 course.actions.append(off)
                 break
-        hypotheses = settle(hypotheses)
         done.add(best.check.id)
     belief = hypotheses.belief()
     course.minutes = session.minute

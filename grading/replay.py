@@ -10,7 +10,7 @@ import numpy as np
 from grading.outcomes import expect
 from grading.planning import Readiness, at_work
 from grading.record import Entry
-from grading.reference import Option, advise
+from grading.reference import Option, advised
 from grading.trail import Trail
 from scenarios.actions import PHYSICAL, Action
 
@@ -58,7 +58,7 @@ def replay(
         bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
             if action.verb == "check" and look_ahead:
-                advice = advise(hypotheses, readiness, done)
+                advice = advised(trail, hypotheses, readiness, done)
                 best, worth = advice.best, advice.worth
             earlier = hypotheses
             hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
@@ -72,7 +72,7 @@ def replay(
                 regret = worked - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
                 looked = worked
         elif action.verb == "diagnose" and look_ahead:
-            worth = advise(hypotheses, readiness, done).worth
+            worth = advised(trail, hypotheses, readiness, done).worth
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(

@@ -7,12 +7,15 @@ vehicle, and grades what it has just followed.
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from typing import TypeVar, cast
 
 from grading.belief import Hypotheses
 from grading.upkeep import settle
 from scenarios.actions import Action
 from scenarios.workshop import Performed
 
+Thought = TypeVar("Thought")
 MOST = 40
 """Beliefs remembered, the latest used; one takes a megabyte or two."""
 
@@ -25,6 +28,7 @@ class Trail:
         self.start = start
         self.most = most
         self._known: OrderedDict[tuple[object, ...], tuple[Hypotheses, Performed]] = OrderedDict()
+        self._thought: dict[tuple[object, ...], object] = {}
 
     def after(
         self, now: Hypotheses, action: Action, steps: list[int], noticed: list[tuple[str, int]]
@@ -34,8 +38,7 @@ class Trail:
 
         now: a belief of this trail, left as it is; steps, noticed: as in ``Hypotheses.act``.
         """
-        past = (*now.past, (action, steps, noticed))
-        key = tuple((done, *read, *map(tuple, seen)) for done, read, seen in past)
+        key = (*_key(now), _done(action, steps, noticed))
         if key in self._known:
             self._known.move_to_end(key)
             return self._known[key]
@@ -47,3 +50,18 @@ class Trail:
         while len(self._known) > self.most:
             self._known.popitem(last=False)
         return then, performed
+
+    def once(self, now: Hypotheses, about: Hashable, think: Callable[[], Thought]) -> Thought:
+        """What is thought at a belief of this trail, thought once; about: all else that it depends on."""
+        key = (_key(now), about)
+        if key not in self._thought:
+            self._thought[key] = think()
+        return cast(Thought, self._thought[key])
+
+
+def _key(now: Hypotheses) -> tuple[object, ...]:
+    return tuple(_done(*done) for done in now.past)
+
+
+def _done(action: Action, steps: list[int], noticed: list[tuple[str, int]]) -> tuple[object, ...]:
+    return (action, *steps, *map(tuple, noticed))
