@@ -17,7 +17,7 @@ from tui.settings import load_settings
 SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 """Each is a module ``tui.<name>_command`` with ``add_parser(subparsers)``; what is not there is not offered."""
 
-PICTURES = "120"
+PICTURES = "240"
 """Pictures a second at most: what a key changes waits for the next one."""
 _ABOUT = N_("""\
 Vehicles whose cabin will not get warm: find the fault by taking readings, repair it, prove it.
