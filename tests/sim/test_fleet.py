@@ -145,7 +145,7 @@ def test_a_step_past_a_thermostat_that_cannot_move_ends() -> None:
 
 
 def test_imagined_vehicles_that_stand_opened_for_a_day_cost_no_more_than_a_drive() -> None:
-    """While air came in past the cap's small valve also where the cap was off, each took 25,000 steps in 15 hours."""
+    """While air came in past the cap's small valve also where the cap was off, each took 10,000 steps and more."""
     fleet = start(draw({}, "opened", 100))
     fleet.slack = SLACK
     drive(fleet)
