@@ -157,11 +157,14 @@ class Hypotheses:
         """The vehicles of both, which stand at the same moment; what is told by fault is one's own."""
         if abs(self.workshop.minute - other.workshop.minute) > 1e-6:
             raise RuntimeError("imagined vehicles were brought to another moment")
-        whole = self.copy()
-        whole.workshop.join(other.workshop)
-        for name in OF_VEHICLES:
-            setattr(whole, name, np.concatenate([getattr(self, name), getattr(other, name)]))
-        return whole.copy(np.argsort(whole.label, kind="stable"))
+        order = np.argsort(np.concatenate([self.label, other.label]), kind="stable")
+        return replace(
+            self,
+            workshop=self.workshop.joined(other.workshop, order),
+            **{name: np.concatenate([getattr(self, name), getattr(other, name)])[order] for name in OF_VEHICLES},
+            **{name: getattr(self, name).copy() for name in OF_FAULTS},
+            past=list(self.past),
+        )
 
     def weights(self) -> np.ndarray:
         """Normalised weights (n,)."""

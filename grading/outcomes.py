@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache, cached_property
 
 import numpy as np
 
 from grading.belief import Hypotheses, entropy
 from scenarios.model import Check
+from sim.compile import jit
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
@@ -40,9 +42,9 @@ class Moment:
         return np.minimum(np.searchsorted(np.cumsum(self.weights), places), len(self.weights) - 1)
 
     @cached_property
-    def _starts(self) -> np.ndarray:
-        """Where each fault's vehicles begin, for labels rise."""
-        return np.flatnonzero(np.diff(self.hypotheses.label, prepend=-1))
+    def _group(self) -> np.ndarray:
+        """Faults that are left, numbered anew in each vehicle (n,), for labels rise."""
+        return np.cumsum(np.diff(self.hypotheses.label, prepend=self.hypotheses.label[:1]) != 0)
 
     @cached_property
     def _uncertainty(self) -> float:
@@ -87,11 +89,28 @@ class Moment:
 
     def told(self, likelihood: np.ndarray) -> tuple[float, float]:
         """Expected information [bit] and belief in the likeliest fault, from chances of outcomes (TRIALS, n)."""
-        faults = len(self.hypotheses.faults)
-        joint = np.zeros((TRIALS, faults))
-        joint[:, self.hypotheses.label[self._starts]] = np.add.reduceat(likelihood * self.weights, self._starts, axis=1)
-        posterior = joint / joint.sum(axis=1, keepdims=True)
-        return self._uncertainty - float(entropy(posterior).mean()), float(posterior.max(axis=1).mean())
+        bits, surest = _told(likelihood, self.weights, self._group)
+        return self._uncertainty + bits, surest
+
+
+@jit
+def _told(likelihood: np.ndarray, weights: np.ndarray, group: np.ndarray) -> tuple[float, float]:
+    """Mean negentropy [bit] and mean largest share of the groups after each outcome (m,) of chances (m, n).
+
+    weights (n,); group (n,), rising from 0.
+    """
+    outcomes, bits, surest = len(likelihood), 0.0, 0.0
+    joint = np.empty(group[-1] + 1)
+    for m in range(outcomes):
+        joint[:] = 0.0
+        for i in range(len(weights)):
+            joint[group[i]] += likelihood[m, i] * weights[i]
+        whole, most = joint.sum(), joint.max()
+        surest += most / whole
+        for part in joint:
+            if part > 0.0:
+                bits += part / whole * math.log2(part / whole)
+    return bits / outcomes, surest / outcomes
 
 
 def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from grading.belief import Hypotheses, draw_places
@@ -9,12 +11,17 @@ from grading.tempering import tempered
 from sim.variation import uniform
 
 BATCH = 96
-"""Vehicles added to a fault that is still believed in but of which few are left."""
+"""Vehicles are added to a fault in multiples of this."""
+ROUNDS = 2
+"""Times after one reading that more are added: what the first adds tells better how many are wanting."""
 LITTLE = 250
 """Vehicles so few that none need be left out."""
 UNSURE = 0.02
 """Standard error of the belief in a fault above which it is given more vehicles."""
-MOST_PER_FAULT = 480
+MOST_PER_FAULT = 720
+"""Vehicles drawn of a fault at most; beyond, moving those there are helps more than drawing others."""
+MOST_ADDED = 1152
+"""Vehicles added at one time to all faults together, about: to replay one takes half a millisecond."""
 KEPT = 600
 """Vehicles carried on after each reading, about."""
 KEPT_PER_FAULT = 12
@@ -22,57 +29,87 @@ KEPT_PER_FAULT = 12
 KEPT_OF_DOUBTFUL = 5
 """The same of a fault whose belief is below DOUBTFUL: should it rise again, more are drawn."""
 DOUBTFUL = 1e-3
-MOST_KEPT = 100
-"""Vehicles of one fault carried on at most: they tell its belief to a hundredth."""
+MOST_KEPT = 200
+"""Vehicles of one fault carried on at most: with half as many, two seeds differed half as much again."""
 PRUNED = 1e-5
 """Belief below which a fault is no longer in question."""
-FEW = 10.0
-"""Effective number of a fault's vehicles below which it is starved."""
+FEW = 4.0
+"""Effective number of a fault's vehicles below which their weights no longer tell how sure they are."""
 MISSED = 3.0
 """Times that a reading must be likelier by the spread of a fault's vehicles than by the vehicles themselves."""
-DRAWN_IN_VAIN = 240
-"""Vehicles drawn of a fault beyond which moving those there are helps more than drawing others."""
 CONTENDS = 0.02
-"""Belief that a starved fault could have, from which its vehicles are moved."""
+"""Belief that a fault could have, from which it is worth more vehicles, or moving them."""
 MOST_MOVED = 3
 """Starved faults whose vehicles are moved after one reading, the likeliest."""
 
 
 def settle(hypotheses: Hypotheses) -> Hypotheses:
     """The belief with more vehicles of the faults of which too few are left, and without those that hardly count."""
-    moved = hypotheses
-    for fault in starved(hypotheses):
-        moved = tempered(moved, fault)
-    short = (moved.error() > UNSURE) & (moved.drawn < MOST_PER_FAULT * moved.scale) & ~moved.moved
-    if not short.any():
-        return thinned(moved)
-    batch = BATCH * moved.scale
-    drawn = {int(moved.drawn[k]) for k in np.flatnonzero(short)}
-    fresh = {first: draw_places(moved.seed, batch, first) for first in drawn}
-    places = {int(k): fresh[int(moved.drawn[k])] for k in np.flatnonzero(short)}
-    whole = moved.joined(moved.fresh(places))
-    whole.drawn = moved.drawn + np.where(short, batch, 0)
+    whole = hypotheses
+    for _ in range(ROUNDS):
+        short = wanting(whole)
+        if not short.any():
+            break
+        whole = enlarged(whole, short)
+    for fault in starved(whole):
+        whole = tempered(whole, fault)
     return thinned(whole)
 
 
+def wanting(hypotheses: Hypotheses) -> np.ndarray:
+    """Which faults should have more vehicles drawn, and can (faults,): their belief is unsure, or they contend and
+    few of those drawn explain the last reading, or explain it far less well than vehicles between them would.
+    """
+    share, gain = _promise(hypotheses)
+    contends = (share > CONTENDS) & ((hypotheses.effective() < FEW) | (gain > MISSED))
+    can = (hypotheses.drawn < MOST_PER_FAULT * hypotheses.scale) & ~hypotheses.moved
+    return ((hypotheses.error() > UNSURE) | contends) & can
+
+
+def enlarged(hypotheses: Hypotheses, short: np.ndarray) -> Hypotheses:
+    """The belief with more vehicles of some faults (faults,): of each as many as the one most unsure should have, for
+    faults alike are told apart best by vehicles alike in all else.
+    """
+    drawn, most, batch = hypotheses.drawn.astype(int), MOST_PER_FAULT * hypotheses.scale, BATCH * hypotheses.scale
+    lacking = float((drawn * ((hypotheses.error() / UNSURE) ** 2 - 1.0))[short].max())
+    each = max(MOST_ADDED * hypotheses.scale // int(short.sum()), batch)
+    count = batch * math.ceil(min(max(lacking, 1.0), each) / batch)
+    fresh = {k: draw_places(hypotheses.seed, min(count, most - k), k) for k in sorted(set(drawn[short].tolist()))}
+    places = {int(fault): fresh[drawn[fault]] for fault in np.flatnonzero(short)}
+    whole = hypotheses.joined(hypotheses.fresh(places))
+    for fault, added in places.items():
+        whole.drawn[fault] += len(added)
+    return whole
+
+
 def starved(hypotheses: Hypotheses) -> list[int]:
-    """Faults that may explain the last reading but of which hardly a vehicle does; the likeliest few."""
+    """Faults that contend but of which hardly a vehicle explains what was read, though as many were drawn as may be;
+    the likeliest few.
+    """
+    share, _ = _promise(hypotheses)
+    vain = (hypotheses.drawn >= MOST_PER_FAULT * hypotheses.scale) | hypotheses.moved
+    few = (share > CONTENDS) & (hypotheses.effective() < FEW) & vain
+    return [int(k) for k in np.argsort(-share, kind="stable") if few[k]][:MOST_MOVED]
+
+
+def _promise(hypotheses: Hypotheses) -> tuple[np.ndarray, np.ndarray]:
+    """Belief that each fault could have if its vehicles showed the last reading as their spread lets expect, and how
+    many times likelier than by the vehicles themselves that would make the reading, both (faults,).
+    """
     label, count = hypotheses.label, len(hypotheses.faults)
     now = hypotheses.weights()
     before = np.bincount(label, now / np.exp(hypotheses.last), minlength=count)
     after = np.bincount(label, now, minlength=count)
     could = np.maximum(before * np.exp(hypotheses.foreseen), after)
-    share = could / (1.0 + could - after)
-    vain = hypotheses.drawn >= DRAWN_IN_VAIN * hypotheses.scale
-    few = (share > CONTENDS) & (hypotheses.effective() < FEW) & (vain | (could > MISSED * after))
-    return [int(k) for k in np.argsort(-share, kind="stable") if few[k]][:MOST_MOVED]
+    return could / (1.0 + could - after), could / np.maximum(after, 1e-300)
 
 
 def thinned(hypotheses: Hypotheses) -> Hypotheses:
     """About KEPT of the vehicles, so chosen that no expectation changes.
 
-    Those that hardly count stay with a chance in proportion to their weight and then stand for those left out; the
-    choice goes evenly through each fault's vehicles. Faults below PRUNED go altogether, and their mass is noted.
+    Those that hardly count stay with a chance in proportion to their weight and then stand for those left out; each
+    fault keeps its belief. Vehicles alike but for their fault stay or go together, so that what is left tells faults
+    apart as all did. Faults below PRUNED go altogether, and their mass is noted.
     """
     label, scale, count = hypotheses.label, hypotheses.scale, len(hypotheses.faults)
     if len(label) <= LITTLE * scale:
@@ -83,16 +120,38 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     expected = np.bincount(label, _chances(w, KEPT * scale), minlength=count)
     least = scale * np.where(belief < DOUBTFUL, KEPT_OF_DOUBTFUL, KEPT_PER_FAULT)
     wanted = np.clip(expected, least, MOST_KEPT * scale)
-    chance = np.zeros(len(label))
+    lots = _lots(hypotheses.quantiles, uniform(hypotheses.seed, "kept", len(hypotheses.past)))
+    chosen, lift = [], []
     for fault in np.flatnonzero(~lost & (expected > 0.0)):
-        mine = label == fault
-        chance[mine] = _chances(w[mine], wanted[fault])
-    start = uniform(hypotheses.seed, "kept", len(hypotheses.past))
-    keep = np.flatnonzero(np.diff(np.floor(start + np.cumsum(chance)), prepend=0.0) > 0.0)
-    kept = hypotheses.copy(keep)
-    kept.log_weight = kept.log_weight - np.log(chance[keep])
+        mine = np.flatnonzero(label == fault)
+        chance = _chances(w[mine], wanted[fault])
+        drawn = _drawn(chance, lots[mine])
+        share = w[mine[drawn]] / chance[drawn]
+        chosen.append(mine[drawn])
+        lift.append(np.log(w[mine].sum() / share.sum()) - np.log(chance[drawn]))
+    kept = hypotheses.copy(np.concatenate(chosen))
+    kept.log_weight = kept.log_weight + np.concatenate(lift)
     kept.dropped = hypotheses.dropped + float(belief[lost].sum())
     return kept
+
+
+def _lots(quantiles: np.ndarray, key: float) -> np.ndarray:
+    """A lot 0..1 for each vehicle (n,), the same for equal tolerances, so that what two faults have in common is kept
+    or left out in both: a hash (splitmix64's finish, Steele, Lea and Flood 2014) of its first quantile and a key 0..1.
+    """
+    words = np.ascontiguousarray(quantiles[:, 0]).view(np.uint64) + np.uint64(int(key * 2.0**63))
+    for shift, factor in ((30, 0xBF58476D1CE4E5B9), (27, 0x94D049BB133111EB)):
+        words = (words ^ (words >> np.uint64(shift))) * np.uint64(factor)
+    return ((words ^ (words >> np.uint64(31))) >> np.uint64(11)).astype(np.float64) / 2.0**53
+
+
+def _drawn(chance: np.ndarray, lots: np.ndarray) -> np.ndarray:
+    """Indices of vehicles drawn with given chances (n,), as many as the chances' sum, by their lots (n,).
+
+    Pareto sampling (Rosen 1997): those with the smallest odds of lot over odds of chance.
+    """
+    order = np.argsort(lots * (1.0 - chance) / np.where(chance > 0.0, chance * (1.0 - lots), 1e-300), kind="stable")
+    return np.sort(order[: round(float(chance.sum()))])
 
 
 def _chances(w: np.ndarray, count: float) -> np.ndarray:

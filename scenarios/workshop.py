@@ -81,18 +81,23 @@ class Workshop:
         return self.world.now / MINUTE
 
     def copy(self, keep: np.ndarray | None = None) -> Workshop:
-        """The same moment once more, with all vehicles or those of an index, to ask "what if"."""
+        """The same moment once more, with all vehicles or those of an index, to ask "what if".
+
+        With all of them their parts are shared until hands change them, for they are most of what a vehicle is.
+        """
         other = object.__new__(Workshop)
         other.catalogue, other.vehicle, other.place = self.catalogue, self.vehicle, self.place
-        fleet = self.fleet.copy() if keep is None else self.fleet.select(keep)
+        fleet = self.fleet.moment() if keep is None else self.fleet.select(keep)
         other.good = self.good if keep is None else self.good[keep]
         other.world = World(fleet, self.world.weather, self.world.now)
         return other
 
-    def join(self, other: Workshop) -> None:
-        """Take in the vehicles of another workshop at the same moment, after one's own."""
-        self.world.fleet = Fleet.joined(self.fleet, other.fleet)
-        self.good = stacked([self.good, other.good])
+    def joined(self, other: Workshop, order: np.ndarray) -> Workshop:
+        """The vehicles of both at this moment, in an order: index into one's own and then the other's."""
+        whole = self.copy(order[:0])
+        whole.world.fleet = Fleet.joined(self.fleet, other.fleet).select(order)
+        whole.good = stacked([self.good, other.good])[order]
+        return whole
 
     def control(self, name: str) -> float:
         """Where a control stands: the same in every vehicle."""
@@ -277,11 +282,14 @@ class Workshop:
         if repair.opens_cap:
             self._open_cap(done)
         self.world.wait(repair.minutes * MINUTE)
+        self.fleet.own_parts()
         renew(self.fleet, repair.renews, self.good)
         self._finish(repair.opens_cap, repair.does)
         return done
 
     def _finish(self, opened: bool, operations: tuple[str, ...]) -> None:
+        if operations:
+            self.fleet.own_parts()
         for name in operations:
             OPERATIONS[name](self.fleet)
         if opened:

@@ -88,6 +88,14 @@ class Fleet:
         """An independent fleet in the same state."""
         return Fleet(*(array.copy() for array in self._arrays()), slack=self.slack)
 
+    def moment(self) -> Fleet:
+        """The same, sharing its parts, which time does not change: ``own_parts`` before hands do."""
+        return Fleet(self.parameters, *(array.copy() for array in self._arrays()[1:]), slack=self.slack)
+
+    def own_parts(self) -> None:
+        """Share parameters with no other fleet from now on."""
+        self.parameters = self.parameters.copy()
+
     def still(self) -> Fleet:
         """The same vehicles to look at with time standing still: they share what only time or hands change, so controls
         or parameters that are to be others must be put in whole.

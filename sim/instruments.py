@@ -43,6 +43,19 @@ def _roots(*bounds: float) -> tuple[float, ...]:
     return tuple(math.sqrt(bound) for bound in bounds)
 
 
+def _by_steps(true: np.ndarray) -> np.ndarray:
+    """What a nose tells of a smell and an eye of steam: equal steps for equal ratios, once there is something.
+
+    Source: Fechner's law (textbook).
+    """
+    return np.log1p(np.maximum(true, 0.0))
+
+
+def _logs(*bounds: float) -> tuple[float, ...]:
+    """Bounds of what is smelt or seen so."""
+    return tuple(math.log1p(bound) for bound in bounds)
+
+
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
     def sees(true: np.ndarray) -> np.ndarray:
         out = np.empty(len(true))
@@ -233,9 +246,11 @@ INSTRUMENTS: dict[str, Instrument] = {
         ("icy", "cool", "lukewarm", "warm", "hot"),
         (8.0, 22.0, 34.0, 50.0),
     ),
-    "eye for steam": Words("eye", "", 0.2, identity, ("nothing", "steam and a hiss from the cap"), (1.0,)),
-    "nose for heat": Words("nose", "", 0.1, identity, ("nothing", "hot engine"), (0.5,)),
-    "nose": Words("nose", "", 0.3, identity, ("nothing", "faintly sweet", "plainly sweet"), (1.0, 8.0)),
+    "eye for steam": Words("eye", "", 0.18, _by_steps, ("nothing", "steam and a hiss from the cap"), _logs(1.0)),
+    "nose for heat": Words("nose", "", 0.5, _by_steps, ("nothing", "hot engine"), _logs(5.0), offset=0.4),
+    "nose": Words(
+        "nose", "", 0.2, _by_steps, ("nothing", "faintly sweet", "plainly sweet"), _logs(1.0, 8.0), offset=0.15
+    ),
     "air by hand at a seam": Words(
         "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
     ),
