@@ -105,7 +105,7 @@ def _promise(hypotheses: Hypotheses) -> tuple[np.ndarray, np.ndarray]:
 
 
 def thinned(hypotheses: Hypotheses) -> Hypotheses:
-    """About KEPT of the vehicles, so chosen that no expectation changes.
+    """About KEPT of the vehicles, so chosen that expectations change by chance alone, and little.
 
     Those that hardly count stay with a chance in proportion to their weight and then stand for those left out; each
     fault keeps its belief. Vehicles alike but for their fault stay or go together, so that what is left tells faults
@@ -120,12 +120,12 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     expected = np.bincount(label, _chances(w, KEPT * scale), minlength=count)
     least = scale * np.where(belief < DOUBTFUL, KEPT_OF_DOUBTFUL, KEPT_PER_FAULT)
     wanted = np.clip(expected, least, MOST_KEPT * scale)
-    lots = _lots(hypotheses.quantiles, uniform(hypotheses.seed, "kept", len(hypotheses.past)))
+    lots = lots_of(hypotheses.quantiles, uniform(hypotheses.seed, "kept", len(hypotheses.past)))
     chosen, lift = [], []
     for fault in np.flatnonzero(~lost & (expected > 0.0)):
         mine = np.flatnonzero(label == fault)
         chance = _chances(w[mine], wanted[fault])
-        drawn = _drawn(chance, lots[mine])
+        drawn = drawn_by_lot(chance, lots[mine])
         share = w[mine[drawn]] / chance[drawn]
         chosen.append(mine[drawn])
         lift.append(np.log(w[mine].sum() / share.sum()) - np.log(chance[drawn]))
@@ -135,7 +135,7 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     return kept
 
 
-def _lots(quantiles: np.ndarray, key: float) -> np.ndarray:
+def lots_of(quantiles: np.ndarray, key: float) -> np.ndarray:
     """A lot 0..1 for each vehicle (n,), the same for equal tolerances, so that what two faults have in common is kept
     or left out in both: a hash (splitmix64's finish, Steele, Lea and Flood 2014) of its first quantile and a key 0..1.
     """
@@ -145,7 +145,7 @@ def _lots(quantiles: np.ndarray, key: float) -> np.ndarray:
     return ((words ^ (words >> np.uint64(31))) >> np.uint64(11)).astype(np.float64) / 2.0**53
 
 
-def _drawn(chance: np.ndarray, lots: np.ndarray) -> np.ndarray:
+def drawn_by_lot(chance: np.ndarray, lots: np.ndarray) -> np.ndarray:
     """Indices of vehicles drawn with given chances (n,), as many as the chances' sum, by their lots (n,).
 
     Pareto sampling (Rosen 1997): those with the smallest odds of lot over odds of chance.

@@ -32,8 +32,10 @@ def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> No
 
 
 def _from_nothing(true: np.ndarray) -> np.ndarray:
-    """What a hand feels of moving air, or an eye sees of mist and of a turning fan: they tell a little from none far
-    better than much from more, and find nothing where there is nothing (common practice, no source).
+    """What a hand feels of moving air and of damp, or an eye sees of mist, water and a turning fan.
+
+    They tell a little from none far better than much from more, and find nothing where there is nothing (common
+    practice, no source).
     """
     return np.sqrt(np.maximum(true, 0.0))
 
@@ -44,7 +46,7 @@ def _roots(*bounds: float) -> tuple[float, ...]:
 
 
 def _by_steps(true: np.ndarray) -> np.ndarray:
-    """What a nose tells of a smell and an eye of steam: equal steps for equal ratios, once there is something.
+    """What a nose tells of a smell and an eye of steam, wet and dirt: equal steps for equal ratios, from something on.
 
     Source: Fechner's law (textbook).
     """
@@ -143,8 +145,8 @@ INSTRUMENTS: dict[str, Instrument] = {
         "eye", "", 0.08, identity, ("does not move", "moves part of its travel", "moves its full travel"), (0.15, 0.8)
     ),
     "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
-    "eye for leaks": Words("eye", "", 0.6, identity, ("dry", "a damp trace", "wet, with a drip"), (1.5, 12.0)),
-    "hand on the carpet": Words("hand", "", 0.02, identity, ("dry", "damp", "soaked"), (0.06, 0.4)),
+    "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
+    "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
     "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
     "infrared on bare metal": Display(
@@ -194,7 +196,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand at the outlets": Words(
         "hand", "", 0.15, identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
     ),
-    "eye on the filter": Words("eye", "", 0.4, identity, ("clean", "grey", "matted shut"), (0.9, 4.0)),
+    "eye on the filter": Words("eye", "", 0.21, _by_steps, ("clean", "grey", "matted shut"), _logs(0.9, 4.0)),
     "pot and thermometer": Words(
         "pot and thermometer",
         "",
@@ -232,7 +234,12 @@ INSTRUMENTS: dict[str, Instrument] = {
         "eye", "", 0.004, identity, ("no bubbles", "a bubble now and then", "bubbles without end"), (0.012, 0.06)
     ),
     "rinsing hose": Words(
-        "rinsing hose", "", 0.03, identity, ("hardly anything passes", "a weak stream", "runs freely"), (0.12, 0.6)
+        "rinsing hose",
+        "",
+        0.045,
+        _from_nothing,
+        ("hardly anything passes", "a weak stream", "runs freely"),
+        _roots(0.12, 0.6),
     ),
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.stats import kstest
 
 from grading.belief import Hypotheses
 from grading.complaint import NEARLY_SAID, UNSAID, prior, told
 from grading.outcomes import expect
 from grading.tempering import tempered
-from grading.upkeep import KEPT, thinned
+from grading.upkeep import KEPT, MOST_PER_FAULT, UNSURE, drawn_by_lot, lots_of, settle, thinned
 from scenarios.actions import Action
 from tests.grading.workbench import FIND, SEED, bench, play, with_fault
 
@@ -44,6 +45,51 @@ def test_thinning_changes_no_belief_and_leaves_few() -> None:
     assert len(kept.label) < 1.2 * KEPT < len(many.label)
     assert kept.belief() == pytest.approx(many.belief(), abs=0.01)
     assert (np.diff(kept.label) >= 0).all()
+
+
+def test_thinning_keeps_the_same_vehicles_of_faults_that_are_alike() -> None:
+    """So what is left tells twins apart as all did: the errors of both are the same, and cancel."""
+    many = watched(imagined(scale=30), FIND[0])
+    few = replace(many, scale=1)
+    twins = [k for k, fault in enumerate(few.faults) if fault.id in ("coolant-low", "hose-leaks")]
+    kept = thinned(few)
+    first, second = (set(kept.quantiles[kept.label == k, 0].tolist()) for k in twins)
+    assert len(first) > 5 and first == second  # before the engine has run, both are but low
+    assert kept.belief()[twins] == pytest.approx(many.belief()[twins], rel=1e-9)
+
+
+def test_vehicles_are_drawn_as_often_as_their_chance() -> None:
+    chance = np.array([1.0, 0.9, 0.5, 0.5, 0.3, 0.3, 0.2, 0.2, 0.1, 0.0])  # sums to four
+    rng = np.random.Generator(np.random.Philox(key=SEED))
+    drawn = np.zeros(len(chance))
+    for _ in range(5000):
+        found = drawn_by_lot(chance, rng.random(len(chance)))
+        assert len(found) == 4
+        drawn[found] += 1
+    assert drawn / 5000 == pytest.approx(chance, abs=0.03)  # Pareto sampling: nearly exact, Rosen 1997
+
+
+def test_lots_are_even_and_belong_to_tolerances_and_a_key() -> None:
+    quantiles = np.random.Generator(np.random.Philox(key=SEED)).random((4000, 3))
+    lots = lots_of(quantiles, 0.25)
+    assert np.array_equal(lots, lots_of(quantiles, 0.25))
+    assert kstest(lots, "uniform").pvalue > 0.01
+    assert abs(np.corrcoef(lots, lots_of(quantiles, 0.75))[0, 1]) < 0.06
+    assert abs(np.corrcoef(lots, quantiles[:, 0])[0, 1]) < 0.06
+
+
+def test_a_fault_that_is_unsure_gets_more_vehicles_before_any_is_moved() -> None:
+    """Twins get the same ones: what both miss or meet, both do."""
+    hypotheses = watched(imagined(), *WARM)
+    steps = play(hypotheses.catalogue, hypotheses.job, *WARM, Action("check", ("vent-temperature",)))
+    entry = [e for e in steps.recorder.entries if e.kind == "action"][-1]
+    hypotheses.act(entry.action, entry.steps)
+    unsure = hypotheses.error() > UNSURE
+    assert unsure.any()
+    more = settle(hypotheses)
+    assert not more.moved.any()
+    assert (more.drawn[unsure] > hypotheses.drawn[unsure]).all() and (more.drawn <= MOST_PER_FAULT).all()
+    assert more.error().max() < hypotheses.error().max()
 
 
 def test_moved_vehicles_give_the_evidence_of_many_more() -> None:

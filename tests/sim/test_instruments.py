@@ -120,3 +120,15 @@ def test_what_an_instrument_is_off_by_is_learnt_from_its_readings() -> None:
     gaps = [step * 0.1 - true for step in steps]
     assert float(known.variance[0]) == pytest.approx(1.0 / precision, rel=0.03)
     assert float(known.mean[0]) == pytest.approx(sum(gaps) / tool.noise**2 / precision, abs=0.02)
+
+
+@pytest.mark.parametrize("name", ["nose for heat", "nose", "eye for leaks"])
+def test_what_tells_by_ratio_errs_by_a_share_of_what_there_is(name: str) -> None:
+    """Fechner's law (textbook): twice the last bound is taken for less as often as half of it is for more, about."""
+    sense = INSTRUMENTS[name]
+    assert isinstance(sense, Words)
+    bound, last = math.expm1(sense.bounds[-1]), len(sense.bounds)
+    half, double = (float(sense.likelihood(last, np.array([bound * share]))[0]) for share in (0.5, 2.0))
+    assert half == pytest.approx(1.0 - double, abs=0.06)
+    assert 0.5 * sense.likelihood(last, np.array([bound]))[0] == pytest.approx(0.25, abs=1e-3)
+    assert sense.read(0.0, 0.5) == 0 and sense.likelihood(0, np.array([0.0]))[0] > 0.99
