@@ -195,7 +195,7 @@ def _grade(answer: Answer) -> list[str]:
     ]
     out.append(
         say(
-            "You used {checks} checks and {minutes}; the reference needed {reference_checks} and {reference_minutes}.",
+            "Checks: {checks}, in {minutes}; the reference: {reference_checks}, in {reference_minutes}.",
             checks=grade["checks_used"],
             minutes=minutes(grade["minutes_used"]),
             reference_checks=grade["reference_checks"],

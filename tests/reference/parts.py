@@ -1,0 +1,181 @@
+"""The parts of one vehicle, written a second time: supplies, drives, sensor, fan and gas at a moment.
+
+As in ``tests.reference.rates``, nothing is taken from ``sim``.
+"""
+
+from collections.abc import Mapping, Sequence
+from math import sqrt
+
+from tests.reference import properties as law
+
+OPEN = 1e9
+ROOM = 293.15
+
+
+class Parts:
+    """Parameters, controls and switches of one vehicle by name, and what follows of them and of its state."""
+
+    def __init__(
+        self,
+        p: Mapping[str, float],
+        c: Mapping[str, float],
+        fan: float,
+        blend_left: float,
+        asked: float,
+        contact: float = 1.0,
+        stopped: float = 0.0,
+        broken: float = 0.0,
+    ) -> None:
+        """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
+        what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
+        broken: 1 while it has seized or its battery is flat.
+        """
+        self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
+        p, c = self.p, self.c
+        self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
+        self.stopped = stopped + broken
+        self.turn()
+        self.heat = c["heater"] * p["command"]
+        volumes = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L", "rear_L")
+        self.volumes = [p[name] for name in volumes]
+        self.liquid_L = sum(self.volumes)
+        self.c0, self.c1 = law.capacity_line(p["glycol"])
+        self.freezing = law.ice_begins(p["glycol"])
+        self.mode = p["mode_rest"]
+        self.recirculated = c["recirculation"] if p["recirculation_moves"] > 0.5 else p["recirculation_rest"]
+
+    def through(self, part: float) -> float:
+        """Share [-] of a supply that a loose contact in part lets through."""
+        return self.held if self.p["contact_of"] == part else 1.0
+
+    def turn(self) -> None:
+        """Speed, work and what follows of them alone."""
+        p, c = self.p, self.c
+        self.runs = c["engine"] > 0.5 and self.stopped < 0.5
+        self.rpm = max(p["idle_rpm"], c["rpm"], c["kmh"] * p["rpm_per_kmh"]) if self.runs else 0.0
+        road = (p["rolling_N"] + p["drag_N_per_kmh2"] * c["kmh"] ** 2) * c["kmh"] / 3600.0
+        self.work = road + p["accessory_kW"] + c["load_kW"] if self.runs else 0.0
+        self.warm_heat = (
+            p["heat_at_1000"] * (self.rpm / 1000.0) ** p["heat_speed_exponent"] + p["heat_per_work"] * self.work
+        )
+        self.speed = self.rpm / 1000.0 * p["pump_grip"] * p["pump_drive"]
+        self.hoses = 0.0
+        for resistance, share in (
+            ("core_R", "core_clear"),
+            ("heater_feed_R", "feed_clear"),
+            ("heater_return_R", "return_clear"),
+        ):
+            bore = p[share]
+            if share == "feed_clear":
+                bore *= 1.0 - p["feed_soft"] * min(self.rpm / 2500.0, 1.0)
+                self.feed_bore = max(bore, 1e-3)
+            self.hoses += p[resistance] / max(bore, 1e-3) ** 2
+        ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"] * self.through(5.0)
+        self.boost = ask * min(1.0, 10.0 * c["heater"])
+
+    def energy(self, t: float) -> float:
+        """Energy of coolant [J/kg] above liquid of 0 degC."""
+        return self.c0 * t + self.c1 * t * t / 2.0 - 333.6e3 * law.frozen(t, self.freezing)
+
+    def capacity(self, t: float) -> float:
+        """Its growth [J/(kg K)]."""
+        return self.c0 + self.c1 * t + 333.6e3 * law.frozen_per_kelvin(t, self.freezing)
+
+    def battery(self, charge: float) -> tuple[float, float]:
+        """Voltage [V] of the battery at rest, and the share of its current that an empty one still gives."""
+        full = max(charge, 0.0)
+        alive = 1.0 - 1e-4 / (1e-4 + full**2)
+        return alive * (self.p["battery_V"] - 3.0 + 3.0 * full), alive
+
+    def place(self, part: str, asked: float, vacuum: float, holds: bool) -> float:
+        """Where valve or blend door stands [-]."""
+        p = self.p
+        rest, linkage, drive, supply = p[part + "_rest"], p[part + "_linkage"], p[part + "_drive"], p[part + "_supply"]
+        whole = p["valve_coil"] if part == "valve" else p["blend_motor"]
+        origin = rest
+        if drive == 0.0:
+            moved = linkage
+        elif drive == 1.0:
+            moved = linkage * whole * min(max(vacuum * supply / 40.0, 0.0), 1.0)
+        else:
+            supply *= self.through(2.0 if part == "valve" else 3.0)
+            moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
+            if holds:
+                return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
+        return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
+
+    def circuit(self, charge: float, tip: float) -> tuple[float, float, float, float]:
+        """Supply [V], blower current [A], its speed [-], voltage at its terminals [V]."""
+        p, on = self.p, self.c["ignition"]
+        rested, alive = self.battery(charge)
+        if self.runs and p["charging_works"] > 0.5:
+            source, ohms = p["charging_V"], 0.0
+        else:
+            source = rested - alive * on * p["battery_ohm"] * p["base_load_A"]
+            ohms = p["battery_ohm"]
+        inner = ohms
+        ohms += (
+            p["blower_relay_ohm"]
+            + p["blower_switch_ohm"]
+            + (OPEN if p["blower_fuse"] < 0.5 or self.through(1.0) < 0.5 else 0.0)
+        )
+        setting = self.c["blower"] * on
+        if p["automatic"] > 0.5:
+            freed = min(max((tip + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
+            setting *= min(freed, 1.0 - p["lockout_stuck"])
+        pushed = source
+        if p["blower_electronic"] > 0.5:
+            share = p["controller_works"] * (0.35 + 0.65 / 3.0 * (setting - 1.0)) if setting >= 0.5 else 0.0
+            pushed *= share
+            ohms += 0.0 if share > 0.0 else OPEN
+        elif setting < 0.5:
+            ohms += OPEN
+        elif setting <= 3.5:
+            pack = "pack_1_ohm" if setting < 1.5 else "pack_2_ohm" if setting < 2.5 else "pack_3_ohm"
+            ohms += p[pack] if p["pack_whole"] >= 0.5 else OPEN
+        around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["blower_ground_ohm"]
+        # with k I = c w^2 the circuit is a quadratic in the root of the current
+        k, c = p["motor_back_V"], p["motor_torque"]
+        b = k * sqrt(k / c)
+        root = 2.0 * pushed / (b + sqrt(b * b + 4.0 * around * pushed)) if pushed > 0.0 else 0.0
+        amps = root * root
+        speed = sqrt(k * amps / c)
+        terminals = max(max(pushed - amps * (ohms + p["blower_joint_ohm"]), 0.0) - amps * p["blower_ground_ohm"], 0.0)
+        return source - inner * amps, amps, speed, terminals
+
+    def sensor(self, y: Sequence[float]) -> float:
+        """Temperature [degC] that switches the electric fan, for the event."""
+        return y[33] + self.p["sensor_offset_K"]
+
+    def tip_rate(self, jacket: float, tip: float, missing: float) -> float:
+        """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""
+        dry = 1.0 / (1.0 + (self.p["sensor_dry_L"] / missing) ** 6) if missing > 0.0 else 0.0
+        goal = jacket * (1.0 - 0.45 * dry) + 0.45 * dry * self.c["ambient_C"]
+        return (goal - tip) / self.p["sensor_s"] / (1.0 + 5.0 * dry)
+
+    def bay(self, radiator: float, block: float, supply: float) -> tuple[float, float, float]:
+        """Fan share [-], moving air [-], temperature under the bonnet [degC]."""
+        p, c = self.p, self.c
+        if p["fan_viscous"] > 0.5:
+            grip = min(max((radiator - 70.0) / 15.0, 0.0), 1.0)
+            slip = p["viscous_slip"]
+            fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["fan_works"]
+            fan = max(fan, p["fan_forced"])
+        else:
+            fan = max(self.fan * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
+        share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
+        bay = c["ambient_C"] + share * (block - c["ambient_C"]) / (1.0 + c["kmh"] / 25.0 + fan)
+        return fan, min(fan + c["kmh"] / 30.0, 1.0), bay
+
+    def gas(self, y: Sequence[float]) -> tuple[float, float, float, float, float]:
+        """Pressure [kPa], gas [L], vapour [kPa], air's pressure [kPa], mean temperature [degC]."""
+        p, c = self.p, self.c
+        mean = sum(v * y[i] for v, i in zip(self.volumes, (1, 2, 3, 4, 5, 6, 30), strict=True)) / self.liquid_L
+        vapour = law.boiling_pressure(y[1], p["glycol"]) * min(max(10.0 * y[16], 0.0), 1.0)
+        liquid = max(y[16], 0.05) / law.litre_mass(mean, p["glycol"])
+        below = c["atmosphere_kPa"] - vapour
+        amount = max(y[19], 0.0) * (mean + 273.15) / ROOM
+        pressure, gas_L = law.cushion(
+            self.liquid_L + p["tank_air_L"] - liquid, p["compliance_L_kPa"], 1.2 * p["upper_hose_L"], amount, below
+        )
+        return pressure, gas_L, vapour, pressure + below, mean
