@@ -29,7 +29,6 @@ from tui.records import Kept
 from tui.redrawn import Redrawn
 from tui.screens.board import Board
 from tui.screens.getting_ready import GettingReady
-from tui.screens.help import HelpSlip, keys_of
 from tui.screens.slip import Slip
 from tui.screens.spoken import Spoken
 from tui.screens.too_small import HEIGHT, WIDTH, TooSmall
@@ -164,6 +163,8 @@ class Lukewarm(App[Any]):
 
     def action_help(self) -> None:
         """Help for the place where the cursor is."""
+        from tui.screens.help import HelpSlip, keys_of
+
         screen = self.screen
         if isinstance(screen, HelpSlip | TooSmall):
             return
@@ -197,6 +198,8 @@ class Lukewarm(App[Any]):
 
     def use_language(self, code: str) -> None:
         """Speak another language and keep it."""
+        from tui.screens.help import HelpSlip
+
         helping = isinstance(self.screen, HelpSlip)
         if helping:
             self.pop_screen()

@@ -6,7 +6,6 @@ read from the user's own cache folder, which is trusted as the installed program
 
 from __future__ import annotations
 
-import hashlib
 import os
 import pickle
 import sys
@@ -19,41 +18,41 @@ from scenarios.model import Catalogue
 
 
 def _version() -> str:
-    """Name of what it was parsed from: every file of the package, by path, size and time of change."""
-    digest = hashlib.sha256(sys.version.encode())
-    folder = Path(scenarios.__file__).parent
-    for root, folders, names in os.walk(folder):
+    """What it was parsed from: every file of the package, by path, size and time of change."""
+    told = [sys.version]
+    for root, folders, names in os.walk(Path(scenarios.__file__).parent):
         folders[:] = sorted(name for name in folders if name not in ("__pycache__", "languages"))
         for name in sorted(names):
-            told = os.stat(os.path.join(root, name))  # noqa: PTH116, PTH118  (a Path for each file costs more than this)
-            digest.update(f"{root} {name} {told.st_size} {told.st_mtime_ns}".encode(errors="surrogateescape"))
-    return digest.hexdigest()[:16]
+            file = os.stat(os.path.join(root, name))  # noqa: PTH116, PTH118  (a Path for each costs more than this)
+            told.append(f"{root} {name} {file.st_size} {file.st_mtime_ns}")
+    return "\n".join(told)  # no digest: to load OpenSSL takes longer than to compare
 
 
 def ready_catalogue() -> Catalogue:
     """The packaged catalogue, as ``scenarios.loader.load_catalogue`` gives it."""
-    path = Path(platformdirs.user_cache_dir("lukewarm", appauthor=False)) / f"catalogue-{_version()}.pickle"
+    path = Path(platformdirs.user_cache_dir("lukewarm", appauthor=False)) / "catalogue.pickle"
+    version = _version()
     try:
-        kept = pickle.loads(path.read_bytes())
-        if isinstance(kept, Catalogue):
+        parsed_from, kept = pickle.loads(path.read_bytes())
+        if parsed_from == version and isinstance(kept, Catalogue):
             return kept
     except Exception:  # not there yet, or whatever is wrong with it: it is made again
         pass
     from scenarios.loader import load_catalogue
 
     catalogue = load_catalogue()
-    _keep(path, catalogue)
+    _keep(path, version, catalogue)
     return catalogue
 
 
-def _keep(path: Path, catalogue: Catalogue) -> None:
-    """Keep it for the next start in place of other versions; where it cannot be written it is done without."""
+def _keep(path: Path, version: str, catalogue: Catalogue) -> None:
+    """Keep it for the next start in place of another version; where it cannot be written it is done without."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        for other in path.parent.glob("catalogue-*.pickle"):
+        for other in path.parent.glob("catalogue-*.pickle"):  # of versions that named the file by a digest
             other.unlink(missing_ok=True)
         unfinished = path.with_suffix(f".{os.getpid()}")
-        unfinished.write_bytes(pickle.dumps(catalogue, pickle.HIGHEST_PROTOCOL))
+        unfinished.write_bytes(pickle.dumps((version, catalogue), pickle.HIGHEST_PROTOCOL))
         unfinished.replace(path)
     except OSError:
         return

@@ -95,8 +95,9 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     def _know(self, kept: list[Kept], progress: Progress) -> None:
         first, rows = self.progress is None, self.query_one(Rows)
-        self.kept, self.progress = kept, progress
-        self.redraw()
+        changed, self.kept, self.progress = kept != self.kept, kept, progress
+        if changed:  # to draw it all again takes as long as to draw it
+            self.redraw()
         begun = next((record.job for record in kept if record.open), None)
         if first and begun is not None and rows.highlighted == 0:  # who opens the program goes on where it was left
             rows.move_to(begun)
