@@ -82,9 +82,10 @@ class Moment:
             known = self.hypotheses.known(name)
             blur = instrument.blur(true, self.weights, label, faults, known)
             of_truths = None if known is None else Known(known.mean[self._truths], known.variance[self._truths])
-            seen = instrument.read_all(true[self._truths], _noise(k), of_truths)
-            steps, which = np.unique(seen, return_inverse=True)
-            likelihood *= instrument.likelihoods(steps.tolist(), true, blur, known)[which]
+            seen = instrument.read_all(true[self._truths], _noise(k), of_truths).tolist()
+            of_step = {step: k for k, step in enumerate(dict.fromkeys(seen))}
+            chances = instrument.likelihoods(list(of_step), true, blur, known)
+            likelihood *= chances[[of_step[step] for step in seen]]
         return likelihood
 
     def told(self, likelihood: np.ndarray) -> tuple[float, float]:

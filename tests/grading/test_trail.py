@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import numpy as np
 import pytest
 
 import grading.trail
@@ -50,3 +51,14 @@ def test_a_common_beginning_is_followed_once_and_old_beliefs_are_forgotten(monke
     assert acted == 1
     assert follow(1) is not None and acted == 2
     assert len(trail.start.past) == 0  # what was handed out is never changed
+
+
+def test_a_repair_in_one_belief_leaves_the_parts_of_the_other_as_they_were() -> None:
+    """Copies share parts until hands change them."""
+    catalogue, job = with_fault(bench(), "hose-leaks")
+    trail = Trail(Hypotheses.imagine(catalogue, job))
+    before = trail.start.workshop.fleet.parameters.copy()
+    assert (before["leak_hose"] > 1e-3).any()
+    then, _ = trail.after(trail.start, Action("repair", ("new-hose",)), [], [])
+    assert np.array_equal(trail.start.workshop.fleet.parameters, before)
+    assert then.workshop.fleet.parameters["leak_hose"].max() < before["leak_hose"].max()
