@@ -34,7 +34,7 @@ _UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
 OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
     """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2).
 

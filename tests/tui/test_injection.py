@@ -69,6 +69,8 @@ def test_markup_is_shown_as_it_is_written() -> None:
     play(hostile_catalogue("[bold red]markup[/bold red]"), part)
 
 
+LONGEST_SILENCE_S = 600.0
+"""The laws may have to be compiled, beside other work."""
 SEQUENCE = re.compile(
     rb"\x1b\[(?P<kind>[<=>?]?)[0-9:;]*(?P<between>[ -/]*)(?P<last>[@-~])|\x1b(?P<other>[^\[])", re.DOTALL
 )
@@ -102,7 +104,10 @@ def _written(numbers: list[int], home: Path) -> bytes:
         close_fds=True,
     ) as process:
         os.close(slave)
-        while select.select([master], [], [], 120.0)[0]:
+        while True:
+            if not select.select([master], [], [], LONGEST_SILENCE_S)[0]:
+                process.kill()  # it would wait for a reader, and this for it
+                break
             try:
                 part = os.read(master, 65536)
             except OSError:  # the other end is closed
