@@ -19,13 +19,19 @@ from sim.compile import jit
 LAPSE = 1e-4
 """Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
 
+FAR = 10.0
 _NORMAL = NormalDist()
 _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 
 @jit
 def _mass(a: float, b: float) -> float:
-    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
+    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook.
+
+    Beyond FAR it is less than what a lapse is rounded to.
+    """
+    if a > FAR or b < -FAR:
+        return 0.0
     if a > 0.0:
         return 0.5 * (math.erfc(a * _PER_ROOT_2) - math.erfc(b * _PER_ROOT_2))
     return 0.5 * (math.erfc(-b * _PER_ROOT_2) - math.erfc(-a * _PER_ROOT_2))
