@@ -267,6 +267,8 @@ class Workshop:
             self.world.set(**before)
         if not groups:
             self.world.wait(share)
+        if check.does:
+            self.fleet.own_parts()
         self._finish(check.opens_cap, check.does)
         if check.drive_kmh > 0.0:
             self.world.set(**running())
@@ -288,8 +290,6 @@ class Workshop:
         return done
 
     def _finish(self, opened: bool, operations: tuple[str, ...]) -> None:
-        if operations:
-            self.fleet.own_parts()
         for name in operations:
             OPERATIONS[name](self.fleet)
         if opened:

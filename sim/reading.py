@@ -20,16 +20,14 @@ LAPSE = 1e-4
 """Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
 
 FAR = 10.0
+"""Standard deviations beyond which a chance is less than what LAPSE is rounded to."""
 _NORMAL = NormalDist()
 _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 
 @jit
 def _mass(a: float, b: float) -> float:
-    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook.
-
-    Beyond FAR it is less than what a lapse is rounded to.
-    """
+    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
     if a > FAR or b < -FAR:
         return 0.0
     if a > 0.0:
