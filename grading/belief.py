@@ -143,12 +143,14 @@ class Hypotheses:
         )
 
     def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
-        """The same belief at the same moment, of all vehicles or of those at an index."""
-        index = slice(None) if keep is None else keep
+        """The same belief at the same moment, of all vehicles or of those at an index.
+
+        What is told of vehicles is put in whole where it changes, and so is shared.
+        """
         return replace(
             self,
             workshop=self.workshop.copy(keep),
-            **{name: getattr(self, name)[index].copy() for name in OF_VEHICLES},
+            **({} if keep is None else {name: getattr(self, name)[keep] for name in OF_VEHICLES}),
             **{name: getattr(self, name).copy() for name in OF_FAULTS},
             past=list(self.past),
         )
@@ -231,6 +233,7 @@ class Hypotheses:
                 chance = instrument.likelihood(step, true)
             else:
                 chance, after = instrument.learn(step, true, known)
+                self.offsets = self.offsets.copy()
                 self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
             self.last = self.last + np.log(chance)
         self.log_weight = self.log_weight + self.last

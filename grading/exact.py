@@ -18,7 +18,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from sim.compile import jit
+from sim.compile import jit_making_arrays
 
 State = TypeVar("State", bound=Hashable)
 
@@ -51,7 +51,7 @@ def wrong_repair(prior: np.ndarray, wrong: float) -> np.ndarray:
     return wrong * (masses(prior) - best)
 
 
-@jit
+@jit_making_arrays
 def _solve(
     mass: np.ndarray, stop: np.ndarray, parts: np.ndarray, minutes: np.ndarray, choice: np.ndarray
 ) -> np.ndarray:

@@ -9,7 +9,7 @@ import numpy as np
 
 from grading.belief import Hypotheses, entropy
 from scenarios.model import Check
-from sim.compile import jit
+from sim.compile import jit_making_arrays
 from sim.fleet import Fleet
 from sim.instruments import INSTRUMENTS
 from sim.observe import QUANTITIES
@@ -94,7 +94,7 @@ class Moment:
         return self._uncertainty + bits, surest
 
 
-@jit
+@jit_making_arrays
 def _told(likelihood: np.ndarray, weights: np.ndarray, group: np.ndarray) -> tuple[float, float]:
     """Mean negentropy [bit] and mean largest share of the groups after each outcome (m,) of chances (m, n).
 

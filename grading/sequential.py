@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.compile import jit
+from sim.compile import jit, jit_making_arrays
 
 LEAST_GAIN = 1e-3
 """Information [bit] below which a check counts as telling nothing."""
@@ -89,7 +89,7 @@ def _plogp(p: float) -> float:
     return p * math.log2(p) if p > 0.0 else 0.0
 
 
-@jit
+@jit_making_arrays
 def _best_gain(
     weight: np.ndarray, label: np.ndarray, chance: np.ndarray, takes: np.ndarray, left: np.ndarray, gains: np.ndarray
 ) -> int:
@@ -139,7 +139,7 @@ def _best_gain(
     return best
 
 
-@jit
+@jit_making_arrays
 def _part(weight: np.ndarray, chance: np.ndarray) -> np.ndarray:
     part = np.empty(len(weight))
     for i in range(len(weight)):
@@ -147,7 +147,7 @@ def _part(weight: np.ndarray, chance: np.ndarray) -> np.ndarray:
     return part
 
 
-@jit
+@jit_making_arrays
 def _base(
     weight: np.ndarray,
     label: np.ndarray,
@@ -194,7 +194,7 @@ def _base(
     return min(cost, stop)
 
 
-@jit
+@jit_making_arrays
 def _costs(
     weight: np.ndarray,
     label: np.ndarray,
@@ -279,7 +279,7 @@ def _variance_lost(belief: np.ndarray, mass: np.ndarray, a: int, b: int) -> floa
     return distance * mass[a] * mass[b] / (mass[a] + mass[b])
 
 
-@jit
+@jit_making_arrays
 def merged(likelihood: np.ndarray, weight: np.ndarray, label: np.ndarray, faults: int, kinds: int) -> np.ndarray:
     """Chance of each of a few kinds of outcome in each vehicle (kinds, n), from outcomes drawn as they are likely.
 

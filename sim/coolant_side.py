@@ -9,7 +9,7 @@ from sim import coolant
 from sim.actuators import BOOST_CONTACT
 from sim.compile import jit
 from sim.engine_heat import metal_conductance
-from sim.exchangers import entry_over_outlet, outlet_conductance, overall_conductance, standing_conductance
+from sim.exchangers import bounded_outlet_conductance, entry_over_outlet, overall_conductance
 from sim.hydraulics import (
     driving_head,
     liquid_share,
@@ -229,28 +229,29 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     ram = p.ram_kg_s_kmh * c.kmh
     fan = p.fan_kg_s * q.fan_share
     air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
-    ua = p.radiator_UA * p.radiator_fins * wet * power(air / 1.8, 0.6)
-    heat_capacity = coolant.heat_capacity(y[RADIATOR], p.glycol)
-    still = standing_conductance(ua, air * 1006.0)
-    q.radiator_K = outlet_conductance(ua, q.radiator_kg_s * heat_capacity, air * 1006.0)
-    q.radiator_K = min(q.radiator_K, still * entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C))
+    if air != q.radiator_air_kg_s:  # mostly the same for minutes, and a power is dear
+        q.radiator_air_kg_s, q.radiator_film = air, power(air / 1.8, 0.6)
+    ua = p.radiator_UA * p.radiator_fins * wet * q.radiator_film
+    c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
+    over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
+    q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)
     if q.core_air_kg_s > 1e-6:
-        air_UA = p.core_air_UA * p.core_fins * power(q.core_air_kg_s / 0.10, 0.6)
+        if q.core_air_kg_s != q.core_film_kg_s:
+            q.core_film_kg_s, q.core_film = q.core_air_kg_s, power(q.core_air_kg_s / 0.10, 0.6)
+        air_UA = p.core_air_UA * p.core_fins * q.core_film
         coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
-        heat_capacity = coolant.heat_capacity(y[CORE], p.glycol)
-        still = standing_conductance(ua, q.core_air_kg_s * 1006.0)
-        q.core_K = outlet_conductance(ua, q.heater_kg_s * heat_capacity, q.core_air_kg_s * 1006.0)
-        q.core_K = min(q.core_K, still * entry_over_outlet(y[FEED], y[CORE], q.intake_C))
+        c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
+        over = entry_over_outlet(y[FEED], y[CORE], q.intake_C)
+        q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, over)
     else:
         q.core_K = 0.0
     rear_air = p.rear_air_kg_s * q.blower_speed
     if p.rear_L > 0.0 and rear_air > 1e-6:
         ua = p.rear_UA * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
-        heat_capacity = coolant.heat_capacity(y[REAR], p.glycol)
-        still = standing_conductance(ua, rear_air * 1006.0)
-        q.rear_K = outlet_conductance(ua, q.rear_kg_s * heat_capacity, rear_air * 1006.0)
-        q.rear_K = min(q.rear_K, still * entry_over_outlet(y[JACKET], y[REAR], y[CABIN]))
+        c_hot = q.rear_kg_s * coolant.heat_capacity(y[REAR], p.glycol)
+        over = entry_over_outlet(y[JACKET], y[REAR], y[CABIN])
+        q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, over)
     else:
         q.rear_K = 0.0
     q.rear_W = q.rear_K * (y[REAR] - y[CABIN])

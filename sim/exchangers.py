@@ -62,7 +62,9 @@ def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
     if ua <= 0.0 or c_cold <= 0.0:
         return 0.0
     limit = LARGEST_OUTLET_FACTOR * ua
-    if c_hot <= 0.0:
+    # Where 1 + x <= e^x and ln(1 + x) <= x^(1/2) show already that the limit is reached: a shut thermostat's weep.
+    crowded = 1.0 + ua / c_cold
+    if c_hot <= 0.0 or LARGEST_OUTLET_FACTOR * c_hot * crowded * crowded <= ua:
         return limit
     smaller = min(c_hot, c_cold)
     rate = smaller * effectiveness_crossflow(ua / smaller, smaller / max(c_hot, c_cold))
@@ -99,6 +101,23 @@ def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
     if difference == 0.0:
         return 1e9
     return min(max((entry - air) / difference, 1.0), 1e9)
+
+
+@jit
+def bounded_outlet_conductance(ua: float, c_hot: float, c_cold: float, over: float) -> float:
+    """`outlet_conductance`, but no more heat than coolant that stands would give: at most `over` times
+    `standing_conductance` [W/K].
+
+    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `entry_over_outlet`. Source: there; the bound is worked out
+    only where C UA / (C + UA), which is smaller, would be passed.
+
+    >>> round(bounded_outlet_conductance(180.0, 1.0, 100.6, 1.5), 1)
+    125.7
+    """
+    rate = outlet_conductance(ua, c_hot, c_cold)
+    if rate <= over * overall_conductance(ua, c_cold):
+        return rate
+    return min(rate, over * standing_conductance(ua, c_cold))
 
 
 @jit

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.compile import jit
+from sim.compile import jit, jit_making_arrays
 from sim.coolant_side import evaluate_inventory
 from sim.events import change_over, due, fan_near, next_toggle
 from sim.loop import evaluate, jacobian, rates
@@ -289,7 +289,7 @@ def advance(
     return steps, count
 
 
-@jit
+@jit_making_arrays
 def advance_fleet(
     Y: Any,
     P: Any,

@@ -14,7 +14,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from sim.compile import jit
+from sim.compile import jit, jit_making_arrays
 
 LAPSE = 1e-4
 """Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
@@ -35,7 +35,7 @@ def _mass(a: float, b: float) -> float:
     return 0.5 * (math.erfc(-b * _PER_ROOT_2) - math.erfc(-a * _PER_ROOT_2))
 
 
-@jit
+@jit_making_arrays
 def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
     """Chances (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
 
@@ -48,7 +48,7 @@ def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarra
     return out
 
 
-@jit
+@jit_making_arrays
 def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
     """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.blur`` says. Source: there."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)

@@ -104,6 +104,7 @@ _tolerances[VACUUM] = 0.5
 _tolerances[HARM] = 1e-4
 WEIGHTS = 1.0 / _tolerances
 LOOSE_GAMMA = 1.0 - 0.5**0.5
+PER_LOOSE_GAMMA = 1.0 / LOOSE_GAMMA
 OVERSTATED = 4.0
 """How much greater than the error of the loose step is taken to be what it tells, that of order 1 [-]: so chosen that
 temperatures at the end of a drive are as good as with the method of order 3."""
@@ -192,21 +193,21 @@ def try_loose_step(
         u1[i] = f0[i]
     _stage(W, D, per_step, u1)
     for i in range(STATES):
-        new[i] = y[i] + u1[i] / LOOSE_GAMMA
+        new[i] = y[i] + PER_LOOSE_GAMMA * u1[i]
     rates(new, p, c, s, q, dy)
     for i in range(STATES):
         u2[i] = dy[i] - 2.0 * per_step * u1[i]
     _stage(W, D, per_step, u2)
-    worst = 0.0
+    per_slack = 1.0 / (slack * OVERSTATED)
+    worst, total = 0.0, 0.0
     for i in range(STATES):
-        new[i] = y[i] + (1.5 * u1[i] + 0.5 * u2[i]) / LOOSE_GAMMA
-        error = abs(0.5 * (u1[i] + u2[i]) / LOOSE_GAMMA) * max(WEIGHTS[i] / (slack * OVERSTATED), LEAST_WEIGHTS[i])
+        new[i] = y[i] + PER_LOOSE_GAMMA * (1.5 * u1[i] + 0.5 * u2[i])
+        error = abs(u1[i] + u2[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i])
         if i == LIFT:
             error /= 1.0 + LIFT_FREER * y[LIFT]
-        if not error <= 1e30:  # a number that is none must reject the step
-            return 1e30
+        total += error
         worst = max(worst, error)
-    return worst
+    return 0.5 * PER_LOOSE_GAMMA * worst if total <= 1e30 else 1e30  # a number that is none must reject the step
 
 
 @jit
@@ -215,9 +216,9 @@ def steady_for(f0: Any, slack: float) -> float:
 
     f0: rates; slack [-] as in ``try_step``. Source: itself.
     """
-    fastest = 1e-9
+    fastest, per_slack = 1e-9, 1.0 / (slack * OVERSTATED)
     for i in range(STATES):
-        fastest = max(fastest, abs(f0[i]) * max(WEIGHTS[i] / (slack * OVERSTATED), LEAST_WEIGHTS[i]))
+        fastest = max(fastest, abs(f0[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i]))
     return CHANGE / fastest
 
 

@@ -78,6 +78,21 @@ def test_no_field_hides_behind_an_attribute_of_records(records: np.dtype[Any]) -
     assert [name for name in records.names or () if hasattr(np.record, name)] == []
 
 
+@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+def test_a_numba_without_its_own_option_compiles_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+
+    def njit(**options: Any) -> str:
+        asked.append(sorted(options))
+        if "_nrt" in options:
+            raise KeyError("Unrecognized options: {'_nrt'}")
+        return "compiler"
+
+    monkeypatch.setattr("numba.njit", njit)
+    assert compilation._compilers() == ("compiler", "compiler")
+    assert "_nrt" in asked[0] and "_nrt" not in asked[-1]
+
+
 def test_signature_is_kept() -> None:
     assert list(inspect.signature(coolant.density).parameters) == ["temperature", "glycol"]
 

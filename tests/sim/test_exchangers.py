@@ -65,6 +65,24 @@ def test_outlet_conductance_at_its_ends() -> None:
     assert exchangers.outlet_conductance(180.0, 100.0, 1e-9) == pytest.approx(1e-9)
 
 
+@given(st.floats(1.0, 2000.0), st.floats(1e-3, 500.0), rates)
+def test_an_outlet_conductance_seen_at_once_to_be_limited_is_limited(ua: float, c_hot: float, c_cold: float) -> None:
+    smaller, larger = min(c_hot, c_cold), max(c_hot, c_cold)
+    rate = smaller * exchangers.effectiveness_crossflow(ua / smaller, smaller / larger)
+    left = 1.0 - rate / c_hot
+    limit = exchangers.LARGEST_OUTLET_FACTOR * ua
+    full = limit if rate >= limit * left else rate / left
+    assert exchangers.outlet_conductance(ua, c_hot, c_cold) == full
+
+
+@given(st.floats(1.0, 2000.0), st.floats(1e-3, 5000.0), rates, st.floats(1.0, 50.0))
+def test_the_bound_of_standing_coolant_holds_where_it_is_left_out(
+    ua: float, c_hot: float, c_cold: float, over: float
+) -> None:
+    full = min(exchangers.outlet_conductance(ua, c_hot, c_cold), over * exchangers.standing_conductance(ua, c_cold))
+    assert exchangers.bounded_outlet_conductance(ua, c_hot, c_cold, over) == pytest.approx(full, rel=1e-12)
+
+
 @given(st.floats(0.01, 1e4), st.floats(0.01, 1e4))
 def test_films_in_series(ua_a: float, ua_b: float) -> None:
     both = exchangers.overall_conductance(ua_a, ua_b)

@@ -9,6 +9,7 @@ from sim.fleet import Fleet
 from sim.parameters import DTYPE, healthy
 from sim.variation import draw
 from tests.reference import draw as random_vehicles
+from tests.sim.vehicles import driving
 
 
 def mixed(n: int) -> np.ndarray:
@@ -155,3 +156,17 @@ def test_imagined_vehicles_that_stand_opened_for_a_day_cost_no_more_than_a_drive
     before = fleet.counts[:, 0].copy()
     fleet.advance(0.0, 24 * 3600.0)
     assert np.median(fleet.counts[:, 0] - before) < 1500
+
+
+def test_what_is_kept_of_the_air_follows_the_air() -> None:
+    """Films are worked out anew only where the air is another: quantities that have seen other air say the same."""
+    fleet = driving(ambient=-10.0, kmh=0.0, heater=1.0, blower=4.0)
+    fleet.advance(0.0, 600.0)
+    for control, value in (("blower", 1.0), ("kmh", 80.0), ("recirculation", 1.0), ("blower", 0.0), ("kmh", 0.0)):
+        fleet.controls[control] = value
+        fleet.refresh()
+        fresh = fleet.copy()
+        fresh.quantities[:] = 0.0
+        fresh.refresh()
+        for name in ("radiator_K", "core_K"):
+            assert fleet.quantities[name][0] == fresh.quantities[name][0]
