@@ -8,7 +8,7 @@ import os
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar, NoReturn
+from typing import TYPE_CHECKING, Any, ClassVar, NoReturn
 
 from textual import events
 from textual.app import App, SystemCommand
@@ -24,12 +24,8 @@ from scenarios.model import Catalogue, Job
 from tui.clean import clean
 from tui.console import WrongUse, speak
 from tui.leaving import leave
-from tui.palette import Everything, Palette
-from tui.records import Kept
 from tui.redrawn import Redrawn
 from tui.screens.board import Board
-from tui.screens.getting_ready import GettingReady
-from tui.screens.slip import Slip
 from tui.screens.spoken import Spoken
 from tui.screens.too_small import HEIGHT, WIDTH, TooSmall
 from tui.settings import Settings, load_settings, save_settings
@@ -37,12 +33,24 @@ from tui.theme import NO_COLOUR, OFFERED, OWN
 from tui.units import Units
 from tui.warm_up import Physics
 
+if TYPE_CHECKING:
+    from textual.command import Provider
+
+    from tui.records import Kept
+
+
+def _everything() -> type[Provider]:
+    """What the palette offers, loaded when it is first asked for."""
+    from tui.palette import Everything
+
+    return Everything
+
 
 class Lukewarm(App[Any]):
     """Job board, workshop, debrief. ``pace``: how much faster than its own speed a film is played; 0 not at all."""
 
     TITLE = "lukewarm"
-    COMMANDS: ClassVar[set[Any]] = {Everything}
+    COMMANDS: ClassVar[set[Any]] = {_everything}
     CSS = """
     Footer { background: $panel; }
     App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
@@ -157,6 +165,8 @@ class Lukewarm(App[Any]):
         if self.physics.ready.is_set() and not self.physics.failed:
             enter(True)
         else:
+            from tui.screens.getting_ready import GettingReady
+
             self.push_screen(GettingReady(self.physics), enter)
 
     # -- habits -----------------------------------------------------------------------------------------------------
@@ -174,6 +184,8 @@ class Lukewarm(App[Any]):
     def action_command_palette(self) -> None:
         """Everything that can be done here, by name."""
         if not any(isinstance(screen, CommandPalette | TooSmall) for screen in self.screen_stack):
+            from tui.palette import Palette
+
             self.push_screen(Palette(placeholder=_("Search for commands…"), id="--command-palette"))
 
     def action_next_theme(self) -> None:
@@ -193,6 +205,8 @@ class Lukewarm(App[Any]):
     @property
     def can_reword(self) -> bool:
         """Whether all that is open can be said in another language: a question that is being answered cannot."""
+        from tui.screens.slip import Slip
+
         asked = any(isinstance(screen, Slip | TooSmall) for screen in self.screen_stack)
         return not asked and not any(getattr(screen, "busy", False) for screen in self.screen_stack)
 

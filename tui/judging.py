@@ -13,7 +13,8 @@ from grading.record import Entry
 from scenarios.data_error import DataError, one_of
 from scenarios.language import _, say
 from scenarios.model import Catalogue
-from tui.records import handed_back, kept_records, practice_of, sealed_jobs
+from tui.progress import practice_of
+from tui.records import handed_back, kept_records, sealed_jobs
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from grading.practice import Practice, remember
 from scenarios.language import _, plural, say
 from scenarios.model import CRITERIA, SYSTEMS, Catalogue
-from tui.records import Kept, practice_of
+from tui.records import Kept, sealed_jobs
 
 LATEST = 5
 """Marked jobs whose mean is called the latest."""
@@ -50,12 +51,14 @@ class Progress:
     @property
     def passed(self) -> int:
         """Jobs passed."""
-        return sum(1 for kept in self.marked if passed(kept))
+        return sum(1 for kept in self.marked if kept.passed)
 
 
-def passed(kept: Kept) -> bool:
-    """Whether a record was passed."""
-    return bool((kept.grade or {}).get("passed"))
+def practice_of(catalogue: Catalogue, kept: list[Kept]) -> Practice:
+    """What records say of a learner, and the job to do next; nothing of jobs that are sealed."""
+    sealed = sealed_jobs(kept)
+    told = replace(catalogue, jobs={name: job for name, job in catalogue.jobs.items() if name not in sealed})
+    return remember(told, [record.entries for record in reversed(kept)])
 
 
 def progress_of(catalogue: Catalogue, records: list[Kept]) -> Progress:
@@ -118,7 +121,7 @@ def result(kept: Kept) -> str:
     """What a record was marked."""
     if kept.grade is None:
         return _("not marked yet")
-    verdict = _("passed") if passed(kept) else _("not passed")
+    verdict = _("passed") if kept.passed else _("not passed")
     return say("{total:.0f} of 100, {verdict}", total=kept.total, verdict=verdict)
 
 

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 import platformdirs
 
 from grading.modes import Mode
-from grading.practice import Practice, remember
 from grading.record import Entry, read_record
 from scenarios.data_error import DataError
-from scenarios.model import Catalogue
 from tui.exams_elsewhere import forget_exam, noted_exams
 
 
@@ -73,6 +71,11 @@ class Kept:
         return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
 
     @property
+    def passed(self) -> bool:
+        """Whether it was marked and passed."""
+        return bool((self.grade or {}).get("passed"))
+
+    @property
     def total(self) -> float:
         """Marks of its grade, 0..100; 0 where the record does not tell."""
         total = (self.grade or {}).get("total")
@@ -107,13 +110,6 @@ def kept_records() -> list[Kept]:
 def sealed_jobs(kept: list[Kept]) -> frozenset[str]:
     """Jobs of which nothing may be told: an exam of theirs is not handed in."""
     return frozenset(record.job for record in kept if record.open and record.mode.exam)
-
-
-def practice_of(catalogue: Catalogue, kept: list[Kept]) -> Practice:
-    """What records say of a learner, and the job to do next; nothing of jobs that are sealed."""
-    sealed = sealed_jobs(kept)
-    told = replace(catalogue, jobs={name: job for name, job in catalogue.jobs.items() if name not in sealed})
-    return remember(told, [record.entries for record in reversed(kept)])
 
 
 def newest_open(job: str) -> Kept | None:

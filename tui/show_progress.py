@@ -16,7 +16,6 @@ from tui.progress import (
     mean_in_words,
     next_in_words,
     over_time,
-    passed,
     result,
     system_in_words,
 )
@@ -28,7 +27,7 @@ def as_data(progress: Progress) -> dict[str, Any]:
         "handed_back": len(progress.handed_back),
         "passed": progress.passed,
         "marks": [
-            {"record": str(kept.path), "job": kept.job, "day": kept.day, "total": kept.total, "passed": passed(kept)}
+            {"record": str(kept.path), "job": kept.job, "day": kept.day, "total": kept.total, "passed": kept.passed}
             for kept in progress.marked
         ],
         "criteria": {name: asdict(mean) for name, mean in progress.criteria.items()},

@@ -9,6 +9,8 @@ import threading
 import time
 from pathlib import Path
 
+from scenarios.language import _, say
+
 
 def exercise() -> None:
     """Run a vehicle for a moment, so that every law it needs is compiled or loaded."""
@@ -48,6 +50,20 @@ class Physics:
     def seconds(self) -> float:
         """How long it has been at work [s]."""
         return time.monotonic() - self.started
+
+    @property
+    def state(self) -> str:
+        """How far it is, in words."""
+        if self.failed:
+            return say("The physics cannot be made ready: {why}", why=self.failed)
+        if self.ready.is_set():
+            return _("The vehicles are ready.")
+        if self.compiling:
+            return say(
+                "Getting the vehicles ready, once on this machine: {seconds:.0f} s (about a minute).",
+                seconds=self.seconds,
+            )
+        return _("Getting the vehicles ready.")
 
     def begin(self) -> None:
         """Start, in a thread; compiling happens in a process of its own, for it would hold up the screen."""

@@ -16,7 +16,8 @@ from scenarios.model import Catalogue
 from tests.tui.program import play, still
 from tui.app import Lukewarm
 from tui.exams_elsewhere import noted_exams
-from tui.records import kept_records, practice_of
+from tui.progress import practice_of
+from tui.records import kept_records
 
 Run = Callable[..., tuple[int, str, str]]
 JOB, OTHER = "cold-tern", "other-tern"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -18,15 +18,16 @@ from scenarios.language import N_, _, say
 from scenarios.model import Job
 from tui.clock import now
 from tui.program import program
-from tui.progress import Progress, next_in_words, passed, progress_of, result
-from tui.records import Kept, kept_records
-from tui.screens.getting_ready import state_of
 from tui.screens.spoken import Spoken
 from tui.show import lines, words
 from tui.units import temperature
 from tui.widgets.mode_line import ModeLine
 from tui.widgets.paper import Paper
 from tui.widgets.rows import Row, Rows
+
+if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
+    from tui.progress import Progress
+    from tui.records import Kept
 
 _LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
 
@@ -85,11 +86,14 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     def on_screen_resume(self) -> None:
         """What was done meanwhile shows."""
-        self.read_records()
+        self.call_after_refresh(self.read_records)
 
     @work(thread=True, exclusive=True, group="records")
     def read_records(self) -> None:
         """Read the records beside the screen."""
+        from tui.progress import progress_of
+        from tui.records import kept_records
+
         kept = kept_records()
         self.app.call_from_thread(self._know, kept, progress_of(program(self).catalogue, kept))
 
@@ -103,8 +107,10 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             rows.move_to(begun)
 
     def _look_at_physics(self) -> None:
-        state = [Content(state_of(program(self).physics))]
+        state = [Content(program(self).physics.state)]
         if self.progress and self.progress.next_job and self.progress.handed_back:
+            from tui.progress import next_in_words
+
             state.insert(0, words(next_in_words(program(self).catalogue, self.progress)))
         self.query_one("#physics", Paper).write(lines(*state))
         if program(self).physics.ready.is_set() and self.waiting is not None:
@@ -129,14 +135,14 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     def _best(self, job: Job) -> Kept | None:
         marked = [kept for kept in self._records(job) if kept.grade]
-        return max(marked, key=lambda kept: (passed(kept), kept.total), default=None)
+        return max(marked, key=lambda kept: (kept.passed, kept.total), default=None)
 
     def _row(self, job: Job) -> Row:
         best = self._best(job)
         if self._open_record(job):
             sign, state = "◐", _("begun")
         elif best:
-            sign, state = ("●" if passed(best) else "◌"), f"{best.total:.0f}"
+            sign, state = ("●" if best.passed else "◌"), f"{best.total:.0f}"
         else:
             sign, state = "○", _("new")
         hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
@@ -177,6 +183,8 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         told += [Content(), words(_(job.history), units)] if job.history else []
         told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
         if best:
+            from tui.progress import result
+
             told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))

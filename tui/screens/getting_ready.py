@@ -10,24 +10,10 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _
 from tui.screens.slip import Slip
 from tui.warm_up import Physics
 from tui.widgets.key_hints import KeyHints
-
-
-def state_of(physics: Physics) -> str:
-    """The readiness of the physics in words."""
-    if physics.failed:
-        return say("The physics cannot be made ready: {why}", why=physics.failed)
-    if physics.ready.is_set():
-        return _("The vehicles are ready.")
-    if physics.compiling:
-        return say(
-            "Getting the vehicles ready, once on this machine: {seconds:.0f} s (about a minute).",
-            seconds=physics.seconds,
-        )
-    return _("Getting the vehicles ready.")
 
 
 class GettingReady(Slip[bool]):
@@ -43,7 +29,7 @@ class GettingReady(Slip[bool]):
     def compose(self) -> ComposeResult:
         """What is going on."""
         with Vertical(classes="slip"):
-            yield Static(Content(state_of(self.physics)), classes="slip-title", id="state", markup=False)
+            yield Static(Content(self.physics.state), classes="slip-title", id="state", markup=False)
             yield Static(Content(_("The job opens by itself.")), classes="slip-text", markup=False)
             yield KeyHints(("Escape", N_("back to the board"), "dismiss(False)"), classes="slip-keys")
 
@@ -53,6 +39,6 @@ class GettingReady(Slip[bool]):
 
     def look(self) -> None:
         """Go on once it is ready."""
-        self.query_one("#state", Static).update(Content(state_of(self.physics)))
+        self.query_one("#state", Static).update(Content(self.physics.state))
         if self.physics.ready.is_set() and not self.physics.failed:
             self.dismiss(True)

@@ -24,7 +24,6 @@ from tui.progress import (
     mean_in_words,
     next_in_words,
     over_time,
-    passed,
     system_in_words,
 )
 from tui.records import Kept, sealed_jobs
@@ -105,7 +104,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
 
     def _row(self, path: str, record: Kept) -> Row:
         job = program(self).catalogue.jobs.get(record.job)
-        sign = "?" if record.grade is None else "✓" if passed(record) else "✕"
+        sign = "?" if record.grade is None else "✓" if record.passed else "✕"
         name = _(job.title) if job else record.job
         marks = "" if record.grade is None else f"{record.total:.0f}"
         return Row(path, words(f"{sign} {name}"), words(f"{record.day}  {marks:>3}"))
@@ -122,7 +121,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
             return [Content.styled(_("Marks show here once a job is handed back and marked."), "$secondary")]
         height = 2 if self.size.height < 32 else 4
         drawn = column_lines(progress.totals, 100.0, room, height)
-        signs = column_signs(tuple("✓" if passed(kept) else "✕" for kept in progress.marked), room)
+        signs = column_signs(tuple("✓" if kept.passed else "✕" for kept in progress.marked), room)
         heading = Content.styled(_("Marks over time"), "bold")
         figures = Content.styled(over_time(progress), "$secondary")
         return [heading, *(Content.styled(line, "$primary") for line in drawn), Content(signs), figures]
