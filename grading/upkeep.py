@@ -16,17 +16,17 @@ ROUNDS = 2
 """Times after one reading that more are added: what the first adds tells better how many are wanting."""
 LITTLE = 250
 """Vehicles so few that none need be left out."""
-UNSURE = 0.02
+UNSURE = 0.03
 """Standard error of the belief in a fault above which it is given more vehicles."""
 MOST_PER_FAULT = 720
 """Vehicles drawn of a fault at most; beyond, moving those there are helps more than drawing others."""
 MOST_ADDED = 1152
 """Vehicles added at one time to all faults together, about: to replay one takes half a millisecond."""
-KEPT = 600
+KEPT = 450
 """Vehicles carried on after each reading, about."""
-KEPT_PER_FAULT = 12
+KEPT_PER_FAULT = 8
 """Of these, so many at least of each fault still in question."""
-KEPT_OF_DOUBTFUL = 5
+KEPT_OF_DOUBTFUL = 3
 """The same of a fault whose belief is below DOUBTFUL: should it rise again, more are drawn."""
 DOUBTFUL = 1e-3
 MOST_KEPT = 200
