@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import pickle
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -50,9 +48,3 @@ def test_other_files_are_parsed_anew(cache: Path, monkeypatch: pytest.MonkeyPatc
 def test_a_folder_that_cannot_be_written_to_is_done_without(cache: Path, catalogue: Catalogue) -> None:
     cache.write_text("no folder", encoding="utf-8")
     assert ready_catalogue() == catalogue
-
-
-def test_the_board_is_drawn_without_numbers_and_parsers() -> None:
-    script = "import sys, tui.app, tui.screens.board, tui.ready_catalogue; print(*sys.modules)"
-    told = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, encoding="utf-8").stdout
-    assert not {"numpy", "numba", "simpy", "yaml", "scipy", "_hashlib"} & set(told.split())
