@@ -10,7 +10,7 @@ from time import process_time
 import numpy as np
 from scipy.integrate import odeint
 
-from sim.compile import jit
+from sim.compile import jit_making_arrays
 from sim.fleet import Fleet, _rows
 from sim.loop import rates
 from sim.states import STATES
@@ -61,7 +61,7 @@ def lsoda_seconds(fleet: Fleet, vehicle: int, seconds: float) -> float:
     return process_time() - begin
 
 
-@jit
+@jit_making_arrays
 def _evaluate_over(Y: np.ndarray, P: np.ndarray, K: np.ndarray, S: np.ndarray, Q: np.ndarray, times: int) -> None:
     out = np.zeros(STATES)
     for i in range(len(Y)):
