@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import math
 import time
-from functools import cache
+from collections.abc import Callable
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -45,6 +46,7 @@ TWELVE = (
 VEHICLES, CHECKS = 15_000, 60
 SESSIONS = 100
 LARGER = 20
+REPEATED = 3
 
 
 @cache
@@ -69,12 +71,24 @@ def _time_grade() -> dict[str, float]:
     worst = 0.0
     for job in jobs[:: max(len(jobs) // 6, 1)]:
         entries = session(job, 2)
-        start = time.process_time()
-        Judge(catalogue(), job, 2).grade(entries, look_ahead=True)
-        took = time.process_time() - start
-        say(f"grade of {job.id}: {took:.2f} s")
-        worst = max(worst, took)
+        took = _times(partial(_grade, job, entries))
+        say(f"grade of {job.id}: {', '.join(f'{each:.2f}' for each in took)} s")
+        worst = max(worst, min(took))
     return {"grade_seconds": worst, "yardstick_seconds": _yardstick()}
+
+
+def _grade(job: Job, entries: list[Entry]) -> None:
+    Judge(catalogue(), job, 2).grade(entries, look_ahead=True)
+
+
+def _times(work: Callable[[], object]) -> list[float]:
+    """Processor times [s] of some work, REPEATED: the least is its own, for a neighbour on the machine only adds."""
+    took = []
+    for _ in range(REPEATED):
+        start = time.process_time()
+        work()
+        took.append(time.process_time() - start)
+    return took
 
 
 def _yardstick() -> float:
@@ -100,9 +114,7 @@ def _time_belief() -> dict[str, float]:
             INSTRUMENTS[spec.instrument].likelihood(step, QUANTITIES[spec.quantity](fleet))
 
     score()
-    start = time.process_time()
-    score()
-    return {"belief_ms": 1000.0 * (time.process_time() - start)}
+    return {"belief_ms": 1000.0 * min(_times(score))}
 
 
 def believed(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
