@@ -72,10 +72,16 @@ def _compilers() -> tuple[Callable[[Any], Any] | None, Callable[[Any], Any] | No
         return None, None
     njit = cast(Callable[..., Any], numba.njit)
     options = {"cache": cached, "nogil": True, "error_model": "numpy", "fastmath": False}
-    try:  # numba's own name for it, which another version may not know
-        return njit(_nrt=False, **options), njit(**options)
-    except (KeyError, TypeError, ValueError):
-        return njit(**options), njit(**options)
+    return njit(**options, **_without_counting()), njit(**options)
+
+
+def _without_counting() -> dict[str, bool]:
+    """The option by which numba counts no references, where it has it: an unknown one would fail at the first call."""
+    try:
+        from numba.core.options import DefaultOptions
+    except ImportError:  # it is numba's own, and may move
+        return {}
+    return {"_nrt": False} if hasattr(DefaultOptions, "_nrt") else {}
 
 
 _compile, _compile_counting = _compilers()

@@ -229,8 +229,8 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     ram = p.ram_kg_s_kmh * c.kmh
     fan = p.fan_kg_s * q.fan_share
     air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
-    if air != q.radiator_air_kg_s:  # mostly the same for minutes, and a power is dear
-        q.radiator_air_kg_s, q.radiator_film = air, power(air / 1.8, 0.6)
+    if air != q.radiator_film_kg_s:  # mostly the same for minutes, and a power is dear
+        q.radiator_film_kg_s, q.radiator_film = air, power(air / 1.8, 0.6)
     ua = p.radiator_UA * p.radiator_fins * wet * q.radiator_film
     c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
     over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)

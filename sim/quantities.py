@@ -37,7 +37,7 @@ FIELDS: dict[str, str] = {
     "sensed_C": "degC",
     # conductances [W/K]
     "metal_UA": "W/K",
-    "radiator_air_kg_s": "kg/s",
+    "radiator_film_kg_s": "kg/s",
     "radiator_film": "-",
     "radiator_K": "W/K",
     "core_film_kg_s": "kg/s",

@@ -79,18 +79,19 @@ def test_no_field_hides_behind_an_attribute_of_records(records: np.dtype[Any]) -
 
 
 @pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
-def test_a_numba_without_its_own_option_compiles_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    asked = []
+def test_a_numba_that_cannot_leave_out_counting_is_not_asked_to(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An option that numba does not know is refused only at the first call of a law."""
+    from numba.core.options import DefaultOptions
 
-    def njit(**options: Any) -> str:
-        asked.append(sorted(options))
-        if "_nrt" in options:
-            raise KeyError("Unrecognized options: {'_nrt'}")
-        return "compiler"
-
-    monkeypatch.setattr("numba.njit", njit)
-    assert compilation._compilers() == ("compiler", "compiler")
-    assert "_nrt" in asked[0] and "_nrt" not in asked[-1]
+    compiler, counting = compilation._compilers()
+    assert compiler is not None and counting is not None
+    plain = inspect.unwrap(coolant.density)
+    assert compiler(plain).targetoptions["_nrt"] is False
+    assert "_nrt" not in counting(plain).targetoptions
+    monkeypatch.delattr(DefaultOptions, "_nrt")
+    compiler, _ = compilation._compilers()
+    assert compiler is not None
+    assert "_nrt" not in compiler(plain).targetoptions
 
 
 def test_signature_is_kept() -> None:

@@ -20,7 +20,8 @@ import json, sys
 import tui.app, tui.ready_catalogue
 print(json.dumps(sorted(sys.modules)))
 """
-LATER = ("numpy", "numba", "scipy", "simpy", "yaml", "_hashlib", "tui.palette", "tui.progress", "grading.practice")
+HEAVY = ("numpy", "numba", "scipy", "simpy", "yaml", "_hashlib")
+LATER = (*HEAVY, "grading.practice", "tui.palette", "tui.progress", "tui.records", "tui.screens.getting_ready")
 
 
 def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
