@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from scenarios.language import N_, _, say
 
@@ -24,8 +23,7 @@ OUT_OF_TIME = "time"
 """Argument of a handback that the clock brought about."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mode:
+class Mode(NamedTuple):
     """name: of MODES; minutes: wall-clock time allowed; begun: when the exam began [s since 1970, UTC]; both None
     outside an exam.
     """

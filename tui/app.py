@@ -20,10 +20,10 @@ from textual.screen import Screen
 from grading.modes import EXAM
 from scenarios.data_error import DataError
 from scenarios.language import LANGUAGES, _, chosen, preferred, say
-from scenarios.model import Catalogue, Job
 from tui.clean import clean
 from tui.console import WrongUse, speak
 from tui.leaving import leave
+from tui.notices import Shelf
 from tui.redrawn import Redrawn
 from tui.screens.board import Board
 from tui.screens.spoken import Spoken
@@ -36,6 +36,7 @@ from tui.warm_up import Physics
 if TYPE_CHECKING:
     from textual.command import Provider
 
+    from scenarios.model import Catalogue, Job
     from tui.records import Kept
 
 
@@ -52,7 +53,6 @@ class Lukewarm(App[Any]):
     TITLE = "lukewarm"
     COMMANDS: ClassVar[set[Any]] = {_everything}
     CSS = """
-    Footer { background: $panel; }
     App:ansi .option-list--option-highlighted { background: ansi_default; color: ansi_default; text-style: bold; }
     App:ansi Slip { background: transparent; }
     .heading { text-style: bold; }
@@ -66,10 +66,10 @@ class Lukewarm(App[Any]):
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
 
-    def __init__(self, catalogue: Catalogue, physics: Physics | None = None, settings: Settings | None = None) -> None:
+    def __init__(self, shelf: Shelf, physics: Physics | None = None, settings: Settings | None = None) -> None:
         no_colour = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_colour else None)
-        self.catalogue = catalogue
+        self.shelf = shelf
         self.physics = physics or Physics()
         kept = settings or load_settings()
         self.units: Units = kept.units
@@ -83,13 +83,22 @@ class Lukewarm(App[Any]):
         self.animation = kept.animation
         self._move()
 
-    def on_mount(self) -> None:
-        """Open the job board; the physics gets ready once it is seen."""
-        self.push_screen(Board())
-        self._mind_the_room(self.size)
-        self.call_after_refresh(self._once_seen)
+    def get_default_screen(self) -> Screen[None]:
+        """The job board, below everything."""
+        return Board()
 
-    def _once_seen(self) -> None:
+    def refresh_css(self, animate: bool = True) -> None:
+        """Textual's own; before anything is styled only the colours of the theme are taken over."""
+        if self.screen_stack:
+            super().refresh_css(animate)
+        else:
+            self.stylesheet.set_variables(self.get_css_variables())
+
+    def on_mount(self) -> None:
+        """The physics gets ready once the board is seen."""
+        self._mind_the_room(self.size)
+
+    def once_seen(self) -> None:
         gc.enable()
         self.physics.begin()
 
@@ -108,7 +117,7 @@ class Lukewarm(App[Any]):
 
     def _mind_the_room(self, size: Size) -> None:
         small = size.width < WIDTH or size.height < HEIGHT
-        if len(self.screen_stack) < 2:  # the board is not there yet
+        if not self.is_running:  # the board is not there yet
             return
         if small and not isinstance(self.screen, TooSmall):
             self.push_screen(TooSmall())
@@ -117,8 +126,14 @@ class Lukewarm(App[Any]):
 
     # -- jobs -------------------------------------------------------------------------------------------------------
 
-    def open_job(self, job: Job, kept: Kept | None, seed: int) -> None:
-        """Go to the vehicle: on with a record, or afresh in the mode that is chosen."""
+    @property
+    def catalogue(self) -> Catalogue:
+        """All that is known."""
+        return self.shelf.catalogue
+
+    def open_job(self, name: str, kept: Kept | None, seed: int) -> None:
+        """Go to the vehicle of a job, by its id: on with a record, or afresh in the mode that is chosen."""
+        job = self.catalogue.jobs[name]
         if kept is None and self.mode == EXAM:
 
             def begin_exam(minutes: float | None) -> None:

@@ -7,12 +7,15 @@ import importlib.util
 import os
 import sys
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from scenarios.data_error import DataError, quoted
 from scenarios.language import LANGUAGES, N_, _, preferred, say
-from tui.console import DONE, NEGATIVE, WRONG_USE, Parser, WrongUse, complain, prepare_streams, speak
+from tui.console import DONE, NEGATIVE, WRONG_USE, WrongUse, complain, prepare_streams, speak
 from tui.settings import load_settings
+
+if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for
+    from tui.parser import Parser
 
 SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 """Each is a module ``tui.<name>_command`` with ``add_parser(subparsers)``; what is not there is not offered."""
@@ -33,6 +36,8 @@ example:
 
 def build_parser() -> Parser:
     """The parser of the command line with every subcommand that is installed."""
+    from tui.parser import Parser
+
     parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
     parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
     subparsers = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"), parser_class=Parser)
@@ -55,6 +60,10 @@ def _open_program(arguments: Any) -> int:
 
 def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:
     """The other arguments, and the language asked for: it must be known before any help is written."""
+    if not argv:
+        return argv, None
+    from tui.parser import Parser
+
     finder = Parser(prog="lukewarm", add_help=False)
     finder.add_argument("--language")
     known, rest = finder.parse_known_args(argv)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 import platformdirs
 
@@ -13,8 +13,7 @@ from scenarios.language import LANGUAGES
 from tui.units import Units
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(NamedTuple):
     """theme: a name; units: those shown; mode: how the next job is sat; language: a code, None
     for the machine's own; animation: whether time is played and screens move.
     """
@@ -54,6 +53,6 @@ def save_settings(settings: Settings) -> None:
     path = settings_path()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(asdict(settings)), encoding="utf-8", newline="\n")
+        path.write_text(json.dumps(settings._asdict()), encoding="utf-8", newline="\n")
     except OSError:
         return

@@ -10,8 +10,8 @@ Units = Literal["si", "us"]
 
 _NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
 _BETWEEN = r" to | and | bis | und |–|-"  # in every language spoken
-_CELSIUS = re.compile(rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?°C")
-_KILOPASCAL = re.compile(rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?kPa\b")
+_CELSIUS = rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?°C"
+_KILOPASCAL = rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?kPa\b"
 
 
 def fahrenheit(celsius: float) -> float:
@@ -40,9 +40,8 @@ def in_units(text: str, units: Units) -> str:
     """
     if units == "si":
         return text
-    return _KILOPASCAL.sub(
-        lambda m: _converted(m, psi, "psi"), _CELSIUS.sub(lambda m: _converted(m, fahrenheit, "°F"), text)
-    )
+    text = re.sub(_CELSIUS, lambda found: _converted(found, fahrenheit, "°F"), text)
+    return re.sub(_KILOPASCAL, lambda found: _converted(found, psi, "psi"), text)
 
 
 def _converted(match: re.Match[str], law: Callable[[float], float], unit: str) -> str:

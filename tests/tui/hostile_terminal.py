@@ -18,6 +18,7 @@ from scenarios.model import Catalogue
 from tests.tui.hostile import HOSTILE, hostile_catalogue
 from tests.tui.program import Ready, press, settle, still
 from tui.app import Lukewarm
+from tui.notices import Shelf
 from tui.records import records_folder
 from tui.screens.debrief import Debrief
 from tui.screens.workshop import WorkshopScreen
@@ -75,7 +76,7 @@ def walk(catalogue: Catalogue) -> None:
             await still(app, pilot)
         app.exit()
 
-    app = Lukewarm(catalogue, Ready(), Settings(mode="guided"))
+    app = Lukewarm(Shelf.of(catalogue), Ready(), Settings(mode="guided"))
     app.pace = 0.0
     app.run(auto_pilot=part)
     if app.return_code:

@@ -7,13 +7,13 @@ from collections.abc import Awaitable, Callable
 from typing import Any
 
 from textual.pilot import Pilot
-from textual.widgets import Footer
-from textual.widgets._footer import FooterKey
 
 from scenarios.model import Catalogue
 from tui.app import Lukewarm
+from tui.notices import Shelf
 from tui.settings import Settings
 from tui.warm_up import Physics
+from tui.widgets.key_line import KeyLine
 
 PATIENCE = 120.0
 """Seconds after which a part that waits for something will wait for ever; few take a tenth of it."""
@@ -41,7 +41,7 @@ def play(
     """Open the program at a size and play a part in it; patience: seconds that it may take."""
 
     async def run() -> None:
-        app = Lukewarm(catalogue, Ready(), settings or Settings())
+        app = Lukewarm(Shelf.of(catalogue), Ready(), settings or Settings())
         app.pace = 0.0
         async with app.run_test(size=size, notifications=notifications) as pilot:
             await settle(pilot)
@@ -95,7 +95,7 @@ async def still(app: Lukewarm, pilot: Pilot[Any]) -> str:
     while True:
         await settle(pilot)
         now = text_of(app)
-        if now == before and (app.screen.query(FooterKey) or not app.screen.query(Footer)):
+        if now == before and all(line.keys for line in app.screen.query(KeyLine)):
             return now
         before = now
         await asyncio.sleep(0.02)

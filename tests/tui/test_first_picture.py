@@ -12,20 +12,33 @@ from textual._compositor import Compositor
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import play
+from tests.tui.program import play, still, text_of
 from tui.app import Lukewarm
 
 LOADED = """
 import json, sys
-import tui.app, tui.ready_catalogue
+import tui.command, tui.app, tui.ready_catalogue
+assert tui.ready_catalogue.ready_catalogue().notices
 print(json.dumps(sorted(sys.modules)))
 """
 HEAVY = ("numpy", "numba", "scipy", "simpy", "yaml", "_hashlib")
-LATER = (*HEAVY, "grading.practice", "tui.palette", "tui.progress", "tui.records", "tui.screens.getting_ready")
+LATER = (
+    *HEAVY,
+    "argparse",
+    "grading.practice",
+    "scenarios.loader",
+    "scenarios.model",
+    "tui.palette",
+    "tui.progress",
+    "tui.records",
+    "tui.screens.getting_ready",
+)
 
 
 def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
-    ran = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, text=True, encoding="utf-8", check=True)
+    for _ in range(2):  # the first may have had to parse the catalogue
+        ran = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, check=False, encoding="utf-8")
+    assert ran.stderr == ""
     loaded = json.loads(ran.stdout)
     assert "tui.screens.board" in loaded
     assert [name for name in LATER if name in loaded] == []
@@ -50,3 +63,33 @@ def test_nothing_is_drawn_that_may_not_be_shown_yet(catalogue: Catalogue, monkey
 
     monkeypatch.setattr(Compositor, "render_update", counted)
     play(catalogue, part)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+def test_the_first_picture_is_of_the_whole_board(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    pictures = []
+    render = Compositor.render_update
+
+    def kept(self: Compositor, *arguments: Any, **options: Any) -> Any:
+        pictures.append("\n".join(strip.text for strip in self.render_strips()))
+        return render(self, *arguments, **options)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        first = await still(app, pilot)
+        for text in ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "Getting", "Enter Take the key"):
+            assert (text in pictures[0]) == (text in first), text
+        assert "▸○ Cold Tern" in first
+        assert "Enter Take the key" in first
+
+    monkeypatch.setattr(Compositor, "render_update", kept)
+    play(catalogue, part, size)
+
+
+def test_a_terminal_too_small_for_the_board_is_told_so_at_once(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        assert not app._batch_count
+        assert "needs 80 x" in text_of(app)
+
+    play(catalogue, part, (10, 3))

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 from syrupy.assertion import SnapshotAssertion
+from textual.content import Content
 from textual.pilot import Pilot
-from textual.widgets._footer import FooterKey
 
 import scenarios.loader
 from grading.debrief_page import page
@@ -30,6 +30,7 @@ from tui.judging import judge
 from tui.phrases import PHRASES
 from tui.settings import Settings
 from tui.widgets.key_hints import KeyHint, KeyHints
+from tui.widgets.pieces import Pieces
 
 Run = Callable[..., tuple[int, str, str]]
 SAID_SO_EVERYWHERE = {"km", "min", "bit", "kPa", "rpm", "psi"}
@@ -278,12 +279,13 @@ def test_german_screens(catalogue: Catalogue, records: Path, snapshot: SnapshotA
 def _overflowing(app: Lukewarm) -> list[str]:
     """Labels that do not fit: keys and what they do must be read whole."""
     width = app.size.width
-    found = [str(key.description) for key in app.screen.query(FooterKey) if key.region.right > width]
+    lines = [(line, Content.assemble(*line.pieces())) for line in app.screen.query(Pieces)]
+    found = [said.plain for line, said in lines if said.rstrip().cell_length > line.content_size.width]
     for row in app.screen.query(KeyHints):
         if row.region.width:
             hints = [hint for hint in row.query(KeyHint) if hint.display]
             found += [f"{hint.key} {hint.does}" for hint in hints if hint.region.right > row.region.right]
-    for kind in ("PlaceTab", "Knob", "ModeChoice", "Label"):
+    for kind in ("PlaceTab", "Knob", "Label"):
         found += [str(widget.render()) for widget in app.screen.query(kind) if widget.region.right > width]
     return found
 

@@ -46,15 +46,16 @@ from scenarios.actions import Action
 from tests.tui.program import Ready, press, settle
 from tests.tui.small import small_catalogue
 from tui import app as program
+from tui.notices import Shelf
 
 home = Path(sys.argv[1])
 tui.records.platformdirs.user_data_path = lambda *names, **options: home
 tui.records.platformdirs.user_config_path = lambda *names, **options: home
-tui.ready_catalogue.ready_catalogue = small_catalogue
+tui.ready_catalogue.ready_catalogue = lambda: Shelf.of(small_catalogue())
 
 class Left(program.Lukewarm):
-    def __init__(self, catalogue):
-        super().__init__(catalogue, Ready())
+    def __init__(self, shelf):
+        super().__init__(shelf, Ready())
 
     async def run_async(self, **options):
         await super().run_async(headless=True, auto_pilot=self.part)

@@ -10,6 +10,7 @@ import pytest
 import scenarios.loader
 import tui.ready_catalogue
 from scenarios.model import Catalogue
+from tui.notices import notices_of
 from tui.ready_catalogue import ready_catalogue
 
 
@@ -22,17 +23,17 @@ def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_it_is_made_once_and_then_only_read(cache: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert ready_catalogue() == catalogue
+    assert ready_catalogue().catalogue == catalogue
 
     def never(*folders: Path) -> Catalogue:
         raise AssertionError("it was parsed again")
 
     monkeypatch.setattr(scenarios.loader, "load_catalogue", never)
-    assert ready_catalogue() == catalogue
+    assert ready_catalogue().catalogue == catalogue
     (kept,) = cache.iterdir()
     kept.write_bytes(b"\x80 no longer what it was")
     monkeypatch.setattr(scenarios.loader, "load_catalogue", lambda *folders: catalogue)
-    assert ready_catalogue() == catalogue
+    assert ready_catalogue().catalogue == catalogue
 
 
 def test_other_files_are_parsed_anew(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -47,4 +48,14 @@ def test_other_files_are_parsed_anew(cache: Path, monkeypatch: pytest.MonkeyPatc
 
 def test_a_folder_that_cannot_be_written_to_is_done_without(cache: Path, catalogue: Catalogue) -> None:
     cache.write_text("no folder", encoding="utf-8")
-    assert ready_catalogue() == catalogue
+    assert ready_catalogue().catalogue == catalogue
+
+
+def test_the_notices_are_those_of_the_catalogue_whose_rest_may_be_unreadable(cache: Path, catalogue: Catalogue) -> None:
+    assert ready_catalogue().notices == notices_of(catalogue)
+    (kept,) = cache.iterdir()
+    version, notices, _packed = pickle.loads(kept.read_bytes())
+    kept.write_bytes(pickle.dumps((version, notices, b"no catalogue")))
+    shelf = ready_catalogue()
+    assert shelf.notices == notices_of(catalogue)
+    assert shelf.catalogue == catalogue

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +11,14 @@ from textual.pilot import Pilot
 from scenarios.model import Catalogue
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app import Lukewarm
+from tui.notices import Shelf
 from tui.records import kept_records
 from tui.screens.board import Board
 from tui.screens.caution import CautionSlip
 from tui.screens.debrief import Debrief
 from tui.screens.workshop import WorkshopScreen
 from tui.settings import load_settings
+from tui.widgets.key_line import KeyLine
 
 SIZES = [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow), pytest.param((200, 60), marks=pytest.mark.slow)]
 
@@ -144,11 +145,11 @@ def test_time_can_pass_at_once_if_one_likes(catalogue: Catalogue, monkeypatch: p
 
     play(catalogue, turn_off)
     kept = load_settings()
-    assert Lukewarm(catalogue, settings=kept).pace == 0.0
-    turned_on = Lukewarm(catalogue, settings=replace(kept, animation=True))
+    assert Lukewarm(Shelf.of(catalogue), settings=kept).pace == 0.0
+    turned_on = Lukewarm(Shelf.of(catalogue), settings=kept._replace(animation=True))
     assert turned_on.pace == 1.0
     monkeypatch.setattr("textual.constants.TEXTUAL_ANIMATIONS", "none")
-    assert Lukewarm(catalogue, settings=replace(kept, animation=True)).pace == 0.0
+    assert Lukewarm(Shelf.of(catalogue), settings=kept._replace(animation=True)).pace == 0.0
 
 
 def test_keys_before_a_screen_is_there_do_no_harm(catalogue: Catalogue) -> None:
@@ -224,13 +225,11 @@ def test_a_terminal_too_small_says_what_is_needed(catalogue: Catalogue, size: tu
 
 
 def test_at_most_six_keys_in_the_footer(catalogue: Catalogue) -> None:
-    from textual.widgets._footer import FooterKey
-
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         for keys in ((), ("enter",), ("n",), ("s",), ("k",)):
             await press(pilot, *keys)
             await pilot.pause()
-            assert 3 <= len(app.screen.query(FooterKey)) <= 6
+            assert 3 <= len(app.screen.query_one(KeyLine).keys) <= 6
 
     play(catalogue, part)
 

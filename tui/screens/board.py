@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
+from contextlib import ExitStack
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
-from textual.widgets import Footer
 
 from grading.modes import MODES
 from scenarios.language import N_, _, say
-from scenarios.model import Job
 from tui.clock import now
+from tui.notices import Notice
 from tui.program import program
 from tui.screens.spoken import Spoken
 from tui.show import lines, words
 from tui.units import temperature
+from tui.widgets.key_line import KeyLine
 from tui.widgets.mode_line import ModeLine
 from tui.widgets.paper import Paper
 from tui.widgets.rows import Row, Rows
@@ -65,9 +66,12 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         self.kept: list[Kept] = []
         self.progress: Progress | None = None
         self.waiting: Timer | None = None
+        self.seen = False
+        self._held = ExitStack()
 
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is."""
+        self._held.enter_context(self.app.batch_update())  # one drawing, of the whole, instead of three
         yield Paper(id="masthead")
         with Horizontal():
             yield Jobs(id="jobs")
@@ -76,7 +80,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
                     yield Paper(id="card")
                 yield ModeLine()
         yield Paper(id="physics")
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Look at the physics until it is ready."""
@@ -84,9 +88,16 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         self.query_one(Rows).focus()
         self.waiting = self.set_interval(1.0, self._look_at_physics)
 
-    def on_screen_resume(self) -> None:
+    def on_screen_resume(self, event: events.ScreenResume) -> None:
         """What was done meanwhile shows."""
-        self.call_after_refresh(self.read_records)
+        if self.seen:
+            self.call_after_refresh(self.read_records)
+        else:
+            event.refresh_styles = False  # they have just been found
+
+    def on_screen_suspend(self) -> None:
+        """Something has come over it, and may be drawn."""
+        self._held.close()
 
     @work(thread=True, exclusive=True, group="records")
     def read_records(self) -> None:
@@ -122,22 +133,22 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
         about = ("   " + _("vehicles whose cabin will not get warm"), "$secondary")
         self.query_one("#masthead", Paper).write(Content.assemble(*letters, about))
-        self.query_one(Rows).show_rows([self._row(job) for job in program(self).catalogue.jobs.values()])
+        self.query_one(Rows).show_rows([self._row(job) for job in program(self).shelf.notices.values()])
         self._show_job()
-        self.query_one(ModeLine).show(program(self).mode)
+        self.query_one(ModeLine).chosen = program(self).mode
         self._look_at_physics()
 
-    def _records(self, job: Job) -> list[Kept]:
+    def _records(self, job: Notice) -> list[Kept]:
         return [kept for kept in self.kept if kept.job == job.id]
 
-    def _open_record(self, job: Job) -> Kept | None:
+    def _open_record(self, job: Notice) -> Kept | None:
         return next((kept for kept in self._records(job) if kept.open), None)
 
-    def _best(self, job: Job) -> Kept | None:
+    def _best(self, job: Notice) -> Kept | None:
         marked = [kept for kept in self._records(job) if kept.grade]
         return max(marked, key=lambda kept: (kept.passed, kept.total), default=None)
 
-    def _row(self, job: Job) -> Row:
+    def _row(self, job: Notice) -> Row:
         best = self._best(job)
         if self._open_record(job):
             sign, state = "◐", _("begun")
@@ -153,16 +164,24 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         )
 
     @property
-    def job(self) -> Job | None:
+    def job(self) -> Notice | None:
         """The job at the cursor."""
-        return program(self).catalogue.jobs.get(self.query_one(Rows).current or "")
+        return program(self).shelf.notices.get(self.query_one(Rows).current or "")
 
     @on(Rows.OptionHighlighted)
+    def _row_chosen(self) -> None:
+        self._show_job()
+        if not self.seen:  # the first row: now the board is whole
+            self.seen = True
+            self._held.close()
+            self.call_after_refresh(program(self).once_seen)
+            self.call_after_refresh(self.read_records)
+
     def _show_job(self) -> None:
         job = self.job
         if job is None:
             return
-        units, vehicle = program(self).units, program(self).catalogue.vehicles[job.vehicle]
+        units = program(self).units
         best, begun = self._best(job), self._open_record(job)
         told = [
             words(_(job.title), units, "bold $primary"),
@@ -178,7 +197,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             Content(),
             words(say("“{words}”", words=_(job.complaint)), units, "italic"),
             Content(),
-            words(f"{_(vehicle.name)}. {_(vehicle.about)}", units),
+            words(f"{_(job.vehicle)}. {_(job.about)}", units),
         ]
         told += [Content(), words(_(job.history), units)] if job.history else []
         told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
@@ -195,15 +214,15 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         """Go on with a job that was begun, or begin it."""
         job = self.job
         if job:
-            program(self).open_job(job, self._open_record(job), self._seed(job))
+            program(self).open_job(job.id, self._open_record(job), self._seed(job))
 
     def action_afresh(self) -> None:
         """Begin a job, whatever was begun before."""
         job = self.job
         if job:
-            program(self).open_job(job, None, self._seed(job))
+            program(self).open_job(job.id, None, self._seed(job))
 
-    def _seed(self, job: Job) -> int:
+    def _seed(self, job: Notice) -> int:
         return len(self._records(job)) + 1
 
     def action_next_mode(self) -> None:
@@ -217,7 +236,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     def _use_mode(self, name: str) -> None:
         program(self).use_mode(name)
-        self.query_one(ModeLine).show(name)
+        self.query_one(ModeLine).chosen = name
 
     def action_progress(self) -> None:
         """How one gets on so far."""

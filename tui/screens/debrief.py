@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from grading.debrief import Section, describe, turned_on
 from grading.grade import Grade
@@ -25,6 +25,7 @@ from tui.show import clock, lines, words
 from tui.truth import Course, figure
 from tui.widgets.beliefs import belief_bars
 from tui.widgets.key_hints import KeyHints
+from tui.widgets.key_line import KeyLine
 from tui.widgets.loop_drawing import WIDTH as LOOP_WIDTH
 from tui.widgets.loop_drawing import loop_drawing
 from tui.widgets.rows import Row, Rows
@@ -96,7 +97,7 @@ Over time, left and right move through every moment of the job; a click on a cur
             yield Rows(id="steps")
             with VerticalScroll(id="step", can_focus=False):
                 yield Static(id="step-text", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """The marks first."""

@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Center, Vertical
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, ProgressBar
+from textual.widgets import ProgressBar
 
 from grading.record import Entry, Recorder
 from scenarios.data_error import DataError
@@ -22,6 +22,7 @@ from tui.leaving import unbroken
 from tui.program import program
 from tui.screens.spoken import Spoken
 from tui.show import words
+from tui.widgets.key_line import KeyLine
 from tui.widgets.paper import Paper
 
 if TYPE_CHECKING:
@@ -59,7 +60,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             yield Paper(id="state")
             with Center():
                 yield ProgressBar(total=1.0, show_eta=False)
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Begin."""

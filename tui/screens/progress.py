@@ -10,7 +10,6 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer
 
 from scenarios.language import N_, _
 from tui.clean import clean
@@ -31,6 +30,7 @@ from tui.screens.spoken import Spoken
 from tui.show import lines, words
 from tui.widgets.columns import column_lines, column_signs
 from tui.widgets.key_hints import KeyHints
+from tui.widgets.key_line import KeyLine
 from tui.widgets.paper import Paper
 from tui.widgets.rows import Row, Rows
 
@@ -80,7 +80,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
                     yield Paper(id="told")
                 yield Paper(id="next")
                 yield KeyHints(("t", N_("take the key"), "take"))
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Show it."""

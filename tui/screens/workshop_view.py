@@ -7,7 +7,6 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer
 
 from grading.modes import GUIDED
 from grading.session import Session
@@ -23,6 +22,7 @@ from tui.show import clock, lines, words
 from tui.widgets.gauge import Gauge
 from tui.widgets.job_card import JobCard
 from tui.widgets.key_hints import KeyHint, KeyHints
+from tui.widgets.key_line import KeyLine
 from tui.widgets.knobs import Knobs
 from tui.widgets.notes import Notes
 from tui.widgets.offers import Offers, detail
@@ -110,7 +110,7 @@ class WorkshopView(Spoken, Screen[None]):
             with Horizontal(id="dash-low"):
                 yield KeyHints(*TIMES, *([HINT] if self.session.mode.name == GUIDED else []), id="times")
                 yield Gauge()
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Stand at the vehicle."""
@@ -204,7 +204,7 @@ class WorkshopView(Spoken, Screen[None]):
         """Show that time passes, where the keys stand otherwise: everything else keeps its place."""
         self.query_one(Passing).display = passing
         self.query_one("#perceived").visible = not passing  # what is noticed meanwhile is told by the dash
-        self.query_one(Footer).display = not passing
+        self.query_one(KeyLine).display = not passing
 
     def _show_said(self) -> None:
         said = self.query_one("#said", Paper)

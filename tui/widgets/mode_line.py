@@ -2,41 +2,25 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import HorizontalGroup, VerticalGroup
 from textual.content import Content
 from textual.message import Message
+from textual.reactive import reactive
 
 from grading.modes import MODES
 from scenarios.language import _
-from tui.widgets.paper import Paper
+from tui.widgets.pieces import Pieces
+
+_BETWEEN = "  "
 
 
-class ModeChoice(Paper):
-    """One mode."""
-
-    DEFAULT_CSS = """
-    ModeChoice { width: auto; height: 1; margin-right: 2; }
-    ModeChoice:hover { text-style: underline; }
-    """
-
-    def __init__(self, name: str) -> None:
-        super().__init__()
-        self.mode = name
-
-    def on_click(self) -> None:
-        """Choose it."""
-        self.post_message(ModeLine.Chosen(self.mode))
-
-
-class ModeLine(VerticalGroup):
-    """The modes."""
+class ModeLine(Pieces):
+    """The modes. ``chosen``: name of the one that is marked."""
 
     DEFAULT_CSS = """
     ModeLine { height: auto; }
-    ModeLine HorizontalGroup { height: 1; }
-    ModeLine #mode-key { width: auto; margin-right: 2; }
     """
+
+    chosen: reactive[str] = reactive("", layout=True)
 
     class Chosen(Message):
         """A mode was chosen."""
@@ -45,19 +29,26 @@ class ModeLine(VerticalGroup):
             super().__init__()
             self.mode = mode
 
-    def compose(self) -> ComposeResult:
-        """Left to right, and what the chosen one means."""
-        with HorizontalGroup():
-            yield Paper(id="mode-key")
-            for name in MODES:
-                yield ModeChoice(name)
-        yield Paper(id="mode-means")
+    def pieces(self) -> list[Content]:
+        """The key, then each mode."""
+        found = [Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary"), _BETWEEN)]
+        for index, name in enumerate(MODES, 1):
+            lit = name == self.chosen
+            style = ("bold" if lit else "$secondary") + (" underline" if index == self.pointed else "")
+            found.append(Content.assemble((f"{'●' if lit else '○'} {_(name)}", style), _BETWEEN))
+        return found
 
-    def show(self, chosen: str) -> None:
-        """Mark the chosen mode."""
-        key = Content.assemble(("m", "bold $primary"), (" " + _("mode"), "$secondary"))
-        self.query_one("#mode-key", Paper).write(key)
-        for choice in self.query(ModeChoice):
-            lit = choice.mode == chosen
-            choice.write(Content.styled(f"{'●' if lit else '○'} {_(choice.mode)}", "bold" if lit else "$secondary"))
-        self.query_one("#mode-means", Paper).write(Content.styled(_(MODES[chosen]), "$secondary"))
+    def render(self) -> Content:
+        """The modes, and what the chosen one means."""
+        if not self.chosen:
+            return Content()
+        return Content.assemble(super().render().rstrip(), "\n", (_(MODES[self.chosen]), "$secondary"))
+
+    def pick(self, index: int) -> None:
+        """Choose a mode; a click on the key chooses none."""
+        if index:
+            self.post_message(self.Chosen(list(MODES)[index - 1]))
+
+    def reword(self) -> None:
+        """In the language chosen."""
+        self.refresh(layout=True)

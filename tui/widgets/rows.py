@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from rich.segment import Segment
 from textual import events
@@ -13,13 +13,12 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """id, None for a heading; left, cut where there is no room; right, kept."""
 
     id: str | None
     left: Content
-    right: Content = field(default_factory=Content)
+    right: Content = Content()
 
 
 class Rows(OptionList):
@@ -66,12 +65,12 @@ class Rows(OptionList):
     def render_line(self, y: int) -> Strip:
         """One line, the cursor's with a sign before it: its colour alone is not enough."""
         strip = super().render_line(y)
-        line = y + self.scroll_offset.y
-        here = line < len(self._lines) and self._lines[line][0] == self.highlighted
-        sign = ("▸" if self.has_focus else "▹") if here else " "
-        first = next(iter(strip), None)
-        marked = Strip([Segment(sign, first.style if first else None), *strip])
-        return marked.crop(0, self.scrollable_content_region.width)
+        style = next((segment.style for segment in strip), None)
+        row = style.meta.get("option") if style else None
+        if row is None:  # below the last one, where the base class leaves no room for a sign
+            return strip
+        sign = ("▸" if self.has_focus else "▹") if row == self.highlighted else " "
+        return Strip([Segment(sign, style), *strip], strip.cell_length + 1)
 
     def _lay_out(self) -> None:
         width = self.scrollable_content_region.width - self._get_left_gutter_width()
