@@ -17,7 +17,9 @@ from tui.app import Lukewarm
 
 LOADED = """
 import json, sys
-import tui.command, tui.app, tui.ready_catalogue
+import tui.command
+tui.command.load_asyncio()
+import tui.app, tui.ready_catalogue
 assert tui.ready_catalogue.ready_catalogue().notices
 print(json.dumps(sorted(sys.modules)))
 """
@@ -28,6 +30,7 @@ LATER = (
     "grading.practice",
     "scenarios.loader",
     "scenarios.model",
+    "ssl",
     "tui.palette",
     "tui.progress",
     "tui.records",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
@@ -47,12 +47,12 @@ with another vehicle of the same kind and the same complaint. M chooses how the 
 you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     DEFAULT_CSS = """
-    Board #masthead { height: 3; padding: 1 2 0 2; background: $panel; }
-    Board #jobs { width: 40%; min-width: 34; padding: 1 0 0 2; }
-    Board #right { width: 1fr; border-left: vkey $panel; }
-    Board #job { height: 1fr; padding: 1 2 0 2; }
-    Board ModeLine { padding: 1 2 0 2; }
-    Board #physics { height: auto; max-height: 3; padding: 0 2; color: $secondary; }
+    Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto auto; }
+    Board #masthead { column-span: 2; padding: 1 2 0 2; background: $panel; }
+    Board #jobs { row-span: 2; padding: 1 0 0 2; }
+    Board #job { border-left: vkey $panel; padding: 1 2 0 2; }
+    Board ModeLine { border-left: vkey $panel; padding: 1 2 0 2; }
+    Board #physics { column-span: 2; height: auto; max-height: 3; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
@@ -73,12 +73,10 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         """Masthead, jobs, the job, how far the physics is."""
         self._held.enter_context(self.app.batch_update())  # one drawing, of the whole, instead of three
         yield Paper(id="masthead")
-        with Horizontal():
-            yield Jobs(id="jobs")
-            with Vertical(id="right"):
-                with VerticalScroll(id="job", can_focus=False):
-                    yield Paper(id="card")
-                yield ModeLine()
+        yield Jobs(id="jobs")
+        with VerticalScroll(id="job", can_focus=False):
+            yield Paper(id="card")
+        yield ModeLine()
         yield Paper(id="physics")
         yield KeyLine()
 
