@@ -12,8 +12,9 @@ from textual._compositor import Compositor
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import play, still, text_of
+from tests.tui.program import play, press, still, text_of
 from tui.app import Lukewarm
+from tui.screens.board import Board
 
 LOADED = """
 import json, sys
@@ -99,3 +100,18 @@ def test_a_terminal_too_small_for_the_board_is_told_so_at_once(catalogue: Catalo
         assert "needs 80 x" in text_of(app)
 
     play(catalogue, part, (10, 3))
+
+
+def test_what_is_said_of_the_physics_takes_no_more_lines_than_it_fills(catalogue: Catalogue) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.physics.ready.clear()
+        app.physics.compiling = True
+        assert isinstance(app.screen, Board)
+        app.screen.redraw()
+        await press(pilot, "m", "m")  # another text of the mode, and with it a new layout
+        *_, above, said, keys = (await still(app, pilot)).splitlines()
+        assert "once on this machine" in said
+        assert "▏" in above
+        assert "Take the key" in keys
+
+    play(catalogue, part, (100, 30))

@@ -47,12 +47,12 @@ with another vehicle of the same kind and the same complaint. M chooses how the 
 you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     DEFAULT_CSS = """
-    Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto auto; }
+    Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto; }
     Board #masthead { column-span: 2; padding: 1 2 0 2; background: $panel; }
     Board #jobs { row-span: 2; padding: 1 0 0 2; }
     Board #job { border-left: vkey $panel; padding: 1 2 0 2; }
     Board ModeLine { border-left: vkey $panel; padding: 1 2 0 2; }
-    Board #physics { column-span: 2; height: auto; max-height: 3; padding: 0 2; color: $secondary; }
+    Board #physics { dock: bottom; margin-bottom: 1; height: auto; max-height: 3; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
