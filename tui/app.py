@@ -99,6 +99,7 @@ class Lukewarm(App[Any]):
         self._mind_the_room(self.size)
 
     def once_seen(self) -> None:
+        """Begin what the first picture did not wait for."""
         gc.enable()
         self.physics.begin()
 
