@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import os
+import sys
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
@@ -38,6 +39,10 @@ if TYPE_CHECKING:
 
     from scenarios.model import Catalogue, Job
     from tui.records import Kept
+
+PATIENCE = 0.001
+"""Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
+waits for the one that already works out what is to be drawn next."""
 
 
 def _everything() -> type[Provider]:
@@ -118,7 +123,7 @@ class Lukewarm(App[Any]):
 
     def _mind_the_room(self, size: Size) -> None:
         small = size.width < WIDTH or size.height < HEIGHT
-        if not self.is_running:  # the board is not there yet
+        if not self.screen_stack:  # the board is not there yet, or no longer
             return
         if small and not isinstance(self.screen, TooSmall):
             self.push_screen(TooSmall())
@@ -304,6 +309,7 @@ def run_program() -> None:
         await app.run_async()
         leave(app.return_code or 0)  # from within: the loop would wait for its threads
 
-    speak(preferred(kept=load_settings().language))
+    sys.setswitchinterval(PATIENCE)
+    speak(preferred(kept=load_settings().language))  # a tab of a browser comes here without the command line
     app = Lukewarm(ready_catalogue())
     asyncio.run(run())

@@ -22,9 +22,6 @@ SUBCOMMANDS = ("text", "show", "trace", "debrief", "author", "exam", "serve")
 
 PICTURES = "240"
 """Pictures a second at most: what a key changes waits for the next one."""
-PATIENCE = 0.001
-"""Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
-waits for the one that already works out what is to be drawn next."""
 _ABOUT = N_("""\
 Vehicles whose cabin will not get warm: find the fault by taking readings, repair it, prove it.
 Without a command the terminal program opens at the job board.
@@ -68,7 +65,6 @@ def _open_program(arguments: Any) -> int:
         raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
     gc.disable()  # what is imported stays; the program turns it on again once it is seen
     os.environ.setdefault("TEXTUAL_FPS", PICTURES)  # read while Textual is imported
-    sys.setswitchinterval(PATIENCE)
     load_asyncio()
     from tui.app import run_program
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 Units = Literal["si", "us"]
 
+# Words, not compiled patterns: they are needed only where degrees Fahrenheit are shown.
 _NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
 _BETWEEN = r" to | and | bis | und |–|-"  # in every language spoken
 _CELSIUS = rf"({_NUMBER})(?:({_BETWEEN})({_NUMBER}))? ?°C"

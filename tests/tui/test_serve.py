@@ -75,7 +75,15 @@ def test_other_sites_are_refused(headers: dict[str, str], tmp_path: Path) -> Non
 
 
 @needs_serve
-def test_a_key_reaches_the_program(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("language", "board", "helped"),
+    [("en", "Take the key", "Choose a vehicle and take its key"), ("de", "Übernehmen", "Such dir ein Fahrzeug aus")],
+)
+def test_a_key_reaches_the_program(
+    language: str, board: str, helped: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("LUKEWARM_LANGUAGE", language)
+
     async def part(client: Any, home: str) -> None:
         async with client.ws_connect(f"{home}/ws?width=100&height=30", headers={"Origin": home}) as session:
 
@@ -86,9 +94,9 @@ def test_a_key_reaches_the_program(tmp_path: Path) -> None:
                     assert isinstance(message.data, bytes | str), message
                     seen += message.data if isinstance(message.data, bytes) else b""
 
-            await until(b"Take the key")
+            await until(board.encode())
             await session.send_json(["stdin", "?"])
-            await until(b"Choose a vehicle and take its key")
+            await until(helped.encode())
             await session.send_json(["stdin", "\x11"])
             async for _ in session:  # until the program has ended
                 pass
