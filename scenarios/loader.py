@@ -86,11 +86,21 @@ def _keep(thing: Any, entry: Entry, kind: str, things: Things, entries: dict[str
 
 
 def _in_order(things: Things) -> Things:
-    """The same, checks by place and faults by system: what a screen lists together stands together."""
-    checks = sorted(things["checks"].values(), key=lambda check: PLACES.index(check.place))
-    faults = sorted(things["faults"].values(), key=lambda fault: SYSTEMS.index(fault.system))
-    by_id = {"checks": {check.id: check for check in checks}, "faults": {fault.id: fault for fault in faults}}
-    return things | by_id
+    """The same by id, whatever file they came from: the order of faults and checks counts in a belief.
+
+    Checks stand by place and faults by system first, so that what a screen lists together stands together.
+    """
+    group = {
+        "checks": lambda check: PLACES.index(check.place),
+        "faults": lambda fault: SYSTEMS.index(fault.system),
+    }
+    return {
+        kind: {
+            thing.id: thing
+            for thing in sorted(known.values(), key=lambda thing: (group[kind](thing) if kind in group else 0, thing.id))
+        }
+        for kind, known in things.items()
+    }
 
 
 def _nodes(folders: list[Traversable | Path], reading: Reading) -> Iterator[tuple[str, Node]]:

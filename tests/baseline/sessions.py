@@ -1,0 +1,86 @@
+"""The sessions of the baseline, and what of each is kept."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from grading.grade import Grade, Judge
+from grading.record import Entry
+from scenarios.loader import load_catalogue
+from tests.studies.strategies import STRATEGIES, Player
+from tests.studies.strategies_study import REMEMBERED, drawn_job
+
+VEHICLES = 50
+"""Vehicles, each worked on by every strategy."""
+KEPT = Path(__file__).with_name("baseline.json")
+
+Row = tuple[str, str, float]
+"""Hash of what was done and read, hash of the marks, and the total, which shows how far a changed mark is off."""
+
+
+def digest(data: Any) -> str:
+    """A short hash of plain data."""
+    text = json.dumps(data, ensure_ascii=False, sort_keys=True)
+    return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
+
+
+def done(entries: Iterable[Entry]) -> list[Any]:
+    """Actions, display steps, signs and safety errors of a record, whatever its format."""
+    return [
+        [
+            entry.action.verb,
+            [f"{a:.9g}" if isinstance(a, float) else str(a) for a in entry.action.arguments],
+            entry.steps,
+            [list(sign) for sign in entry.noticed],
+            [[str(event["what"]), event["critical"]] for event in entry.data.get("safety", ())],
+            f"{entry.data['minutes']:.3f}",
+        ]
+        for entry in entries
+        if entry.kind == "action"
+    ]
+
+
+def marks(grade: Grade) -> dict[str, Any]:
+    """The marks of a grade and what they rest on, as they are shown."""
+    return {
+        "total": grade.total,
+        "passed": grade.passed,
+        "criteria": grade.criteria,
+        "safety": grade.safety,
+        "reference": grade.course.checks,
+        "group": grade.group,
+        "belief": None if grade.belief is None else round(grade.belief, 4),
+        "comeback": None if grade.comeback is None else asdict(grade.comeback),
+    }
+
+
+def rows_of(vehicle: int) -> dict[str, Row]:
+    """One vehicle worked on by every strategy: ``"<vehicle> <strategy>"`` to its row."""
+    catalogue = load_catalogue()
+    judge = Judge(catalogue, drawn_job(catalogue, vehicle), vehicle)
+    judge.trail.most = REMEMBERED
+    rows = {}
+    for name, play in STRATEGIES.items():
+        player = Player.of(judge)
+        play(player)
+        entries = player.session.recorder.entries
+        grade = judge.grade(entries)
+        rows[f"{vehicle} {name}"] = (digest(done(entries)), digest(marks(grade)), grade.total)
+    return rows
+
+
+def all_rows(vehicles: Iterable[int], processes: int) -> dict[str, Row]:
+    """Rows of many vehicles, in order."""
+    with ProcessPoolExecutor(processes) as pool:
+        return {key: row for rows in pool.map(rows_of, vehicles) for key, row in rows.items()}
+
+
+def kept() -> dict[str, Row]:
+    """The rows of the baseline."""
+    return {key: tuple(row) for key, row in json.loads(KEPT.read_text(encoding="utf-8")).items()}
