@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim import coolant
-from sim import states as st
-from sim.coolant_side import capacity
 from sim.fleet import Fleet
-from sim.observe_loop import gauge_needle
-from sim.pressure import ATMOSPHERE
+from sim.laws import coolant
+from sim.laws.pressure import ATMOSPHERE
+from sim.observation.loop import gauge_needle
+from sim.vehicle import states as st
+from sim.vehicle.coolant_side import capacity
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 NIGHT_MINUTES, BETWEEN_MINUTES = 14.0 * 60.0, 4.0 * 60.0

@@ -73,8 +73,8 @@ class Vehicle:
     """A type of vehicle. All of it invented.
 
     id; name; about: a sentence for people; equipment: words that faults, checks and repairs may require; parameters:
-    what differs from ``sim.parameters``; manual: label to text, as the vehicle's handbook states it; finds: check id
-    to words saying where to find the point on this vehicle.
+    what differs from ``sim.vehicle.parameters``; manual: label to text, as the vehicle's handbook states it; finds:
+    check id to words saying where to find the point on this vehicle.
     """
 
     id: str
@@ -146,8 +146,9 @@ class Fault:
 class ReadingSpec:
     """One reading that a check yields.
 
-    label: what is read, for people; quantity: a name in ``sim.observe.QUANTITIES``; instrument: a name in
-    ``sim.instruments.INSTRUMENTS``; sets: controls held while this reading is taken (blower: 1), restored after.
+    label: what is read, for people; quantity: a name in ``sim.observation.quantities.QUANTITIES``; instrument: a name
+    in ``sim.observation.instruments.INSTRUMENTS``; sets: controls held while this reading is taken (blower: 1),
+    restored after.
     """
 
     label: str

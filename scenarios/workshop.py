@@ -13,12 +13,12 @@ import numpy as np
 from scenarios.actions import Action, NotPossible
 from scenarios.language import N_, Several, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
-from sim import states as st
 from sim.fleet import Fleet, stacked
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.observe_loop import gauge_needle
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.loop import gauge_needle
+from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew
+from sim.vehicle import states as st
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.engine_heat import brake_work
+from sim.laws.engine_heat import brake_work
 from sim.world import STOPPED, Leg, running
 
 FASTEST_KMH = 250.0

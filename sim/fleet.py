@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim import air, pressure
-from sim import states as st
-from sim.actuators import BLEND_CONTACT
-from sim.cold_start import stand_fleet_overnight
 from sim.compile import COMPILED
-from sim.integrator import advance_fleet, evaluate_path
-from sim.parameters import DTYPE
-from sim.quantities import DTYPE as QUANTITIES
+from sim.laws import air, pressure
+from sim.laws.actuators import BLEND_CONTACT
+from sim.solver.integrator import advance_fleet, evaluate_path
+from sim.vehicle import states as st
+from sim.vehicle.cold_start import stand_fleet_overnight
+from sim.vehicle.parameters import DTYPE
+from sim.vehicle.quantities import DTYPE as QUANTITIES
 
 _NO_TIMES = np.zeros(0)
 
@@ -39,8 +39,9 @@ class Fleet:
     """n vehicles.
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
-    ``sim.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; slack: how many times the usual
-    error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan wants more care.
+    ``sim.vehicle.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; slack: how many times the
+    usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan wants more
+    care.
     """
 
     parameters: np.ndarray
@@ -64,7 +65,7 @@ class Fleet:
         air in the core are as the parameters say; the rest of the loop is full at no pressure.
         """
         if parameters.dtype != DTYPE:
-            raise TypeError("parameters must be a structured array of sim.parameters.DTYPE")
+            raise TypeError("parameters must be a structured array of sim.vehicle.parameters.DTYPE")
         n = len(parameters)
         humidity = min(humidity, air.saturation_humidity_ratio(float(ambient), float(atmosphere)))
         controls = np.zeros(n, st.CONTROLS)

@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 import numpy as np
 
-from sim import coolant
-from sim import states as st
-from sim.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
-from sim.circuits import OPEN_OHM
 from sim.fleet import Fleet
-from sim.observe_loop import neck_shortfall
-from sim.pressure import ATMOSPHERE
+from sim.laws import coolant
+from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
+from sim.laws.circuits import OPEN_OHM
+from sim.laws.pressure import ATMOSPHERE
+from sim.observation.loop import neck_shortfall
+from sim.vehicle import states as st
 
 Operation = Callable[[Fleet], None]
 BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
@@ -161,7 +161,7 @@ def tighten_belt(fleet: Fleet) -> None:
 
 
 def mend_contact(which: float) -> Operation:
-    """Make good the loose contact of that place (``sim.actuators``), if that is where it is."""
+    """Make good the loose contact of that place (``sim.laws.actuators``), if that is where it is."""
 
     def mend(fleet: Fleet) -> None:
         here = fleet.parameters["contact_of"] == which

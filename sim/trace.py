@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim import states as st
 from sim.fleet import Fleet
-from sim.loop import stored_heat
+from sim.vehicle import states as st
+from sim.vehicle.rates import stored_heat
 from sim.world import Leg, Weather, World
 
 COLUMNS: dict[str, str] = {

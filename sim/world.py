@@ -32,7 +32,7 @@ class Weather:
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """A stretch of a drive: seconds; controls that hold during it, by name in ``sim.states.CONTROLS``."""
+    """A stretch of a drive: seconds; controls that hold during it, by name in ``sim.vehicle.states.CONTROLS``."""
 
     seconds: float
     controls: dict[str, float]
@@ -84,7 +84,7 @@ class World:
         self._reached = end
 
     def set(self, **controls: float) -> None:
-        """Move controls now, on every vehicle. Names as in ``sim.states.CONTROLS``."""
+        """Move controls now, on every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
         self.sync()
         for name, value in controls.items():
             self.fleet.controls[name] = value

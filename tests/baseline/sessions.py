@@ -10,9 +10,9 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from grading.grade import Grade, Judge
-from grading.record import Entry
-from scenarios.loader import load_catalogue
+from grading.marks.grade import Grade, Judge
+from grading.sessions.record import Entry
+from scenarios.files.loader import load_catalogue
 from tests.studies.strategies import STRATEGIES, Player
 from tests.studies.strategies_study import REMEMBERED, drawn_job
 

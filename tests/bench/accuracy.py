@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim import integrator, slopes
-from sim import states as st
 from sim.fleet import Fleet
-from sim.loop import stored_heat
+from sim.solver import integrator, slow_block
+from sim.vehicle import states as st
+from sim.vehicle.rates import stored_heat
 from tests.bench.bench import Bar, Bench, say
 from tests.bench.drives import MIXED, WINTER, Case, Drive, cases, cold
 from tests.reference.draw import record, row
@@ -40,7 +40,7 @@ def step_ends(fleet: Fleet, start: float, end: float) -> np.ndarray:
     twin = fleet.copy()
     ends = np.full(400_000, np.nan)
     scratch = np.zeros((8, st.STATES))
-    matrices = np.zeros((st.STIFF, st.STIFF)), np.zeros((slopes.ROWS, st.STATES)), np.zeros((st.STIFF, st.STIFF))
+    matrices = np.zeros((st.STIFF, st.STIFF)), np.zeros((slow_block.ROWS, st.STATES)), np.zeros((st.STIFF, st.STIFF))
     p, c, s, q = (row(x) for x in (twin.parameters, twin.controls, twin.switches, twin.quantities))
     none = np.zeros(0), np.zeros((0, st.STATES)), np.zeros(0, st.SWITCHES)
     steps, _ = integrator.advance(twin.state[0], p, c, s, q, start, end, *none, ends, scratch, matrices)

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.planting import plant
 from sim.fleet import Fleet
-from sim.parameters import healthy
-from sim.variation import draw
+from sim.vehicle.parameters import healthy
+from sim.vehicle.tolerances import draw
 
 HEATING = {"ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 3.0}
 

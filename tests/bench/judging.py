@@ -11,17 +11,17 @@ from pathlib import Path
 
 import numpy as np
 
-from grading.belief import Hypotheses
-from grading.grade import Judge
-from grading.record import Entry
-from grading.session import Session
-from grading.trail import Trail
+from grading.marks.grade import Judge
+from grading.observer.cache import Trail
+from grading.observer.particles import Hypotheses
+from grading.sessions.record import Entry
+from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.variation import uniform
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle.tolerances import uniform
 from tests.bench.bench import Bar, Bench, say
 
 TWELVE = (

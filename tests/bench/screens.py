@@ -19,14 +19,14 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from tests.bench.bench import Bar, Bench, say
 
 SIZE = (120, 40)
 LANGUAGE = "en"
 """The words waited for are English."""
 STARTS = 9
-PROGRAM = "import sys; from tui.command import main; sys.exit(main([]))"
+PROGRAM = "import sys; from tui.commands.command import main; sys.exit(main([]))"
 ON_THE_BOARD = (b"vehicles whose cabin", "▪".encode(), b"km, ", b"Getting the vehicles ready", b"Take the key")
 """A word of each part of the board: the board is painted once they all are."""
 HARDLY_A_PROGRAM = """

@@ -8,12 +8,12 @@ from functools import cache
 
 import numpy as np
 
-from grading.exact import least_cost, wrong_repair
-from grading.reference import SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
-from grading.sequential import Table, information
-from scenarios.loader import load_catalogue
+from grading.reference.policy import SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
+from grading.reference.rollout import Table, information
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
 from tests.bench.bench import Bar, Bench, say
+from tests.grading.exact import least_cost, wrong_repair
 
 INSTANCES, FAULTS, CHECKS = 200, 16, 40
 Problem = tuple[np.ndarray, np.ndarray, np.ndarray]

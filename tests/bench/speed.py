@@ -12,8 +12,8 @@ from scipy.integrate import odeint
 
 from sim.compile import jit_making_arrays
 from sim.fleet import Fleet, _rows
-from sim.loop import rates
-from sim.states import STATES
+from sim.vehicle.rates import rates
+from sim.vehicle.states import STATES
 from tests.bench.bench import Bar, Bench, say
 from tests.bench.drives import MIXED, Drive, mixed_parameters
 from tests.reference.draw import record

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from grading.grade import Grade, Judge
-from grading.rubric import Rubric
-from grading.session import Session
+from grading.marks.grade import Grade, Judge
+from grading.marks.rubric import Rubric
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Change, Job, Planted, Repair
 from tests.tui.small import small_catalogue

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from grading.record import read_record
-from grading.rubric import load_rubric
-from scenarios.data_error import DataError
-from scenarios.drive_log import load_drive_log
-from scenarios.loader import load_catalogue
-from scenarios.strict_yaml import parse
+from grading.marks.rubric import load_rubric
+from grading.sessions.record import read_record
+from scenarios.files.data_error import DataError
+from scenarios.files.drive_log import load_drive_log
+from scenarios.files.loader import load_catalogue
+from scenarios.files.strict_yaml import parse
 from tests.language.pseudo import left_over, nobodys_language
 
 YAML = (

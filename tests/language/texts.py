@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from grading.perception import SENSES
-from scenarios.loader import load_catalogue
+from grading.sessions.perception import SENSES
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Caution, Check, Fault, Job, ReadingSpec, Repair, Vehicle
-from sim.instruments import INSTRUMENTS
+from sim.observation.instruments import INSTRUMENTS
 
 READ: dict[type, tuple[str, ...]] = {
     Vehicle: ("name", "about", "manual", "finds"),

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from scenarios.drive_log import load_drive_log
+from scenarios.files.drive_log import load_drive_log
 from sim.drive import DriveLog
 from tests.published.driving import logged, reached, standing
 

@@ -8,8 +8,8 @@ import numpy as np
 
 from sim.drive import DriveLog, RoadLoad, legs_of_log
 from sim.fleet import Fleet
-from sim.parameters import healthy
 from sim.trace import Trace, trace
+from sim.vehicle.parameters import healthy
 from sim.world import Leg
 
 

@@ -11,9 +11,9 @@ from functools import cache
 
 import numpy as np
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from sim.drive import DriveLog
-from sim.engine_heat import brake_work
+from sim.laws.engine_heat import brake_work
 from sim.trace import Trace
 from sim.world import STOPPED, Leg, running
 from tests.published.driving import driven, logged, reached, standing

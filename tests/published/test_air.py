@@ -5,7 +5,7 @@ from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
 from fluids import ATMOSPHERE_1976
 
-from sim import air
+from sim.laws import air
 from tests.published.values_air import ABSOLUTE_ZERO, DENSITY, DEW, HUMIDITY
 
 ATMOSPHERE_TO_5_KM = 0.0006

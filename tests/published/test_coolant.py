@@ -3,7 +3,7 @@
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from sim import coolant
+from sim.laws import coolant
 from tests.published.values_coolant import ABSOLUTE_ZERO, PROPERTIES, coolprop, raoult_pressure
 
 GLYCOL = (0.0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6)

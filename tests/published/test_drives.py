@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.parameters import PARAMETERS
+from sim.vehicle.parameters import PARAMETERS
 from tests.published import compact
 from tests.published.compact import BOUNDS, FIT, FITTED_TO, PREDICTED, both, residuals
 

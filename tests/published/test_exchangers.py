@@ -4,7 +4,7 @@ import pytest
 from ht.core import LMTD
 from ht.hx import effectiveness_from_NTU
 
-from sim import exchangers
+from sim.laws import exchangers
 from tests.published.values_exchangers import CLOSED_FORM, CLOSED_FORM_BEYOND
 
 STEADY_STATE = 1e-9

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from sim import scan_data
+from sim.observation import scan_data
 
 
 def test_every_byte_is_its_degree_less_forty() -> None:

@@ -8,10 +8,10 @@ from math import floor, log2
 import numpy as np
 import pytest
 
-from grading.belief import Hypotheses
-from grading.diagnosability import diagnosability
-from grading.exact import least_cost, least_steps, masses, wrong_repair
-from grading.sequential import Table, choose, edges_cut, information, repair_in_turn_cost, repair_order
+from grading.observer.particles import Hypotheses
+from grading.reference.rollout import Table, choose, edges_cut, information, repair_in_turn_cost, repair_order
+from tests.grading.diagnosability import diagnosability
+from tests.grading.exact import least_cost, least_steps, masses, wrong_repair
 
 EXACT = 1e-9
 """Tolerance of sums in double precision [same unit as the value]."""

@@ -4,7 +4,7 @@ import pytest
 from scipy.constants import Stefan_Boltzmann
 from scipy.optimize import brentq
 
-from sim import infrared, touch
+from sim.observation import infrared, touch
 
 SOLVED = 1e-6
 """Tolerance against SciPy's root [K]."""

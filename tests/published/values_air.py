@@ -6,7 +6,7 @@ from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
 from fluids import ATMOSPHERE_1976
 
-from sim import air
+from sim.laws import air
 from tests.published.value import PublishedValue
 
 ABSOLUTE_ZERO = -273.15

@@ -1,8 +1,8 @@
 """Blower and its resistor pack against the trade's figures, and the engine's heat against usual ranges."""
 
-from sim.circuits import motor_speed
-from sim.engine_heat import brake_work, coolant_heat
-from sim.parameters import PARAMETERS
+from sim.laws.circuits import motor_speed
+from sim.laws.engine_heat import brake_work, coolant_heat
+from sim.vehicle.parameters import PARAMETERS
 from tests.published.value import PublishedValue
 
 VOLTS, WINDING, HIGH_A = 13.5, 0.25, 20.0

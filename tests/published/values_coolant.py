@@ -1,6 +1,6 @@
 """Coolant against CoolProp 8, SAE J814, ASTM D3306 and ASHRAE.
 
-Pressures are absolute. A mixture by volume is one of antifreeze concentrate (see `sim.coolant.glycol_of_mixture`),
+Pressures are absolute. A mixture by volume is one of antifreeze concentrate (see `sim.laws.coolant.glycol_of_mixture`),
 but under Raoult's law one of pure glycol of 1113 kg/m3.
 """
 
@@ -11,7 +11,7 @@ from functools import partial
 from CoolProp.CoolProp import PropsSI
 from scipy.optimize import root_scalar
 
-from sim import coolant
+from sim.laws import coolant
 from tests.published.value import Letter, PublishedValue
 
 ATMOSPHERE = 101.325

@@ -4,7 +4,7 @@ from functools import partial
 
 from ht.hx import effectiveness_from_NTU
 
-from sim import exchangers
+from sim.laws import exchangers
 from tests.published.value import Letter, PublishedValue
 
 SAME_FORMULA = 0.0005

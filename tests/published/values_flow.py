@@ -5,7 +5,8 @@ from functools import cache
 import numpy as np
 from scipy.optimize import root
 
-from sim import hydraulics, states
+from sim.laws import hydraulics
+from sim.vehicle import states
 from tests.published.value import Letter, PublishedValue
 from tests.sim.vehicles import driving
 

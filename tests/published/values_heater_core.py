@@ -6,10 +6,10 @@ from functools import cache, partial
 from ht import effectiveness_from_NTU
 from scipy.optimize import root_scalar
 
-from sim import coolant
-from sim.air import HEAT_CAPACITY
-from sim.coolant_side import evaluate_conductances
-from sim.states import CORE, FEED, JACKET
+from sim.laws import coolant
+from sim.laws.air import HEAT_CAPACITY
+from sim.vehicle.coolant_side import evaluate_conductances
+from sim.vehicle.states import CORE, FEED, JACKET
 from tests.published.driving import standing
 from tests.published.value import PublishedValue
 

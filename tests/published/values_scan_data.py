@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from sim import scan_data
+from sim.observation import scan_data
 from tests.published.value import Letter, PublishedValue
 
 TABLE = 0.6

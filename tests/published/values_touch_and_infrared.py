@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from sim import infrared, touch
+from sim.observation import infrared, touch
 from tests.published.value import PublishedValue
 
 CONTACT = 1.0

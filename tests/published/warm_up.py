@@ -14,8 +14,8 @@ from pathlib import Path
 
 import numpy as np
 
-from sim import states as st
 from sim.drive import DriveLog, legs_of_log
+from sim.vehicle import states as st
 from sim.world import Leg, Weather, World, running
 from tests.published.driving import driven, reached, road_load, standing
 

@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from sim import states as st
 from sim.compile import COMPILED
-from sim.parameters import PARAMETERS, healthy
+from sim.vehicle import states as st
+from sim.vehicle.parameters import PARAMETERS, healthy
 
 SWITCHED = [
     "at_inlet",

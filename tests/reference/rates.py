@@ -19,7 +19,7 @@ class Vehicle(Parts):
     """One vehicle, of which an integrator asks ``rates(t, y)``."""
 
     def rates(self, t: float, y: Sequence[float]) -> list[float]:
-        """Rates dy/dt [units of ``sim.states`` per s]."""
+        """Rates dy/dt [units of ``sim.vehicle.states`` per s]."""
         p, c, energy, c0, c1, capacity = self.p, self.c, self.energy, self.c0, self.c1, self.capacity
         metal, jacket, upper, radiator, feed, core, back, wax, lift, block = y[:10]
         feed_skin, return_skin, upper_skin, lower_skin, cabin, trim, held, bottle, _, gas = y[10:20]

@@ -10,7 +10,7 @@ GOLDEN = 0.618033988749895
 
 
 def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping[str, float]) -> Vehicle:
-    """The vehicle with its switches as they stand, by name as in ``sim.states.SWITCHES``."""
+    """The vehicle with its switches as they stand, by name as in ``sim.vehicle.states.SWITCHES``."""
     left = switches["fan"], switches["blend"], switches["asked"]
     broken = max(switches["seized"], switches["drained"])
     return Vehicle(p, c, *left, contact=1.0 - switches["open"], stopped=switches["stopped"], broken=broken)

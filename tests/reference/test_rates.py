@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from sim import loop
-from sim import states as st
-from sim.quantities import DTYPE as QUANTITIES
+from sim.vehicle import rates as rates_law
+from sim.vehicle import states as st
+from sim.vehicle.quantities import DTYPE as QUANTITIES
 from tests.reference import draw
 from tests.reference.switches import vehicle_of
 
@@ -28,7 +28,7 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
     s["seized"], s["drained"] = rng.random() < 0.05, rng.random() < 0.05
-    loop.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
+    rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
     vehicle = vehicle_of(draw.record(p), draw.record(c), draw.record(s))
     return rates, np.array(vehicle.rates(0.0, y.tolist())), abs(vehicle.sensor(y.tolist()) - float(q["pcm_C"][0]))
 

@@ -12,10 +12,10 @@ import numpy as np
 
 from scenarios.model import Fault
 from scenarios.planting import plant
-from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import QUANTITIES
-from sim.observe_loop import neck_shortfall
+from sim.observation.loop import neck_shortfall
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle import states as st
 from sim.world import Weather, World, running
 
 MILD_C, HOT_C, FROST_C = 2.0, 33.0, -22.0

@@ -8,9 +8,9 @@ import numpy as np
 
 from scenarios.model import Catalogue, Check, Fault, Vehicle
 from scenarios.workshop import Workshop
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.variation import draw
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle.tolerances import draw
 from sim.world import MINUTE, STOPPED, Weather, running
 from tests.scenarios.life import HOT_C, MILD_C, with_fault
 

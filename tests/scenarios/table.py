@@ -9,13 +9,13 @@ from pathlib import Path
 
 import numpy as np
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Check, Fault, Vehicle
 from scenarios.workshop import Workshop
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.parameters import healthy
-from sim.reading import Instrument, Kind
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.likelihood import Instrument, Kind
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle.parameters import healthy
 from sim.world import MINUTE, Weather, running
 from tests.scenarios.life import MILD_C, with_fault
 

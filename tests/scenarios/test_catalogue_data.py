@@ -4,10 +4,10 @@ import re
 
 import pytest
 
-from scenarios.limits import limits
-from scenarios.loader import load_catalogue
+from scenarios.files.limits import limits
+from scenarios.files.loader import load_catalogue
 from scenarios.model import PLACES, Catalogue, Check, Repair, Vehicle
-from sim.parameters import PARAMETERS
+from sim.vehicle.parameters import PARAMETERS
 
 FAULTS = [
     "pump-impeller-loose",

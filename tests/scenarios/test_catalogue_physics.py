@@ -5,16 +5,16 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from scenarios.limits import limits
-from scenarios.loader import load_catalogue
+from scenarios.files.limits import limits
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle
 from scenarios.planting import plant
-from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import QUANTITIES
-from sim.parameters import PARAMETERS, healthy
+from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew
-from sim.variation import draw
+from sim.vehicle import states as st
+from sim.vehicle.parameters import PARAMETERS, healthy
+from sim.vehicle.tolerances import draw
 from sim.world import Leg, Weather, World, running
 from tests.scenarios.life import ASKED, FROST_C, MILD_C, NO_AIR, WARM_C, Notes, brings, live, shown, with_fault
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.belief import Hypotheses
-from grading.planning import Readiness, preparation
+from grading.observer.particles import Hypotheses
+from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
-from sim.instruments import INSTRUMENTS
-from sim.reading import Kind
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.likelihood import Kind
 
 CATALOGUE = load_catalogue()
 TELLS = 2.0

@@ -5,18 +5,18 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from grading.comeback import DAYS, WARM_SPELL, follow
-from grading.session import arriving_vehicle
+from grading.marks.comeback import DAYS, WARM_SPELL, follow
+from grading.sessions.session import arriving_vehicle
 from scenarios.daily_use import as_it_stands, live
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle
 from scenarios.planting import Struck, begun, strike
-from sim import states as st
 from sim.fleet import Fleet
-from sim.observe import QUANTITIES
-from sim.parameters import healthy
-from sim.pressure import ATMOSPHERE
+from sim.laws.pressure import ATMOSPHERE
+from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew
+from sim.vehicle import states as st
+from sim.vehicle.parameters import healthy
 from sim.world import Leg, Weather, World, running
 from tests.scenarios.life import ASKED, MILD_C, NO_AIR, WARM_C, with_fault
 

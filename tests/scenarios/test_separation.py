@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from tests.scenarios.separation import TOLD, confusion
 
 INSEPARABLE: dict[frozenset[str], str] = {}

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from scenarios.loader import load_catalogue
+from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
-from sim import observe_loop
-from sim import states as st
-from sim.observe import QUANTITIES
-from sim.parameters import healthy
-from sim.scan_data import TROUBLE_CODES
+from sim.observation import loop as observe_loop
+from sim.observation.quantities import QUANTITIES
+from sim.observation.scan_data import TROUBLE_CODES
+from sim.vehicle import states as st
+from sim.vehicle.parameters import healthy
 from sim.world import Weather, running
 from tests.scenarios.life import MILD_C, with_fault
 from tests.scenarios.table import PAGE, page

@@ -14,10 +14,11 @@ import numpy as np
 import pytest
 
 import sim.compile as compilation
-from sim import air, coolant, exchangers, infrared, scan_data, touch
-from sim.parameters import DTYPE as PARAMETERS
-from sim.quantities import DTYPE as QUANTITIES
-from sim.states import CONTROLS, SWITCHES
+from sim.laws import air, coolant, exchangers
+from sim.observation import infrared, scan_data, touch
+from sim.vehicle.parameters import DTYPE as PARAMETERS
+from sim.vehicle.quantities import DTYPE as QUANTITIES
+from sim.vehicle.states import CONTROLS, SWITCHES
 from tests.sim.vehicles import driving
 
 ROUNDING = 1e-13

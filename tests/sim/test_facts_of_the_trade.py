@@ -11,12 +11,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim import states as st
 from sim.fleet import Fleet
-from sim.instruments import INSTRUMENTS
-from sim.observe import QUANTITIES
-from sim.parameters import healthy
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.quantities import QUANTITIES
 from sim.repairs import bleed, top_up
+from sim.vehicle import states as st
+from sim.vehicle.parameters import healthy
 from sim.world import Leg, Weather, World, running
 
 OUTSIDE_C = 2.0

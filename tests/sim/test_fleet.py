@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from grading.belief import SLACK
-from sim import states as st
+from grading.observer.particles import SLACK
 from sim.fleet import Fleet
-from sim.parameters import DTYPE, healthy
-from sim.variation import draw
+from sim.vehicle import states as st
+from sim.vehicle.parameters import DTYPE, healthy
+from sim.vehicle.tolerances import draw
 from tests.reference import draw as random_vehicles
 from tests.sim.vehicles import driving
 

@@ -5,10 +5,10 @@ import pytest
 
 from sim.drive import DriveLog, RoadLoad, legs_of_log, parse_drive
 from sim.fleet import Fleet
-from sim.loop import rates, stored_heat
-from sim.parameters import healthy
-from sim.states import STATES
 from sim.trace import COLUMNS, Trace, trace
+from sim.vehicle.parameters import healthy
+from sim.vehicle.rates import rates, stored_heat
+from sim.vehicle.states import STATES
 from sim.world import Leg
 
 BALANCE_W = 0.01

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 import simpy
 
-from sim import states as st
 from sim.fleet import Fleet
-from sim.parameters import healthy
+from sim.vehicle import states as st
+from sim.vehicle.parameters import healthy
 from sim.world import STOPPED, Leg, Weather, World, running
 
 

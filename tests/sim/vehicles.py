@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sim.fleet import Fleet
-from sim.parameters import healthy
+from sim.vehicle.parameters import healthy
 from tests.reference.draw import record
 
 __all__ = ["driving", "record"]

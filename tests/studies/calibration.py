@@ -16,8 +16,8 @@ from datetime import date
 
 import numpy as np
 
-from grading.complaint import prior
-from scenarios.loader import load_catalogue
+from grading.observer.prior import prior
+from scenarios.files.loader import load_catalogue
 from tests.bench.judging import KEPT, believed, session
 from tests.studies.strategies_study import drawn_job
 

@@ -6,16 +6,16 @@ import random
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from grading.belief import Hypotheses
-from grading.complaint import prior
-from grading.grade import Judge
-from grading.planning import WARM_UP_MINUTES, Readiness, preparation, too_warm
-from grading.reference import Option, options
-from grading.session import Outcome, Session
+from grading.marks.grade import Judge
+from grading.observer.particles import Hypotheses
+from grading.observer.prior import prior
+from grading.reference.policy import Option, options
+from grading.reference.preparation import WARM_UP_MINUTES, Readiness, preparation, too_warm
+from grading.sessions.session import Outcome, Session
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
 from scenarios.workshop import WATCH
-from sim.variation import uniform
+from sim.vehicle.tolerances import uniform
 
 SURE = 0.95
 """Belief at which a person with a sound head declares."""

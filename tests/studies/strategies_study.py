@@ -16,11 +16,11 @@ from pathlib import Path
 
 import numpy as np
 
-from grading.complaint import prior
-from grading.grade import Grade, Judge
-from scenarios.loader import load_catalogue
+from grading.marks.grade import Grade, Judge
+from grading.observer.prior import prior
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job, Planted
-from sim.variation import uniform
+from sim.vehicle.tolerances import uniform
 from tests.studies.strategies import STRATEGIES, Player
 
 

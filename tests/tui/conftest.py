@@ -8,18 +8,18 @@ from pathlib import Path
 
 import pytest
 
-import scenarios.loader
-import tui.records
+import grading.sessions.records
+import scenarios.files.loader
 from scenarios.model import Catalogue
 from tests.tui.small import small_catalogue
-from tui.command import main
+from tui.commands.command import main
 
 
 @pytest.fixture(autouse=True)
 def catalogue(monkeypatch: pytest.MonkeyPatch) -> Catalogue:
     """The small catalogue, for whoever loads one."""
     small = small_catalogue()
-    monkeypatch.setattr(scenarios.loader, "load_catalogue", lambda *folders: small)
+    monkeypatch.setattr(scenarios.files.loader, "load_catalogue", lambda *folders: small)
     return small
 
 
@@ -27,8 +27,8 @@ def catalogue(monkeypatch: pytest.MonkeyPatch) -> Catalogue:
 def records(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """A records folder and settings of this test's own."""
     folder = tmp_path / "records"
-    monkeypatch.setattr(tui.records.platformdirs, "user_data_path", lambda *names, **options: tmp_path)
-    monkeypatch.setattr(tui.records.platformdirs, "user_config_path", lambda *names, **options: tmp_path)
+    monkeypatch.setattr(grading.sessions.records.platformdirs, "user_data_path", lambda *names, **options: tmp_path)
+    monkeypatch.setattr(grading.sessions.records.platformdirs, "user_config_path", lambda *names, **options: tmp_path)
     return folder
 
 

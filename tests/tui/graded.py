@@ -8,15 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from grading.debrief import Section
-from grading.record import Entry
-from grading.session import Session
+from grading.report.debrief import Section
+from grading.sessions.record import Entry
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue
-from sim.states import STATES
-from tui.judging import judge
-from tui.screens.debrief import Debrief
-from tui.truth import Course, Track, true_course
+from sim.vehicle.states import STATES
+from tui.app.screens.debrief import Debrief
+from tui.presentation.judging import judge
+from tui.presentation.truth import Course, Track, true_course
 
 ACTIONS = (
     Action("check", ("coolant-level-cold",)),

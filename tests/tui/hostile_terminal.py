@@ -13,16 +13,16 @@ from typing import Any
 
 from textual.pilot import Pilot
 
-import scenarios.loader
+import scenarios.files.loader
+from grading.sessions.records import records_folder
 from scenarios.model import Catalogue
 from tests.tui.hostile import HOSTILE, hostile_catalogue
 from tests.tui.program import Ready, press, settle, still
-from tui.app import Lukewarm
-from tui.notices import Shelf
-from tui.records import records_folder
-from tui.screens.debrief import Debrief
-from tui.screens.workshop import WorkshopScreen
-from tui.settings import Settings
+from tui.app.app import Lukewarm
+from tui.app.notices import Shelf
+from tui.app.screens.debrief import Debrief
+from tui.app.screens.workshop import WorkshopScreen
+from tui.presentation.settings import Settings
 
 WAY: tuple[tuple[str, ...], ...] = (
     ("question_mark",),
@@ -86,7 +86,7 @@ def walk(catalogue: Catalogue) -> None:
 if __name__ == "__main__":
     for number in map(int, sys.argv[1:]):
         hostile = hostile_catalogue(HOSTILE[number]) if number >= 0 else hostile_catalogue("harmless")
-        scenarios.loader.load_catalogue = lambda *folders, catalogue=hostile: catalogue
+        scenarios.files.loader.load_catalogue = lambda *folders, catalogue=hostile: catalogue
         record = write_record(HOSTILE[number] if number >= 0 else "harmless")
         walk(hostile)
         record.unlink()

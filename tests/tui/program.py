@@ -9,11 +9,11 @@ from typing import Any
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tui.app import Lukewarm
-from tui.notices import Shelf
-from tui.settings import Settings
-from tui.warm_up import Physics
-from tui.widgets.key_line import KeyLine
+from tui.app.app import Lukewarm
+from tui.app.notices import Shelf
+from tui.app.warm_up import Physics
+from tui.app.widgets.key_line import KeyLine
+from tui.presentation.settings import Settings
 
 PATIENCE = 120.0
 """Seconds after which a part that waits for something will wait for ever; few take a tenth of it."""

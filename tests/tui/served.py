@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tui.serve_command import LOOPBACK
+from tui.commands.serve import LOOPBACK
 
 ROOT = Path(__file__).parents[2]
 
@@ -24,7 +24,7 @@ def served(home: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
         port = probe.getsockname()[1]
     kept = {name: str(home) for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "WIN_PD_OVERRIDE_LOCAL_APPDATA")}
     server = subprocess.Popen(
-        [sys.executable, "-m", "tui.command", "serve", "--port", str(port)],
+        [sys.executable, "-m", "tui.commands.command", "serve", "--port", str(port)],
         cwd=ROOT,
         env={**os.environ, **kept},
         stdout=subprocess.PIPE,

@@ -11,18 +11,18 @@ from unittest.mock import patch
 
 from textual.pilot import Pilot
 
-import tui.records
-from grading.session import Session
-from scenarios.loader import load_catalogue
+import grading.sessions.records
+from grading.sessions.session import Session
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
 from tests.tui.first_job import steps
 from tests.tui.program import play, press, settle, still
-from tui.app import Lukewarm
-from tui.judging import judge
-from tui.phrases import parse
-from tui.screens.debrief import Debrief
-from tui.screens.workshop import WorkshopScreen
-from tui.truth import true_course
+from tui.app.app import Lukewarm
+from tui.app.screens.debrief import Debrief
+from tui.app.screens.workshop import WorkshopScreen
+from tui.presentation.judging import judge
+from tui.presentation.truth import true_course
+from tui.text.phrases import parse
 
 FOLDER = Path(__file__).parent
 JOB = "quiet-dash"
@@ -77,4 +77,4 @@ def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
 
 
 def _no_records(folder: Path) -> AbstractContextManager[Any]:
-    return patch.object(tui.records, "records_folder", lambda: folder)
+    return patch.object(grading.sessions.records, "records_folder", lambda: folder)

@@ -1,0 +1,200 @@
+"""The month after the keys are handed back: does the complaint return, or does a new one come?
+
+The vehicle as it was handed back lives on in the world beside the same vehicle in sound order: cold starts, short and
+long trips, rests, changing weather, a warm spell near the end. A complaint comes on the first day on which a customer
+would feel the difference. Physics alone decides; nothing is looked up by fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.sessions.record import Entry, Recorder
+from grading.sessions.session import Session
+from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
+from scenarios.language import N_
+from scenarios.model import Catalogue, Job
+from sim.fleet import Fleet
+from sim.observation.loop import gauge_needle, neck_shortfall
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle import states as st
+from sim.vehicle.tolerances import uniform
+from sim.world import MINUTE, STOPPED, World, running
+
+DAYS = 30
+WARM_SPELL = range(24, 27)
+"""Days on which cold air is wanted."""
+WARM_SPELL_C = 26.0
+SWING_K = 5.0
+"""How far a morning lies from the job's own weather, at most [K]."""
+SOON = 2
+"""Days within which an overheating engine means that the vehicle was handed back dangerous."""
+SLACK = 10.0
+"""Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
+JAM_DAY, JAM_MINUTES = 25, 20.0
+"""A day of the warm spell on which traffic stands, and how long [min]."""
+FELT_WARM_K = 2.0  # the same in warm weather with the control at cold, where little is noticed soon (ours)
+FOGGED = 0.4  # of the glass, as the eye's last bound
+FELT_K = 6.0  # difference of vent temperatures that people notice (ours)
+FELT_AIR = 0.6  # share of the usual air below which people notice (ours)
+FELT_L = 0.6  # litres that people see missing (ours)
+WET = 0.06  # kg in the carpet at which it feels damp, as the hand's first bound
+RED = 0.86  # of the needle, as the gauge's own last bound
+ASTRAY = 0.25  # of the needle's travel from where it should stand
+IN_THE_RED = {
+    "on the road": N_("the needle goes into the red"),
+    "at speed": N_("the needle goes into the red at speed"),
+    "at idle": N_("the needle goes into the red at idle"),
+}
+AT_VENTS = (
+    (
+        "vent temperature",
+        N_("warm air at the vents in warm weather, with the control at cold"),
+        {
+            "on the road": N_("the air at the vents stays cold"),
+            "at speed": N_("the air at the vents stays cold at speed"),
+            "at idle": N_("the air at the vents stays cold at idle"),
+        },
+    ),
+    (
+        "rear vent temperature",
+        N_("warm air at the rear vents in warm weather, with the control at cold"),
+        {
+            "on the road": N_("the air at the rear vents stays cold"),
+            "at speed": N_("the air at the rear vents stays cold at speed"),
+            "at idle": N_("the air at the rear vents stays cold at idle"),
+        },
+    ),
+)
+"""Quantity, the complaint of warm air, that of cold air by when it comes."""
+HARDLY_ANY_AIR = (
+    N_("hardly any air on blower speed 1"),
+    N_("hardly any air on blower speed 2"),
+    N_("hardly any air on blower speed 3"),
+    N_("hardly any air on blower speed 4"),
+)
+WRONG_OUTLET = (
+    N_("the air does not go to the floor when it should"),
+    N_("the air does not go to the face when it should"),
+    N_("the air does not go to the screen when it should"),
+)
+
+
+@dataclass(frozen=True)
+class Comeback:
+    """What came of the work. day: of the first complaint, 1 the day after, None where none came within the month;
+    what: the complaint in English, empty for none; dangerous: the engine overheated at once; days: how long it was
+    followed.
+    """
+
+    day: int | None
+    what: str
+    dangerous: bool
+    days: int = DAYS
+
+
+def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
+    """The month after a record's end; None where the keys were never handed back."""
+    if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
+        return None
+    session = Session.resumed(catalogue, job, entries, Recorder(None))
+    workshop, seed = session.workshop, session.seed
+    atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
+    sound = Fleet.cold(workshop.good, job.ambient_C, atmosphere)
+    world = World(Fleet.joined(workshop.fleet, sound), workshop.world.weather, workshop.world.now)
+    mornings = [job.ambient_C + SWING_K * (2.0 * uniform("month", job.id, seed, d) - 1.0) for d in range(1, DAYS + 1)]
+    return follow(world, mornings, job.warm_enough_C)
+
+
+def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Comeback:
+    """The days of a world of two vehicles, the one in question and a sound one.
+
+    mornings: ambient temperature of each day [degC], but for those of the warm spell; warm_enough_C: vent temperature
+    [degC] that nobody complains of.
+    """
+    world.fleet.slack = SLACK
+    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
+    for day, ambient in enumerate(mornings, start=1):
+        warm = day in WARM_SPELL
+        world.wait(NIGHT_MINUTES * MINUTE)
+        world.set(ambient_C=WARM_SPELL_C if warm else ambient)
+        for what in _day(world, day, warm, warm_enough_C):
+            overheats = what in IN_THE_RED.values()
+            return Comeback(day, what, overheats and day <= SOON)
+    return Comeback(None, "", False)
+
+
+def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str]:
+    """Complaints of one day, the first first; on days without a trip the coolant is looked at."""
+    made = trips(day)
+    if not made:
+        yield from _coolant(world.fleet)
+    for minutes, kmh in made:
+        long = len(made) == 1
+        world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
+        world.wait(minutes * MINUTE)
+        yield from _air(world)
+        yield from _on_the_way(world, warm, warm_enough, "at speed" if long else "on the road")
+        world.set(**running())
+        world.wait((JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES) * MINUTE)
+        yield from _on_the_way(world, warm, warm_enough, "at idle")
+        yield from _gauge(world.fleet)
+        world.set(**STOPPED)
+        yield from _carpet(world.fleet)
+        world.wait(BETWEEN_MINUTES * MINUTE)
+
+
+def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float, float]:
+    mine, sound = quantity(fleet)
+    return float(mine), float(sound)
+
+
+def _on_the_way(world: World, warm: bool, warm_enough: float, when: str) -> Iterator[str]:
+    needle, should = _pair(gauge_needle, world.fleet)
+    if needle > RED > should:
+        yield IN_THE_RED[when]
+    for quantity, warm_air, cold_air in AT_VENTS:
+        mine, sound = _pair(QUANTITIES[quantity], world.fleet)
+        if warm and mine > sound + FELT_WARM_K:
+            yield warm_air
+        if not warm and mine < min(sound - FELT_K, warm_enough):
+            yield cold_air[when]
+    fog, usual = _pair(QUANTITIES["glass fog"], world.fleet)
+    if fog > FOGGED > usual:
+        yield N_("the windows mist up")
+
+
+def _gauge(fleet: Fleet) -> Iterator[str]:
+    needle, should = _pair(gauge_needle, fleet)
+    if abs(needle - should) > ASTRAY:
+        yield N_("the temperature gauge stands where it should not")
+
+
+def _air(world: World) -> Iterator[str]:
+    for speed in (1.0, 2.0, 3.0, 4.0):
+        world.set(blower=speed)
+        mine, sound = _pair(QUANTITIES["blower air"], world.fleet)
+        if mine < FELT_AIR * sound:
+            yield HARDLY_ANY_AIR[int(speed) - 1]
+    world.set(blower=2.0)
+    for vents, complaint in enumerate(WRONG_OUTLET):
+        world.set(vents=float(vents))
+        mine, sound = _pair(QUANTITIES["mode door position"], world.fleet)
+        if abs(mine - sound) > 0.5:
+            yield complaint
+
+
+def _carpet(fleet: Fleet) -> Iterator[str]:
+    if fleet.state[0, st.CARPET] > WET > fleet.state[1, st.CARPET]:
+        yield N_("the carpet is wet with coolant")
+
+
+def _coolant(fleet: Fleet) -> Iterator[str]:
+    mine, sound = _pair(neck_shortfall, fleet)
+    level = _pair(QUANTITIES["bottle level"], fleet)
+    short = max(mine - sound, level[1] - level[0])
+    if short > FELT_L:
+        yield N_("coolant has to be topped up")

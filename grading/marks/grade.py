@@ -1,0 +1,283 @@
+"""The grade: a record against what a perfect observer could believe and what the reference did on the same vehicle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from grading.marks import criteria as rules
+from grading.marks.ambiguity import group_of
+from grading.marks.comeback import Comeback, live_on
+from grading.marks.criteria import Case, hint_marks, proves_warm
+from grading.marks.replay import Step, replay
+from grading.marks.rubric import Rubric, load_rubric
+from grading.observer.cache import Trail
+from grading.observer.particles import PER_FAULT, Hypotheses
+from grading.observer.prior import told
+from grading.reference.policy import SOLVER, Course, diagnose
+from grading.sessions.modes import FREE, OUT_OF_TIME, Mode
+from grading.sessions.record import Entry
+from scenarios.language import Said, Several
+from scenarios.model import Catalogue, Fault, Job
+
+__all__ = ["Grade", "Judge", "grade_record", "proves_warm"]
+
+OTHER_RATES = (0.5, 2.0)
+"""Factors on one fault's rate at a time under which a pass must stand."""
+
+
+@dataclass(frozen=True)
+class Grade:
+    """The marks of one record.
+
+    total 0..100; passed; criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
+    diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
+    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
+    declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
+    with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
+    comeback: what came of it after the keys were handed back, None where
+    they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it, and its
+    standard error, None where nothing was declared.
+    """
+
+    total: float
+    passed: bool
+    criteria: dict[str, float]
+    weights: dict[str, float]
+    checks_used: int
+    minutes_used: float
+    reference_checks: int
+    reference_minutes: float
+    safety: list[str]
+    reasons: list[str]
+    rubric: str
+    truth: list[str]
+    course: Course
+    steps: list[Step]
+    job: Job
+    faults: list[Fault]
+    group: list[str]
+    hangs_on: list[tuple[str, float]]
+    comeback: Comeback | None
+    mode: str = FREE
+    hints: float = 0.0
+    competences: dict[str, float] = field(default_factory=dict)
+    belief: float | None = None
+    belief_error: float | None = None
+
+    def to_json(self) -> dict[str, Any]:
+        """The marks as plain data, without the replay."""
+        course = asdict(self.course)
+        return {
+            "total": self.total,
+            "passed": self.passed,
+            "criteria": self.criteria,
+            "competences": self.competences,
+            "weights": self.weights,
+            "checks_used": self.checks_used,
+            "minutes_used": self.minutes_used,
+            "reference_checks": self.reference_checks,
+            "reference_minutes": self.reference_minutes,
+            "reference": {k: course[k] for k in ("checks", "diagnosis", "belief")},
+            "safety": self.safety,
+            "reasons": self.reasons,
+            "rubric": self.rubric,
+            "solver": SOLVER,
+            "vehicles_imagined": PER_FAULT,
+            "belief": _rounded(self.belief),
+            "belief_standard_error": _rounded(self.belief_error),
+            "group": self.group,
+            "rates": {fault.id: fault.rate for fault in self.faults},
+            "chance_of_complaint": {fault.id: round(told(self.job, fault), 6) for fault in self.faults},
+            "hangs_on_rates": [{"fault": fault, "factor": factor} for fault, factor in self.hangs_on],
+            "mode": self.mode,
+            "hints": self.hints,
+            "comeback": None if self.comeback is None else asdict(self.comeback),
+        }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 6)
+
+
+class Judge:
+    """What is the same for all who sit one job with one seed: the imagined vehicles and the reference's course.
+
+    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference; what their
+    sessions have in common is replayed once.
+    """
+
+    def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None) -> None:
+        """rubric: the packaged one if not given."""
+        self.catalogue, self.job, self.seed = catalogue, job, seed
+        self.rubric = rubric or load_rubric()
+        self._parted: dict[frozenset[int], bool] = {}
+
+    @cached_property
+    def imagined(self) -> Hypotheses:
+        """The observer's belief before anything is done."""
+        return Hypotheses.imagine(self.catalogue, self.job)
+
+    @cached_property
+    def trail(self) -> Trail:
+        """Beliefs of all sessions marked so far."""
+        return Trail(self.imagined)
+
+    @cached_property
+    def course(self) -> Course:
+        """What the reference did."""
+        return diagnose(self.catalogue, self.job, self.seed, self.trail)
+
+    def grade(
+        self, entries: list[Entry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
+    ) -> Grade:
+        """Grade a record of this job and seed; look_ahead: also find the best step at each point, for the debrief."""
+        tell = progress or (lambda share: None)
+        tell(0.1)
+        steps = replay(entries, self.trail, look_ahead, lambda share: tell(0.1 + 0.5 * share))
+        if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
+            self.course = diagnose(
+                self.catalogue, self.job, self.seed, self.trail, lambda share: tell(0.6 + 0.4 * share)
+            )
+        tell(1.0)
+        return self._mark(entries, steps, self.course)
+
+    def _group(self, declared: Fault | None, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
+        """The declared fault and those that no check tells from it, looked for only where that could matter."""
+        if declared is None:
+            return frozenset()
+        index = self.imagined.faults.index(declared)
+        if declared.id in truth and belief[index] >= rules.EARNED:
+            return frozenset({declared.id})
+        return group_of(self.imagined, index, belief, self._parted)
+
+    def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
+        actions = [entry for entry in entries if entry.kind == "action"]
+        faults, rubric = self.imagined.faults, self.rubric
+        declared = _declared(faults, steps)
+        counting = rules.counting_step(self.catalogue, steps, declared)
+        belief, error = (np.zeros(0), np.zeros(0)) if counting is None else (counting.after, counting.error)
+        truth = [planted.fault for planted in self.job.faults] or ["none"]
+        group = self._group(declared, belief, truth)
+        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
+        comeback = live_on(self.catalogue, self.job, entries)
+        criteria, reasons = _criteria(case, comeback)
+        critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
+        if comeback is not None and comeback.dangerous:
+            critical.append(Said("handed back dangerous: {what}", what=comeback.what))
+        hints = hint_marks(actions, rubric)
+        total, passed = _verdict(criteria, rubric, bool(critical), hints)
+        if hints:
+            reasons.append(Said("hints took {marks:g} marks off the total", marks=hints))
+        if any(entry.data["verb"] == "handback" and entry.action.arguments == (OUT_OF_TIME,) for entry in actions):
+            reasons.append(Said("the time ran out: the job was handed in as it stood"))
+        if critical:
+            reasons.append(Said("critical safety error: {what}", what=critical[0]))
+        for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
+            if criteria[name] < least:
+                reasons.append(Said("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
+        hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
+        if hangs_on:
+            told = Several(
+                Said("{fault} x {factor:g}", fault=self.catalogue.faults[name].name, factor=factor)
+                for name, factor in hangs_on
+            )
+            reasons.append(Said("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+        checks = [step for step in steps if step.action.verb == "check"]
+        return Grade(
+            round(total, 1),
+            passed,
+            {name: round(value, 1) for name, value in criteria.items()},
+            dict(rubric.weights),
+            len(checks),
+            round(max((step.minute + step.minutes for step in steps), default=0.0), 2),
+            len(course.checks),
+            round(course.minutes, 2),
+            [str(e["what"]) for entry in actions for e in entry.data.get("safety", ())],
+            reasons,
+            rubric.hash,
+            truth,
+            course,
+            steps,
+            self.job,
+            faults,
+            sorted(group),
+            hangs_on,
+            comeback,
+            Mode.of_record(entries[0].data).name,
+            hints,
+            {code: round(criteria[name], 1) for code, name in self.job.competences.items()},
+            None if declared is None else case.in_group(belief),
+            None if declared is None else case.in_group(error),
+        )
+
+
+def grade_record(
+    catalogue: Catalogue,
+    entries: list[Entry],
+    progress: Callable[[float], None] | None = None,
+    rubric: Rubric | None = None,
+    look_ahead: bool = False,
+) -> Grade:
+    """Grade one record. look_ahead: also find the best step at each point, for the debrief. progress: told 0..1."""
+    job = catalogue.jobs[str(entries[0].data["job"])]
+    return Judge(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
+
+
+def _declared(faults: list[Fault], steps: list[Step]) -> Fault | None:
+    """The fault of the last diagnosis."""
+    said = [step for step in steps if step.action.verb == "diagnose"]
+    return next(fault for fault in faults if fault.id == said[-1].action.text(0)) if said else None
+
+
+def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[str]]:
+    came_back = comeback is not None and comeback.day is not None
+    results = {
+        "diagnosis": rules.diagnosis(case),
+        "efficiency": rules.efficiency(case),
+        "safety": rules.safety(case),
+        "parts": rules.parts(case, came_back),
+        "inquiry": rules.inquiry(case),
+        "calibration": rules.calibration(case),
+    }
+    reasons = [reason for _, said in results.values() for reason in said]
+    if comeback is not None and comeback.day is not None:
+        reasons.append(Said("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
+    return {name: value for name, (value, _) in results.items()}, reasons
+
+
+def _verdict(criteria: dict[str, float], rubric: Rubric, critical: bool, hints: float = 0.0) -> tuple[float, bool]:
+    """Total and whether it passes; hints: marks that hints took off."""
+    total = max(sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria) - hints, 0.0)
+    if critical:
+        return min(total, rubric.cap), False
+    enough = criteria["diagnosis"] >= rubric.diagnosis and criteria["efficiency"] >= rubric.efficiency
+    return total, total >= rubric.total and enough
+
+
+def _hangs_on(
+    case: Case, criteria: dict[str, float], rubric: Rubric, critical: bool, passed: bool
+) -> list[tuple[str, float]]:
+    """Rates that would turn pass or fail, one fault's at a time; the reference's course is left as it was."""
+    out = []
+    if case.declared is None or critical:
+        return out
+    hints = hint_marks(case.actions, rubric)
+    for k, fault in enumerate(case.faults):
+        for factor in OTHER_RATES:
+            belief = case.belief.copy()
+            belief[k] *= factor
+            faults = [*case.faults[:k], replace(fault, rate=fault.rate * factor), *case.faults[k + 1 :]]
+            other = replace(case, belief=belief / belief.sum(), faults=faults)
+            changed = {
+                "diagnosis": rules.diagnosis(other)[0],
+                "efficiency": rules.efficiency(other)[0],
+                "calibration": rules.calibration(other)[0],
+            }
+            if _verdict(criteria | changed, rubric, critical, hints)[1] != passed:
+                out.append((fault.id, factor))
+    return out

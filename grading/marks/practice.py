@@ -1,0 +1,97 @@
+"""Practice memory: what this learner confuses with what, from records on this machine, and the job to do next."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from grading.sessions.record import Entry
+from scenarios.language import Said
+from scenarios.model import Catalogue, Job
+
+CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
+"""Weights in the choice of the next job: each confusion with its fault, a failed last attempt, a job never done."""
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One finished job: job id; real: fault ids, ``none`` for a sound vehicle; declared: fault id or None; passed: None
+    where the record holds no grade.
+    """
+
+    job: str
+    real: tuple[str, ...]
+    declared: str | None
+    passed: bool | None
+
+
+@dataclass(frozen=True)
+class Practice:
+    """attempts, oldest first; confusions: (declared, real) to how often; next_job: id; why: in a sentence."""
+
+    attempts: tuple[Attempt, ...]
+    confusions: dict[tuple[str, str], int]
+    next_job: str | None
+    why: str
+
+
+def attempt_of(catalogue: Catalogue, entries: list[Entry]) -> Attempt | None:
+    """What a record says of one job; None where it is not over or the job is not known."""
+    actions = [entry.action for entry in entries if entry.kind == "action"]
+    job = catalogue.jobs.get(str(entries[0].data.get("job"))) if entries else None
+    if job is None or not any(action.verb == "handback" for action in actions):
+        return None
+    declared = [
+        action.text(0) for action in actions if action.verb == "diagnose" and action.text(0) in catalogue.faults
+    ]
+    grades = [entry.data for entry in entries if entry.kind == "grade"]
+    passed = bool(grades[-1]["passed"]) if grades and "passed" in grades[-1] else None
+    return Attempt(job.id, real_faults(job), declared[-1] if declared else None, passed)
+
+
+def real_faults(job: Job) -> tuple[str, ...]:
+    """Fault ids of a job, ``none`` for a sound vehicle."""
+    return tuple(planted.fault for planted in job.faults) or ("none",)
+
+
+def remember(catalogue: Catalogue, records: list[list[Entry]]) -> Practice:
+    """The memory of records, oldest first, and the next job."""
+    attempts = tuple(found for entries in records if (found := attempt_of(catalogue, entries)))
+    confusions = Counter(
+        (attempt.declared, real)
+        for attempt in attempts
+        for real in attempt.real
+        if attempt.declared is not None and attempt.declared not in attempt.real
+    )
+    next_job, why = _next(catalogue, attempts, dict(confusions))
+    return Practice(attempts, dict(confusions), next_job, why)
+
+
+def _next(
+    catalogue: Catalogue, attempts: tuple[Attempt, ...], confusions: dict[tuple[str, str], int]
+) -> tuple[str | None, str]:
+    last = {attempt.job: attempt for attempt in attempts}
+    newest = attempts[-1].job if attempts else None
+    scored = []
+    for job in catalogue.jobs.values():
+        if job.id == newest and len(catalogue.jobs) > 1:
+            continue
+        mixed = sum(n for pair, n in confusions.items() if set(pair) & set(real_faults(job)))
+        failed = job.id in last and (last[job.id].passed is False or last[job.id].declared not in last[job.id].real)
+        score = CONFUSED * mixed + FAILED * failed + NEW * (job.id not in last)
+        scored.append((-score, job.difficulty, job.id, mixed, failed))
+    if not scored:
+        return None, ""
+    _, _, chosen, mixed, failed = min(scored)
+    if mixed:
+        real = real_faults(catalogue.jobs[chosen])
+        pair = max((pair for pair in confusions if set(pair) & set(real)), key=lambda pair: (confusions[pair], pair))
+        names = [catalogue.faults[name].name for name in pair]
+        return chosen, Said(
+            "{one} and {other} were taken for each other: learn what tells them apart",
+            one=names[0],
+            other=names[1],
+        )
+    if failed:
+        return chosen, Said("this job did not go well the last time")
+    return chosen, Said("to keep in practice") if chosen in last else Said("a job not done before")

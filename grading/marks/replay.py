@@ -1,0 +1,95 @@
+"""A record done again on the possible vehicles: what each step was worth, and what could be believed after it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.observer.cache import Trail
+from grading.observer.information import expect
+from grading.reference.policy import Option, advised
+from grading.reference.preparation import Readiness, at_work
+from grading.sessions.record import Entry
+from scenarios.actions import PHYSICAL, Action
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action of the record as the observer sees it.
+
+    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); error:
+    standard error of the latter (faults,); bits: information [bit] that it could be expected to bring; best: the check
+    that the reference would have taken at that point, None where it was not asked; worth: whether going on was worth
+    its minutes there, None likewise; regret: minutes since the check before, beyond those in which the best option
+    brings as much.
+    """
+
+    number: int
+    action: Action
+    minute: float
+    minutes: float
+    shown: tuple[tuple[str, str], ...]
+    before: np.ndarray
+    after: np.ndarray
+    error: np.ndarray
+    bits: float
+    best: Option | None
+    worth: bool | None = None
+    regret: float = 0.0
+
+
+def replay(
+    entries: list[Entry], trail: Trail, look_ahead: bool, progress: Callable[[float], None] | None = None
+) -> list[Step]:
+    """Steps of a record up to its last diagnosis; trail: beliefs of its job.
+
+    look_ahead: also ask at each check what would have been best. progress: told the share done.
+    """
+    hypotheses, readiness = trail.start, Readiness()
+    actions = [entry for entry in entries if entry.kind == "action"]
+    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
+    steps: list[Step] = []
+    done: set[str] = set()
+    worked = looked = 0.0  # minutes that count, now and when the check before ended
+    for k, entry in enumerate(actions[: last + 1]):
+        action, before = entry.action, hypotheses.belief()
+        bits, best, worth, regret = 0.0, None, None, 0.0
+        if action.verb in PHYSICAL:
+            if action.verb == "check" and look_ahead:
+                advice = advised(trail, hypotheses, readiness, done)
+                best, worth = advice.best, advice.worth
+            earlier = hypotheses
+            hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
+            readiness.note(hypotheses.workshop, performed.minutes)
+            worked += at_work(action, performed.minutes)
+            if action.verb == "check" and entry.steps:
+                looks = [(spec.instrument, true) for spec, true in performed.readings]
+                bits = max(expect(earlier, looks)[0], 0.0)
+            if action.verb == "check":
+                done.add(action.text(0))
+                regret = worked - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
+                looked = worked
+        elif action.verb == "diagnose" and look_ahead:
+            worth = advised(trail, hypotheses, readiness, done).worth
+        shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
+        steps.append(
+            Step(
+                int(entry.data["number"]),
+                action,
+                float(entry.data["minute"]),
+                float(entry.data["minutes"]),
+                shown,
+                before,
+                hypotheses.belief(),
+                hypotheses.error(),
+                bits,
+                best,
+                worth,
+                max(regret, 0.0) if look_ahead else 0.0,
+            )
+        )
+        if progress:
+            progress((k + 1) / (last + 1))
+    return steps

@@ -1,0 +1,253 @@
+"""What a perfect observer would believe: possible vehicles, weighted by how likely each makes all the readings.
+
+Every fault that the job's vehicle can have is imagined in many vehicles, with severities and tolerances of their own.
+The person's actions are done to all of them at once, and each reading multiplies a vehicle's weight by the chance that
+its true quantity would have been read so. Readings of one vehicle share its hidden parameters, so whole vehicles are
+weighted, never tables of single checks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+import numpy as np
+
+from grading.observer.prior import prior
+from grading.sessions.perception import SENSES
+from grading.sessions.session import open_workshop
+from scenarios.actions import Action
+from scenarios.model import Catalogue, Fault, Job
+from scenarios.planting import plant
+from scenarios.workshop import Performed, Workshop
+from sim.fleet import stacked
+from sim.observation.instruments import INSTRUMENTS, OFFSETS
+from sim.observation.likelihood import Instrument, Known
+from sim.vehicle.tolerances import draw_all_quantiles, draw_quantiles, vary
+
+PER_FAULT = 48
+"""Vehicles imagined for each fault at first."""
+SLACK = 2000.0
+"""Temperatures of imagined vehicles may be wrong by a tenth of a kelvin: instruments spread by far more."""
+OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight", "offsets")
+_UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
+OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
+
+
+@lru_cache(maxsize=64)
+def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
+    """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2).
+
+    Every job asks for the same ones, so they are kept, and cannot be written to.
+    """
+    severity = draw_quantiles(seed, "severity", first, count)
+    luck = draw_quantiles(seed, "luck", first, count)
+    places = np.column_stack([draw_all_quantiles(seed, count, first), severity, luck])
+    places.flags.writeable = False
+    return places
+
+
+@dataclass
+class Hypotheses:
+    """Possible vehicles and their weights.
+
+    catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label:
+    index of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances,
+    severity and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of
+    the last reading's share; log_weight (n,): log of fault rate times likelihood so far; offsets (n, instruments, 2):
+    mean and variance of what each of OFFSETS is off by, as its readings tell; drawn (faults,): vehicles imagined of
+    each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past: actions done,
+    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the
+    last reading if what each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of
+    evidence that no longer shows in weights; moved (faults,): whether vehicles were moved since they were drawn;
+    dropped: share of the weight dropped so far, the sum of what was dropped at each time;
+    seed: which vehicles are imagined; scale: how many times the usual number of them.
+    """
+
+    catalogue: Catalogue
+    job: Job
+    faults: list[Fault]
+    workshop: Workshop
+    label: np.ndarray
+    quantiles: np.ndarray
+    log_like: np.ndarray
+    last: np.ndarray
+    log_weight: np.ndarray
+    offsets: np.ndarray
+    drawn: np.ndarray
+    foreseen: np.ndarray
+    roughness: np.ndarray
+    moved: np.ndarray
+    past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
+    dropped: float = 0.0
+    seed: str = "imagined"
+    scale: int = 1
+
+    @classmethod
+    def imagine(cls, catalogue: Catalogue, job: Job, seed: str = "imagined", scale: int = 1) -> Hypotheses:
+        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates and
+        by the complaint.
+
+        seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds. scale: how many
+        times the usual number.
+        """
+        faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
+        quantiles = draw_places(seed, PER_FAULT * scale)
+        return cls.at(catalogue, job, faults, dict.fromkeys(range(len(faults)), quantiles), seed, scale)
+
+    @classmethod
+    def at(
+        cls,
+        catalogue: Catalogue,
+        job: Job,
+        faults: list[Fault],
+        places: dict[int, np.ndarray],
+        seed: str = "imagined",
+        scale: int = 1,
+    ) -> Hypotheses:
+        """Vehicles at given quantiles of each fault (by its index, rising), as they arrive."""
+        vehicle = catalogue.vehicles[job.vehicle]
+        parts, goods = [], []
+        known: dict[int, np.ndarray] = {}  # the same tolerances serve every fault
+        for k, quantiles in places.items():
+            if id(quantiles) not in known:
+                known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
+            good = known[id(quantiles)]
+            mine = good.copy()
+            low, high = faults[k].severity
+            plant(mine, faults[k], low + (high - low) * quantiles[:, -2], quantiles[:, -1])
+            parts.append(mine)
+            goods.append(good)
+        counts = np.array([len(places.get(k, ())) for k in range(len(faults))])
+        label = np.repeat(np.arange(len(faults)), counts)
+        workshop = open_workshop(catalogue, job, stacked(parts), stacked(goods))
+        workshop.fleet.slack = SLACK
+        n, m = len(label), len(faults)
+        return cls(
+            catalogue,
+            job,
+            faults,
+            workshop,
+            label,
+            np.concatenate(list(places.values())),
+            np.zeros(n),
+            np.zeros(n),
+            np.log(prior(job, faults))[label],
+            np.tile(_UNREAD, (n, 1, 1)),
+            counts.astype(float),
+            np.zeros(m),
+            np.zeros(m),
+            np.zeros(m, bool),
+            seed=seed,
+            scale=scale,
+        )
+
+    def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
+        """The same belief at the same moment, of all vehicles or of those at an index.
+
+        What is told of vehicles is put in whole where it changes, and so is shared.
+        """
+        return replace(
+            self,
+            workshop=self.workshop.copy(keep),
+            **({} if keep is None else {name: getattr(self, name)[keep] for name in OF_VEHICLES}),
+            **{name: getattr(self, name).copy() for name in OF_FAULTS},
+            past=list(self.past),
+        )
+
+    def joined(self, other: Hypotheses) -> Hypotheses:
+        """The vehicles of both, which stand at the same moment; what is told by fault is one's own."""
+        if abs(self.workshop.minute - other.workshop.minute) > 1e-6:
+            raise RuntimeError("imagined vehicles were brought to another moment")
+        order = np.argsort(np.concatenate([self.label, other.label]), kind="stable")
+        return replace(
+            self,
+            workshop=self.workshop.joined(other.workshop, order),
+            **{name: np.concatenate([getattr(self, name), getattr(other, name)])[order] for name in OF_VEHICLES},
+            **{name: getattr(self, name).copy() for name in OF_FAULTS},
+            past=list(self.past),
+        )
+
+    def weights(self) -> np.ndarray:
+        """Normalised weights (n,)."""
+        log = self.log_weight - np.log(self.drawn)[self.label]
+        w = np.exp(log - log.max())
+        return w / w.sum()
+
+    def belief(self) -> np.ndarray:
+        """Probability of each fault (faults,)."""
+        return np.bincount(self.label, self.weights(), minlength=len(self.faults))
+
+    def effective(self) -> np.ndarray:
+        """Effective number of vehicles of each fault, (sum w)^2 / sum w^2, shape (faults,)."""
+        w = self.weights()
+        total = np.bincount(self.label, w, minlength=len(self.faults))
+        squares = np.bincount(self.label, w * w, minlength=len(self.faults))
+        return np.where(squares > 0.0, total * total / np.where(squares > 0.0, squares, 1.0), 0.0)
+
+    def error(self) -> np.ndarray:
+        """Standard error of the belief in each fault (faults,), from the spread of its vehicles' weights."""
+        w, b = self.weights(), self.belief()
+        mean = b / self.drawn
+        squares = np.bincount(self.label, w * w, minlength=len(self.faults))
+        # of each fault's unnormalised share
+        variance = np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.roughness
+        return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
+
+    def act(
+        self, action: Action, steps: list[int] | None = None, noticed: list[tuple[str, int]] | None = None
+    ) -> Performed:
+        """Do an action to all vehicles; steps: display steps that were read of it, from which to learn; noticed: label
+        and step of what was noticed after it.
+        """
+        done = self.workshop.perform(action)
+        self.past.append((action, list(steps or []), list(noticed or [])))
+        learnt: list[tuple[str, Instrument, np.ndarray, int]] = [
+            (spec.instrument, INSTRUMENTS[spec.instrument], true, step)
+            for (spec, true), step in zip(done.readings, steps or (), strict=bool(steps))
+        ]
+        for label, step in noticed or ():
+            if label in SENSES:  # not of another version
+                sense = SENSES[label]
+                name = sense.counts_by
+                learnt.append((name, INSTRUMENTS[name], sense.quantity(self.workshop.fleet), step))
+        if learnt:
+            self._learn(learnt)
+        return done
+
+    def known(self, name: str) -> Known | None:
+        """What is known of the offset of an instrument, None for one that has none."""
+        place = OFFSETS.get(name)
+        return None if place is None else Known(self.offsets[:, place, 0], self.offsets[:, place, 1])
+
+    def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
+        """Weigh the vehicles by what was read or noticed: the instrument's name, itself, true quantities (n,), step."""
+        w = np.exp(self.log_weight - self.log_weight.max())
+        total = np.bincount(self.label, w, minlength=len(self.faults))
+        self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))
+        for name, instrument, true, step in learnt:
+            known = self.known(name)
+            could = instrument.foresee(step, true, w, self.label, total, known)
+            self.foreseen = self.foreseen + np.log(np.maximum(could, 1e-300))
+            if known is None:
+                chance = instrument.likelihood(step, true)
+            else:
+                chance, after = instrument.learn(step, true, known)
+                self.offsets = self.offsets.copy()
+                self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
+            self.last = self.last + np.log(chance)
+        self.log_weight = self.log_weight + self.last
+        self.log_like = self.log_like + self.last
+
+    def fresh(self, places: dict[int, np.ndarray]) -> Hypotheses:
+        """Other vehicles, at given quantiles of faults, brought to the same moment."""
+        more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale)
+        for action, steps, noticed in self.past:
+            more.act(action, steps, noticed)
+        return more
+
+
+def entropy(p: np.ndarray) -> np.ndarray:
+    """Shannon entropy [bit] along the last axis of probabilities."""
+    positive = np.where(p > 0.0, p, 1.0)
+    return -np.sum(np.where(p > 0.0, p * np.log2(positive), 0.0), axis=-1)

@@ -1,0 +1,296 @@
+"""The reference diagnostician: what a perfect observer would do on the same vehicle, told nothing else.
+
+At each point it tries every check, with the preparations that the check wants, on some of the possible vehicles. Of the
+checks with most information about the fault per minute it takes the one after which the rest of the way would be
+cheapest, were it gone by information per minute alone (a rollout, ``grading.reference.rollout``); and it stops when no
+way on saves more minutes of wrong repairs than it takes. Hints and the debrief ask the same rule (``advise``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from grading.observer.cache import Trail
+from grading.observer.information import Moment
+from grading.observer.particles import Hypotheses
+from grading.reference.preparation import Readiness, State, preparation, stood, too_warm, ways
+from grading.reference.rollout import Table, choose, merged
+from grading.sessions.session import Session
+from scenarios.actions import Action, NotPossible
+from scenarios.model import Catalogue, Check, Job
+from scenarios.workshop import WALK_MINUTES, WATCH
+
+FOLLOWED = 128
+"""Vehicles that the look ahead tries a check on."""
+WRONG_REPAIR_MINUTES = 240.0
+"""What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
+LEAST_BITS = 0.02
+SURE = 0.85
+"""Belief below which nobody should fit a part while there is something to look at (common practice, no source)."""
+TELLING_BITS = 0.1
+"""Information for which it is then still worth looking, whatever it takes."""
+WITHIN_REACH = 0.3
+"""Of checks whose rate is at least this share of the best."""
+BY_RATE, BY_SAVING = 28, 4
+"""Checks that the rollout thinks about: those of the best rates, and those that save most alone."""
+OUTCOMES = 5
+"""Kinds of outcome of a check that it keeps apart."""
+MARGIN = 0.15
+"""Share of the expected minutes that it must save against the best rate of information, for it errs by that much."""
+COLD_FIRST = 0.5
+"""Share of the best rate that is enough for a check which only a cold engine allows: once it runs, that is lost."""
+TRIED, DEPTH, CUT = 8, 5, 0.02
+"""How many checks it thinks of as the next, how many after each, and the weight of a branch not worth following."""
+MOST_CHECKS = 25
+SOLVER = {
+    "rule": "rollout over information per minute",
+    "cost_over_exact": 1.019,
+    "instances": 200,
+    "measured": "2026-11-28",
+}
+"""What a grade says of the rule: its expected cost over that of the exact optimum, summed over the instances of the
+bench's ``reference_over_exact``."""
+
+
+@dataclass(frozen=True)
+class Option:
+    """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
+    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``planning.at_work``).
+    """
+
+    check: Check
+    before: tuple[Action, ...]
+    minutes: float
+    bits: float
+    surest: float
+
+    @property
+    def rate(self) -> float:
+        """Information per minute [bit/min]."""
+        return self.bits / max(self.minutes, 0.25)
+
+
+@dataclass
+class Course:
+    """What the reference did: its actions, checks, minutes, final belief and diagnosis."""
+
+    actions: list[Action] = field(default_factory=list)
+    checks: list[str] = field(default_factory=list)
+    minutes: float = 0.0
+    diagnosis: str = "none"
+    belief: float = 0.0
+
+
+def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Indices of at most count vehicles, drawn evenly through the cumulative weights, and what each then counts."""
+    w = hypotheses.weights()
+    if len(w) <= count:
+        return np.arange(len(w)), w
+    places = (np.arange(count) + 0.5) / count
+    return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1), return_counts=True)
+
+
+def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
+    """The moment after some preparations, None where they cannot be done; what checks share of them is done once."""
+    if before not in moments:
+        earlier = _after(before[:-1], moments)
+        made = None if earlier is None else earlier.copy()
+        try:
+            if made is not None:
+                made.act(before[-1])
+        except NotPossible:
+            made = None
+        moments[before] = made
+    return moments[before]
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """What could be done next: near, the few vehicles it was tried on; found, every check that could be next, best
+    information per minute first; shown, the chances of its tried outcomes in each vehicle (TRIALS, n), likewise.
+    """
+
+    near: Hypotheses
+    found: list[Option]
+    shown: list[np.ndarray]
+
+
+def tries(
+    near: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False
+) -> Iterator[tuple[Option, np.ndarray]]:
+    """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n), those with the
+    fewest preparations first; each is tried when asked for. Arguments as in ``prospect``.
+    """
+    groups: dict[tuple[Action, ...], list[Check]] = {}
+    for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
+        if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
+            continue
+        before = preparation(near.workshop, check, readiness, let_cool)
+        if before is not None:
+            groups.setdefault(tuple(before), []).append(check)
+    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
+    for before in sorted(groups, key=len):
+        tried = _after(before, moments)
+        if tried is None:
+            continue
+        minutes, moment = tried.workshop.minute - near.workshop.minute - stood(before), Moment(tried)
+        for check in groups[before]:
+            outcomes = moment.outcomes(moment.looks(check))
+            bits, surest = moment.told(outcomes)
+            walk = 0.0 if tried.workshop.place == check.place else WALK_MINUTES
+            yield Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes
+
+
+def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> Prospect:
+    """Every check that could be next, tried on some vehicles; done: checks not to be tried again; let_cool: those alone
+    for which the engine must cool first, which the others leave out.
+    """
+    chosen, shares = _sample(hypotheses, FOLLOWED)
+    near = hypotheses.copy(chosen)
+    near.drawn = np.ones(len(near.faults))
+    near.log_weight = np.log(np.maximum(shares, 1e-300))
+    found = sorted(tries(near, readiness, done, let_cool), key=lambda one: (-one[0].rate, one[0].check.id))
+    return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
+
+
+def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> list[Option]:
+    """Checks that could be next, best information per minute first; done, let_cool: as in ``prospect``."""
+    return prospect(hypotheses, readiness, done, let_cool).found
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What the reference would do: best, the check to take, None where none is left that tells; worth, whether it is
+    worth its minutes, or it is time to declare.
+    """
+
+    best: Option | None
+    worth: bool
+
+
+def shortlist(found: list[Option], now: float) -> list[int]:
+    """Places of the options that the rollout thinks about: those of the best rates, and those that save most alone.
+
+    now: belief in the likeliest fault.
+    """
+    telling = [k for k, option in enumerate(found) if option.bits > LEAST_BITS]
+    saves = {k: (found[k].surest - now) * WRONG_REPAIR_MINUTES - found[k].minutes for k in telling}
+    return sorted({*telling[:BY_RATE], *sorted(telling, key=lambda k: -saves[k])[:BY_SAVING]})
+
+
+def _greedy(found: list[Option]) -> int:
+    """Place of the best rate, but what only a cold engine tells comes before it is started."""
+    order = sorted(range(len(found)), key=lambda k: -found[k].rate)
+    if any(action.verb == "engine" for action in found[order[0]].before):
+        for k in order:
+            if found[k].rate < COLD_FIRST * found[order[0]].rate:
+                break
+            if (found[k].check.opens_cap or "cold" in found[k].check.best_when) and not found[k].before:
+                return k
+    return order[0]
+
+
+def weigh(found: list[Option], table: Table, weight: np.ndarray) -> Advice:
+    """The best of the options listed, which are the table's checks, and whether it is worth its minutes.
+
+    It is when the rollout expects it to save more minutes of wrong repairs than all that follows takes, or when the
+    belief is too weak to fit a part on and something within reach still tells. The best is that of the best rate of
+    information, unless the rollout finds another that is clearly cheaper. weight (n,): of the table's vehicles.
+    """
+    if not found:
+        return Advice(None, False)
+    choice = choose(table, weight, tried=TRIED, depth=DEPTH, cut=CUT)
+    if choice.check is not None:
+        # a few vehicles and outcomes: what it finds a little better may be none
+        greedy = _greedy(found)
+        better = choice.cost < (1.0 - MARGIN) * choice.costs[greedy]
+        return Advice(found[choice.check if better else greedy], True)
+    belief = 1.0 - choice.stop / table.wrong
+    reach = WITHIN_REACH * max(option.rate for option in found)
+    near = [k for k, option in enumerate(found) if option.rate >= reach and option.bits > TELLING_BITS]
+    if belief < SURE and near:
+        return Advice(found[min(near, key=lambda k: (choice.costs[k], -found[k].rate))], True)
+    return Advice(found[int(np.argmin(choice.costs))], False)
+
+
+def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """What to do next, looking several checks ahead; done: checks not to be tried again.
+
+    Where nothing more tells on a warm engine and the belief is too weak to fit a part on, it may be let cool.
+    """
+    advice = _ahead(hypotheses, readiness, done)
+    if advice.worth or float(hypotheses.belief().max()) >= SURE:
+        return advice
+    cold = [option for option in options(hypotheses, readiness, done, let_cool=True) if option.bits > TELLING_BITS]
+    return Advice(cold[0], True) if cold else advice
+
+
+def advised(trail: Trail, now: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """``advise`` at a belief of a trail: where the reference and a learner begin alike, it is asked once."""
+    about = readiness.minutes_run, readiness.overheated, frozenset(done)
+    return trail.once(now, about, lambda: advise(now, readiness, done))
+
+
+def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    """The same, on the engine as it is."""
+    ahead = prospect(hypotheses, readiness, done)
+    near, weight = ahead.near, ahead.near.weights()
+    listed = shortlist(ahead.found, float(near.belief().max()))
+    found = [ahead.found[k] for k in listed]
+    if not found:
+        return Advice(None, False)
+    chance = [merged(ahead.shown[k], weight, near.label, len(near.faults), OUTCOMES) for k in listed]
+    takes, leads = ways(State.of(near.workshop, readiness), near.workshop.place, [option.check for option in found])
+    table = Table(near.label, len(near.faults), np.array(chance), takes, leads, WRONG_REPAIR_MINUTES)
+    return weigh(found, table, weight)
+
+
+def diagnose(
+    catalogue: Catalogue,
+    job: Job,
+    seed: int,
+    trail: Trail,
+    progress: Callable[[float], None] | None = None,
+) -> Course:
+    """Diagnose the job's own vehicle as the reference would.
+
+    trail: beliefs of the job; progress: told a share of the work done, guessed from the checks so
+    far, and may raise to break it off.
+    """
+    session = Session(catalogue, job, seed)
+    hypotheses, readiness, course = trail.start, Readiness(), Course()
+    done: set[str] = set()
+    while len(done) < MOST_CHECKS:
+        if progress:
+            progress(len(done) / (len(done) + 4.0))
+        advice = advised(trail, hypotheses, readiness, done)
+        best = advice.best
+        if best is None or not advice.worth:
+            break
+        for action in (*best.before, Action("check", (best.check.id,))):
+            outcome = session.do(action)
+            if outcome.refused is not None:
+                break
+            seen = [(noticed.label, noticed.step) for noticed in outcome.noticed]
+            steps = [reading.step for reading in outcome.readings]
+            hypotheses, _ = trail.after(hypotheses, outcome.action, steps, seen)
+            readiness.note(session.workshop, outcome.minutes)
+            course.actions.append(outcome.action)
+            if action.verb == "check":
+                course.checks.append(action.text(0))
+            if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
+                readiness.overheated = True  # a careful person lets it stand now
+                off = Action("ignition", ("off",))
+                session.do(off)
+                hypotheses, _ = trail.after(hypotheses, off, [], [])
+                course.actions.append(off)
+                break
+        done.add(best.check.id)
+    belief = hypotheses.belief()
+    course.minutes = session.minute
+    course.diagnosis = hypotheses.faults[int(belief.argmax())].id
+    course.belief = float(belief.max())
+    return course

@@ -1,0 +1,149 @@
+"""Hints: what a good foreman would ask, point at and explain at this moment of a job.
+
+He has seen what the learner has seen and nothing else: the observer's belief from the record, the check that would tell
+most for its minutes, and what the physics expects it to show. The vehicle's own fault is not known here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from grading.marks.criteria import RUNNING, WRITTEN, proves_warm, written
+from grading.observer.cache import Trail
+from grading.observer.particles import Hypotheses
+from grading.reference.policy import Option, advise
+from grading.reference.preparation import WARM_UP_MINUTES, Readiness
+from grading.report.hint_words import (
+    PROOF,
+    Ladder,
+    Told,
+    after_work,
+    check_ladder,
+    diagnose_ladder,
+    doubt_ladder,
+    repair_ladder,
+)
+from grading.sessions.modes import RUNGS
+from grading.sessions.record import Entry
+from grading.sessions.session import Session
+from scenarios.actions import PHYSICAL, Action
+from scenarios.language import Said, Several, Shown
+
+Progress = Callable[[float], None]
+SUPPORTED = 0.5
+"""Belief in a declared fault from which it is time to repair, not to doubt."""
+
+
+@dataclass(frozen=True)
+class Hint:
+    """One step of a ladder as it is given: rung of RUNGS; about: what the ladder is of; text."""
+
+    rung: str
+    about: str
+    text: Said
+
+    @property
+    def action(self) -> Action:
+        """The action that records it."""
+        return Action("hint", (self.rung, self.about, self.text.packed()))
+
+
+def given(entries: list[Entry], ladder: Ladder) -> int:
+    """How many rungs of a ladder the record holds already."""
+    rungs = [entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
+    return max((RUNGS.index(a.text(0)) + 1 for a in rungs if a.text(1) == ladder.about), default=0)
+
+
+def next_hint(entries: list[Entry], ladder: Ladder) -> Hint | None:
+    """The next rung, None where all of them are given."""
+    k = given(entries, ladder)
+    return Hint(RUNGS[k], ladder.about, ladder.rungs[k]) if k < len(RUNGS) else None
+
+
+class Guide:
+    """Follows one session's record with the observer's belief, as far as a hint was asked for."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._now: Hypotheses | None = None
+        self._readiness = Readiness()
+        self._followed = 0
+        self._done: set[str] = set()
+        self._told: list[Told] = []
+
+    @cached_property
+    def _trail(self) -> Trail:
+        return Trail(Hypotheses.imagine(self.session.catalogue, self.session.job), most=1)
+
+    def ladder(self, progress: Progress = lambda share: None) -> Ladder:
+        """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off."""
+        actions = [entry for entry in self.session.recorder.entries if entry.kind == "action"]
+        hypotheses = self._follow(actions, progress)
+        progress(0.8)
+        session = self.session
+        if session.repairs and proves_warm(session.job, actions):
+            missing = [kind for kind in WRITTEN if kind not in written(actions)]
+            return after_work(session, "write" if missing else "handback", missing)
+        if session.repairs and not _measured_since_repair(actions):
+            return after_work(session, "prove")
+        if session.diagnosis and not session.repairs:
+            return self._declared(hypotheses, session.diagnosis[0], actions)
+        return self._search(hypotheses)
+
+    def _follow(self, actions: list[Entry], progress: Progress) -> Hypotheses:
+        """Bring the belief up to the record."""
+        now = self._now or self._trail.start
+        for k in range(self._followed, len(actions)):
+            progress(0.1 + 0.7 * (k - self._followed) / max(len(actions) - self._followed, 1))
+            self._now = now = self._take_in(now, actions[k])
+            self._followed = k + 1
+        return now
+
+    def _take_in(self, before: Hypotheses, entry: Entry) -> Hypotheses:
+        action = entry.action
+        if action.verb not in PHYSICAL:
+            return before
+        after, performed = self._trail.after(before, action, entry.steps, entry.noticed)
+        self._readiness.note(after.workshop, performed.minutes)
+        seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
+        if seen:
+            shown = Several(Said("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
+            self._told.append(Told(float(entry.data["minute"]), shown, before.belief(), after.belief()))
+        if action.verb == "check":
+            self._done.add(action.text(0))
+        return after
+
+    def _best(self, hypotheses: Hypotheses) -> Option | None:
+        """The check worth doing next, None where none is."""
+        advice = advise(hypotheses, self._readiness, self._done)
+        return advice.best if advice.worth else None
+
+    def _search(self, hypotheses: Hypotheses) -> Ladder:
+        best = self._best(hypotheses)
+        if best is None:
+            return diagnose_ladder(hypotheses, self._told)
+        return check_ladder(hypotheses, best)
+
+    def _declared(self, hypotheses: Hypotheses, fault: str, actions: list[Entry]) -> Ladder:
+        """What follows a diagnosis: its repair, or doubt where the readings do not bear it out."""
+        k = [f.id for f in hypotheses.faults].index(fault)
+        belief = hypotheses.belief()
+        if belief[k] < min(SUPPORTED, float(belief.max())):
+            return doubt_ladder(hypotheses, k, self._told, self._best(hypotheses))
+        if not hypotheses.faults[k].cured_by:
+            return after_work(self.session, "handback" if proves_warm(self.session.job, actions) else "prove")
+        return repair_ladder(self.session, hypotheses.faults[k])
+
+
+def _measured_since_repair(actions: list[Entry]) -> bool:
+    """Whether the air at the vents was measured with a warm engine after the last repair: the proof was tried."""
+    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=-1)
+    ran = 0.0
+    for entry in actions[last + 1 :]:
+        ran += float(entry.data["minutes"]) if entry.data["verb"] in RUNNING else 0.0
+        proof = entry.data["verb"] == "check" and entry.action.text(0) == PROOF
+        if proof and ran >= WARM_UP_MINUTES - 1.0:
+            return True
+    return False

@@ -1,0 +1,164 @@
+"""What a person at the vehicle notices without taking a reading; the observer learns from it as from any reading."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from scenarios.language import N_, _, say
+from scenarios.model import BAY, DASH, PLACES, SEAT
+from scenarios.workshop import Workshop
+from sim.fleet import Fleet
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle import states as st
+
+
+def boiling_over(fleet: Fleet) -> np.ndarray:
+    """Coolant thrown out at the cap, liquid and steam, over what can be seen of it [-]. Shape (n,)."""
+    q = fleet.quantities
+    return np.maximum(q["cap_liquid_kg_s"] / 0.002, q["steam_kg_s"] / 0.0005)
+
+
+def _ignition(workshop: Workshop) -> bool:
+    return workshop.control("ignition") > 0.5
+
+
+def _running(workshop: Workshop) -> bool:
+    return workshop.control("engine") > 0.5
+
+
+def _blowing(workshop: Workshop) -> bool:
+    return _ignition(workshop) and workshop.control("blower") > 0.5
+
+
+def _always(workshop: Workshop) -> bool:
+    return True
+
+
+@dataclass(frozen=True)
+class Sense:
+    """Something that can be noticed.
+
+    places: where one must be; quantity: of the fleet; instrument: name of the one whose words and law it has; when:
+    whether there is anything to notice; quiet: steps from 0 that nobody would speak of, though they are evidence;
+    through: label of another sense without which there is nothing to feel, as no warmth without air; weighed: name of
+    the instrument by which it counts, where that is another.
+    """
+
+    places: tuple[str, ...]
+    quantity: Callable[[Fleet], np.ndarray]
+    instrument: str
+    when: Callable[[Workshop], bool] = _always
+    quiet: int = 0
+    through: str = ""
+    weighed: str = ""
+
+    @property
+    def counts_by(self) -> str:
+        """Name of the instrument by whose law it counts."""
+        return self.weighed or self.instrument
+
+
+SENSES = {
+    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _ignition),
+    "air felt": Sense((SEAT,), QUANTITIES["blower air"], "air by hand", _blowing),
+    "warmth felt": Sense((SEAT,), QUANTITIES["vent temperature"], "hand in the air", _blowing, through="air felt"),
+    "outlet felt": Sense(
+        (SEAT,), QUANTITIES["mode door position"], "hand at the outlets", _blowing, through="air felt"
+    ),
+    "blower heard": Sense((SEAT, DASH), QUANTITIES["blower sound"], "ear at the blower", _blowing),
+    "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], "ear at the belt", _running, 1),
+    "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], "eye on the glass", quiet=1),
+    "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], "nose", quiet=1),
+    "fan seen": Sense((BAY,), QUANTITIES["fan"], "eye on the fan", quiet=1, weighed="glance at the fan"),
+    "boiling seen": Sense((BAY,), boiling_over, "eye for steam", quiet=1),
+    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], "nose for heat", quiet=1),
+}
+"""Label to sense, in the order in which a person would say it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Noticed:
+    """label: of SENSES; step: index of its word; shown: the word."""
+
+    label: str
+    step: int
+    shown: str
+
+
+Luck = Callable[[str, str], tuple[float, float]]
+"""Quantiles of the noise of a sense and of the offset of its instrument, from the label and the instrument's name."""
+
+
+def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
+    """What a person where they stand notices of the first vehicle, and what they notice to be missing."""
+    found: dict[str, Noticed] = {}
+    one = workshop.fleet if len(workshop.fleet) == 1 else workshop.fleet.select(np.array([0]))
+    for label, sense in SENSES.items():
+        if workshop.place not in sense.places or not sense.when(workshop):
+            continue
+        if sense.through and (sense.through not in found or found[sense.through].step == 0):
+            continue
+        instrument = INSTRUMENTS[sense.instrument]
+        step = instrument.read(float(sense.quantity(one)[0]), *luck(label, sense.instrument))
+        found[label] = Noticed(label, step, instrument.show(step))
+    return list(found.values())
+
+
+_BLOWER = {
+    "silent": N_("the blower is silent"),
+    "the motor whirs and no air follows": N_("the blower's motor whirs"),
+    "labours": N_("the blower labours"),
+    "runs evenly": N_("the blower runs evenly"),
+}
+_AIR = {
+    "weak": N_("weak air"),
+    "moderate": N_("moderate air"),
+    "strong": N_("strong air"),
+    "very strong": N_("very strong air"),
+}
+
+
+def sentences(workshop: Workshop, luck: Luck) -> list[str]:
+    """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
+    seen = notice(workshop, luck)
+    words = {one.label: one.shown for one in seen if one.step >= SENSES[one.label].quiet}
+
+    def of(label: str) -> str:
+        return _(words[label])
+
+    blower = words.get("blower heard")
+    told = [f"{_engine(workshop)}; {_(_BLOWER[blower])}." if blower else f"{_engine(workshop)}."]
+    if "gauge seen" in words:
+        told.append(say("The temperature gauge is {where}.", where=of("gauge seen")))
+    if "air felt" in words:
+        felt = [_(words[name]) for name in ("warmth felt", "outlet felt") if name in words]
+        air = _(_AIR.get(words["air felt"], words["air felt"]))
+        told.append(say("At the vents: {air}.", air=", ".join([air, *felt])))
+    if "belt heard" in words:
+        told.append(_("A belt squeals."))
+    if "windscreen seen" in words:
+        told.append(say("The windscreen is {state}.", state=of("windscreen seen")))
+    if "sweetness smelt" in words:
+        told.append(say("The cabin smells {smell}.", smell=of("sweetness smelt")))
+    if "fan seen" in words:
+        told.append(say("The radiator fan is {state}.", state=of("fan seen")))
+    if "boiling seen" in words:
+        told.append(say("Coolant is boiling over: {what}.", what=of("boiling seen")))
+    if "heat smelt" in words:
+        told.append(_("There is a smell of hot engine."))
+    return told
+
+
+def _engine(workshop: Workshop) -> str:
+    if workshop.fleet.switches["seized"][0] > 0.5:
+        return _("The engine does not turn any more: it has seized")
+    if workshop.fleet.switches["drained"][0] > 0.5:
+        return _("The engine stands: the battery is flat and does not crank it")
+    if _running(workshop):
+        rpm = round(float(workshop.fleet.quantities["rpm"][0]), -1)
+        return say("The engine runs at about {rpm:.0f} rpm", rpm=rpm)
+    return _("The engine is stopped, ignition at run") if _ignition(workshop) else _("The engine is stopped")

@@ -1,0 +1,294 @@
+"""One person's work on one job: actions in, readings out, everything on record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
+from grading.sessions.perception import Noticed, notice, sentences
+from grading.sessions.record import FORMAT, Entry, Recorder
+from scenarios.actions import PHYSICAL, Action, NotPossible
+from scenarios.language import N_, Said, _, say
+from scenarios.model import Catalogue, Job
+from scenarios.planting import Struck, strike
+from scenarios.workshop import Performed, Workshop
+from sim.laws.air import standard_atmosphere_pressure
+from sim.observation.instruments import INSTRUMENTS
+from sim.vehicle.states import HARM
+from sim.vehicle.tolerances import draw, uniform
+from sim.world import Weather
+
+MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
+"""What a learner can hold of a suspect."""
+SAMPLE_SECONDS = 2.0
+LOOKS_AGAIN = 5.0
+"""Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
+HARM_K_MIN = 20.0
+"""Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading as the person saw it.
+
+    number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
+    instrument; step: of its display; shown: in words. Label, instrument and words are English, as records hold them.
+    """
+
+    number: int
+    minute: float
+    check: str
+    label: str
+    instrument: str
+    step: int
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyEvent:
+    """Something that hurts or could have: minute, what, in English; critical: it ends the pass."""
+
+    minute: float
+    what: str
+    critical: bool
+
+
+@dataclass
+class Outcome:
+    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person; noticed: what
+    is new to the senses, a sign that is missing included.
+    """
+
+    action: Action
+    minutes: float = 0.0
+    refused: str | None = None
+    readings: list[Reading] = field(default_factory=list)
+    noticed: list[Noticed] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    safety: list[SafetyEvent] = field(default_factory=list)
+
+
+def job_weather(job: Job) -> Weather:
+    """The weather of a job."""
+    return Weather(job.ambient_C)
+
+
+def open_workshop(
+    catalogue: Catalogue, job: Job, parameters: np.ndarray, good: np.ndarray, sample_every: float | None = None
+) -> Workshop:
+    """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
+    atmosphere = standard_atmosphere_pressure(job.altitude_m)
+    vehicle = catalogue.vehicles[job.vehicle]
+    return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
+
+
+def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndarray, np.ndarray]:
+    """The job's own vehicle as (parameters, good), both (1,): its tolerances and severities keyed by job and seed."""
+    key = f"vehicle:{job.id}:{seed}"
+    good = draw(catalogue.vehicles[job.vehicle].parameters, key, 1)
+    struck = []
+    for planted in job.faults:
+        fault = catalogue.faults[planted.fault]
+        low, high = fault.severity
+        drawn = low + (high - low) * uniform(key, fault.id, "severity")
+        severity = planted.severity if planted.severity is not None else drawn
+        struck.append(Struck(fault, severity, uniform(key, fault.id, "luck"), planted.days))
+    return strike(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good
+
+
+class Session:
+    """A job in progress. All physics is in ``workshop``; this class reads instruments, keeps marks and the record."""
+
+    def __init__(
+        self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None, mode: Mode | None = None
+    ) -> None:
+        """Start the job afresh; recorder: where the record goes, in memory if not given; mode: free if not given."""
+        self.catalogue, self.job, self.seed = catalogue, job, seed
+        self.mode = mode or Mode(FREE)
+        self.vehicle = catalogue.vehicles[job.vehicle]
+        parameters, good = arriving_vehicle(catalogue, job, seed)
+        self.workshop = open_workshop(catalogue, job, parameters, good, SAMPLE_SECONDS)
+        self.recorder = recorder or Recorder(None)
+        self.readings: list[Reading] = []
+        self.safety: list[SafetyEvent] = []
+        self.suspects: dict[str, str] = {}
+        self.diagnosis: tuple[str, float] | None = None
+        self.repairs: list[str] = []
+        self.finished = False
+        self._repetitions: dict[tuple[str, str], int] = {}
+        self._noticed: dict[str, int] = {}
+        self._glances = 0
+        self.recorder.write("job", format=FORMAT, job=job.id, seed=seed, **self.mode.to_record())
+
+    @classmethod
+    def resumed(
+        cls,
+        catalogue: Catalogue,
+        job: Job,
+        entries: list[Entry],
+        recorder: Recorder,
+        seen: Callable[[int, Entry, Outcome], None] | None = None,
+    ) -> Session:
+        """The session of a record, its actions done again one by one.
+
+        recorder: where it goes on; seen: told the line, the entry and what came of it this time.
+        """
+        session = cls(catalogue, job, int(entries[0].data["seed"]), mode=Mode.of_record(entries[0].data))
+        for line, entry in enumerate(entries, 1):
+            if entry.kind == "action":
+                outcome = session.do(entry.action)
+                if seen is not None:
+                    seen(line, entry, outcome)
+        session.recorder = recorder
+        recorder.entries = list(entries)
+        return session
+
+    @property
+    def minute(self) -> float:
+        """Minutes since the job began."""
+        return self.workshop.minute
+
+    def do(self, action: Action) -> Outcome:
+        """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing."""
+        outcome = Outcome(action)
+        if self.finished:
+            outcome.refused = _("the keys are handed back: this job is over")
+            return outcome
+        started = self.minute
+        try:
+            if action.verb in PHYSICAL:
+                self._act(action, outcome)
+            else:
+                self._mark(action, outcome)
+        except NotPossible as error:
+            outcome.refused = str(error)
+            return outcome
+        self.safety += outcome.safety
+        self.recorder.write(
+            "action",
+            number=len(self.recorder.entries),
+            verb=outcome.action.verb,
+            arguments=list(outcome.action.arguments),
+            minute=round(started, 3),
+            minutes=round(outcome.minutes, 3),
+            readings=[
+                {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown}
+                for r in outcome.readings
+            ],
+            noticed=[{"label": seen.label, "step": seen.step, "shown": seen.shown} for seen in outcome.noticed],
+            safety=[{"what": event.what, "critical": event.critical} for event in outcome.safety],
+        )
+        return outcome
+
+    def _act(self, action: Action, outcome: Outcome) -> None:
+        harm = float(self.workshop.fleet.state[0, HARM])
+        done = self.workshop.perform(action)
+        outcome.minutes = done.minutes
+        self._judge_cap(done, outcome)
+        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
+            outcome.safety.append(
+                SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
+            )
+            outcome.said.append(_("The engine is badly overheated. Running it on has harmed it."))
+        outcome.action = done.action
+        if done.broken_off:
+            outcome.said.append(_("The needle went into the red. You stopped at once."))
+        if done.scalded is None or not done.scalded[0]:
+            self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
+        if action.verb == "repair":
+            self.repairs.append(action.text(0))
+            outcome.said.append(say("done: {repair}", repair=_(self.catalogue.repairs[action.text(0)].name)))
+        if outcome.minutes >= LOOKS_AGAIN:
+            self._glances += 1
+            self._noticed.clear()
+        now = notice(self.workshop, self._luck)
+        outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
+        self._noticed |= {seen.label: seen.step for seen in now}
+
+    def _luck(self, label: str, instrument: str) -> tuple[float, float]:
+        """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""
+        noise = uniform("sense", self.job.id, self.seed, label, self._glances)
+        return noise, self._offset(instrument)
+
+    def _offset(self, instrument: str) -> float:
+        """Quantile of what an instrument is off by in this job."""
+        return uniform("offset", self.job.id, self.seed, instrument)
+
+    def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
+        for spec, true in done.readings:
+            instrument = INSTRUMENTS[spec.instrument]
+            key = (source, spec.label)
+            repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
+            chance = uniform("reading", self.job.id, self.seed, *key, repetition)
+            step = instrument.read(float(true[0]), chance, self._offset(spec.instrument))
+            shown = instrument.show(step)
+            reading = Reading(len(self.readings) + 1, self.minute, source, spec.label, instrument.name, step, shown)
+            self.readings.append(reading)
+            outcome.readings.append(reading)
+
+    def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
+        if done.scalded is not None and done.scalded[0]:
+            outcome.safety.append(
+                SafetyEvent(self.minute, N_("opened the cap under pressure: scalded by hot coolant"), True)
+            )
+            outcome.said.append(_("Hot coolant shoots out of the neck over your hands and face. You are burnt."))
+        elif done.unsafe is not None and done.unsafe[0]:
+            outcome.safety.append(SafetyEvent(self.minute, N_("opened the cap while the coolant was hot"), True))
+            outcome.said.append(_("Steam comes off the neck. It did not spit this time. It could have."))
+
+    def _mark(self, action: Action, outcome: Outcome) -> None:
+        if action.verb == "suspect":
+            self._known_fault(action.text(0))
+            if action.text(1) not in MARKS:
+                raise NotPossible(
+                    say(
+                        "a suspect cannot be '{mark}', expected one of: {marks}",
+                        mark=action.text(1),
+                        marks=", ".join(MARKS),
+                    )
+                )
+            self.suspects[action.text(0)] = action.text(1)
+            name = _(self.catalogue.faults[action.text(0)].name)
+            outcome.said.append(say("noted: {fault}: {mark}", fault=name, mark=_(action.text(1))))
+        elif action.verb == "diagnose":
+            self._known_fault(action.text(0))
+            if not 0.0 <= action.number(1) <= 100.0:
+                raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
+            self.diagnosis = (action.text(0), action.number(1) / 100.0)
+            fault = self.catalogue.faults[action.text(0)]
+            words = {"part": _(fault.part), "mode": _(fault.mode)}
+            outcome.said.append(say("diagnosis: {part}: {mode}, {sure:g} % sure", sure=action.number(1), **words))
+        elif action.verb == "note":
+            outcome.said.append(_("noted"))
+        elif action.verb == "hint":
+            if self.mode.name != GUIDED:
+                told = {"mode": self.mode.name, "guided": GUIDED}
+                raise NotPossible(
+                    say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told)
+                )
+            if len(action.arguments) != 3 or action.arguments[0] not in RUNGS:
+                raise NotPossible(
+                    say(
+                        "this is no hint, expected one of {rungs}, what it is about, and its text",
+                        rungs=", ".join(RUNGS),
+                    )
+                )
+            outcome.said.append(_(Said.unpacked(action.text(2))))
+        elif action.verb == "handback":
+            self.finished = True
+        else:
+            raise NotPossible(say("there is no action '{verb}', expected one that 'help' lists", verb=action.verb))
+
+    def _known_fault(self, name: str) -> None:
+        fault = self.catalogue.faults.get(name)
+        if fault is None or not fault.fits(self.vehicle):
+            raise NotPossible(
+                say("there is no fault '{name}' on this vehicle, expected one that 'look' lists", name=name)
+            )
+
+    def perceived(self) -> list[str]:
+        """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
+        return sentences(self.workshop, self._luck)

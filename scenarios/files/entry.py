@@ -1,0 +1,178 @@
+"""One entry of a catalogue file, read to its end whatever is wrong with it, and the names it refers to."""
+
+import math
+from collections.abc import Callable, Collection
+from typing import NamedTuple, TypeVar
+
+from scenarios.files.data_error import Problems, quoted
+from scenarios.files.data_node import REQUIRED, Node
+from scenarios.language import _, say
+
+T = TypeVar("T")
+
+
+class Reference(NamedTuple):
+    """A name in a data file that must be known elsewhere: what it names (`repair`, `quantity`) and where it stands."""
+
+    kind: str
+    node: Node
+
+    @property
+    def name(self) -> str:
+        """The name itself."""
+        return str(self.node.value)
+
+
+class Reading:
+    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere.
+
+    all_parsed: false once a file could not be read at all.
+    """
+
+    def __init__(self) -> None:
+        self.problems = Problems()
+        self.references: list[Reference] = []
+        self.all_parsed = True
+
+
+class Entry:
+    r"""One mapping of a data file, read key by key.
+
+    Where a value is wrong the error is kept and a blank of the same type is given instead, so that one reading reports
+    all that is wrong with an entry. What was read is worth something only once `reading.problems` turns out empty.
+
+    >>> from scenarios.files.strict_yaml import parse
+    >>> reading = Reading()
+    >>> entry = Entry(parse("minutes: -1\nplace: engine bay", "checks.yaml"), reading)
+    >>> entry.number("minutes", low=0.0), entry.text("place")
+    (0.0, 'engine bay')
+    >>> print(reading.problems.errors[0])
+    checks.yaml:1:10: -1, expected a number of at least 0
+    """
+
+    def __init__(self, node: Node, reading: Reading) -> None:
+        """Raises a DataError where the node is no mapping."""
+        self.node = node
+        self.reading = reading
+        self._mapping = node.mapping()
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._mapping
+
+    def read(self, take: Callable[[], T], instead: T) -> T:
+        """What `take` gives; where it raises a DataError, that is kept and `instead` is given."""
+        with self.reading.problems:
+            return take()
+        return instead
+
+    def text(self, key: str, *, longest: int = 400, default: str = REQUIRED) -> str:
+        """One line of text."""
+        return self.read(lambda: self._mapping.text(key, longest=longest, default=default), "")
+
+    def prose(self, key: str, *, longest: int = 2000, default: str = REQUIRED) -> str:
+        """Text of one or more lines."""
+        return self.read(lambda: self._mapping.prose(key, longest=longest, default=default), "")
+
+    def identifier(self, key: str) -> str:
+        """A name such as `heater-core`."""
+        return self.read(lambda: self._mapping.identifier(key), "")
+
+    def number(self, key: str, *, low: float, high: float = math.inf, default: float = REQUIRED) -> float:
+        """A number from low to high, both included."""
+        return self.read(lambda: self._mapping.number(key, low=low, high=high, default=default), low)
+
+    def integer(self, key: str, *, low: int, high: int) -> int:
+        """A whole number from low to high, both included."""
+        return self.read(lambda: self._mapping.integer(key, low=low, high=high), low)
+
+    def boolean(self, key: str, *, default: bool = REQUIRED) -> bool:
+        """True or false."""
+        return self.read(lambda: self._mapping.boolean(key, default=default), False)
+
+    def choice(self, key: str, options: Collection[str], *, default: str = REQUIRED) -> str:
+        """One of the texts given."""
+        return self.read(lambda: self._mapping.choice(key, options, default=default), "")
+
+    def choices(self, key: str, options: Collection[str], *, least: int = 0) -> tuple[str, ...]:
+        """A list of some of the texts given, each once; none where the key is left out and none are required."""
+        return self._each(key, lambda node: node.choice(options), least)
+
+    def words(self, key: str) -> tuple[str, ...]:
+        """A list of identifiers, each once; none where the key is left out."""
+        return self._each(key, Node.identifier)
+
+    def name(self, key: str, kind: str) -> str:
+        """A name that must be known elsewhere as one of a kind."""
+        return self.read(lambda: self._refer(kind, self._mapping.value(key)), "")
+
+    def names(self, key: str, kind: str) -> tuple[str, ...]:
+        """A list of such names, each once; none where the key is left out."""
+        return self._each(key, lambda node: self._refer(kind, node))
+
+    def pair(self, key: str, low: float, high: float) -> tuple[float, float]:
+        """A list of two numbers within bounds, the second not below the first."""
+
+        def take() -> tuple[float, float]:
+            first, second = self._mapping.items(key, least=2, most=2)
+            least = first.number(low=low, high=high)
+            return least, second.number(low=least, high=high)
+
+        return self.read(take, (low, high))
+
+    def table(self, key: str) -> dict[str, tuple[Node, Node]]:
+        """A mapping whose keys are data: each key with the nodes of key and value; empty where it is left out."""
+
+        def take() -> dict[str, tuple[Node, Node]]:
+            inner = self._mapping.mapping(key, default=None)
+            return {str(name.value): (name, value) for name, value in inner.pairs()} if inner is not None else {}
+
+        return self.read(take, {})
+
+    def texts(self, key: str, kind: str | None = None) -> dict[str, str]:
+        """A mapping of names to texts; its names must be known elsewhere where a kind is given."""
+        found = {}
+        for name, (key_node, value) in self.table(key).items():
+            if kind:
+                self.reading.references.append(Reference(kind, key_node))
+            found[name] = self.read(value.prose, "")
+        return found
+
+    def entries(self, key: str, *, least: int = 0) -> list["Entry"]:
+        """A list of mappings. Call `done()` on each."""
+        default = REQUIRED if least else []
+        nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
+        found = []
+        for node in nodes:
+            with self.reading.problems:
+                found.append(Entry(node, self.reading))
+        return found
+
+    def value(self, key: str) -> Node | None:
+        """The node of a key, None where it is left out."""
+        return self._mapping.value(key, default=None)
+
+    def problem(self, key: str, problem: str, expected: str) -> None:
+        """Keeps an error at a key's value, or at the start of the entry where the key is left out."""
+        self.reading.problems.add((self.value(key) or self.node).error(problem, expected))
+
+    def done(self) -> None:
+        """Keeps an error for each key that was not asked for."""
+        with self.reading.problems:
+            self._mapping.done()
+
+    def _refer(self, kind: str, node: Node) -> str:
+        name = node.text(longest=80)
+        self.reading.references.append(Reference(kind, node))
+        return name
+
+    def _each(self, key: str, take: Callable[[Node], str], least: int = 0) -> tuple[str, ...]:
+        default = REQUIRED if least else []
+        nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
+        found: dict[str, None] = {}
+        for node in nodes:
+            with self.reading.problems:
+                name = take(node)
+                if name in found:
+                    raise node.error(say("{name} again", name=quoted(name)), _("each once"))
+                found[name] = None
+        return tuple(found)

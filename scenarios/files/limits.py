@@ -1,0 +1,53 @@
+"""Between which values a data file may set a parameter: a coarse rule that catches slips, not a judgement of taste."""
+
+from sim.vehicle.parameters import Parameter
+
+FACTOR = 30.0
+"""How far a figure may lie from that of a mid-size car, either way."""
+
+_OWN_LIMITS = {
+    "valve_drive": (0.0, 2.0),
+    "blend_drive": (0.0, 2.0),
+    "mode_rest": (0.0, 2.0),
+    "cold_extra": (0.0, 5.0),
+    "heat_speed_exponent": (0.0, 3.0),
+    "heat_per_work": (0.0, 3.0),
+    "filter_R": (0.0, 1000.0),
+    "glycol": (0.0, 0.7),
+    "sensor_offset_K": (-100.0, 100.0),
+    "bottle_L": (0.0, 10.0),
+    "bottle_line_L": (0.0, 10.0),
+    "vacuum_kPa": (0.0, 90.0),
+    "coolant_V": (0.0, 2.0),
+    "contact_of": (0.0, 5.0),
+    "contact_heat_C": (-60.0, 1e9),
+    "contact_mean_s": (0.0, 1e5),
+    "rear_G": (0.0, 100.0),
+    "boost_head_kPa": (0.0, 100.0),
+}
+"""Parameters that the rule by unit does not fit."""
+
+_UNIT_LIMITS = {
+    "-": (0.0, 1.0),
+    "degC": (-60.0, 200.0),
+    "ohm": (0.0, 1e9),
+    "L/min/kPa^0.5": (1e-4, 100.0),
+}
+
+
+def limits(parameter: Parameter) -> tuple[float, float]:
+    """Least and greatest value [the parameter's unit] that a vehicle or a fault may give a parameter.
+
+    Shares lie in 0..1, temperatures in -60..200 degC, resistances below an open circuit's 1e9 ohm. What is 0 by default
+    must not be negative. The rest stays within FACTOR of the default, for laws divide by much of it.
+
+    >>> from sim.vehicle.parameters import PARAMETERS
+    >>> limits(PARAMETERS["core_clear"]), limits(PARAMETERS["opens_C"]), limits(PARAMETERS["trim_kJ_K"])
+    ((0.0, 1.0), (-60.0, 200.0), (3.0, 2700.0))
+    """
+    known = _OWN_LIMITS.get(parameter.name) or _UNIT_LIMITS.get(parameter.unit)
+    if known:
+        return known
+    if parameter.default == 0.0:
+        return 0.0, 1e6
+    return parameter.default / FACTOR, parameter.default * FACTOR

@@ -1,0 +1,153 @@
+"""What a check finds at heater, blower, doors and their circuits, before any instrument; each gives an array (n,)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.compile import jit
+from sim.fleet import Fleet
+from sim.laws import air
+from sim.laws.actuators import VALVE_CONTACT, vacuum_force
+from sim.vehicle import states as st
+
+COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
+GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
+
+
+def coolant_voltage(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] of the coolant against battery ground: its own, and what stray current over the ground adds."""
+    p, q = fleet.parameters, fleet.quantities
+    load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
+    return p["coolant_V"] + load * p["engine_ground_ohm"]
+
+
+def valve_stem_travel(fleet: Fleet) -> np.ndarray:
+    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,)."""
+    p = fleet.parameters
+    moved = p["valve_stem"] * p["valve_linkage"]
+    power = np.ones(len(fleet))
+    for i in np.flatnonzero(p["valve_drive"] == 1.0):
+        power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
+    electric = p["valve_drive"] > 1.5
+    return moved * np.where(electric, coil_conducts(fleet) * (fleet.quantities["valve_V"] > 8.0), power)
+
+
+def coil_conducts(fleet: Fleet) -> np.ndarray:
+    """1 where the heater valve's coil, or its diaphragm, is whole and conducts now. Shape (n,)."""
+    p = fleet.parameters
+    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.quantities["contact"], 1.0)
+
+
+def valve_ground_drop(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] from the heater valve's ground pin to battery ground: its current's drop over a good wire. (n,)."""
+    return fleet.quantities["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
+
+
+def blend_door_sound(fleet: Fleet) -> np.ndarray:
+    """What is heard when the control is swung quickly: 0 one knock, 1 repeated clicking, 2 silence. Shape (n,)."""
+    p = fleet.parameters
+    motor = p["blend_drive"] > 1.5
+    dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
+    stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
+    unasked = motor & ((p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == 3.0)))
+    slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
+    loose = p["blend_most"] < 0.5
+    return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
+
+
+def blower_air(fleet: Fleet) -> np.ndarray:
+    """Air at the vents [kg/min]. Shape (n,)."""
+    return fleet.quantities["air_kg_s"] * 60.0
+
+
+def glass_fog(fleet: Fleet) -> np.ndarray:
+    """How far the cabin's air lies above what the windscreen's inner face can hold, 0 dry to 1. Shape (n,).
+
+    Humidity by the Magnus law.
+    """
+    holds = np.empty(len(fleet))
+    _saturations(fleet.quantities["glass_C"], fleet.controls["atmosphere_kPa"], holds)
+    return np.clip((fleet.state[:, st.HUMIDITY] / holds - 0.95) / 0.6, 0.0, 1.0)
+
+
+@jit
+def _saturations(glass: np.ndarray, atmosphere: np.ndarray, out: np.ndarray) -> None:
+    for i in range(len(glass)):
+        out[i] = air.saturation_humidity_ratio(glass[i], atmosphere[i])
+
+
+def vacuum_at_valve(fleet: Fleet) -> np.ndarray:
+    """Vacuum [kPa] at the heater valve's or door's line. Shape (n,)."""
+    p, c = fleet.parameters, fleet.controls
+    called = np.where(p["valve_drive"] == 1.0, p["valve_supply"] * (c["heater"] < 1.0), p["blend_supply"])
+    return fleet.state[:, st.VACUUM] * called
+
+
+def pump_hand_vacuum(fleet: Fleet) -> np.ndarray:
+    """Share of the vacuum of a hand pump that the valve's diaphragm still holds after a minute. Shape (n,)."""
+    return fleet.parameters["valve_coil"].copy()
+
+
+def blower_drop(name: str) -> Callable[[Fleet], np.ndarray]:
+    """Voltage [V] lost over one part of the blower's circuit, by the name of its resistance."""
+    return lambda fleet: fleet.parameters[name] * fleet.quantities["blower_A"]
+
+
+def fuse_feed(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] behind the blower's fuse. Shape (n,)."""
+    return np.where(fleet.parameters["blower_fuse"] > 0.5, fleet.quantities["supply_V"], 0.0)
+
+
+def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] of the heater valve's coil, unplugged; an open one reads above the meter's range. Shape (n,)."""
+    return np.where(coil_conducts(fleet) > 0.5, COIL_OHM, 1e6)
+
+
+def commanded_door(fleet: Fleet) -> np.ndarray:
+    """Share by which the blend door's own feedback stands short of what is asked of it. Shape (n,).
+
+    The feedback sits in the actuator: a door that has broken off it does not show.
+    """
+    p, asked = fleet.parameters, fleet.controls["heater"]
+    off = (p["blend_most"] < 1.0) & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
+    return np.where(off, 0.0, np.abs(asked - fleet.quantities["blend"]))
+
+
+def blower_sound(fleet: Fleet) -> np.ndarray:
+    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    stands = q["blower_speed"] < 0.05
+    labours = p["motor_ohm"] > 0.6
+    return np.select([stands, p["wheel_grip"] < 0.5, labours], [0.0, 1.0, 2.0], 3.0)
+
+
+def actuator_moves(fleet: Fleet) -> np.ndarray:
+    """The blend actuator off its box, control swung: 0 turns its shaft, 1 hums and the shaft slips, 2 still."""
+    p, c = fleet.parameters, fleet.controls
+    held = np.where(p["contact_of"] == 3.0, fleet.quantities["contact"], 1.0)
+    still = (p["blend_motor"] * p["blend_supply"] * c["ignition"] * held < 0.5) | (p["command"] < 0.3)
+    return np.where(still, 2.0, np.where(p["blend_linkage"] < 0.7, 1.0, 0.0))
+
+
+def actuator_supply(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] at the blend actuator's plug. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    held = np.where(p["contact_of"] == 3.0, q["contact"], 1.0)
+    return q["supply_V"] * fleet.controls["ignition"] * p["blend_supply"] * held
+
+
+def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
+    """Voltage [V] of the radiator's metal against battery ground: what a lead that touches the neck reads instead."""
+    p, q = fleet.parameters, fleet.quantities
+    load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
+    return load * p["engine_ground_ohm"]
+
+
+def air_heater_current(fleet: Fleet) -> np.ndarray:
+    """Current [A] of the electric air heater, asked for full heat. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    let = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
+    asked = let * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
+    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)

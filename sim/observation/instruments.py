@@ -1,0 +1,274 @@
+"""The instruments, each with its law, spread and words; the laws are in ``sim.observation.likelihood``."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.compile import jit
+from sim.observation import touch
+from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
+from sim.observation.likelihood import Display, Instrument, Kind, RatioDisplay, Words, by_ratio, identity
+
+
+@jit
+def _on_rubber_all(skin: np.ndarray, effusivity: float, out: np.ndarray) -> None:
+    for i in range(len(skin)):
+        out[i] = touch.contact_temperature(skin[i], 33.0, effusivity)
+
+
+def _on_rubber(skin: np.ndarray) -> np.ndarray:
+    out = np.empty(len(skin))
+    _on_rubber_all(np.ascontiguousarray(skin, dtype=np.float64), touch.EFFUSIVITY["rubber"], out)
+    return out
+
+
+@jit
+def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> None:
+    for i in range(len(surface)):
+        out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
+
+
+def _from_nothing(true: np.ndarray) -> np.ndarray:
+    """What a hand feels of moving air and of damp, or an eye sees of mist, water and a turning fan.
+
+    They tell a little from none far better than much from more, and find nothing where there is nothing (common
+    practice, no source).
+    """
+    return np.sqrt(np.maximum(true, 0.0))
+
+
+def _roots(*bounds: float) -> tuple[float, ...]:
+    """Bounds of what is felt or seen so."""
+    return tuple(math.sqrt(bound) for bound in bounds)
+
+
+def _by_steps(true: np.ndarray) -> np.ndarray:
+    """What a nose tells of a smell and an eye of steam, wet and dirt: equal steps for equal ratios, from something on.
+
+    Source: Fechner's law (textbook).
+    """
+    return np.log1p(np.maximum(true, 0.0))
+
+
+def _logs(*bounds: float) -> tuple[float, ...]:
+    """Bounds of what is smelt or seen so."""
+    return tuple(math.log1p(bound) for bound in bounds)
+
+
+def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
+    def sees(true: np.ndarray) -> np.ndarray:
+        out = np.empty(len(true))
+        _infrared_all(np.ascontiguousarray(true, dtype=np.float64), emissivity, out)
+        return out
+
+    return sees
+
+
+INSTRUMENTS: dict[str, Instrument] = {
+    "infrared thermometer": Display(
+        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0, offset=2.0
+    ),
+    "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
+    "scan tool": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 215.0, offset=0.7),
+    "dash gauge": Words(
+        "dash gauge",
+        "",
+        0.03,
+        identity,
+        (
+            "on its cold stop",
+            "just off cold",
+            "a quarter up",
+            "a little below the middle",
+            "mid-scale",
+            "a little above the middle",
+            "near the red",
+            "in the red",
+        ),
+        (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, 0.86),
+    ),
+    "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (0.86,)),
+    "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
+    "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
+    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.19),
+    "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1, offset=0.5),
+    "air by hand": Words(
+        "hand at the vent",
+        "",
+        0.1,
+        _from_nothing,
+        ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
+        _roots(0.35, 1.4, 2.6, 3.6, 5.0),
+        offset=0.07,
+    ),
+    "eye on the neck": Words(
+        "eye",
+        "",
+        0.08,
+        identity,
+        ("full to the neck", "just below the neck", "well below the neck", "no coolant to be seen"),
+        (0.12, 0.5, 1.3),
+    ),
+    "eye at the filler": Words(
+        "eye", "", 0.08, identity, ("full", "a little low", "well down", "no coolant to be seen"), (0.12, 0.5, 1.3)
+    ),
+    "eye at the bleed point": Words(
+        "eye",
+        "",
+        0.02,
+        identity,
+        ("coolant at once, no air", "a few bubbles, then coolant", "a long run of air"),
+        (0.03, 0.12),
+    ),
+    "eye on the bottle": Words(
+        "eye",
+        "",
+        0.05,
+        identity,
+        (
+            "empty",
+            "well below the cold line",
+            "below the cold line",
+            "at the cold line",
+            "above the cold line",
+            "brim-full",
+        ),
+        (-0.5, -0.28, -0.12, 0.12, 0.6),
+    ),
+    "eye for sludge": Words(
+        "eye", "", 0.12, identity, ("clean", "a little discoloured", "rusty, with sludge at the neck"), (0.35, 0.7)
+    ),
+    "eye on the stem": Words(
+        "eye", "", 0.08, identity, ("does not move", "moves part of its travel", "moves its full travel"), (0.15, 0.8)
+    ),
+    "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
+    "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
+    "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
+    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
+    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
+    "infrared on bare metal": Display(
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0, offset=2.5
+    ),
+    "infrared on cast iron": Display(
+        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
+    ),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 2000.0, 1, offset=0.04),
+    "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
+    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
+    "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
+    "pressure tester": Words(
+        "pressure tester", "", 2.5, identity, ("holds", "falls slowly", "falls as you watch"), (10.0, 45.0)
+    ),
+    "cap tester": Display("cap tester", "kPa", 3.0, identity, 5.0, 0.0, 200.0),
+    "refractometer": Display("refractometer", "°C", 1.5, identity, 1.0, -60.0, 0.0),
+    # [kPa L/s]: a hundredth is 0.1 mL of gas a second, at normal pressure
+    "combustion-leak tester": Words(
+        "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
+    ),
+    "eye on the glass": Words(
+        "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
+    ),
+    "code reader": Kind("code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128")),
+    "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)),
+    "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
+    "eye on the belt": Kind("eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone")),
+    "eye on the fan": Words(
+        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+    ),
+    # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
+    "glance at the fan": Words(
+        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+    ),
+    "eye on the door": Words(
+        "borescope",
+        "",
+        0.06,
+        identity,
+        ("at cold", "towards cold", "halfway", "towards hot", "at hot"),
+        (0.1, 0.35, 0.65, 0.9),
+    ),
+    "scan of the door": Words(
+        "scan tool", "", 0.05, identity, ("as commanded", "short of command", "far from command"), (0.12, 0.5)
+    ),
+    "hand at the outlets": Words(
+        "hand", "", 0.15, identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
+    ),
+    "eye on the filter": Words("eye", "", 0.21, _by_steps, ("clean", "grey", "matted shut"), _logs(0.9, 4.0)),
+    "pot and thermometer": Words(
+        "pot and thermometer",
+        "",
+        2.0,
+        identity,
+        (
+            "there is none in the housing",
+            "open in cold water",
+            "opens early",
+            "opens at its rating",
+            "does not open below boiling",
+        ),
+        (0.0, 40.0, 78.0, 98.0),
+    ),
+    "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
+    # [g/s/kPa]: what leaks into a cylinder
+    "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
+    "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
+    "ear at the blower": Kind(
+        "ear", "", 0.005, identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
+    ),
+    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click")),
+    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent")),
+    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals")),
+    "eye on the actuator": Kind(
+        "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
+    ),
+    "eye on the cable": Words("eye", "", 0.08, identity, ("off its clip", "slack", "clipped and taut"), (0.2, 0.8)),
+    "hand on the lever": Words(
+        "hand", "", 0.08, identity, ("will not move", "moves part of the way", "moves freely"), (0.15, 0.8)
+    ),
+    "eye on the flap": Words("eye", "", 0.05, identity, ("on fresh air", "between", "on recirculated"), (0.2, 0.8)),
+    "eye for flow": Words("eye", "", 0.35, identity, ("no flow", "a slow drift", "a plain stream"), (0.8, 4.0)),
+    "eye for bubbles": Words(
+        "eye", "", 0.004, identity, ("no bubbles", "a bubble now and then", "bubbles without end"), (0.012, 0.06)
+    ),
+    "rinsing hose": Words(
+        "rinsing hose",
+        "",
+        0.045,
+        _from_nothing,
+        ("hardly anything passes", "a weak stream", "runs freely"),
+        _roots(0.12, 0.6),
+    ),
+    "infrared over the face": Words(
+        "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
+    ),
+    # A hand that comes in from the cold is a poor judge of warm air.
+    "hand in the air": Words(
+        "hand at the vent",
+        "",
+        4.0,
+        identity,
+        ("icy", "cool", "lukewarm", "warm", "hot"),
+        (8.0, 22.0, 34.0, 50.0),
+    ),
+    "eye for steam": Words("eye", "", 0.18, _by_steps, ("nothing", "steam and a hiss from the cap"), _logs(1.0)),
+    "nose for heat": Words("nose", "", 0.5, _by_steps, ("nothing", "hot engine"), _logs(5.0), offset=0.4),
+    "nose": Words(
+        "nose", "", 0.2, _by_steps, ("nothing", "faintly sweet", "plainly sweet"), _logs(1.0, 8.0), offset=0.15
+    ),
+    "air by hand at a seam": Words(
+        "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
+    ),
+    "hand on the plug": Words("hand", "", 0.25, identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)),
+    "scan percentage": Display("scan tool", "%", 1.5, identity, 1.0, 0.0, 100.0),
+    "scan of the blower": Display("scan tool", "steps", 0.1, identity, 0.5, 0.0, 4.0, 1),
+    "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
+}
+"""Name to instrument; spreads, offsets and words are common practice, no source, where nothing else is said.
+
+A supply's offset is its battery's voltage, alike in all readings of one vehicle."""
+
+OFFSETS = {name: k for k, name in enumerate(name for name, each in INSTRUMENTS.items() if each.offset > 0.0)}
+"""Name to place among the instruments that have an offset."""

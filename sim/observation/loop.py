@@ -1,0 +1,206 @@
+"""What a check finds at the coolant loop and its sensor, before any instrument; every function gives an array (n,)."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.compile import jit
+from sim.fleet import Fleet
+from sim.laws import coolant
+from sim.laws.actuators import BOOST_CONTACT, SENSOR_CONTACT
+from sim.laws.circuits import OPEN_OHM
+from sim.observation import scan_data
+from sim.vehicle import states as st
+
+
+def pcm_temperature(fleet: Fleet) -> np.ndarray:
+    """Coolant temperature [degC] that the engine computer believes: through the sensor's circuit. Shape (n,)."""
+    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
+    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    extra = np.where(loose, OPEN_OHM, p["sensor_ohm_extra"])
+    _through_circuit(out, extra, p["sensor_short"] > 0.5)
+    return out
+
+
+@jit
+def _through_circuit(believed: np.ndarray, extra: np.ndarray, short: np.ndarray) -> None:
+    for i in range(len(believed)):
+        if short[i] or extra[i] != 0.0:
+            ohm = 0.0 if short[i] else scan_data.thermistor_resistance(believed[i]) + extra[i]
+            believed[i] = scan_data.temperature_from_voltage(scan_data.sensor_voltage(ohm))
+
+
+def gauge_needle(fleet: Fleet) -> np.ndarray:
+    """Needle of the dash gauge, 0 cold to 1 hot, flat between 75 and 105 degC as dash gauges are made. Shape (n,).
+
+    Source: common practice, no source.
+    """
+    p = fleet.parameters
+    needle = np.interp(pcm_temperature(fleet), [40.0, 75.0, 105.0, 120.0, 130.0], [0.0, 0.5, 0.5, 0.9, 1.0])
+    live = (fleet.controls["ignition"] > 0.5) & (p["gauge_works"] > 0.5)
+    return np.where(live, needle, np.where(fleet.controls["ignition"] > 0.5, p["gauge_rest"], 0.0))
+
+
+def neck_shortfall(fleet: Fleet) -> np.ndarray:
+    """Litres that the loop lacks at its filler, cap off and hoses round, the air in the core aside. Shape (n,)."""
+    locked = fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
+    return np.maximum(fleet.quantities["void_L"] - locked, 0.0)
+
+
+def bottle_level(fleet: Fleet) -> np.ndarray:
+    """Litres in the overflow bottle, or in an expansion tank, above its cold-fill line. Shape (n,)."""
+    q, p = fleet.quantities, fleet.parameters
+    bottle = fleet.state[:, st.BOTTLE] / 1.05 - p["bottle_line_L"]
+    tank = p["tank_air_L"] - q["gas_L"] + fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
+    return np.where(p["has_bottle"] > 0.5, bottle, tank)
+
+
+def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
+    """Skin [degC] of a short hose end that holds coolant [degC]: the balance of a heater hose's skin, at rest."""
+    p, q = fleet.parameters, fleet.quantities
+    film = p["film_still_W_m2K"] + q["air_moves"] * (p["film_moving_W_m2K"] - p["film_still_W_m2K"])
+    wall, outside = p["hose_wall_W_K"], film * p["hose_area_m2"]
+    return q["bay_C"] + wall / (wall + outside) * (coolant - q["bay_C"])
+
+
+def valve_inlet_skin(fleet: Fleet) -> np.ndarray:
+    """Skin [degC] of the hose end on the engine's side of the heater valve. Shape (n,)."""
+    at_engine = fleet.parameters["valve_at_engine"] > 0.5
+    return np.where(at_engine, _stub_skin(fleet, fleet.state[:, st.JACKET]), fleet.state[:, st.FEED_SKIN])
+
+
+def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
+    """Skin [degC] of the hose end on the core's side of the heater valve. Shape (n,).
+
+    A valve at the core has only a stub there, which follows the core's coolant.
+    """
+    at_engine = fleet.parameters["valve_at_engine"] > 0.5
+    return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, fleet.state[:, st.CORE]))
+
+
+def wet_spot(fleet: Fleet) -> np.ndarray:
+    """Coolant leaving the loop outside the cabin [g/h at 50 kPa]: what a look for leaks can see. Shape (n,)."""
+    p = fleet.parameters
+    return (p["leak_hose"] + p["leak_pump"]) * 3600.0 * 50.0
+
+
+CODES = ("none", "P0117", "P0118", "P0217", "P0128")
+"""Trouble codes that the engine computer can set here, in the order in which one hides the next; SAE J2012 texts in
+``sim.observation.scan_data``."""
+REGULATING_C = 85.0  # what the engine computer holds for the thermostat's regulating temperature
+MONITOR_K = 11.0  # below it, 20 degF: the thermostat monitor fails (13 CCR 1968.2, M)
+MONITOR_S = 900.0  # of running, from cold, after which it is asked (ours)
+
+
+def trouble_code(fleet: Fleet) -> np.ndarray:
+    """Index into CODES of the code that the engine computer would report now. Shape (n,)."""
+    believed = pcm_temperature(fleet)
+    cold = (fleet.state[:, st.RUN] > MONITOR_S) & (believed < REGULATING_C - MONITOR_K)
+    return np.select([believed > 140.0, believed <= -38.0, believed > 118.0, cold], [1.0, 2.0, 3.0, 4.0], 0.0)
+
+
+def hose_firmness(fleet: Fleet) -> np.ndarray:
+    """Pressure in the upper radiator hose [kPa], as a squeeze tells it; below 0 it is sucked flat. Shape (n,)."""
+    return fleet.quantities["pressure_kPa"].copy()
+
+
+def feed_suction(fleet: Fleet) -> np.ndarray:
+    """Share of its bore that the feed hose loses as the engine is revved, or has lost by a kink. Shape (n,)."""
+    p, q = fleet.parameters, fleet.quantities
+    return 1.0 - p["feed_clear"] * (1.0 - p["feed_soft"] * np.minimum(q["rpm"] / 2500.0, 1.0))
+
+
+def pressure_drop(fleet: Fleet) -> np.ndarray:
+    """Fall [kPa] in five minutes of a loop pumped up to the cap's rating, cold, by its leaks. Shape (n,)."""
+    return _fall(fleet, fleet.parameters["leak_core"])
+
+
+def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
+    """The same with both heater hoses pinched off at the engine. Shape (n,)."""
+    return _fall(fleet, np.zeros(len(fleet)))
+
+
+def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
+    p, q = fleet.parameters, fleet.quantities
+    leaks = p["leak_hose"] + p["leak_pump"] + leak_core + p["leak_head"]
+    lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
+    give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
+    return p["cap_kPa"] * -np.expm1(-lost_L / (give * p["cap_kPa"]))
+
+
+def cap_opening(fleet: Fleet) -> np.ndarray:
+    """Pressure [kPa] at which the cap opens on a cap tester. Shape (n,)."""
+    return fleet.parameters["cap_kPa"] * fleet.parameters["cap_seal"]
+
+
+def freezing_protection(fleet: Fleet) -> np.ndarray:
+    """Freezing point [degC] of the coolant, as a refractometer shows it. Shape (n,)."""
+    out = fleet.parameters["glycol"].copy()
+    _freezing_points(out)
+    return out
+
+
+@jit
+def _freezing_points(glycol: np.ndarray) -> None:
+    for i in range(len(glycol)):
+        glycol[i] = coolant.freezing_point(glycol[i])
+
+
+def combustion_gas(fleet: Fleet) -> np.ndarray:
+    """Combustion gas that reaches the filler [kPa L/s]: with the engine running only. Shape (n,)."""
+    return fleet.parameters["gas_ingress"] * fleet.quantities["runs"]
+
+
+def belt_state(fleet: Fleet) -> np.ndarray:
+    """0 sound, 1 slack or glazed, 2 gone. Shape (n,)."""
+    drive = fleet.parameters["pump_drive"]
+    return np.where(drive < 0.05, 2.0, np.where(drive < 0.93, 1.0, 0.0))
+
+
+def fan_turns(fleet: Fleet) -> np.ndarray:
+    """Share of its full air that the radiator fan moves. Shape (n,)."""
+    return fleet.quantities["fan_share"].copy()
+
+
+def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
+    """Temperature [degC] at which the thermostat, pulled and heated in a pot, begins to open. Shape (n,).
+
+    One that is stuck open is open in cold water; one that is stuck closed never opens before the water boils.
+    """
+    p = fleet.parameters
+    closed = p["lift_most"] < 0.1
+    missing = p["lift_least"] > 0.95
+    return np.select([missing], [-20.0], np.where(p["lift_least"] > 0.01, 15.0, np.where(closed, 110.0, p["opens_C"])))
+
+
+def sensor_ohm(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
+    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
+    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    _resistances(out)
+    return np.where(p["sensor_short"] > 0.5, 0.0, np.where(loose, OPEN_OHM, out + p["sensor_ohm_extra"]))
+
+
+@jit
+def _resistances(temperatures: np.ndarray) -> None:
+    for i in range(len(temperatures)):
+        temperatures[i] = scan_data.thermistor_resistance(temperatures[i])
+
+
+def radiator_patch(fleet: Fleet) -> np.ndarray:
+    """How much colder [K] the coldest part of the radiator's face is than the rest, from blocked tubes. Shape (n,)."""
+    hot = np.maximum(fleet.state[:, st.UPPER] - fleet.controls["ambient_C"], 0.0)
+    return hot * (1.0 - fleet.parameters["radiator_clear"])
+
+
+def sweet_smell(fleet: Fleet) -> np.ndarray:
+    """Coolant in the cabin to the nose: leaking now [g/min], and a tenth of what lies in the carpet [g]. Shape (n,)."""
+    return fleet.quantities["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
+
+
+def heater_pump_hum(fleet: Fleet) -> np.ndarray:
+    """0 the electric heater pump hums, 1 it is silent, heater asked for and ignition at run. Shape (n,)."""
+    p, c = fleet.parameters, fleet.controls
+    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.quantities["contact"], 1.0)
+    hums = (p["boost_head_kPa"] > 0.0) & (p["boost_works"] * held * c["ignition"] * (c["heater"] > 0.05) > 0.5)
+    return np.where(hums, 0.0, 1.0)

@@ -1,0 +1,224 @@
+"""What a check looks at: true quantities of every vehicle, before any instrument."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.fleet import Fleet
+from sim.laws import air
+from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
+from sim.observation.heater import (
+    actuator_moves,
+    actuator_supply,
+    air_heater_current,
+    blend_door_sound,
+    blower_air,
+    blower_drop,
+    blower_sound,
+    commanded_door,
+    coolant_voltage,
+    fuse_feed,
+    glass_fog,
+    neck_metal_voltage,
+    pump_hand_vacuum,
+    vacuum_at_valve,
+    valve_coil_ohm,
+    valve_ground_drop,
+    valve_stem_travel,
+)
+from sim.observation.loop import (
+    belt_state,
+    bottle_level,
+    cap_opening,
+    combustion_gas,
+    fan_turns,
+    feed_suction,
+    freezing_protection,
+    gauge_needle,
+    heater_pump_hum,
+    hose_firmness,
+    neck_shortfall,
+    pcm_temperature,
+    pressure_drop,
+    pressure_drop_pinched,
+    radiator_patch,
+    sensor_ohm,
+    sweet_smell,
+    thermostat_in_pot,
+    trouble_code,
+    valve_inlet_skin,
+    valve_outlet_skin,
+    wet_spot,
+)
+from sim.vehicle import states as st
+
+Quantity = Callable[[Fleet], np.ndarray]
+
+
+def _state(index: int) -> Quantity:
+    return lambda fleet: fleet.state[:, index].copy()
+
+
+def _field(name: str) -> Quantity:
+    return lambda fleet: fleet.quantities[name].copy()
+
+
+def _parameter(name: str) -> Quantity:
+    return lambda fleet: fleet.parameters[name].copy()
+
+
+def with_parts(quantity: Quantity, **values: float) -> Quantity:
+    """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
+
+    A fuse blows again at once where the wire behind it is shorted.
+    """
+
+    def look(fleet: Fleet) -> np.ndarray:
+        tried = fleet.still()
+        tried.parameters = fleet.parameters.copy()
+        for name, value in values.items():
+            tried.parameters[name] = value
+        shorted = tried.parameters["blower_short"] > 0.5
+        tried.parameters["blower_fuse"][shorted] = 0.0
+        tried.refresh()
+        return quantity(tried)
+
+    return look
+
+
+def plug_moved(contact: float) -> Quantity:
+    """1 where a plug loses contact as it is moved by hand: one that comes and goes of itself, not one that heat parts.
+
+    contact: where it sits (``sim.laws.actuators``).
+    """
+    return lambda fleet: (
+        (fleet.parameters["contact_of"] == contact) * (fleet.parameters["contact_mean_s"] > 0.0).astype(float)
+    )
+
+
+QUANTITIES: dict[str, Quantity] = {
+    "coolant temperature": _state(st.JACKET),
+    "engine computer's coolant temperature": pcm_temperature,
+    "gauge needle": gauge_needle,
+    "feed hose skin": _state(st.FEED_SKIN),
+    "return hose skin": _state(st.RETURN_SKIN),
+    "upper radiator hose skin": _state(st.UPPER_SKIN),
+    "lower radiator hose skin": _state(st.LOWER_SKIN),
+    "vent temperature": _field("vent_C"),
+    "cabin temperature": _state(st.CABIN),
+    "ambient temperature": lambda fleet: fleet.controls["ambient_C"].copy(),
+    "blower air": blower_air,
+    "neck shortfall": neck_shortfall,
+    "bottle level": bottle_level,
+    "sludge": _parameter("sludge"),
+    "valve inlet skin": valve_inlet_skin,
+    "valve outlet skin": valve_outlet_skin,
+    "valve stem travel": valve_stem_travel,
+    "blend door sound": blend_door_sound,
+    "valve supply voltage": _field("valve_V"),
+    "blower supply voltage": _field("blower_feed_V"),
+    "blower ground voltage": _field("blower_ground_V"),
+    "battery voltage": _field("supply_V"),
+    "blower current": _field("blower_A"),
+    "coolant voltage": coolant_voltage,
+    "wet spot": wet_spot,
+    "carpet wetness": _state(st.CARPET),
+    "loop pressure": _field("pressure_kPa"),
+    "air in the core": _state(st.CORE_AIR),
+    "rear vent temperature": lambda fleet: (
+        fleet.state[:, st.CABIN]
+        + fleet.quantities["rear_W"]
+        / np.maximum(fleet.parameters["rear_air_kg_s"] * fleet.quantities["blower_speed"], 0.005)
+        / air.HEAT_CAPACITY
+    ),
+    "glass fog": glass_fog,
+    "trouble code": trouble_code,
+    "hose firmness": hose_firmness,
+    "feed hose narrowing": feed_suction,
+    "pressure drop": pressure_drop,
+    "cap opening": cap_opening,
+    "freezing protection": freezing_protection,
+    "vacuum at the valve": vacuum_at_valve,
+    "manifold vacuum": _state(st.VACUUM),
+    "hand pump vacuum": pump_hand_vacuum,
+    "combustion gas": combustion_gas,
+    "belt": belt_state,
+    "fan": fan_turns,
+    "blower relay drop": blower_drop("blower_relay_ohm"),
+    "blower switch drop": blower_drop("blower_switch_ohm"),
+    "blower connector drop": blower_drop("blower_joint_ohm"),
+    "fuse feed voltage": fuse_feed,
+    "valve coil resistance": valve_coil_ohm,
+    "door short of command": commanded_door,
+    "blend door position": _field("blend"),
+    "mode door position": _field("mode"),
+    "recirculation door position": _field("recirculation"),
+    "filter": _parameter("filter_R"),
+    "thermostat in a pot": thermostat_in_pot,
+    "engine speed": _field("rpm"),
+    "rear heater air": _state(st.REAR_AIR),
+    "steam at the tailpipe": lambda fleet: fleet.parameters["leak_head"] * fleet.quantities["runs"],
+    "weep hole": lambda fleet: fleet.parameters["leak_pump"] * 3600.0 * 50.0,
+    "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
+    "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
+    "wheel grip": _parameter("wheel_grip"),
+    "feed hose coolant": _state(st.FEED),
+    "return hose coolant": _state(st.RETURN),
+    "flow at the neck": _field("radiator_flow"),
+    "neck metal voltage": neck_metal_voltage,
+    "radiator cold patch": radiator_patch,
+    "sweet smell": sweet_smell,
+    "relay click": lambda fleet: 1.0 - fleet.parameters["relay_clicks"] * (fleet.controls["ignition"] > 0.5),
+    "blower sound": blower_sound,
+    "blower air, relay swapped": with_parts(blower_air, blower_relay_ohm=0.01),
+    "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
+    "blower air, motor on a fused lead": with_parts(
+        blower_air,
+        blower_short=0.0,
+        blower_fuse=1.0,
+        blower_relay_ohm=0.01,
+        blower_switch_ohm=0.01,
+        blower_joint_ohm=0.008,
+        pack_whole=1.0,
+        controller_works=1.0,
+        lockout_stuck=0.0,
+    ),
+    "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
+    "blower wire to ground": lambda fleet: np.where(fleet.parameters["blower_short"] > 0.5, 0.1, 1e6),
+    "blower motor resistance": _parameter("motor_ohm"),
+    "resistor pack resistance": lambda fleet: np.where(
+        fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
+    ),
+    "blower command": _field("blower_command"),
+    "heat command": lambda fleet: 100.0 * fleet.quantities["heat_asked"],
+    "blend actuator": actuator_moves,
+    "blend actuator supply": actuator_supply,
+    "valve by hand": _parameter("valve_stem"),
+    "valve cable end": _parameter("valve_linkage"),
+    "blend cable end": _parameter("blend_linkage"),
+    "vacuum at the door": lambda fleet: fleet.state[:, st.VACUUM] * fleet.parameters["blend_supply"],
+    "sensor circuit resistance": sensor_ohm,
+    "pressure drop, heater hoses pinched": pressure_drop_pinched,
+    "feed hose bore": _parameter("feed_clear"),
+    "core bore": _parameter("core_clear"),
+    "return hose bore": _parameter("return_clear"),
+    "fan on a fused lead": _parameter("fan_works"),
+    "heater pump hum": heater_pump_hum,
+    "air heater current": air_heater_current,
+    "air at the blend door seal": _parameter("blend_leak"),
+    "belt sound": lambda fleet: (
+        (fleet.quantities["runs"] > 0.5)
+        * ((fleet.parameters["pump_drive"] > 0.05) & (fleet.parameters["pump_drive"] < 0.93))
+    ),
+    "valve feed drop": lambda fleet: (
+        fleet.quantities["supply_V"] * fleet.controls["ignition"] - fleet.quantities["valve_V"]
+    ),
+    "valve ground drop": valve_ground_drop,
+    "blower plug moved": plug_moved(BLOWER_CONTACT),
+    "actuator plug moved": plug_moved(BLEND_CONTACT),
+    "sensor plug moved": plug_moved(SENSOR_CONTACT),
+    "handbook": lambda fleet: np.zeros(len(fleet)),
+}
+"""Name to function of the fleet, each giving a float64 array (n,)."""

@@ -1,0 +1,330 @@
+"""Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
+
+The switches of ``sim.solver.switches`` are located inside a step, which then ends there. The lift of the thermostat
+starts, rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See
+DEVELOPERS.md for the measurements behind the choice of the method.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sim.compile import jit, jit_making_arrays
+from sim.laws.thermostat import lift_at
+from sim.solver.rosenbrock import interpolate, steady_for, try_loose_step, try_step
+from sim.solver.slow_block import ROWS, refine_jacobian, slopes
+from sim.solver.switches import change_over, due, fan_near, next_toggle
+from sim.vehicle.coolant_side import evaluate_inventory
+from sim.vehicle.rates import evaluate, jacobian, rates
+from sim.vehicle.states import LIFT, STATES, STIFF, WAX
+
+FIRST_STEP = 0.5  # s, after each event of the world
+LOOSE_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed: two filling times of a vacuum
+# reservoir, whose check valve a longer step jumps over, unseen by its own error
+LONGEST_STEP = 300.0  # s
+SHORTEST_STEP = 1e-6  # s
+VERY_LOOSE = 100.0  # times the usual error, from which the method of order 2 takes less work than that of order 3
+EVENT_HALVINGS = 30
+LOOSE_HALVINGS = 8  # the same where more than the usual error is allowed, and no second, closer look
+CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
+CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
+# and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
+ROUGH = 5.0  # times its error, for a loose step: its end then tells nothing of where a kink lies inside it
+ROUGH_HALVINGS = 8
+BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
+_WORK_ROWS = 8
+
+
+@jit
+def _find_event(
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    new: Any,
+    f1: Any,
+    h: float,
+    reach: float,
+    halvings: int,
+    middle: Any,
+) -> tuple[float, int]:
+    """Share [-] of a step of h [s], up to reach [-], after which a switch changes over, and which; 0 for none there.
+
+    halvings [-]: of the share. Overwrites q and middle.
+    """
+    low, high = 0.0, reach
+    which = 0
+    for _ in range(halvings):
+        share = 0.5 * (low + high)
+        interpolate(y, f0, new, f1, h, share, middle)
+        evaluate(middle, p, c, s, q)
+        found = due(middle, p, c, s, q)
+        if found:
+            high, which = share, found
+        else:
+            low = share
+    return high, which
+
+
+@jit
+def _lift_moves(lift: float, wax: float, p: Any) -> int:
+    """1 rising, -1 falling freely, 2 and -2 towards a stop, 0 at rest: the rate's slope jumps where this does."""
+    rising = min(max(lift_at(wax, p.opens_C, p.span_K), p.lift_least), p.lift_most)
+    if lift < rising:
+        return 1 if rising < min(p.lift_most, 1.0) else 2
+    falling = min(max(lift_at(wax, p.opens_C - p.hysteresis_K, p.span_K), p.lift_least), p.lift_most)
+    if lift > falling:
+        return -1 if falling > max(p.lift_least, 0.0) else -2
+    return 0
+
+
+@jit
+def _lift_gives(wax: float, p: Any) -> int:
+    """0 below the stretch of the wax in which the lift follows without slipping, 1 inside it, 2 above."""
+    middle = lift_at(wax, p.opens_C - 0.5 * p.hysteresis_K, p.span_K)
+    if middle <= max(p.lift_least, 0.0):
+        return 0
+    return 1 if middle < min(p.lift_most, 1.0) else 2
+
+
+@jit
+def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
+    """Share [-] of a step of h [s] at which the lift starts, stops or meets an end; 1 where it does not.
+
+    Wax and lift are taken as parabolas through the step's start, slope there and end.
+    """
+    before, below = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p)
+    if _lift_moves(new[LIFT], new[WAX], p) == before and _lift_gives(new[WAX], p) == below:
+        return 1.0
+    bend_wax, bend_lift = new[WAX] - y[WAX] - f0[WAX] * h, new[LIFT] - y[LIFT] - f0[LIFT] * h
+    low, high = 0.0, 1.0
+    for _ in range(16):
+        x = 0.5 * (low + high)
+        wax, lift = y[WAX] + (f0[WAX] * h + bend_wax * x) * x, y[LIFT] + (f0[LIFT] * h + bend_lift * x) * x
+        if _lift_moves(lift, wax, p) == before and _lift_gives(wax, p) == below:
+            low = x
+        else:
+            high = x
+    return high
+
+
+@jit
+def _rough_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) -> float:
+    """Share [-] of a step of h [s] at which the lift starts or stops or the closed cap begins to give; 1 for neither.
+
+    For a step that went so wrong that its end tells nothing: everything goes on as it begins. Overwrites q and middle.
+    """
+    moves, gives, cap = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p), _cap_gives(y, p, c, q)
+    low, high, share = 0.0, 1.0, 1.0
+    for _ in range(ROUGH_HALVINGS):
+        for i in range(STATES):
+            middle[i] = y[i] + f0[i] * h * share
+        same = _lift_moves(middle[LIFT], middle[WAX], p) == moves and _lift_gives(middle[WAX], p) == gives
+        if same and (cap != 0 or _cap_gives(middle, p, c, q) == 0):
+            low = share
+            if share == 1.0:
+                return 1.0
+        else:
+            high = share
+        share = 0.5 * (low + high)
+    return high
+
+
+@jit
+def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
+    """1 where the cap lets out, -1 where it draws in, 0 where it is shut. Overwrites the inventory in q."""
+    evaluate_inventory(y, p, c, q)
+    if q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap:
+        return 1
+    return -1 if -q.pressure_kPa > p.cap_vacuum_kPa * c.cap else 0
+
+
+@jit
+def _try(
+    second: bool,
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    h: float,
+    J: Any,
+    D: Any,
+    W: Any,
+    work: Any,
+    fine: float,
+) -> float:
+    """A step by the method of order 2 or 3; the error over its tolerance [-]."""
+    if second:
+        return try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+    return try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+
+
+@jit
+def advance(
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    start: float,
+    end: float,
+    times: Any,
+    samples: Any,
+    kept: Any,
+    ends: Any,
+    work: Any,
+    JDW: Any,
+    slack: float = 1.0,
+) -> tuple[int, int]:
+    """Integrate one vehicle from start to end [s] under fixed controls, in place.
+
+    y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
+    by dense output, without a step of their own, and kept (records of switches) as they stood then; ends: takes the
+    moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in ``try_step``.
+    Returns (accepted steps, rates evaluations) [-].
+    Source: see module.
+    """
+    J, D, W = JDW
+    f0, f1, new, middle = work[6], work[7], work[4], work[5]
+    t = start
+    steps, count, wanted = 0, 1, 0
+    while wanted < len(times) and times[wanted] < start:
+        wanted += 1
+    if end <= start:  # time stands still: only the quantities and what switches at once
+        evaluate(y, p, c, s, q)
+        flips = due(y, p, c, s, q)
+        if flips:
+            change_over(flips, p, c, s, q)
+            evaluate(y, p, c, s, q)
+        return 0, 1
+    toggle = next_toggle(p, c, s, q, start)
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
+    rates(y, p, c, s, q, f0)
+    flips = due(y, p, c, s, q)
+    if flips:
+        change_over(flips, p, c, s, q)
+        rates(y, p, c, s, q, f0)
+        count += 1
+    loose = slack > 1.0  # then nothing rests on the moments that care is for
+    first, halvings = (LOOSE_FIRST_STEP, LOOSE_HALVINGS) if loose else (FIRST_STEP, EVENT_HALVINGS)
+    known, second = False, slack > VERY_LOOSE
+    stages, power = (2, -1.0 / 2.0) if second else (4, -1.0 / 3.0)
+    h = min(max(first, steady_for(f0, slack)) if second else first, LONGEST_STEP, end - start)
+    while t < end:
+        until = min(end, toggle)
+        last = h >= until - t
+        if last:
+            h = until - t
+        if not known:
+            jacobian(y, p, q, J)
+            slopes(y, p, c, q, f0, D)
+            refine_jacobian(y, p, q, D, J)
+            known = True
+        fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
+        error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+        count += stages - 1
+        # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
+        passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
+        if (error > 1.0 or passed) and h > SHORTEST_STEP:
+            shrink = max(0.2, 0.9 * error**power)
+            rough = loose and error > ROUGH
+            kink = _rough_kink(y, f0, p, c, q, h, middle) if rough else _kink(y, f0, new, p, h)
+            if kink < 1.0:
+                shrink = min(max(kink + BEYOND_KINK, 0.02), 0.95)
+            elif passed:  # at the very end of the step: the error alone would ask for a longer one, for ever
+                shrink = min(shrink, 0.5)
+            h *= shrink
+            continue
+        rates(new, p, c, s, q, f1)
+        count += 1
+        flips = due(new, p, c, s, q)
+        if flips:
+            # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, halvings, middle)
+            if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
+                flips = which
+                last = False
+                # A step that ends near the event tells its moment far better than one that passed it: so once more.
+                for _ in range(2):
+                    h *= share
+                    error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+                    rates(new, p, c, s, q, f1)
+                    count += stages
+                    if loose:
+                        break
+                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, halvings, middle)
+                    if not which or abs(share - 1.0) * h < SHORTEST_STEP:
+                        break
+        before = t
+        t = until if last else t + h
+        if steps < len(ends):
+            ends[steps] = t
+        steps += 1
+        while wanted < len(times) and times[wanted] <= t:
+            interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
+            kept[wanted] = s
+            wanted += 1
+        for i in range(STATES):
+            y[i] = new[i]
+            f0[i] = f1[i]
+        known = False
+        toggles = t >= toggle
+        if flips:
+            change_over(flips, p, c, s, q)
+        if toggles:
+            toggle = next_toggle(p, c, s, q, t)
+        if flips or toggles:
+            rates(y, p, c, s, q, f0)
+            count += 1
+            h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
+        else:
+            h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
+    evaluate(y, p, c, s, q)
+    return steps, count
+
+
+@jit_making_arrays
+def advance_fleet(
+    Y: Any,
+    P: Any,
+    K: Any,
+    S: Any,
+    Q: Any,
+    start: float,
+    end: float,
+    times: Any,
+    samples: Any,
+    kept: Any,
+    counts: Any,
+    slack: float,
+) -> None:
+    """``advance`` for every vehicle: arrays over the fleet (n, ...); counts (n, 2).
+
+    samples (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps.
+    Source: see module.
+    """
+    work = np.zeros((_WORK_ROWS, STATES))
+    JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
+    nowhere = np.zeros(0)
+    for i in range(len(Y)):
+        steps, count = advance(
+            Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], kept[i], nowhere, work, JDW, slack
+        )
+        counts[i, 0] += steps
+        counts[i, 1] += count
+
+
+@jit
+def evaluate_path(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
+    """Quantities of one vehicle at states (m, STATES) and switches (m,), into Q (m,).
+
+    Source: ``sim.vehicle.rates.evaluate``.
+    """
+    for k in range(len(states)):
+        evaluate(states[k], p, c, S[k], Q[k])

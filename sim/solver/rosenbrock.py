@@ -1,0 +1,233 @@
+"""One step of a vehicle in time: a linearly implicit Runge-Kutta pair and its error.
+
+The method is the W-method ROS34PW2 (Rang and Angermann 2005: four stages, order 3, embedded order 2, coefficients
+recalled; the tests check its order). A W-method keeps its order with any matrix for a Jacobian: the fast coolant loop
+has its own, every state beside it is led by one other at most, and what that leaves out costs steps, never accuracy.
+
+Vehicles that are only imagined are stepped by ROS2 (Verwer et al. 1999: two stages, order 2, embedded order 1,
+coefficients recalled), for where kinks of valves and thermostat bound the steps, stages are what costs.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sim.compile import jit
+from sim.solver.fast_block import factorise, solve
+from sim.solver.slow_block import prepare_slopes, solve_slopes
+from sim.vehicle.rates import rates
+from sim.vehicle.states import (
+    BLOCK,
+    CABIN,
+    CHARGE,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    FEED_SKIN,
+    GAS,
+    HARM,
+    HUMIDITY,
+    JACKET,
+    LIFT,
+    LOWER_SKIN,
+    METAL,
+    RADIATOR,
+    REAR,
+    REAR_AIR,
+    RETURN,
+    RETURN_SKIN,
+    SENSOR,
+    STATES,
+    TRIM,
+    UPPER,
+    UPPER_SKIN,
+    VACUUM,
+    WAX,
+)
+
+GAMMA = 4.3586652150845900e-01
+ALPHA = (
+    (0.0, 0.0, 0.0, 0.0),
+    (8.7173304301691801e-01, 0.0, 0.0, 0.0),
+    (8.4457060015369423e-01, -1.1299064236484185e-01, 0.0, 0.0),
+    (0.0, 0.0, 1.0, 0.0),
+)
+GAMMAS = (
+    (GAMMA, 0.0, 0.0, 0.0),
+    (-8.7173304301691801e-01, GAMMA, 0.0, 0.0),
+    (-9.0338057013044082e-01, 5.4180672388095326e-02, GAMMA, 0.0),
+    (2.4212380706095346e-01, -1.2232505839045147e00, 5.4526025533510214e-01, GAMMA),
+)
+B = (2.4212380706095346e-01, -1.2232505839045147e00, 1.5452602553351020e00, GAMMA)
+B_LOW = (3.7810903145819369e-01, -9.6042292212423178e-02, 5.0e-01, 2.1793326075422950e-01)
+
+
+def _divide_by_gammas(row: tuple[float, ...]) -> tuple[float, ...]:
+    """Row times the inverse of the lower triangular matrix of gammas, by back substitution."""
+    out = [0.0] * 4
+    for j in range(3, -1, -1):
+        out[j] = (row[j] - sum(out[k] * GAMMAS[k][j] for k in range(j + 1, 4))) / GAMMA
+    return tuple(out)
+
+
+# the method in the variables u = Gamma k, which need no product with the Jacobian
+A = tuple(_divide_by_gammas(row) for row in ALPHA)
+C = tuple(
+    tuple((1.0 / GAMMA if i == j else 0.0) - inverse for j, inverse in enumerate(_divide_by_gammas(unit)))
+    for i, unit in enumerate(((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0)))
+)
+M = _divide_by_gammas(B)
+E = tuple(m - low for m, low in zip(M, _divide_by_gammas(B_LOW), strict=True))
+
+TOLERANCE_K = 6e-5
+"""Error of a temperature allowed in one step [K]. Where a fan comes on or a lift comes to rest, errors made before it
+grow some hundredfold; the worst along a drive is measured by the bench."""
+_tolerances = np.full(STATES, np.inf)
+_tolerances[[METAL, JACKET, WAX, SENSOR]] = TOLERANCE_K
+_tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
+# What only follows the loop neither switches anything nor lets its errors grow.
+_tolerances[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
+# Where the lift comes to rest decides the temperature from then on: a millionth of its travel moves it by 1 mK.
+_tolerances[LIFT] = 4e-7
+LIFT_FREER = 50.0
+"""How much more a loosely integrated lift may be wrong when wide open [-]: there it moves the temperature far less."""
+_tolerances[REAR_AIR] = 1e-3
+_tolerances[COOLANT] = 7e-6
+_tolerances[GAS] = 7e-4
+_tolerances[CORE_AIR] = 1e-3
+_tolerances[HUMIDITY] = 1e-5
+_tolerances[CHARGE] = 1e-3
+_tolerances[VACUUM] = 0.5
+_tolerances[HARM] = 1e-4
+WEIGHTS = 1.0 / _tolerances
+LOOSE_GAMMA = 1.0 - 0.5**0.5
+PER_LOOSE_GAMMA = 1.0 / LOOSE_GAMMA
+OVERSTATED = 4.0
+"""How much greater than the error of the loose step is taken to be what it tells, that of order 1 [-]: so chosen that
+temperatures at the end of a drive are as good as with the method of order 3."""
+CHANGE = 2.0
+_loosest = np.full(STATES, np.inf)
+_loosest[[CORE_AIR, REAR_AIR]] = 0.02
+_loosest[GAS] = 1.4
+_loosest[HUMIDITY] = 2e-4
+_loosest[CHARGE] = 0.01
+_loosest[VACUUM] = 1.0
+LEAST_WEIGHTS = 1.0 / _loosest
+"""Errors that even a loosely integrated vehicle may not have: temperatures may be wrong by a tenth of a kelvin, but as
+many times the usual error of a vacuum would be more than there is of it."""
+
+
+@jit
+def _stage(W: Any, D: Any, per_step: float, u: Any) -> None:
+    """Put (per_step I - J)^-1 u into u: the fast loop by its factors, then what follows it."""
+    solve(W, u)
+    solve_slopes(D, per_step, u)
+
+
+@jit
+def try_step(
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any, slack: float
+) -> float:
+    """One step of h [s] from y with rates f0 there, into work[4]; returns the error over its tolerance [-].
+
+    slack [-]: how many times the usual error it may have; p, c, s, q: records, q left at the last stage;
+    J, D: fast loop's Jacobian and slopes beside it; W, work: scratch.
+    Source: see module.
+    """
+    u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
+    per_step = 1.0 / (h * GAMMA)
+    factorise(J, per_step, W)
+    prepare_slopes(D, per_step)
+    per_h = 1.0 / h
+    for i in range(STATES):
+        u1[i] = f0[i]
+    _stage(W, D, per_step, u1)
+    for i in range(STATES):
+        new[i] = y[i] + A[1][0] * u1[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u2[i] = dy[i] + per_h * (C[1][0] * u1[i])
+    _stage(W, D, per_step, u2)
+    for i in range(STATES):
+        new[i] = y[i] + A[2][0] * u1[i] + A[2][1] * u2[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u3[i] = dy[i] + per_h * (C[2][0] * u1[i] + C[2][1] * u2[i])
+    _stage(W, D, per_step, u3)
+    for i in range(STATES):
+        new[i] = y[i] + A[3][0] * u1[i] + A[3][1] * u2[i] + A[3][2] * u3[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u4[i] = dy[i] + per_h * (C[3][0] * u1[i] + C[3][1] * u2[i] + C[3][2] * u3[i])
+    _stage(W, D, per_step, u4)
+    worst = 0.0
+    for i in range(STATES):
+        new[i] = y[i] + M[0] * u1[i] + M[1] * u2[i] + M[2] * u3[i] + M[3] * u4[i]
+        error = abs(E[0] * u1[i] + E[1] * u2[i] + E[2] * u3[i] + E[3] * u4[i]) * max(
+            WEIGHTS[i] / slack, LEAST_WEIGHTS[i]
+        )
+        if i == LIFT and slack > 1.0:
+            error /= 1.0 + LIFT_FREER * y[LIFT]
+        if not error <= 1e30:  # a number that is none must reject the step
+            return 1e30
+        worst = max(worst, error)
+    return worst
+
+
+@jit
+def try_loose_step(
+    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any, slack: float
+) -> float:
+    """``try_step`` by ROS2: one evaluation of rates [-] instead of three; arguments and result as there.
+
+    Source: see module.
+    """
+    u1, u2, new, dy = work[0], work[1], work[4], work[5]
+    per_step = 1.0 / (h * LOOSE_GAMMA)
+    factorise(J, per_step, W)
+    prepare_slopes(D, per_step)
+    for i in range(STATES):
+        u1[i] = f0[i]
+    _stage(W, D, per_step, u1)
+    for i in range(STATES):
+        new[i] = y[i] + PER_LOOSE_GAMMA * u1[i]
+    rates(new, p, c, s, q, dy)
+    for i in range(STATES):
+        u2[i] = dy[i] - 2.0 * per_step * u1[i]
+    _stage(W, D, per_step, u2)
+    per_slack = 1.0 / (slack * OVERSTATED)
+    worst, total = 0.0, 0.0
+    for i in range(STATES):
+        new[i] = y[i] + PER_LOOSE_GAMMA * (1.5 * u1[i] + 0.5 * u2[i])
+        error = abs(u1[i] + u2[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i])
+        if i == LIFT:
+            error /= 1.0 + LIFT_FREER * y[LIFT]
+        total += error
+        worst = max(worst, error)
+    return 0.5 * PER_LOOSE_GAMMA * worst if total <= 1e30 else 1e30  # a number that is none must reject the step
+
+
+@jit
+def steady_for(f0: Any, slack: float) -> float:
+    """Time [s] in which no state moves by more than CHANGE of the loose step's errors, going on as it begins at f0.
+
+    f0: rates; slack [-] as in ``try_step``. Source: itself.
+    """
+    fastest, per_slack = 1e-9, 1.0 / (slack * OVERSTATED)
+    for i in range(STATES):
+        fastest = max(fastest, abs(f0[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i]))
+    return CHANGE / fastest
+
+
+@jit
+def interpolate(y0: Any, f0: Any, y1: Any, f1: Any, h: float, share: float, out: Any) -> None:
+    """State at share [-] of a step of h [s] from (y0, f0) to (y1, f1): cubic Hermite, into out. Source: textbook."""
+    x = share
+    a = (1.0 + 2.0 * x) * (1.0 - x) * (1.0 - x)
+    b = x * (1.0 - x) * (1.0 - x) * h
+    d = x * x * (x - 1.0) * h
+    for i in range(STATES):
+        out[i] = a * y0[i] + (1.0 - a) * y1[i] + b * f0[i] + d * f1[i]

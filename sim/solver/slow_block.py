@@ -1,0 +1,228 @@
+"""How the states beside the fast loop pull themselves back: partial derivatives of their rates, for the integrator.
+
+Each of them is led by at most one other state, so that one division solves for it once that one is known. Only the
+loop's inventory is different: coolant and gas leave and enter by the pressure, which both of them and the temperatures
+make, so what they share is kept as the slopes of the pressure and the slopes of the flows by it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.compile import jit
+from sim.laws import air, coolant
+from sim.laws.pressure import AIR_OVER_LIQUID_L, ATMOSPHERE, ROOM_K, SEALS_KPA, SEALS_L_S_KPA, STATIC_HEAD, seep_slope
+from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED
+from sim.vehicle.coolant_side import LAST_KG, NECK_L, SIP_L, liquid_volume, mean_temperature
+from sim.vehicle.rates import LEAST_KG, STEAM_LAG, STEAM_SHARE
+from sim.vehicle.states import (
+    BLOCK,
+    BOTTLE,
+    CABIN,
+    CARPET,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    FEED_SKIN,
+    GAS,
+    HEAT_HEATER,
+    HEAT_RADIATOR,
+    HUMIDITY,
+    JACKET,
+    LIFT,
+    LOST,
+    LOWER_SKIN,
+    METAL,
+    RADIATOR,
+    REAR,
+    REAR_AIR,
+    RETURN,
+    RETURN_SKIN,
+    SENSOR,
+    STATES,
+    STIFF,
+    TRIM,
+    UPPER,
+    UPPER_SKIN,
+    VACUUM,
+    WAX,
+)
+
+LED = (
+    (BLOCK, METAL),
+    (FEED_SKIN, FEED),
+    (RETURN_SKIN, RETURN),
+    (UPPER_SKIN, UPPER),
+    (LOWER_SKIN, RADIATOR),
+    (CABIN, CORE),
+    (TRIM, CABIN),
+    (HEAT_HEATER, CORE),
+    (HEAT_RADIATOR, RADIATOR),
+    (REAR, JACKET),
+    (SENSOR, JACKET),
+)
+"""States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
+
+PULL, LEAD, BY_PRESSURE, PRESSURE_BY, INVERSE = range(5)
+ROWS = 5
+"""Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
+what ``prepare_slopes`` makes of the first [s]."""
+
+
+@jit
+def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
+    """Partial derivatives of the rates f beside the fast loop into D, rows as named above; q belongs to y.
+
+    Source: derivatives of ``sim.vehicle.rates.rates``; small terms are left out, which the integrator's method allows.
+    """
+    D[:, :] = 0.0
+    block = 1000.0 * p.block_kJ_K
+    D[LEAD, BLOCK] = p.metal_block_W_K / block
+    D[PULL, BLOCK] = D[LEAD, BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
+
+    film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
+    D[LEAD, FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
+    D[PULL, FEED_SKIN] = D[LEAD, FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
+    D[LEAD, RETURN_SKIN], D[PULL, RETURN_SKIN] = D[LEAD, FEED_SKIN], D[PULL, FEED_SKIN]
+    D[LEAD, UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
+    D[PULL, UPPER_SKIN] = D[LEAD, UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
+    D[LEAD, LOWER_SKIN], D[PULL, LOWER_SKIN] = D[LEAD, UPPER_SKIN], D[PULL, UPPER_SKIN]
+
+    stream = q.air_kg_s * air.HEAT_CAPACITY
+    fresh = 1.0 - RECIRCULATED * q.recirculation
+    shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
+    cabin = 1000.0 * p.cabin_air_kJ_K
+    D[LEAD, CABIN] = q.core_K / cabin
+    D[PULL, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    D[LEAD, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
+    D[PULL, TRIM] = D[LEAD, TRIM]
+    D[LEAD, HEAT_HEATER], D[LEAD, HEAT_RADIATOR] = q.core_K, q.radiator_K
+    D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002 + q.condensing_slope) / (CABIN_AIR_KG_M3 * p.cabin_m3)
+    D[LEAD, SENSOR] = (1.0 - STEAM_SHARE * q.sensor_dry) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    D[PULL, SENSOR] = 1.0 / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    D[PULL, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
+    if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
+        D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+    if p.rear_L > 0.0:
+        c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
+        cp = c0 + c1 * y[REAR]
+        store = max(y[COOLANT], LEAST_KG) * cp * p.rear_L / liquid_volume(p)
+        D[LEAD, REAR] = q.rear_kg_s * cp / store
+        D[PULL, REAR] = D[LEAD, REAR] + q.rear_K / store
+        if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
+            D[PULL, REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
+    _inventory_slopes(y, p, c, q, D)
+
+
+@jit
+def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
+    over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
+    sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
+        return
+    # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour
+    give = q.gas_L + q.give_L_kPa * q.air_kPa
+    if give <= 0.0:
+        return
+    by_litre = q.air_kPa / give
+    mass = max(y[COOLANT], 0.05)
+    liquid_L, mean = liquid_volume(p), mean_temperature(y, p)
+    D[PRESSURE_BY, COOLANT] = by_litre * q.coolant_L / mass
+    D[PRESSURE_BY, GAS] = (mean + 273.15) / ROOM_K / give
+    swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
+    by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + max(y[GAS], 0.0) / ROOM_K / give
+    for node, litres in (
+        (JACKET, p.jacket_L),
+        (UPPER, p.upper_hose_L),
+        (RADIATOR, p.radiator_L),
+        (FEED, p.feed_hose_L),
+        (CORE, p.core_L),
+        (RETURN, p.return_hose_L),
+        (REAR, p.rear_L),
+    ):
+        D[PRESSURE_BY, node] = by_mean * litres / liquid_L
+    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
+    D[PRESSURE_BY, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
+
+    lost, into, gas = 0.0, 0.0, 0.0
+    if over:
+        air_L = max(y[GAS], 0.0) / ATMOSPHERE
+        neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+        share = neck / (neck + NECK_L)
+        escaping = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0) * share
+        spill = p.cap_flow * (1.0 - share) * some
+        if p.has_bottle > 0.5:
+            into = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
+        lost = spill - into
+        if escaping > 0.0:
+            lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
+        if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
+            D[PULL, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
+            gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
+    if sucks:
+        flow = q.neck_flow
+        wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+        into += flow * wet
+        gas -= flow * (1.0 - wet) * c.atmosphere_kPa
+    seeps = seep_slope(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seeps += seep_slope(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
+    gas -= seeps * c.atmosphere_kPa
+    if q.pressure_kPa > -STATIC_HEAD:
+        held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
+        lost += leaks * held
+        D[BY_PRESSURE, CARPET] = p.leak_core * held
+    D[BY_PRESSURE, BOTTLE], D[BY_PRESSURE, LOST], D[BY_PRESSURE, COOLANT], D[BY_PRESSURE, GAS] = (
+        into,
+        lost,
+        -(into + lost),
+        gas,
+    )
+
+
+@jit
+def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
+    """Add to the fast loop's Jacobian J what steam takes from the jacket and how lift moves a sensor at the inlet.
+
+    Source: derivatives of ``sim.vehicle.rates.rates``.
+    """
+    if q.steam_kg_s > 0.0:
+        c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
+        store = max(y[COOLANT], LEAST_KG) * (c0 + c1 * y[JACKET]) * p.jacket_L
+        liquid_L = liquid_volume(p)
+        over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
+        steam = q.steam_kg_s / over * D[PRESSURE_BY, JACKET] * coolant.latent_heat(y[JACKET])
+        J[JACKET, JACKET] -= steam * liquid_L / store
+    if p.at_inlet > 0.5 and q.pump_flow > 0.0:
+        kg_s = q.pump_flow * coolant.density(y[JACKET], p.glycol) / 60000.0
+        J[WAX, LIFT] = q.radiator_kg_s_per_lift * (y[RADIATOR] - y[JACKET]) / kg_s / p.wax_s
+
+
+@jit
+def prepare_slopes(D: Any, per_step: float) -> None:
+    """Divide once what a step needs four times, 1/(per_step + damping) [s], into D; per_step [1/s]. Source: itself."""
+    for i in range(STIFF, STATES):
+        D[INVERSE, i] = 1.0 / (per_step + D[PULL, i])
+
+
+@jit
+def solve_slopes(D: Any, per_step: float, u: Any) -> None:
+    """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; D prepared.
+
+    Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slopes u.
+    What one of them loses another gains by the same number, so that the mass is kept to rounding.
+    Source: rank-one update of a diagonal matrix.
+    """
+    for i in range(STIFF, STATES):
+        u[i] *= D[INVERSE, i]
+    for i, leader in LED:
+        u[i] += D[INVERSE, i] * D[LEAD, i] * u[leader]
+    if D[BY_PRESSURE, COOLANT] != 0.0 or D[BY_PRESSURE, GAS] != 0.0:
+        w = D[PRESSURE_BY, COOLANT] * u[COOLANT] + D[PRESSURE_BY, GAS] * u[GAS]
+        for i in range(METAL, STIFF):
+            w += D[PRESSURE_BY, i] * u[i]
+        w /= per_step - (D[PRESSURE_BY, COOLANT] * D[BY_PRESSURE, COOLANT] + D[PRESSURE_BY, GAS] * D[BY_PRESSURE, GAS])
+        for i in range(COOLANT, CARPET + 1):
+            u[i] += D[BY_PRESSURE, i] * w

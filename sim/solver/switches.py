@@ -1,0 +1,150 @@
+"""Switches that change over inside a drive: the electric fan, a contact that heat opens, and what stops an engine.
+
+Each has a margin that turns positive where it must change over; the integrator finds that moment inside its step. A
+contact that comes and goes of itself has moments of its own, keyed by the vehicle, and needs no search.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.compile import jit
+from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
+from sim.vehicle.states import BLOCK, HARM, SENSOR, TRIM
+
+NEVER = 1e18  # s
+COOLED_K = 6.0  # K below which a contact that heat has opened closes again (ours)
+FAN_NEAR_K = 0.0  # K
+SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
+CRANKS_V = 10.0  # battery voltage at rest below which it neither cranks an engine nor feeds its ignition (ours)
+
+
+@jit
+def fan_margin(p: Any, s: Any, q: Any) -> float:
+    """Positive once the electric fan's switch must change over [K]. Source: common practice, no source."""
+    if p.fan_viscous > 0.5:
+        return -1.0
+    if s.fan > 0.5:
+        return p.fan_on_C - p.fan_off_K - q.pcm_C
+    return q.pcm_C - p.fan_on_C
+
+
+@jit
+def fan_near(y: Any, p: Any) -> bool:
+    """Whether the electric fan's sensor [degC] is within FAN_NEAR_K of its switch points or between them.
+
+    Source: itself.
+    """
+    return p.fan_viscous < 0.5 and y[SENSOR] + p.sensor_offset_K > p.fan_on_C - p.fan_off_K - FAN_NEAR_K
+
+
+@jit
+def stop_margin(p: Any, c: Any, s: Any, q: Any) -> float:
+    """Positive once an engine that stops itself must stop or start [K]; it runs when driven or revved.
+
+    Source: common practice, no source.
+    """
+    if p.stops_itself < 0.5 or c.engine < 0.5:
+        return 1.0 if s.stopped > 0.5 else -1.0
+    if c.kmh > 0.0 or c.rpm > p.idle_rpm:
+        return 1.0 if s.stopped > 0.5 else -1.0
+    if s.stopped > 0.5:
+        return p.restart_C - q.pcm_C
+    return q.pcm_C - p.stop_C
+
+
+@jit
+def contact_margin(y: Any, p: Any, s: Any) -> float:
+    """Positive once heat must open or close a loose contact [K]. Source: common practice, no source."""
+    if p.contact_of < 0.5 or p.contact_mean_s > 0.0:
+        return -1.0
+    warm = y[TRIM] if p.contact_of == BLOWER_CONTACT or p.contact_of == BLEND_CONTACT else y[BLOCK]
+    if s.open > 0.5:
+        return p.contact_heat_C - COOLED_K - warm
+    return warm - p.contact_heat_C
+
+
+@jit
+def flat_margin(c: Any, s: Any, q: Any) -> float:
+    """Positive once a flat battery stops an engine or fails to start it [V], and once nothing more is asked of it.
+
+    Source: common practice, no source.
+    """
+    if c.engine < 0.5:
+        return 1.0 if s.drained > 0.5 else -1.0
+    return -1.0 if s.drained > 0.5 else CRANKS_V - q.battery_V
+
+
+@jit
+def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
+    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact, 8 seized, 16 flat; q belongs to y.
+
+    Source: see module.
+    """
+    which = 1 if fan_margin(p, s, q) > 0.0 else 0
+    if stop_margin(p, c, s, q) > 0.0:
+        which += 2
+    if contact_margin(y, p, s) > 0.0:
+        which += 4
+    if s.seized < 0.5 and y[HARM] > SEIZED_K_MIN:
+        which += 8
+    if flat_margin(c, s, q) > 0.0:
+        which += 16
+    return which
+
+
+@jit
+def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
+    """A geared motor whose contact is about to open leaves the blend door where it has driven it; q as it still is.
+
+    Source: common practice, no source.
+    """
+    powered = c.ignition * p.blend_supply * p.blend_motor * q.contact > 0.5
+    if p.contact_of == BLEND_CONTACT and p.blend_drive == ELECTRIC and s.open < 0.5 and powered:
+        s.blend, s.asked = q.blend, q.heat_asked
+
+
+@jit
+def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
+    """Change over the switches named by the bits of which [-]; q as before. Source: see module."""
+    if which & 1:
+        s.fan = 1.0 - s.fan
+    if which & 2:
+        s.stopped = 1.0 - s.stopped
+    if which & 4:
+        keep_door(p, c, s, q)
+        s.open = 1.0 - s.open
+    if which & 8:
+        s.seized = 1.0
+    if which & 16:
+        s.drained = 1.0 - s.drained
+
+
+@jit
+def holding_time(p: Any, s: Any) -> float:
+    """How long [s] a loose contact stays as it now is: 0.3 to 1.7 of its mean time, a third of that while open.
+
+    Keyed by the vehicle and the count of changes, so that a vehicle has one and the same history whatever is asked of
+    it. Source: ours.
+    """
+    mixed = (p.contact_key + 0.618033988749895 * (s.toggles + 1.0)) * 9973.0
+    share = mixed - float(int(mixed))
+    return p.contact_mean_s * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
+
+
+@jit
+def next_toggle(p: Any, c: Any, s: Any, q: Any, now: float) -> float:
+    """When [s] a loose contact next comes or goes; changes over what is due by now [s]; q as before.
+
+    Source: see module.
+    """
+    if p.contact_of < 0.5 or p.contact_mean_s <= 0.0:
+        return NEVER
+    if s.toggles == 0.0 and s.next <= 0.0:
+        s.next = holding_time(p, s)
+    while s.next <= now:
+        keep_door(p, c, s, q)
+        s.open = 1.0 - s.open
+        s.toggles += 1.0
+        s.next += holding_time(p, s)
+    return s.next

@@ -1,0 +1,92 @@
+"""Air through blower, filter, core, blend and mode doors into the cabin at one moment."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from sim.compile import jit
+from sim.laws import air
+from sim.vehicle.states import CABIN, HUMIDITY, JACKET
+
+DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
+CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
+GLASS_KG_S = 0.0005  # air that the cold glass dries: little, for what has wetted it mostly comes back (ours)
+MIST_S = 60.0  # how fast mist, water beyond what the cabin's air can hold, settles [s] (ours)
+RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
+
+
+@jit
+def air_heater_share(jacket_C: Any) -> Any:
+    """Share of its power that an electric air heater gets at a coolant temperature [degC]: all to 65, none from 75.
+
+    An engine that can warm the air needs no help, and the alternator has other work. Source: common practice.
+
+    >>> air_heater_share(20.0), air_heater_share(70.0), air_heater_share(80.0)
+    (1.0, 0.5, 0.0)
+    """
+    return min(max((75.0 - jacket_C) / 10.0, 0.0), 1.0)
+
+
+@jit
+def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Air flow [kg/s], its split by the blend door and the intake temperature [degC], into q.
+
+    Needs the blower's speed and the door positions. Volume flow follows the wheel's speed (fan law) and falls with the
+    root of the duct's resistance; road speed adds a little. Source: fan affinity laws (textbook, M).
+    """
+    fins = max(p.core_fins, 0.05)
+    duct = 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
+    outlet = 1.1 if abs(q.mode - 1.0) < 0.5 else (1.0 if q.mode < 0.5 else 0.9)
+    wheel = p.blower_m3_s * q.blower_speed * p.wheel_grip
+    fresh = 1.0 - RECIRCULATED * q.recirculation
+    ram = p.ram_m3_s_kmh * c.kmh * fresh
+    volume = outlet * math.sqrt((wheel * wheel + ram * ram) * DUCT_CLEAN / duct)
+    q.intake_C = c.ambient_C + (y[CABIN] - c.ambient_C) * (1.0 - fresh)
+    q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
+    hot = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
+    q.core_air_kg_s = hot * q.air_kg_s
+
+
+@jit
+def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
+    """Heat to the air [W] and the temperature [degC] it leaves the vents with, into q; needs q.core_K.
+
+    core_C [degC] is the coolant's temperature as it leaves the core. Motor and wheel warm the air by the blower's
+    power. Source: heat balance of the air.
+    """
+    blown = q.blower_A * q.blower_V
+    q.front_W = q.core_K * (core_C - q.intake_C)
+    q.heater_W = q.front_W + q.rear_W
+    stream = q.air_kg_s * air.HEAT_CAPACITY
+    if stream < 0.2:
+        q.raw_vent_C = y[CABIN]
+        q.vent_C = y[CABIN]
+        return
+    let = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
+    extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
+    q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
+    q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)
+
+
+@jit
+def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Temperature of the glass's inner face [degC] and the water that it takes from the air [kg/s], into q.
+
+    The glass lies a third of the way from outside to cabin, two thirds with air on the screen (common practice, no
+    source). Where the air holds more than saturates it there, the rest condenses as heat passes to the glass; what the
+    cabin's air itself cannot hold is mist. Needs the vents. Source: analogy of heat and mass transfer (textbook, M).
+    """
+    share = 0.65 if q.mode > 1.5 and q.air_kg_s > 0.01 else 0.35
+    q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.25 * (q.vent_C - c.ambient_C))
+    holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
+    excess = y[HUMIDITY] - holds
+    q.condensing_kg_s, q.condensing_slope = 0.0, 0.0
+    if excess > 0.0:
+        q.condensing_slope = GLASS_KG_S
+        q.condensing_kg_s = GLASS_KG_S * excess
+        mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
+        if mist > 0.0:
+            settles = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
+            q.condensing_slope += settles
+            q.condensing_kg_s += settles * mist

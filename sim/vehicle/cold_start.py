@@ -1,0 +1,53 @@
+"""How a vehicle stands in the morning: everything at ambient, filled as its parameters say."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.compile import jit
+from sim.laws import coolant
+from sim.laws.pressure import FLAT_SHARE, ROOM_K, SEALS_KPA, hose_volume
+from sim.vehicle import states as st
+from sim.vehicle.coolant_side import capacity
+
+
+@jit
+def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float) -> None:
+    """State of a vehicle that has stood at ambient [degC] for a night, into y.
+
+    p: parameters; atmosphere [kPa]; humidity [kg/kg]. Missing coolant has become air at atmospheric pressure, first at
+    the radiator's top, the rest in the heater core. Source: ideal gas law.
+    """
+    for i in range(st.STATES):
+        y[i] = ambient if i < st.TEMPERATURES else 0.0
+    y[st.REAR], y[st.SENSOR] = ambient, ambient
+    y[st.LIFT] = p.lift_least
+    y[st.CHARGE], y[st.HUMIDITY] = 0.95, humidity
+    y[st.CARPET] = p.carpet_g / 1000.0
+    kg_per_L = coolant.density(ambient, p.glycol) / 1000.0
+    trapped, behind = p.core_air_share * p.core_L, p.rear_air_share * p.rear_L
+    gone = max(p.missing_L, 0.0) + trapped + behind
+    vapour = coolant.saturation_pressure(ambient, p.glycol)
+    y[st.COOLANT] = (capacity(p) - p.tank_air_L - gone) * kg_per_L
+    y[st.BOTTLE] = p.bottle_L * kg_per_L * p.has_bottle
+    y[st.GAS] = (
+        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L)
+        * max(atmosphere - vapour, 0.0)
+        * ROOM_K
+        / (ambient + 273.15)
+    )
+    # where the cap's vacuum valve sticks, cooling has left a vacuum, and by what its seals let in no deeper a one
+    held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, FLAT_SHARE * p.upper_hose_L)
+    least = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
+    if p.cap_breathes < 0.5:
+        y[st.GAS] = max(y[st.GAS], least)
+    y[st.REAR_AIR] = behind
+    spilled = max(p.missing_L * p.cap_breathes - p.neck_free_L, 0.0)
+    y[st.CORE_AIR] = min(trapped + spilled, p.core_L)
+
+
+@jit
+def stand_fleet_overnight(Y: Any, P: Any, ambient: float, atmosphere: float, humidity: float) -> None:
+    """``stand_overnight`` for every vehicle. Source: there."""
+    for i in range(len(Y)):
+        stand_overnight(Y[i], P[i], ambient, atmosphere, humidity)

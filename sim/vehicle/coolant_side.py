@@ -1,0 +1,258 @@
+"""Flows, pressure and heat conductances of the coolant loop at one moment."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from sim.compile import jit
+from sim.laws import coolant
+from sim.laws.actuators import BOOST_CONTACT
+from sim.laws.engine_heat import metal_conductance
+from sim.laws.exchangers import bounded_outlet_conductance, entry_over_outlet, overall_conductance
+from sim.laws.hydraulics import (
+    driving_head,
+    liquid_share,
+    pump_head,
+    series_conductance,
+    slush,
+    split_flow,
+    split_flow_boosted,
+    stiffness,
+)
+from sim.laws.powers import power
+from sim.laws.pressure import (
+    AIR_OVER_LIQUID_L,
+    ATMOSPHERE,
+    FLAT_SHARE,
+    SEALS_KPA,
+    SEALS_L_S_KPA,
+    STATIC_HEAD,
+    loop_pressure,
+    relief,
+    seep,
+    steam_mass,
+)
+from sim.vehicle.states import (
+    BOTTLE,
+    CABIN,
+    COOLANT,
+    CORE,
+    CORE_AIR,
+    FEED,
+    GAS,
+    JACKET,
+    LIFT,
+    RADIATOR,
+    REAR,
+    REAR_AIR,
+    RETURN,
+    UPPER,
+)
+
+LOG_VISCOSITY_WARM = math.log(0.82)  # of mPa s, 50 % at 90 degC: where the resistances are stated
+LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
+NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
+SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
+
+
+@jit
+def liquid_volume(p: Any) -> float:
+    """Volume [L] of the loop's coolant when full, cold. Source: sum of its parts."""
+    return p.jacket_L + p.upper_hose_L + p.radiator_L + p.feed_hose_L + p.core_L + p.return_hose_L + p.rear_L
+
+
+@jit
+def capacity(p: Any) -> float:
+    """Volume [L] of the loop at no pressure, the air of an expansion tank included. Source: sum of its parts."""
+    return liquid_volume(p) + p.tank_air_L
+
+
+@jit
+def mean_temperature(y: Any, p: Any) -> float:
+    """Temperature [degC] of the loop's coolant, weighted by the volumes of its nodes. Source: definition."""
+    total = y[JACKET] * p.jacket_L + y[UPPER] * p.upper_hose_L + y[RADIATOR] * p.radiator_L + y[FEED] * p.feed_hose_L
+    return (total + y[CORE] * p.core_L + y[RETURN] * p.return_hose_L + y[REAR] * p.rear_L) / liquid_volume(p)
+
+
+@jit
+def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Volume, pressure, air lock, and what passes cap and leaks, into q. y: state; p, c: parameters, controls.
+
+    Source: mass balance; laws in ``sim.laws.pressure``. Air gathers at the heater core, commonly the highest place,
+    while the flow is weak, and is pushed out once the pressure across the branch beats the lock (common practice, no
+    source).
+    """
+    full = capacity(p)
+    mass = max(y[COOLANT], 0.05)
+    mean = mean_temperature(y, p)
+    q.coolant_L = 1000.0 * mass / coolant.density(mean, p.glycol)
+    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol) * some
+    gas = max(y[GAS], 0.0)
+    q.pressure_kPa, q.gas_L, q.air_kPa, q.give_L_kPa = loop_pressure(
+        q.coolant_L,
+        full,
+        p.compliance_L_kPa,
+        FLAT_SHARE * p.upper_hose_L,
+        gas,
+        q.vapour_kPa,
+        mean,
+        c.atmosphere_kPa,
+    )
+    q.missing_L = max(q.gas_L - p.tank_air_L, 0.0)
+    q.void_L = full - p.tank_air_L - q.coolant_L
+    q.wetted = liquid_share(q.missing_L, p.pump_dry_L, max(y[COOLANT], 0.0) / mass * q.coolant_L / full)
+    q.freezing_C = coolant.freezing_point(p.glycol)
+    q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
+
+    air_L = gas / ATMOSPHERE
+    at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+    gas_share = at_neck / (at_neck + NECK_L)
+    holds = p.cap_kPa * p.cap_seal * c.cap
+    over = max(q.pressure_kPa - holds, 0.0)
+    q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share) * some
+    escaping = p.cap_gas_flow * over * gas_share
+    q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
+    q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
+
+    q.neck_flow = p.cap_vacuum_flow * p.cap_breathes
+    if c.cap < 0.5:  # air comes in as freely as it leaves: a kink there would make every solver stumble on it
+        freely = p.cap_gas_flow * gas_share * q.air_kPa / c.atmosphere_kPa * 293.15 / (mean + 273.15)
+        q.neck_flow = max(p.cap_vacuum_flow, freely)
+    sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
+    from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+    q.drawn_kg_s = sucks * from_bottle
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seeps += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
+    q.drawn_gas_rate = (sucks * (1.0 - from_bottle) + seeps) * c.atmosphere_kPa
+
+    head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
+    q.core_leak_kg_s = p.leak_core * head
+    q.leak_kg_s = leaks * head
+
+
+@jit
+def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Pump head and the split of its flow, into q; needs q.valve, q.rpm and the inventory.
+
+    Source: laws in ``sim.laws.hydraulics``. The derivative of the radiator's flow by the thermostat's lift follows from
+    the closed form and serves the integrator.
+    """
+    thick = stiffness(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
+    shrink = 1.0 / math.sqrt(thick)
+    head = driving_head(pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
+    lift = min(max(y[LIFT], 0.0), 1.0)
+
+    bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
+    full_G = p.radiator_G * p.radiator_clear * shrink
+    full_G /= math.sqrt(slush(coolant.ice_share(y[RADIATOR], q.freezing_C)))
+    radiator_G = full_G * lift + p.thermostat_weep * shrink
+    sucked = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
+    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(sucked, 1e-3), max(p.return_clear, 1e-3)
+    heater_R = (
+        p.core_R / (clear_core * clear_core)
+        + p.heater_feed_R / (clear_feed * clear_feed)
+        + p.heater_return_R / (clear_return * clear_return)
+    )
+    if p.has_valve > 0.5:
+        valve_G = p.valve_weep + p.valve_G * q.valve
+        heater_R += 1.0 / (valve_G * valve_G)
+    free = 1.0 - q.lock
+    heater_R *= thick * slush(coolant.ice_share(y[CORE], q.freezing_C))
+    heater_G = series_conductance(heater_R) * free * math.sqrt(free)
+
+    rear_G = 0.0
+    if p.rear_L > 0.0:
+        rear_free = 1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0)
+        rear_G = p.rear_G * shrink * rear_free * math.sqrt(rear_free)
+    front_share = heater_G / (heater_G + rear_G) if heater_G + rear_G > 0.0 else 0.0
+    heater_G += rear_G
+
+    series_R = p.jacket_R * thick * slush(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
+    boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
+    if p.contact_of == BOOST_CONTACT:
+        boost *= q.contact
+    if boost > 0.0:
+        bypass, radiator, heater, dp = split_flow_boosted(head, series_R, bypass_G, radiator_G, heater_G, boost)
+        bypass, radiator = max(bypass, 0.0), max(radiator, 0.0)
+    else:
+        bypass, radiator, heater, dp = split_flow(head, series_R, bypass_G, radiator_G, heater_G)
+    # what goes round is gas by volume where the pump draws it, and what is told is coolant alone
+    bypass, radiator, heater = q.wetted * bypass, q.wetted * radiator, q.wetted * heater
+    flow = bypass + radiator + heater
+    rear, heater = heater * (1.0 - front_share), heater * front_share
+    q.bypass_flow, q.radiator_flow, q.heater_flow, q.branch_dp, q.pump_flow = bypass, radiator, heater, dp, flow
+    q.rear_flow = rear
+
+    kg_s = coolant.density(y[JACKET], p.glycol) / 60000.0
+    q.radiator_kg_s, q.heater_kg_s, q.rear_kg_s = radiator * kg_s, heater * kg_s, rear * kg_s
+    if flow > 0.0:
+        q.sensed_C = y[JACKET]
+        if p.at_inlet > 0.5:
+            q.sensed_C = (bypass * y[JACKET] + radiator * y[RADIATOR] + heater * y[RETURN] + rear * y[REAR]) / flow
+        total_G = bypass_G + radiator_G + heater_G
+        slope = 1.0 / total_G - radiator_G / (total_G * total_G)
+        slope += radiator_G / (total_G * total_G * (series_R * total_G * total_G + 1.0))
+        q.radiator_kg_s_per_lift = flow * slope * full_G * kg_s
+    else:
+        q.sensed_C = y[JACKET]
+        q.radiator_kg_s_per_lift = 0.0
+
+    passing = min(flow / 30.0, 2.0) * p.creep_W_K
+    mouth = q.valve if p.has_valve * p.valve_at_engine > 0.5 else 1.0
+    q.feed_creep = passing * free * mouth * clear_feed
+    q.return_creep = 0.05 * passing * free
+    q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * passing
+
+    # air in the core: pushed out by pressure across the open branch, back in while the flow is weak
+    reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
+    push = (dp + boost) * reach / p.lock_head_kPa
+    out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
+    air_L = max(y[GAS], 0.0) / ATMOSPHERE
+    spare = max(max(air_L - p.tank_air_L, 0.0) - y[CORE_AIR] - y[REAR_AIR] - p.neck_free_L, 0.0)
+    back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
+    gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
+    q.core_air_rate = back - out - gone
+
+
+@jit
+def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
+    """Conductances [W/K] from liners to coolant, radiator to air and core to air, into q; needs flows and air side.
+
+    Source: effectiveness-NTU, ``sim.laws.exchangers``; a radiator partly empty works with the part that is wetted. No
+    more heat passes than the hotter of what enters and what is inside could give: that bound holds in every steady
+    state, and where the flow has just stopped it is what the standing coolant gives.
+    """
+    wet = 1.0 / (1.0 + q.missing_L / p.jacket_L * (q.missing_L / p.jacket_L))
+    q.metal_UA = metal_conductance(q.pump_flow, p.metal_coolant_W_K, p.metal_still_W_K, wet)
+    ram = p.ram_kg_s_kmh * c.kmh
+    fan = p.fan_kg_s * q.fan_share
+    air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
+    if air != q.radiator_film_kg_s:  # mostly the same for minutes, and a power is dear
+        q.radiator_film_kg_s, q.radiator_film = air, power(air / 1.8, 0.6)
+    ua = p.radiator_UA * p.radiator_fins * wet * q.radiator_film
+    c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
+    over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
+    q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)
+    if q.core_air_kg_s > 1e-6:
+        if q.core_air_kg_s != q.core_film_kg_s:
+            q.core_film_kg_s, q.core_film = q.core_air_kg_s, power(q.core_air_kg_s / 0.10, 0.6)
+        air_UA = p.core_air_UA * p.core_fins * q.core_film
+        coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
+        ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
+        c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
+        over = entry_over_outlet(y[FEED], y[CORE], q.intake_C)
+        q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, over)
+    else:
+        q.core_K = 0.0
+    rear_air = p.rear_air_kg_s * q.blower_speed
+    if p.rear_L > 0.0 and rear_air > 1e-6:
+        ua = p.rear_UA * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
+        c_hot = q.rear_kg_s * coolant.heat_capacity(y[REAR], p.glycol)
+        over = entry_over_outlet(y[JACKET], y[REAR], y[CABIN])
+        q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, over)
+    else:
+        q.rear_K = 0.0
+    q.rear_W = q.rear_K * (y[REAR] - y[CABIN])

@@ -1,0 +1,54 @@
+"""Voltages and currents of one vehicle: supply, blower circuit, valve circuit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.compile import jit
+from sim.laws.actuators import BLOWER_CONTACT, ELECTRIC
+from sim.laws.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
+
+SAG_V = 3.0  # V, what a battery loses while it can still give
+EMPTY = 0.01  # charge at which half of what it then has is gone too (ours)
+
+
+@jit
+def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
+    """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
+
+    p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery, which without any gives neither
+    voltage nor current.
+    Source: Kirchhoff's laws on one series circuit (textbook, M).
+    """
+    on = c.ignition
+    held = max(charge, 0.0)
+    alive = held * held / (held * held + EMPTY * EMPTY)
+    q.battery_V = (p.battery_V - SAG_V * (1.0 - held)) * alive
+    q.base_A = p.base_load_A * on * alive
+    if q.runs > 0.5 and p.charging_works > 0.5:
+        source, inner = p.charging_V, 0.0
+    else:
+        source = q.battery_V - p.battery_ohm * q.base_A
+        inner = p.battery_ohm
+    command = q.blower_command * on
+    contacts = inner + p.blower_relay_ohm + p.blower_switch_ohm
+    if p.blower_fuse < 0.5 or (p.contact_of == BLOWER_CONTACT and q.contact < 0.5):
+        contacts += OPEN_OHM
+    regulated = 1.0
+    if p.blower_electronic > 0.5:
+        regulated = controller_share(command) * p.controller_works
+        before = contacts + (0.0 if regulated > 0.0 else OPEN_OHM)
+    else:
+        before = contacts + pack_ohm(command, p.pack_1_ohm, p.pack_2_ohm, p.pack_3_ohm, p.pack_whole)
+    ohms = before + p.blower_joint_ohm + p.motor_ohm + p.blower_ground_ohm
+    w = motor_speed(source * regulated, ohms, p.motor_back_V, p.motor_torque)
+    current = p.motor_torque * w * w / p.motor_back_V
+    q.supply_V = source - inner * current
+    q.blower_A = current
+    q.blower_speed = w
+    q.blower_ground_V = current * p.blower_ground_ohm
+    # at the motor's plug, back probed: what has come through everything before it
+    q.blower_feed_V = max(source * regulated - current * (before + p.blower_joint_ohm), 0.0)
+    q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
+    # a valve's loose contact sits in its coil, behind the plug that is measured
+    q.valve_V = q.supply_V * on * p.valve_supply if p.valve_drive == ELECTRIC else 0.0

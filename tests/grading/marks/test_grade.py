@@ -1,0 +1,229 @@
+"""What a grade counts, what it never counts, and that only the rubric's file changes the weights."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from grading.marks import criteria as rules
+from grading.marks.criteria import Case
+from grading.marks.grade import Grade, Judge, _hangs_on
+from grading.marks.rubric import PACKAGED, load_rubric
+from grading.reference.policy import Course
+from grading.sessions.session import Session
+from scenarios.actions import Action
+from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, marks, play, with_fault, with_twin
+
+SURE = Action("diagnose", ("coolant-low", 90.0))
+BACK = Action("handback")
+
+
+@cache
+def judge() -> Judge:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    return Judge(catalogue, job, SEED)
+
+
+def graded(*actions: Action) -> Grade:
+    return judge().grade(session(*actions).recorder.entries)
+
+
+def session(*actions: Action) -> Session:
+    return play(judge().catalogue, judge().job, *actions)
+
+
+def good() -> Grade:
+    return graded(*FIND, _declared(), *CURE, *PROVE, *WRITE, BACK)
+
+
+@cache
+def _declared() -> Action:
+    """A diagnosis stated with the confidence that the readings bear out."""
+    trial = graded(*FIND, SURE)
+    belief = dict(zip([f.id for f in trial.faults], trial.steps[-1].after.tolist(), strict=True))
+    best = max(("coolant-low", "hose-leaks"), key=lambda name: belief[name])
+    return Action("diagnose", (best, round(100.0 * belief[best])))
+
+
+def test_weights_change_a_grade_only_as_the_file_says(tmp_path: Path) -> None:
+    text = PACKAGED.read_text(encoding="utf-8")
+    assert "diagnosis: 40" in text and "parts: 10" in text
+    other = tmp_path / "rubric.yaml"
+    other.write_text(text.replace("diagnosis: 40", "diagnosis: 30").replace("parts: 10", "parts: 20"), encoding="utf-8")
+    done = session(*FIND, SURE, BACK)
+    first, second = marks(done), marks(done, load_rubric(other))
+    assert first.criteria == second.criteria
+    assert first.rubric != second.rubric
+    for grade in (first, second):
+        total = sum(grade.criteria[name] * grade.weights[name] / 100.0 for name in grade.criteria)
+        assert grade.total == pytest.approx(total, abs=0.1)
+    difference = 0.1 * (first.criteria["parts"] - first.criteria["diagnosis"])
+    assert second.total - first.total == pytest.approx(difference, abs=0.15)
+
+
+def test_the_same_record_gives_the_same_bytes() -> None:
+    done = session(*FIND, SURE, *CURE, *PROVE, BACK)
+    first, second = (json.dumps(marks(done).to_json(), sort_keys=True).encode() for _ in range(2))
+    assert first == second
+
+
+def test_protected_checks_cost_nothing() -> None:
+    looks = (*PROVE[:3], Action("check", ("vent-temperature",)), Action("check", ("vent-temperature",)))
+    plain, more = graded(*FIND, SURE, BACK), graded(*FIND, *looks[3:], SURE, BACK)
+    assert more.minutes_used > plain.minutes_used
+    assert more.criteria["efficiency"] == plain.criteria["efficiency"]
+    dearer = graded(*FIND, Action("check", ("gauge",)), Action("wait", (20.0,)), SURE, BACK)
+    assert dearer.criteria["efficiency"] < plain.criteria["efficiency"]
+
+
+@pytest.mark.parametrize(("chosen", "lost"), [("heeded", 0.0), ("told", 0.0), ("skipped", 50.0)])
+def test_a_caution_passed_over_costs_once(chosen: str, lost: float) -> None:
+    note = Action("note", ("caution", "hot-cap", chosen))
+    assert graded(*FIND, note, note, SURE, BACK).criteria["safety"] == 100.0 - lost
+
+
+def test_a_hot_cap_caps_the_total() -> None:
+    grade = graded(*FIND, Action("ignition", ("off",)), Action("check", ("coolant-level-cold",)), SURE, BACK)
+    assert grade.total <= 49.0
+    assert not grade.passed
+
+
+def test_a_fault_found_by_fitting_parts_is_not_earned() -> None:
+    swapped = graded(Action("repair", ("top-up",)), *PROVE, SURE, BACK)
+    assert swapped.steps[-1].after.max() > swapped.steps[0].before.max()
+    assert swapped.criteria["diagnosis"] <= rules.LUCKY + 1.0
+    assert not swapped.passed
+
+
+def test_written_work_counts_in_inquiry() -> None:
+    without, with_it = graded(*FIND, SURE, BACK), graded(*FIND, SURE, *WRITE, BACK)
+    assert with_it.criteria["inquiry"] == pytest.approx(without.criteria["inquiry"] + 10.0, abs=0.1)
+    assert graded(*FIND, SURE, Action("note", ("cause", "x")), BACK).criteria == without.criteria
+
+
+def test_a_guess_fails() -> None:
+    guess = graded(SURE, *CURE, *PROVE, *WRITE, BACK)
+    assert guess.criteria["diagnosis"] <= rules.LUCKY + 5.0
+    assert not guess.passed
+
+
+def test_who_stops_too_soon_pays_for_wrong_repairs() -> None:
+    guess, found = graded(Action("diagnose", ("thermostat-stuck-open", 90.0)), BACK), good()
+    assert guess.minutes_used < found.minutes_used
+    assert guess.criteria["efficiency"] < 40.0 < 60.0 < found.criteria["efficiency"]
+    assert any("too soon" in reason for reason in guess.reasons)
+    assert not any("too soon" in reason for reason in found.reasons)
+
+
+def test_faults_that_no_check_parts_are_one() -> None:
+    catalogue, job = with_fault(with_twin(bench()), "coolant-low")
+    grade = marks(play(catalogue, job, *FIND, Action("diagnose", ("twin", 50.0)), BACK))
+    assert {"twin", "coolant-low"} <= set(grade.group)
+    assert "thermostat-stuck-open" not in grade.group
+    assert not any("wrong" in reason for reason in grade.reasons)
+
+
+def test_a_slow_careful_apprentice_passes() -> None:
+    catalogue, job = with_fault(bench(), "thermostat-stuck-open")
+    slow = (
+        *FIND,
+        Action("check", ("vent-temperature",)),
+        Action("check", ("gauge",)),
+        Action("idle", (5.0,)),
+        Action("check", ("heater-return-infrared",)),
+        Action("check", ("gauge",)),
+        Action("diagnose", ("thermostat-stuck-open", 95.0)),
+        Action("ignition", ("off",)),
+        Action("wait", (300.0,)),
+        Action("repair", ("renew-thermostat",)),
+        *PROVE,
+        *WRITE,
+        BACK,
+    )
+    grade = marks(play(catalogue, job, *slow))
+    assert grade.minutes_used > 1.5 * grade.reference_minutes
+    assert grade.passed, grade.reasons
+
+
+def _case(belief: tuple[float, float]) -> Case:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    faults = [catalogue.faults["coolant-low"], catalogue.faults["none"]]
+    done = play(catalogue, job, SURE)
+    actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
+    group = frozenset({"coolant-low"})
+    return Case(
+        catalogue,
+        job,
+        actions,
+        [],
+        Course(belief=0.95),
+        faults,
+        ["coolant-low"],
+        faults[0],
+        group,
+        np.array(belief),
+        np.zeros(2),
+    )
+
+
+@pytest.mark.parametrize(("belief", "hangs"), [((0.7, 0.3), True), ((0.99, 0.01), False), ((0.01, 0.99), False)])
+def test_a_grade_says_when_it_hangs_on_a_rate(belief: tuple[float, float], hangs: bool) -> None:
+    case, rubric = _case(belief), load_rubric()
+    criteria = dict.fromkeys(rubric.weights, 100.0) | {"diagnosis": rules.diagnosis(case)[0]}
+    passed = criteria["diagnosis"] >= rubric.diagnosis
+    found = _hangs_on(case, criteria, rubric, False, passed)
+    assert bool(found) == hangs
+    for name, factor in found:
+        chance = dict(zip(["coolant-low", "none"], belief, strict=True))
+        chance[name] *= factor
+        scaled = np.array(list(chance.values())) / sum(chance.values())
+        faults = [replace(f, rate=f.rate * (factor if f.id == name else 1.0)) for f in case.faults]
+        other = rules.diagnosis(replace(case, belief=scaled, faults=faults))[0]
+        assert (other >= rubric.diagnosis) != passed
+
+
+def test_the_rates_are_told_with_the_grade() -> None:
+    told = good().to_json()
+    assert told["rates"]["coolant-low"] == 1.0
+    assert told["comeback"] is not None
+
+
+def test_the_rule_and_the_error_of_the_belief_are_told_with_the_grade() -> None:
+    told = good().to_json()
+    assert told["solver"]["rule"]
+    assert 1.0 <= told["solver"]["cost_over_exact"] <= 1.03
+    assert 0.5 < told["belief"] <= 1.0
+    assert 0.0 <= told["belief_standard_error"] < 0.1
+    undeclared = marks(session(*FIND)).to_json()
+    assert undeclared["belief"] is None
+    assert undeclared["belief_standard_error"] is None
+
+
+def test_a_job_may_report_by_an_instructors_own_codes() -> None:
+    coded = replace(judge().job, competences={"unit 4, outcome 2": "diagnosis", "unit 1, outcome 5": "safety"})
+    done = session(*FIND, _declared(), *CURE, *PROVE, *WRITE, BACK)
+    grade = Judge(judge().catalogue, coded, SEED).grade(done.recorder.entries)
+    assert grade.competences == {
+        "unit 4, outcome 2": grade.criteria["diagnosis"],
+        "unit 1, outcome 5": grade.criteria["safety"],
+    }
+    assert grade.to_json()["competences"] == grade.competences
+
+
+def test_what_the_observer_does_not_know_counts_for_the_person() -> None:
+    sure, unsure = _case((0.6, 0.4)), replace(_case((0.6, 0.4)), error=np.array([0.1, 0.1]))
+    assert rules.diagnosis(unsure)[0] > rules.diagnosis(sure)[0]
+
+
+def test_a_step_that_tells_little_for_its_minutes_is_regretted() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    idle = play(catalogue, job, Action("engine", ("start",)), Action("idle", (40.0,)), *FIND[1:], SURE)
+    steps = Judge(catalogue, job, SEED).grade(idle.recorder.entries, look_ahead=True).steps
+    checks = [step for step in steps if step.action.verb == "check"]
+    assert checks[0].regret > 20.0
+    assert steps[-1].worth is not None

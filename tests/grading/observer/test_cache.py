@@ -1,0 +1,64 @@
+"""What sessions have in common is followed once, and nothing of a grade depends on who was marked before."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+import grading.observer.cache
+from grading.marks.grade import Judge
+from grading.observer.cache import Trail
+from grading.observer.particles import Hypotheses
+from scenarios.actions import Action
+from tests.grading.workbench import FIND, SEED, bench, play, with_fault
+
+DECLARE = (Action("diagnose", ("coolant-low", 90.0)),)
+
+
+def test_a_grade_is_the_same_whoever_was_marked_before() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    first, second = (play(catalogue, job, *actions, *DECLARE).recorder.entries for actions in (FIND, FIND[:3]))
+    alone, after = Judge(catalogue, job, SEED), Judge(catalogue, job, SEED)
+    after.grade(first)
+    told = [json.dumps(judge.grade(second).to_json(), sort_keys=True) for judge in (alone, after, after)]
+    assert told[0] == told[1] == told[2]
+
+
+def test_a_common_beginning_is_followed_once_and_old_beliefs_are_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    entries = [e for e in play(catalogue, job, *FIND[:4]).recorder.entries if e.kind == "action"]
+    monkeypatch.setattr(grading.observer.cache, "settle", lambda belief: belief)  # it would replay further vehicles
+    trail, acted = Trail(Hypotheses.imagine(catalogue, job), most=3), 0
+    act = Hypotheses.act
+
+    def counted(self: Hypotheses, action: Action, steps: list[int], noticed: list[tuple[str, int]]) -> object:
+        nonlocal acted
+        acted += 1
+        return act(self, action, steps, noticed)
+
+    def follow(count: int) -> Hypotheses:
+        now = trail.start
+        for entry in entries[:count]:
+            now, _ = trail.after(now, entry.action, entry.steps, entry.noticed)
+        return now
+
+    once = follow(3)
+    monkeypatch.setattr(Hypotheses, "act", counted)
+    assert follow(3) is once and acted == 0
+    follow(4)  # the fourth is new, and the first is forgotten for it
+    assert acted == 1
+    assert follow(1) is not None and acted == 2
+    assert len(trail.start.past) == 0  # what was handed out is never changed
+
+
+def test_a_repair_in_one_belief_leaves_the_parts_of_the_other_as_they_were() -> None:
+    """Copies share parts until hands change them."""
+    catalogue, job = with_fault(bench(), "hose-leaks")
+    trail = Trail(Hypotheses.imagine(catalogue, job))
+    before = trail.start.workshop.fleet.parameters.copy()
+    assert (before["leak_hose"] > 1e-3).any()
+    then, _ = trail.after(trail.start, Action("repair", ("new-hose",)), [], [])
+    assert np.array_equal(trail.start.workshop.fleet.parameters, before)
+    assert then.workshop.fleet.parameters["leak_hose"].max() < before["leak_hose"].max()

@@ -1,0 +1,137 @@
+"""Hints come from the record and the physics alone, step by step, and cost what the rubric says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, cast
+
+import pytest
+
+from grading.marks.grade import Judge
+from grading.marks.rubric import PACKAGED, load_rubric
+from grading.report.hints import Guide, given, next_hint
+from grading.sessions.modes import EXAM, FREE, GUIDED, RUNGS, Mode
+from grading.sessions.record import read_record
+from grading.sessions.session import Session
+from scenarios.actions import Action
+from scenarios.model import Catalogue
+from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, with_fault
+
+CATALOGUE = bench()
+BACK = Action("handback")
+
+
+def guided(fault: str, *actions: Action) -> Session:
+    catalogue, job = with_fault(CATALOGUE, fault)
+    session = Session(catalogue, job, SEED, mode=Mode(GUIDED))
+    for action in actions:
+        assert session.do(action).refused is None
+    return session
+
+
+def names(catalogue: Catalogue) -> set[str]:
+    return {fault.name for fault in catalogue.faults.values()}
+
+
+@pytest.mark.parametrize("count", range(len(FIND) + 1))
+def test_the_vehicle_itself_is_not_asked(count: int) -> None:
+    session = guided("coolant-low", *FIND[:count])
+    before = Guide(session).ladder()
+    session.workshop = cast(Any, None)
+    assert Guide(session).ladder() == before
+
+
+def test_the_same_record_gives_the_same_hint_whatever_is_wrong() -> None:
+    ladders = {Guide(guided(fault)).ladder() for fault in ("coolant-low", "thermostat-stuck-open", "none")}
+    assert len(ladders) == 1
+
+
+def test_no_step_names_one_fault_alone() -> None:
+    for count in range(len(FIND) + 1):
+        for text in Guide(guided("coolant-low", *FIND[:count])).ladder().rungs:
+            assert len({name for name in names(CATALOGUE) if name in text}) != 1
+
+
+def test_the_steps_come_in_order_and_then_no_more() -> None:
+    session = guided("coolant-low")
+    ladder = Guide(session).ladder()
+    assert ladder.about in CATALOGUE.checks
+    for rung, text in zip(RUNGS, ladder.rungs, strict=True):
+        hint = next_hint(session.recorder.entries, ladder)
+        assert hint is not None
+        assert (hint.rung, hint.text) == (rung, text)
+        session.do(hint.action)
+    assert given(session.recorder.entries, ladder) == len(RUNGS)
+    assert next_hint(session.recorder.entries, ladder) is None
+
+
+def test_the_ladder_follows_the_work() -> None:
+    session = guided("coolant-low")
+    guide = Guide(session)
+    about = [guide.ladder().about]
+    for actions in (FIND, (Action("diagnose", ("thermostat-stuck-open", 90.0)),), CURE, PROVE, WRITE):
+        for action in actions:
+            session.do(action)
+        about.append(guide.ladder().about)
+    assert about[0] in CATALOGUE.checks
+    assert about[2:] == ["doubt thermostat-stuck-open", "prove", "write", "handback"]
+
+
+def test_working_it_out_can_be_broken_off_and_taken_up_again() -> None:
+    class Stop(Exception):
+        pass
+
+    def stop(share: float) -> None:
+        if share > 0.4:
+            raise Stop
+
+    session = guided("coolant-low", *FIND)
+    guide = Guide(session)
+    with pytest.raises(Stop):
+        guide.ladder(stop)
+    assert guide.ladder() == Guide(session).ladder()
+
+
+def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:
+    text = PACKAGED.read_text(encoding="utf-8")
+    assert "pointer: 2" in text
+    other = tmp_path / "rubric.yaml"
+    other.write_text(text.replace("pointer: 2", "pointer: 12"), encoding="utf-8")
+    hints = tuple(Action("hint", (rung, "coolant-level-cold", "a text")) for rung in RUNGS[:2])
+    done = (*FIND, Action("diagnose", ("coolant-low", 90.0)), *CURE, *PROVE, *WRITE, BACK)
+    without, asked = guided("coolant-low", *done), guided("coolant-low", *hints, *done)
+    judge = Judge(without.catalogue, without.job, SEED)
+    plain, hinted = judge.grade(without.recorder.entries), judge.grade(asked.recorder.entries)
+    judge.rubric = load_rubric(other)
+    dear = judge.grade(asked.recorder.entries)
+    assert plain.hints == 0.0
+    assert (hinted.hints, dear.hints) == (3.0, 13.0)
+    assert plain.total - hinted.total == pytest.approx(3.0, abs=0.11)
+    assert plain.total - dear.total == pytest.approx(13.0, abs=0.11)
+    assert plain.criteria == hinted.criteria
+    assert (plain.mode, hinted.mode) == (GUIDED, GUIDED)
+
+
+@pytest.mark.parametrize("mode", [Mode(FREE), Mode(EXAM, 30.0, 0.0)])
+def test_outside_mode_guided_there_are_none(mode: Mode) -> None:
+    session = Session(CATALOGUE, CATALOGUE.jobs["cold-tern"], SEED, mode=mode)
+    refused = session.do(Action("hint", ("question", "gauge", "a text"))).refused
+    assert refused is not None
+    assert "expected" in refused
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        '"mode": "open"',
+        '"mode": "exam"',
+        '"mode": "exam", "minutes": 1e9, "begun": 0',
+        '"mode": "exam", "minutes": 30, "begun": "now"',
+        '"mode": "exam", "minutes": true, "begun": 0',
+    ],
+)
+def test_a_record_of_no_known_mode_is_refused(tmp_path: Path, told: str) -> None:
+    path = tmp_path / "record.jsonl"
+    path.write_text(f'{{"kind": "job", "format": 1, "job": "cold-tern", "seed": 1, {told}}}\n', encoding="utf-8")
+    with pytest.raises(Exception, match=r"record\.jsonl:1:1: .*expected"):
+        read_record(path)

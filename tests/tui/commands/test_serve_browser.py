@@ -1,0 +1,182 @@
+"""The program in a real browser: a click, keys, one session a tab, and not one request to anywhere else."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable, Iterator
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from tests.tui.served import served
+from tui.commands.serve import LOOPBACK
+
+PATIENCE = 180.0
+"""How long [s] anything may take: on a machine that has never compiled the laws the workshop waits for that."""
+
+BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome", "chrome"))), None)
+DRIVER = shutil.which("chromedriver")
+FLAGS = (
+    *("headless", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run"),
+    *("disable-background-networking", "disable-component-update", "disable-sync", "window-size=1280,800"),
+)
+
+SPY = """
+Object.defineProperty(Object.prototype, "terminal", {configurable: true, set(value) {
+    window.spied = value;
+    Object.defineProperty(this, "terminal", {value, configurable: true, enumerable: true, writable: true});
+}});
+"""
+"""The page draws on a canvas and keeps its terminal to itself; this hands us the terminal as it is made."""
+
+LINES = """
+if (!window.spied) return [];
+const {buffer: {active}, rows} = window.spied;
+return Array.from({length: rows}, (_, y) => active.getLine(active.baseY + y).translateToString(true));
+"""
+PLACE = """
+const box = document.querySelector(".xterm-screen").getBoundingClientRect();
+return [box.left, box.top, box.width / window.spied.cols, box.height / window.spied.rows];
+"""
+
+pytestmark = [
+    pytest.mark.skipif(not (BROWSER and DRIVER), reason="no Chromium or Chrome with its chromedriver on the PATH"),
+    pytest.mark.skipif(not find_spec("textual_serve"), reason="the extra 'serve' is not installed"),
+]
+
+
+class Tab:
+    """One tab of the browser, brought to the front for whatever is asked of it."""
+
+    def __init__(self, driver: Any, address: str) -> None:
+        driver.switch_to.new_window("tab")
+        self.driver, self.handle = driver, driver.current_window_handle
+        driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": SPY})
+        driver.execute_cdp_cmd("Emulation.setFocusEmulationEnabled", {"enabled": True})  # no headless window has it
+        driver.get(address)
+
+    def front(self) -> Any:
+        """The driver, at this tab."""
+        self.driver.switch_to.window(self.handle)
+        return self.driver
+
+    def lines(self) -> list[str]:
+        """What the terminal shows."""
+        return self.front().execute_script(LINES)
+
+    def until(self, *texts: str) -> None:
+        """Wait until the terminal shows these."""
+        from selenium.common.exceptions import TimeoutException
+
+        try:
+            wait(self.driver, lambda: all(text in "\n".join(self.lines()) for text in texts))
+        except TimeoutException:
+            raise AssertionError("\n".join([f"expected {texts}, shown:", *self.lines()])) from None
+
+    def press(self, keys: str) -> None:
+        """Press keys, wherever the page has its focus."""
+        from selenium.webdriver import ActionChains
+
+        ActionChains(self.front()).send_keys(keys).perform()
+
+    def click(self, text: str) -> None:
+        """Click the first cell of a text."""
+        from selenium.webdriver.common.actions.action_builder import ActionBuilder
+
+        row, line = next((row, line) for row, line in enumerate(self.lines()) if text in line)
+        left, top, width, height = self.front().execute_script(PLACE)
+        x, y = left + (line.index(text) + 0.5) * width, top + (row + 0.5) * height
+        click = ActionBuilder(self.driver)
+        click.pointer_action.move_to_location(int(x), int(y)).click()
+        click.perform()
+
+
+def wait(driver: Any, happened: Callable[[], bool]) -> None:
+    """Wait until something has happened."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    WebDriverWait(driver, PATIENCE, 0.1).until(lambda _: happened())
+
+
+@pytest.fixture
+def driver(tmp_path: Path) -> Iterator[Any]:
+    """A browser that has never been used."""
+    from selenium import webdriver
+
+    options = webdriver.ChromeOptions()
+    options.binary_location = str(BROWSER)
+    for flag in (*FLAGS, f"user-data-dir={tmp_path / 'browser'}"):
+        options.add_argument(f"--{flag}")
+    options.set_capability("goog:loggingPrefs", {"performance": "ALL"})
+    driver = webdriver.Chrome(options=options, service=webdriver.ChromeService(executable_path=DRIVER))
+    try:
+        yield driver
+    finally:
+        driver.quit()
+
+
+def sessions(server: int) -> set[int]:
+    """Processes of the program that a server has started."""
+    import psutil
+
+    found = set()
+    for process in psutil.Process(server).children(recursive=True):
+        try:
+            if "tui.commands.serve" in process.cmdline():
+                found.add(process.pid)
+        except psutil.Error:  # it has just ended
+            continue
+    return found
+
+
+def requests(driver: Any) -> list[str]:
+    """Addresses that the pages have asked for since the last call; those inside the browser itself are left out."""
+    asked = []
+    for entry in driver.get_log("performance"):
+        event = json.loads(entry["message"])["message"]
+        if event["method"] == "Network.requestWillBeSent":
+            asked.append(event["params"]["request"]["url"])
+        elif event["method"] == "Network.webSocketCreated":
+            asked.append(event["params"]["url"])
+    return [url for url in asked if urlsplit(url).scheme not in ("chrome", "chrome-untrusted", "data", "about")]
+
+
+def test_a_click_and_keys_reach_the_session_of_their_tab_alone(driver: Any, tmp_path: Path) -> None:
+    with served(tmp_path) as (server, address):
+        one, other = Tab(driver, address), Tab(driver, address)
+        for tab in (one, other):
+            tab.until("▸○ After the service", "Take the key")
+        wait(driver, lambda: len(sessions(server.pid)) == 2)
+
+        other.press("\ue015")  # down
+        other.until("▸○ The allotment road")
+        one.click("Quiet dash")
+        one.until("▸○ Quiet dash")
+        one.press("\ue007")  # Enter
+        one.until("driver's seat", "engine bay")
+        assert "▸○ The allotment road" in "\n".join(other.lines())
+        other.press("?")
+        other.until("Choose a vehicle and take its key")
+        assert "Choose a vehicle" not in "\n".join(one.lines())
+
+        before = sessions(server.pid)
+        one.front().refresh()
+        one.until("◐ Quiet dash")
+        wait(driver, lambda: len(sessions(server.pid)) == 2)
+        assert len(sessions(server.pid) - before) == 1
+
+        other.front().close()
+        wait(driver, lambda: len(sessions(server.pid)) == 1)
+        one.press("q")
+        wait(driver, lambda: one.front().find_element("class name", "over").is_displayed())
+        assert "Load the page again" in driver.find_element("class name", "over").text
+        wait(driver, lambda: not sessions(server.pid))
+
+        asked = requests(driver)
+        assert sum(url.startswith("ws:") for url in asked) == 3
+        assert {urlsplit(url).hostname for url in asked} == {LOOPBACK}
+        assert any(url.endswith(".ttf") for url in asked)

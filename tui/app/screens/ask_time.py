@@ -1,0 +1,122 @@
+"""How long, and how fast."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import HorizontalGroup, Vertical
+from textual.content import Content
+from textual.widgets import Input, Label, Static
+
+from scenarios.actions import Action
+from scenarios.language import N_, _, say
+from tui.app.screens.slip import Slip
+from tui.app.show import words
+from tui.app.widgets.field import Field
+from tui.app.widgets.key_hints import KeyHints
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure to be asked: name; unit; what stands there at first; least and greatest."""
+
+    name: str
+    unit: str
+    value: float
+    low: float
+    high: float
+
+
+QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
+    "drive": (N_("Drive"), (Figure(N_("for"), N_("minutes"), 15, 0.5, 240), Figure(N_("at"), N_("km/h"), 50, 5, 130))),
+    "rev": (
+        N_("Hold the engine"),
+        (Figure(N_("at"), N_("rpm"), 1800, 600, 5000), Figure(N_("for"), N_("minutes"), 3, 0.5, 60)),
+    ),
+    "idle": (N_("Let the engine idle"), (Figure(N_("for"), N_("minutes"), 5, 0.5, 240),)),
+    "wait": (N_("Wait, everything as it is"), (Figure(N_("for"), N_("minutes"), 10, 0.5, 1440),)),
+}
+"""Verb to its question; figures in the order of the action's arguments."""
+
+
+class AskTime(Slip[Action | None]):
+    """Asks the figures of an action that takes time."""
+
+    HELP = N_("""Type the figures, Tab goes from one to the next, Enter starts. Up and down change a figure.
+Time is then played many times faster than life; any key skips to its end.""")
+
+    DEFAULT_CSS = """
+    AskTime HorizontalGroup { height: 1; margin-bottom: 1; }
+    AskTime Input { width: 10; height: 1; border: none; padding: 0 1; background: $background; }
+    AskTime Input:focus { background: $surface; text-style: bold; }
+    AskTime Label { margin-right: 1; }
+    AskTime .wrong { color: $error; height: 1; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss(None)", "Leave it"),
+        Binding("up", "step(1)", "More", show=False),
+        Binding("down", "step(-1)", "Less", show=False),
+    ]
+
+    def __init__(self, verb: str, earlier: tuple[float, ...] | None) -> None:
+        super().__init__()
+        self.verb = verb
+        self.title_text, self.figures = QUESTIONS[verb]
+        self.values = earlier or tuple(figure.value for figure in self.figures)
+
+    def compose(self) -> ComposeResult:
+        """One line of figures."""
+        with Vertical(classes="slip"):
+            yield Static(Content(_(self.title_text)), classes="slip-title", markup=False)
+            with HorizontalGroup():
+                for figure, value in zip(self.figures, self.values, strict=True):
+                    yield Label(_(figure.name))
+                    yield Field(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
+                    yield Label(_(figure.unit))
+            yield Static("", classes="wrong", markup=False)
+            yield KeyHints(
+                ("Enter", N_("start"), "start"),
+                ("↑", N_("more"), "step(1)"),
+                ("↓", N_("less"), "step(-1)"),
+                ("Tab", N_("next figure"), "app.focus_next"),
+                ("Escape", N_("leave it"), "dismiss(None)"),
+                classes="slip-keys",
+            )
+
+    def action_step(self, direction: int) -> None:
+        """Change the figure with the cursor by a sensible step."""
+        fields = list(self.query(Input))
+        chosen = next((field for field in fields if field.has_focus), fields[0])
+        for figure, field in zip(self.figures, fields, strict=True):
+            if field is chosen:
+                step = {"rpm": 100.0, "km/h": 10.0}.get(figure.unit, 1.0)
+                value = (_number(field.value) or 0.0) + direction * step
+                field.value = f"{min(max(value, figure.low), figure.high):g}"
+                field.cursor_position = len(field.value)
+
+    @on(Input.Submitted)
+    def action_start(self) -> None:
+        """Take the figures, or say what is wrong with one."""
+        given = []
+        for figure, field in zip(self.figures, self.query(Input), strict=True):
+            value = _number(field.value)
+            if value is None or not figure.low <= value <= figure.high:
+                told = {"figure": _(figure.unit), "given": field.value, "low": figure.low, "high": figure.high}
+                wrong = say("{figure} cannot be '{given}', expected {low:g} to {high:g}", **told)
+                self.query_one(".wrong", Static).update(words(wrong))
+                field.focus()
+                return
+            given.append(value)
+        self.dismiss(Action(self.verb, tuple(given)))
+
+
+def _number(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if abs(value) < 1e9 else None

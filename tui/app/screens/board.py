@@ -1,0 +1,259 @@
+"""The job board: vehicles that wait, with their keys."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.timer import Timer
+
+from grading.sessions.clock import now
+from grading.sessions.modes import MODES
+from scenarios.language import N_, _, say
+from tui.app.notices import Notice
+from tui.app.program import program
+from tui.app.screens.spoken import Spoken
+from tui.app.show import lines, words
+from tui.app.widgets.key_line import KeyLine
+from tui.app.widgets.mode_line import ModeLine
+from tui.app.widgets.paper import Paper
+from tui.app.widgets.rows import Row, Rows
+from tui.presentation.units import temperature
+
+if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
+    from grading.sessions.records import Kept
+    from tui.presentation.progress import Progress
+
+_LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
+
+
+class Jobs(Rows):
+    """The jobs."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Take the key", key_display="Enter")]
+
+
+class Board(Spoken, Screen[None]):
+    """Jobs to the left, what is known of the one at the cursor to the right."""
+
+    HELP = N_("""Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
+with another vehicle of the same kind and the same complaint. M chooses how the next job is sat: guided gives hints when
+you ask for them, free leaves you alone, an exam does so against the clock.""")
+
+    DEFAULT_CSS = """
+    Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto; }
+    Board #masthead { column-span: 2; padding: 1 2 0 2; background: $panel; }
+    Board #jobs { row-span: 2; padding: 1 0 0 2; }
+    Board #job { border-left: vkey $panel; padding: 1 2 0 2; }
+    Board ModeLine { border-left: vkey $panel; padding: 1 2 0 2; }
+    Board #physics { dock: bottom; margin-bottom: 1; height: auto; max-height: 3; padding: 0 2; color: $secondary; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "afresh", "Start afresh"),
+        Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
+        Binding("p", "progress", "Progress"),
+        Binding("q", "app.quit", "Quit"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.kept: list[Kept] = []
+        self.progress: Progress | None = None
+        self.waiting: Timer | None = None
+        self.seen = False
+        self._held = ExitStack()
+
+    def compose(self) -> ComposeResult:
+        """Masthead, jobs, the job, how far the physics is."""
+        self._held.enter_context(self.app.batch_update())  # one drawing, of the whole, instead of three
+        yield Paper(id="masthead")
+        yield Jobs(id="jobs")
+        with VerticalScroll(id="job", can_focus=False):
+            yield Paper(id="card")
+        yield ModeLine()
+        yield Paper(id="physics")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Look at the physics until it is ready."""
+        self.redraw()
+        self.query_one(Rows).focus()
+        self.waiting = self.set_interval(1.0, self._look_at_physics)
+
+    def on_screen_resume(self, event: events.ScreenResume) -> None:
+        """What was done meanwhile shows."""
+        if self.seen:
+            self.call_after_refresh(self.read_records)
+        else:
+            event.refresh_styles = False  # they have just been found
+
+    def on_screen_suspend(self) -> None:
+        """Something has come over it, and may be drawn."""
+        self._held.close()
+
+    @work(thread=True, exclusive=True, group="records")
+    def read_records(self) -> None:
+        """Read the records beside the screen."""
+        from grading.sessions.records import kept_records
+        from tui.presentation.progress import progress_of
+
+        kept = kept_records()
+        self.app.call_from_thread(self._know, kept, progress_of(program(self).catalogue, kept))
+
+    def _know(self, kept: list[Kept], progress: Progress) -> None:
+        first, rows = self.progress is None, self.query_one(Rows)
+        changed, self.kept, self.progress = kept != self.kept, kept, progress
+        if changed:  # to draw it all again takes as long as to draw it
+            self.redraw()
+        begun = next((record.job for record in kept if record.open), None)
+        if first and begun is not None and rows.highlighted == 0:  # who opens the program goes on where it was left
+            rows.move_to(begun)
+
+    def _look_at_physics(self) -> None:
+        state = [Content(program(self).physics.state)]
+        if self.progress and self.progress.next_job and self.progress.handed_back:
+            from tui.presentation.progress import next_in_words
+
+            state.insert(0, words(next_in_words(program(self).catalogue, self.progress)))
+        self.query_one("#physics", Paper).write(lines(*state))
+        if program(self).physics.ready.is_set() and self.waiting is not None:
+            self.waiting.stop()  # what does not change need not be looked at
+            self.waiting = None
+
+    def redraw(self) -> None:
+        """Draw the masthead, the rows and the card."""
+        letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
+        about = ("   " + _("vehicles whose cabin will not get warm"), "$secondary")
+        self.query_one("#masthead", Paper).write(Content.assemble(*letters, about))
+        self.query_one(Rows).show_rows([self._row(job) for job in program(self).shelf.notices.values()])
+        self._show_job()
+        self.query_one(ModeLine).chosen = program(self).mode
+        self._look_at_physics()
+
+    def _records(self, job: Notice) -> list[Kept]:
+        return [kept for kept in self.kept if kept.job == job.id]
+
+    def _open_record(self, job: Notice) -> Kept | None:
+        return next((kept for kept in self._records(job) if kept.open), None)
+
+    def _best(self, job: Notice) -> Kept | None:
+        marked = [kept for kept in self._records(job) if kept.grade]
+        return max(marked, key=lambda kept: (kept.passed, kept.total), default=None)
+
+    def _row(self, job: Notice) -> Row:
+        best = self._best(job)
+        if self._open_record(job):
+            sign, state = "◐", _("begun")
+        elif best:
+            sign, state = ("●" if best.passed else "◌"), f"{best.total:.0f}"
+        else:
+            sign, state = "○", _("new")
+        hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
+        return Row(
+            job.id,
+            Content.assemble((f"{sign} ", "$primary"), words(_(job.title))),
+            Content.assemble(state, " ", (hard, "$secondary")),
+        )
+
+    @property
+    def job(self) -> Notice | None:
+        """The job at the cursor."""
+        return program(self).shelf.notices.get(self.query_one(Rows).current or "")
+
+    @on(Rows.OptionHighlighted)
+    def _row_chosen(self) -> None:
+        self._show_job()
+        if not self.seen:  # the first row: now the board is whole
+            self.seen = True
+            self._held.close()
+            self.call_after_refresh(program(self).once_seen)
+            self.call_after_refresh(self.read_records)
+
+    def _show_job(self) -> None:
+        job = self.job
+        if job is None:
+            return
+        units = program(self).units
+        best, begun = self._best(job), self._open_record(job)
+        told = [
+            words(_(job.title), units, "bold $primary"),
+            words(
+                say(
+                    "{customer}, {km:,.0f} km, {temperature} outside",
+                    customer=_(job.customer),
+                    km=job.mileage_km,
+                    temperature=temperature(job.ambient_C, units),
+                ),
+                units,
+            ),
+            Content(),
+            words(say("“{words}”", words=_(job.complaint)), units, "italic"),
+            Content(),
+            words(f"{_(job.vehicle)}. {_(job.about)}", units),
+        ]
+        told += [Content(), words(_(job.history), units)] if job.history else []
+        told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
+        if best:
+            from tui.presentation.progress import result
+
+            told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
+        if begun:
+            told.append(Content.styled(_begun(begun), "bold"))
+        self.query_one("#card", Paper).write(lines(*told))
+
+    @on(Rows.OptionSelected)
+    def action_open(self) -> None:
+        """Go on with a job that was begun, or begin it."""
+        job = self.job
+        if job:
+            program(self).open_job(job.id, self._open_record(job), self._seed(job))
+
+    def action_afresh(self) -> None:
+        """Begin a job, whatever was begun before."""
+        job = self.job
+        if job:
+            program(self).open_job(job.id, None, self._seed(job))
+
+    def _seed(self, job: Notice) -> int:
+        return len(self._records(job)) + 1
+
+    def action_next_mode(self) -> None:
+        """The next way to sit a job."""
+        names = list(MODES)
+        self._use_mode(names[(names.index(program(self).mode) + 1) % len(names)])
+
+    @on(ModeLine.Chosen)
+    def _mode_chosen(self, event: ModeLine.Chosen) -> None:
+        self._use_mode(event.mode)
+
+    def _use_mode(self, name: str) -> None:
+        program(self).use_mode(name)
+        self.query_one(ModeLine).chosen = name
+
+    def action_progress(self) -> None:
+        """How one gets on so far."""
+        from tui.app.screens.progress import ProgressScreen
+
+        def take(job: str | None) -> None:
+            if job is not None:
+                self.query_one(Rows).move_to(job)
+                self.action_open()
+
+        if self.progress is not None:
+            self.app.push_screen(ProgressScreen(self.progress, self.kept), take)
+
+
+def _begun(kept: Kept) -> str:
+    mode = kept.mode
+    if not mode.exam:
+        return say("Begun, {mode}: Enter goes on, N starts afresh", mode=_(mode.name))
+    left = max(mode.left(now()), 0.0) / 60.0
+    if left:
+        return say("Begun as an exam, {left:.0f} min left: Enter goes on", left=left)
+    return _("An exam whose time is up: Enter hands it in")

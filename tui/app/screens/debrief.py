@@ -1,0 +1,319 @@
+"""The debrief: the marks, what was wrong, each step and what could be believed after it, the reference's way."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable
+from itertools import accumulate, zip_longest
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from grading.marks.grade import Grade
+from grading.report.debrief import Section, describe, turned_on
+from grading.sessions.record import Entry
+from scenarios.language import N_, Said, _, plural, say, shown
+from tui.app.program import program
+from tui.app.screens.spoken import Spoken
+from tui.app.show import clock, lines, words
+from tui.app.widgets.beliefs import belief_bars
+from tui.app.widgets.key_hints import KeyHints
+from tui.app.widgets.key_line import KeyLine
+from tui.app.widgets.loop_drawing import WIDTH as LOOP_WIDTH
+from tui.app.widgets.loop_drawing import loop_drawing
+from tui.app.widgets.rows import Row, Rows
+from tui.app.widgets.side_by_side import side_by_side
+from tui.app.widgets.trace import trace_lines
+from tui.presentation.truth import Course, figure
+
+PAGES = (N_("marks"), N_("the fault"), N_("your way"), N_("over time"), N_("the reference"), N_("judging"))
+WAY, TIME, REFERENCE = 2, 3, 4
+_ON_PAGE: dict[int, tuple[str, ...]] = {
+    0: ("Afterwards", "What to practise next"),
+    1: ("What was wrong",),
+    REFERENCE: ("The reference's way, on the same vehicle",),
+}
+"""Page to the titles of its sections; sections of other titles stand on the last page."""
+SCRUB = (
+    ("←", N_("earlier"), "turn(-1)"),
+    ("→", N_("later"), "turn(1)"),
+    ("shift+→", N_("much later"), "turn(10)"),
+)
+BESIDE = 132
+"""Columns from which the drawing of the loop stands beside the curves."""
+_SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
+
+
+class Debrief(Spoken, Screen[None]):
+    """A graded record, page by page."""
+
+    HELP = N_("""Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
+observer of the same readings would have believed before and after each, the drawing what truly was in the loop.
+Over time, left and right move through every moment of the job; a click on a curve goes there.""")
+
+    DEFAULT_CSS = """
+    Debrief #result { height: 2; padding: 0 2; background: $panel; }
+    Debrief #pages { height: 1; padding: 0 2; background: $panel; }
+    Debrief #page { padding: 1 2; }
+    Debrief #page Static { max-width: 110; }
+    Debrief.-time #page { padding: 0 2; }
+    Debrief.-time #page Static { max-width: 100%; }
+    Debrief #scrub { padding: 0 2; }
+    Debrief #way { height: 1fr; }
+    Debrief #steps { width: 42%; padding: 1 1 0 2; }
+    Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(k + 1), f"page({k})", name, show=False) for k, name in enumerate(PAGES)),
+        Binding("left", "turn(-1)", "Page before, or an earlier moment", show=False),
+        Binding("right", "turn(1)", "Next page, or a later moment", show=False),
+        Binding("shift+left", "turn(-10)", "Much earlier", show=False),
+        Binding("shift+right", "turn(10)", "Much later", show=False),
+        Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
+    ]
+
+    def __init__(self, entries: list[Entry], grade: Grade, told: Callable[[], list[Section]], course: Course) -> None:
+        """told: gives the sections in the language chosen."""
+        super().__init__()
+        self.entries, self.grade, self.told, self.course = entries, grade, told, course
+        self.sections = told()
+        self.minute = 0.0
+        self.page = 0
+
+    def compose(self) -> ComposeResult:
+        """Result, pages, page."""
+        yield Static(id="result", markup=False)
+        yield Static(id="pages", markup=False)
+        yield KeyHints(*SCRUB, id="scrub")
+        with VerticalScroll(id="page"):
+            yield Static(id="text", markup=False)
+        with Horizontal(id="way"):
+            yield Rows(id="steps")
+            with VerticalScroll(id="step", can_focus=False):
+                yield Static(id="step-text", markup=False)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """The marks first."""
+        self.redraw()
+        self.action_page(0)
+
+    def reword(self) -> None:
+        """Everything in the language chosen."""
+        self.sections = self.told()
+        super().reword()
+        self.action_page(self.page)
+
+    def redraw(self) -> None:
+        """Draw what depends on units."""
+        grade, catalogue = self.grade, program(self).catalogue
+        job = catalogue.jobs[str(self.entries[0].data["job"])]
+        verdict = ("✓ " + _("passed"), "bold $success") if grade.passed else ("✕ " + _("not passed"), "bold $error")
+        used = _checks(grade.checks_used)
+        said = say(
+            "you: {used}, {minutes:.0f} min to the diagnosis; the reference: {needed}, {reference:.0f} min",
+            used=used,
+            minutes=grade.minutes_used,
+            needed=_checks(grade.reference_checks),
+            reference=grade.reference_minutes,
+        )
+        self.query_one("#result", Static).update(
+            lines(
+                Content.assemble(
+                    words(_(job.title), style="bold $primary"),
+                    "   ",
+                    (say("{total:.0f} of 100", total=grade.total), "bold"),
+                    "   ",
+                    verdict,
+                ),
+                Content.styled(said, "$secondary"),
+            )
+        )
+        rows = [
+            Row(str(k), words(describe(catalogue, step.action)), Content.styled(clock(step.minute), "$secondary"))
+            for k, (step, after) in enumerate(zip_longest(grade.steps, grade.steps[1:]))
+            if step.action.verb != "note" and not turned_on(step.action, after and after.action)
+        ]
+        self.query_one(Rows).show_rows(rows)
+        self._show_step()
+
+    def action_page(self, page: int) -> None:
+        """Turn to a page."""
+        self.page = page
+        parts = [(name, "bold reverse" if k == page else "$secondary") for k, name in enumerate(_page_names())]
+        self.query_one("#pages", Static).update(Content.assemble(*parts))
+        way = page == WAY
+        self.set_class(page == TIME, "-time")
+        self.query_one("#scrub").display = page == TIME and bool(self.course.tracks)
+        self.query_one("#way").display, self.query_one("#page").display = way, not way
+        if way:
+            self.query_one(Rows).focus()
+        else:
+            self.query_one("#text", Static).update(self._text(page))
+            self.query_one("#page").focus()
+
+    def action_turn(self, by: int) -> None:
+        """The next page or the one before; over time, a later moment or an earlier one."""
+        if self.page == TIME and self.course.tracks:
+            self._look_at(self.minute + by * self.course.end / self._time_width())
+        else:
+            self.action_page((self.page + by) % len(PAGES))
+
+    def _look_at(self, minute: float) -> None:
+        self.minute = min(max(minute, 0.0), self.course.end)
+        self.query_one("#text", Static).update(self._over_time())
+
+    def on_click(self, event: events.Click) -> None:
+        """Turn to the page that was clicked; over time, look at the moment of the curve that was."""
+        at = event.get_content_offset(self.query_one("#pages"))
+        if at is not None:
+            ends = list(accumulate(len(name) for name in _page_names()))
+            if at.x < ends[-1]:
+                self.action_page(bisect_right(ends, at.x))
+            return
+        offset = event.get_content_offset(self.query_one("#text"))
+        if self.page == TIME and self.course.tracks and offset is not None and offset.x < self._time_width():
+            self._look_at((offset.x + 0.5) / self._time_width() * self.course.end)
+
+    def _text(self, page: int) -> Content:
+        if page == 0:
+            return self._marks()
+        if page == TIME:
+            return self._over_time()
+        if page == REFERENCE:
+            room = self.query_one("#page").scrollable_content_region.width
+            return lines(*side_by_side(program(self).catalogue, self.grade, room))
+        return lines(*self._sections(*_ON_PAGE.get(page, self._elsewhere())))
+
+    def _elsewhere(self) -> tuple[str, ...]:
+        """Titles of sections that no other page shows."""
+        placed = {title for titles in _ON_PAGE.values() for title in titles} | {"Your way", "Marks", "Safety"}
+        return tuple(section.title for section in self.sections if section.title not in placed)
+
+    def _sections(self, *titles: str) -> list[Content]:
+        units = program(self).units
+        told: list[Content] = []
+        for section in self.sections:
+            if section.title in titles:
+                told += [Content(), words(_(section.title), units, "bold $primary")]
+                told += [words(line, units) for line in section.lines]
+        return told
+
+    def _marks(self) -> Content:
+        grade, units = self.grade, program(self).units
+        told = []
+        wide = max([12, *(len(_(name)) + 1 for name in grade.criteria)])
+        for name, value in grade.criteria.items():
+            full = round(value / 5)
+            bar = (("█" * full, "$primary"), ("░" * (20 - full), "$secondary"))
+            told.append(
+                Content.assemble(
+                    (f"{_(name):<{wide}}", "bold"),
+                    *bar,
+                    f" {value:4.0f}",
+                    ("   " + say("weight {weight:g}", weight=grade.weights[name]), "$secondary"),
+                )
+            )
+        told.append(Content())
+        told += [Content.assemble(("✕ ", "bold $error"), words(_(what), units)) for what in grade.safety]
+        told += [Content.assemble(("– ", "$warning"), words(_(reason), units)) for reason in grade.reasons]
+        told += self._sections(*_ON_PAGE[0])
+        return lines(*told)
+
+    def _time_width(self) -> int:
+        """Cells of a curve."""
+        taken = 24 + (LOOP_WIDTH + 4 if self.size.width >= BESIDE else 0)
+        return max(min(self.size.width - taken, 90), 20)
+
+    def _over_time(self) -> Content:
+        """Every track over the whole job, what was done when, and all of it at the moment looked at."""
+        course, units, width = self.course, program(self).units, self._time_width()
+        if not course.tracks:
+            return Content(_("No time passed."))
+        k, end = course.index(self.minute), course.end
+        cell = min(int(self.minute / max(end, 1e-9) * width), width - 1)
+
+        def lit(line: str) -> Content:
+            return Content.assemble((line[:cell], "$primary"), (line[cell], "reverse"), (line[cell + 1 :], "$primary"))
+
+        told: list[Content] = []
+        for track in course.tracks:
+            low, high = float(track.values.min()), float(track.values.max())
+            top, bottom = trace_lines(course.times, track.values, end, width)
+            now = figure(float(track.values[k]), track.unit)
+            most = words("  " + say("most {figure}", figure=figure(high, track.unit)), units)
+            least = words("  " + say("least {figure}", figure=figure(low, track.unit)), units)
+            name = Content.assemble((_(track.name), "bold"), ": ", words(now, units))
+            told += [name, Content.assemble(lit(top), most), Content.assemble(lit(bottom), least)]
+        ruler = [" "] * width
+        for entry in self.entries:
+            if entry.kind == "action" and (sign := _SIGNS.get(entry.data["verb"])):
+                ruler[min(int(float(entry.data["minute"]) / max(end, 1e-9) * width), width - 1)] = sign
+        told.append(lit("".join(ruler)))
+        key = _("c check   d drive   r repair   = diagnosis")
+        told.append(Content.styled(f"{key}        " + say("0 to {end:.0f} min", end=end), "$secondary"))
+        drawing = [
+            Content.styled(
+                say("At {clock}, minute {minute:.1f}", clock=clock(self.minute), minute=self.minute), "bold"
+            ),
+            *loop_drawing(course.moment(self.minute), units),
+        ]
+        if self.size.width < BESIDE:
+            return lines(drawing[0], *told, Content(), *drawing[1:])
+        room = width + 20
+        beside = [*drawing, *[Content()] * (len(told) - len(drawing))]
+        return lines(*(Content.assemble(a.truncate(room, pad=True), b) for a, b in zip(told, beside, strict=True)))
+
+    @on(Rows.OptionHighlighted, "#steps")
+    def _show_step(self) -> None:
+        current = self.query_one(Rows).current
+        if current is None:
+            return
+        step, units, catalogue = self.grade.steps[int(current)], program(self).units, program(self).catalogue
+        told = [words(describe(catalogue, step.action), units, "bold $primary")]
+        told += [
+            Content.assemble(words(_(label), units), ": ", words(shown(reading), units, "bold"))
+            for label, reading in step.shown
+        ]
+        if step.action.verb == "hint":
+            told.append(words(_(Said.unpacked(step.action.text(2))), units))
+        if step.minutes:
+            told.append(
+                Content.styled(
+                    say("{minutes:.1f} min, from {clock}", minutes=step.minutes, clock=clock(step.minute)), "$secondary"
+                )
+            )
+        told.append(Content())
+        room = self.query_one("#step").scrollable_content_region.width - 3
+        told += belief_bars(self.grade.faults, step.before, step.after, room)
+        if step.action.verb == "check":
+            told += [
+                Content(),
+                Content(say("It could be expected to tell {bits:.2f} bit of what is wrong.", bits=step.bits)),
+            ]
+            best = step.best
+            if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
+                steps = _(", then ").join(
+                    [*(describe(catalogue, action) for action in best.before), _(best.check.name)]
+                )
+                said = say("More telling for its time: {steps} ({bits:.2f} bit).", steps=steps, bits=best.bits)
+                told.append(words(said, units))
+        truth = self.course.at.get(step.number)
+        if truth is not None:
+            self.minute = min(truth.minute, self.course.end)
+            told += [Content(), Content.styled(_("As it truly was then"), "bold"), *loop_drawing(truth, units)]
+        self.query_one("#step-text", Static).update(lines(*told))
+
+
+def _page_names() -> list[str]:
+    return [f" {k + 1} {_(name)} " for k, name in enumerate(PAGES)]
+
+
+def _checks(count: int) -> str:
+    return plural(count, "{n} check", "{n} checks")

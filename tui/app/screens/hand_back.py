@@ -1,0 +1,87 @@
+"""The last question before the keys go back."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from grading.marks.criteria import WRITTEN, proves_warm, written
+from grading.sessions.record import Entry
+from grading.sessions.session import Session
+from scenarios.language import N_, _, say
+from tui.app.screens.slip import Slip
+from tui.app.show import lines, words
+from tui.app.widgets.key_hints import KeyHints
+from tui.presentation.units import Units, temperature
+
+
+def _state(done: bool, text: Content) -> Content:
+    return Content.assemble(("✓ " if done else "– ", "bold $success" if done else "bold $warning"), text)
+
+
+def summary(session: Session, units: Units) -> Content:
+    """What is declared, repaired and proven."""
+    faults, repairs = session.catalogue.faults, session.catalogue.repairs
+    if session.diagnosis is None:
+        diagnosis = _state(False, Content(_("No diagnosis is declared.")))
+    else:
+        fault, confidence = session.diagnosis
+        diagnosis = _state(
+            True, words(say("Diagnosis: {fault}, {sure:.0%} sure.", fault=_(faults[fault].name), sure=confidence))
+        )
+    if session.repairs:
+        names = ", ".join(_(repairs[name].name) for name in session.repairs)
+        repaired = _state(True, words(say("Done: {repairs}.", repairs=names)))
+    else:
+        repaired = _state(False, Content(_("Nothing is repaired.")))
+    missing = [kind for kind in WRITTEN if kind not in written(_actions(session))]
+    text = (
+        say("Not written up: {missing}; T in the workshop.", missing=", ".join(map(_, missing)))
+        if missing
+        else _("The job is written up.")
+    )
+    return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)))
+
+
+def _actions(session: Session) -> list[Entry]:
+    return [entry for entry in session.recorder.entries if entry.kind == "action"]
+
+
+def _proof(session: Session, units: Units) -> Content:
+    warm = temperature(session.job.warm_enough_C, units)
+    if proves_warm(session.job, _actions(session)):
+        return _state(True, words(say("The last reading at the vents reached {warm}.", warm=warm)))
+    return _state(False, words(say("Not proven: no reading of {warm} at the vents since the last repair.", warm=warm)))
+
+
+class HandBack(Slip[bool]):
+    """Gives True where the keys go back."""
+
+    HELP = N_("""Handing back the keys ends the job. It is then marked against what could be known from your readings,
+and against the way of a reference diagnostician on the same vehicle.""")
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "dismiss(True)", "Hand back the keys"),
+        Binding("escape", "dismiss(False)", "Go on working"),
+    ]
+
+    def __init__(self, session: Session, units: Units) -> None:
+        super().__init__()
+        self.session = session
+        self.units: Units = units
+
+    def compose(self) -> ComposeResult:
+        """The summary and the keys."""
+        with Vertical(classes="slip"):
+            yield Static(Content(_("Hand back the keys?")), classes="slip-title", markup=False)
+            yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
+            yield KeyHints(
+                ("Enter", N_("hand back the keys"), "dismiss(True)"),
+                ("Escape", N_("go on working"), "dismiss(False)"),
+                classes="slip-keys",
+            )

@@ -1,0 +1,119 @@
+"""Marking a record: in a thread, with how far it is, and a way out."""
+
+from __future__ import annotations
+
+import threading
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Center, Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import ProgressBar
+
+from grading.sessions.record import Entry, Recorder
+from scenarios.files.data_error import DataError
+from scenarios.language import N_, _
+from tui.app.program import program
+from tui.app.screens.spoken import Spoken
+from tui.app.show import words
+from tui.app.widgets.key_line import KeyLine
+from tui.app.widgets.paper import Paper
+from tui.presentation.leaving import unbroken
+
+if TYPE_CHECKING:
+    from tui.presentation.judging import Judged
+    from tui.presentation.truth import Course
+
+
+class _Stopped(Exception):
+    """The person would rather not wait."""
+
+
+class Marking(Spoken, Screen[None]):
+    """Marks a record and goes on to its debrief."""
+
+    HELP = N_("""The job is done again by the same physics on thousands of possible vehicles, to see what your readings
+could tell. Escape stops that; the record is kept, and can be marked later from the board.""")
+
+    DEFAULT_CSS = """
+    Marking { align: center middle; }
+    Marking Vertical { width: 60; height: auto; }
+    Marking Paper { margin-bottom: 1; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "stop", "Stop, mark it later", key_display="Esc")]
+
+    def __init__(self, entries: list[Entry], path: Path | None, recorder: Recorder | None = None) -> None:
+        super().__init__()
+        self.entries, self.path, self.recorder = list(entries), path, recorder
+        self.failed = ""
+        self._stop = threading.Event()
+
+    def compose(self) -> ComposeResult:
+        """What goes on."""
+        with Vertical():
+            yield Paper(id="back")
+            yield Paper(id="state")
+            with Center():
+                yield ProgressBar(total=1.0, show_eta=False)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Begin."""
+        self.redraw()
+        self.mark()
+
+    def redraw(self) -> None:
+        """Say what goes on."""
+        self.query_one("#back", Paper).write(Content.styled(_("The keys are handed back."), "bold $primary"))
+        state = self.failed or _("Doing it again on every vehicle it could have been …")
+        self.query_one("#state", Paper).write(words(state))
+
+    def _tell(self, share: float) -> None:
+        if self._stop.is_set():
+            raise _Stopped
+        self.app.call_from_thread(self.query_one(ProgressBar).update, progress=share)
+
+    @work(thread=True, exclusive=True)
+    def mark(self) -> None:
+        """Mark it beside the screen."""
+        from tui.presentation.judging import judge
+        from tui.presentation.truth import true_course
+
+        catalogue = program(self).catalogue
+        try:
+            judged = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
+            course = true_course(catalogue, self.entries)
+        except _Stopped:
+            return
+        except DataError as error:
+            self.app.call_from_thread(self._fail, str(error))
+            return
+        if self.recorder is not None:
+            with unbroken():
+                self.recorder.write("grade", **judged.grade.to_json())
+                self.recorder.close()
+        if not self._stop.is_set():
+            self.app.call_from_thread(self._show, judged, course)
+
+    def _fail(self, text: str) -> None:
+        self.failed = text
+        self.redraw()
+
+    def _show(self, judged: Judged, course: Course) -> None:
+        from tui.app.screens.debrief import Debrief
+
+        if self.app.screen is not self:  # help is read, or the terminal is too small: it comes after that
+            self.set_timer(0.2, partial(self._show, judged, course))
+            return
+        self.app.switch_screen(Debrief(self.entries, judged.grade, judged.sections, course))
+
+    def action_stop(self) -> None:
+        """Back to the board."""
+        self._stop.set()
+        self.notify(_("Not marked. The record is kept."))
+        self.dismiss(None)

@@ -1,0 +1,387 @@
+"""The workshop: what a person does at the vehicle, and how they are told what came of it."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.content import Content
+
+from grading.marks.criteria import written
+from grading.sessions.modes import GUIDED
+from grading.sessions.openings import hand_in, time_is_up
+from grading.sessions.session import Outcome, Session
+from scenarios.actions import Action
+from scenarios.language import N_, _, say, shown
+from scenarios.model import BAY, PLACES, Check, Repair
+from tui.app.program import program
+from tui.app.screens.ask_time import QUESTIONS, AskTime
+from tui.app.screens.caution import CautionSlip
+from tui.app.screens.diagnose import Diagnose
+from tui.app.screens.hand_back import HandBack
+from tui.app.screens.workshop_keys import KEYS
+from tui.app.screens.workshop_view import SIDES, WorkshopView
+from tui.app.screens.write_up import WriteUp
+from tui.app.show import clock, took, words
+from tui.app.widgets.notes import Notes
+from tui.app.widgets.offers import WALK, Offers
+from tui.app.widgets.paper import Paper
+from tui.app.widgets.passing import Passing
+from tui.app.widgets.place_line import PlaceLine
+from tui.app.widgets.suspects import Suspects
+from tui.presentation import situation
+from tui.presentation.desk import Desk, Done
+from tui.presentation.film import Film
+from tui.presentation.notebook import unseen_cautions
+from tui.text.plain import sentence
+
+if TYPE_CHECKING:
+    from grading.report.hints import Guide
+
+FRAME_SECONDS = 0.05
+VENT_ORDER = ("floor", N_("face"), "screen")
+_DOING = {
+    "drive": N_("driving"),
+    "rev": N_("holding the engine"),
+    "idle": N_("idling"),
+    "wait": N_("waiting"),
+}
+_WORKING = N_("working")
+_INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
+
+
+class WorkshopScreen(WorkshopView):
+    """One job in progress."""
+
+    HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
+walks you over, half a minute each way. The controls answer at once from wherever you are.
+A check that is not possible now says why below the list. Everything you do is on record.
+When you know what it is: Enter on a suspect declares it. Repair it, prove it at the vents, hand back the keys.""")
+    BINDINGS: ClassVar[list[BindingType]] = KEYS
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.desk = Desk(session)
+        self.busy = False
+        self.asked: dict[str, tuple[float, ...]] = {}
+        self._skip = asyncio.Event()
+        self._guide: Guide | None = None
+
+    def on_mount(self) -> None:
+        """Stand at the vehicle; mind the clock of an exam."""
+        super().on_mount()
+        if self.is_exam:
+            self.set_interval(1.0, self._mind_the_clock)
+            self._mind_the_clock()
+
+    @property
+    def is_exam(self) -> bool:
+        """Whether nothing may be revealed."""
+        return self.session.mode.exam
+
+    def _mind_the_clock(self) -> None:
+        """Show the time left; when it has run out, hand the exam in as it stands."""
+        if not time_is_up(self.session):
+            if not self.busy:
+                self.show_clock(self.session.minute)
+        elif not self.busy:
+            while self.app.screen is not self and self in self.app.screen_stack:
+                self.app.pop_screen()
+            hand_in(self.session)
+            self.notify(_("Time is up: the job is handed in as it stands."), severity="warning")
+            self._to_marking()
+
+    # -- looking round ----------------------------------------------------------------------------------------------
+
+    @on(PlaceLine.Chosen)
+    def _place_chosen(self, event: PlaceLine.Chosen) -> None:
+        self.action_look_at(event.index)
+
+    def action_look_at(self, index: int) -> None:
+        """Look at another place, without walking there."""
+        self.looked_at = index
+        self.redraw()
+        offers = self.query_one(Offers)
+        offers.focus()
+        offers.action_first()
+
+    def action_column(self, by: int) -> None:
+        """The next column, or the one before."""
+        self.focus_next() if by > 0 else self.focus_previous()
+
+    def action_side(self, name: str) -> None:
+        """Go to a column."""
+        if name in SIDES:
+            self.side = name
+            self.fit_columns()
+        inside = {"here": "#offers", "notebook": "#notes", "suspects": "#suspect-list", "card": "#card-scroll"}
+        self.query_one(inside[name]).focus()
+
+    @on(Notes.Compared)
+    def _compared(self, event: Notes.Compared) -> None:
+        self.query_one("#compared", Paper).write(words(event.text))
+        self.fit_columns()
+
+    # -- doing ------------------------------------------------------------------------------------------------------
+
+    def perform(self, action: Action) -> None:
+        """Do an action: at once where it takes no time, otherwise with cautions before and a film after."""
+        if self.busy:
+            return
+        if action.verb in _INSTANT:
+            self._tell_outcome(self.desk.do(action))
+        elif action.verb == "handback":
+            self.action_hand_back()
+        else:
+            self.run_worker(self._perform(action), group="act")
+
+    async def _perform(self, action: Action) -> None:
+        thing = self._thing(action)
+        if thing is not None and situation.offer(self.session, thing).possible and not await self._heeds(thing):
+            return
+        self.busy = True
+        focused = self.focused
+        try:
+            done = await asyncio.to_thread(self.desk.do, action)
+            if done.film is not None and program(self).pace > 0.0:
+                await self._play(done.film, action, program(self).pace)
+                self._note_outcome(done)
+                self._show_said()  # what came of it first; the rest of the screen takes longer to draw
+                await self._drawn()
+            else:
+                self._note_outcome(done)
+        finally:
+            self.busy = False
+            self.pass_time(False)
+            if focused is not None:
+                focused.focus()
+        if action.verb in ("go", "check", "drive") and done.outcome.refused is None:
+            self.looked_at = self.looked_at if action.verb == "check" else PLACES.index(self.session.workshop.place)
+        self.redraw()
+
+    async def _drawn(self) -> None:
+        """Until what has changed so far is on the screen."""
+        drawn = asyncio.Event()
+        self.call_after_refresh(drawn.set)
+        await drawn.wait()
+
+    def _thing(self, action: Action) -> Check | Repair | None:
+        catalogue = self.session.catalogue
+        known: dict[str, Any] = {"check": catalogue.checks, "repair": catalogue.repairs}.get(action.verb, {})
+        return known.get(str(action.arguments[0])) if action.arguments else None
+
+    async def _heeds(self, thing: Check | Repair) -> bool:
+        """Say the cautions not yet said; whether the person goes on."""
+        cautions = unseen_cautions(self.session, thing)
+        if not cautions:
+            return True
+        chosen = await self.app.push_screen_wait(CautionSlip(thing.name, cautions))
+        for caution in cautions:
+            self.session.do(Action("note", ("caution", caution.id, "skipped" if chosen == "skip" else "heeded")))
+        return chosen != "back"
+
+    async def _play(self, film: Film, action: Action, pace: float) -> None:
+        passing = self.query_one(Passing)
+        self.pass_time(True)
+        passing.focus()
+        self._skip.clear()
+        what = _(_DOING.get(action.verb, _WORKING))
+        started, seconds = time.monotonic(), film.seconds / pace
+        while (share := (time.monotonic() - started) / seconds) < 1.0 and not self._skip.is_set():
+            moment = film.at(share)
+            self.show_clock(moment.minute)
+            self.show_gauge(moment.needle)
+            engine = say(", engine {rpm:.0f} rpm", rpm=moment.rpm) if moment.rpm > 0 else ""
+            fan = _(", fan running") if moment.fan > 0.3 and self.session.workshop.place == BAY else ""
+            passing.tell(f"{what}{engine}{fan}", share)
+            with suppress(TimeoutError):  # a skip need not wait for the next frame
+                await asyncio.wait_for(self._skip.wait(), FRAME_SECONDS)
+
+    @on(Passing.Skipped)
+    def _skipped(self) -> None:
+        self._skip.set()
+
+    def _tell_outcome(self, done: Done) -> None:
+        self._note_outcome(done)
+        self.redraw()
+
+    def _note_outcome(self, done: Done) -> None:
+        outcome, units = done.outcome, program(self).units
+        if outcome.refused is not None:
+            self.told.append(
+                Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units))
+            )
+        else:
+            first, *others = self._came_of(outcome) or [Content()]
+            if outcome.minutes:
+                first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
+            self.told += [first, *others] if first else others
+
+    def _came_of(self, outcome: Outcome) -> list[Content]:
+        units = program(self).units
+        told = [words(said, units) for said in outcome.said]
+        told += [
+            Content.assemble(words(_(reading.label), units), ": ", words(shown(reading.shown), units, "bold $primary"))
+            for reading in outcome.readings
+        ]
+        told += [
+            Content.assemble(("✕ " + _("Safety: "), "bold $error"), words(_(event.what), units))
+            for event in outcome.safety
+        ]
+        if outcome.minutes and not told:
+            told = [Content(say("{minutes} later.", minutes=took(outcome.minutes)))]
+        return told
+
+    @on(Offers.OptionSelected, "#offers")
+    def _chosen(self, event: Offers.OptionSelected) -> None:
+        name = event.option_id or ""
+        if name == WALK:
+            self.perform(Action("go", (PLACES[self.looked_at],)))
+        elif name in QUESTIONS:
+            self.action_ask(name)
+        elif name in self.session.catalogue.repairs:
+            self.perform(Action("repair", (name,)))
+        else:
+            self.perform(Action("check", (name,)))
+
+    # -- controls ---------------------------------------------------------------------------------------------------
+
+    def action_ignition(self) -> None:
+        """Turn the ignition."""
+        on_now = self.session.workshop.control("ignition") > 0.5
+        self.perform(Action("ignition", ("off" if on_now else "on",)))
+
+    def action_engine(self) -> None:
+        """Start or stop the engine."""
+        running = self.session.workshop.control("engine") > 0.5
+        self.perform(Action("engine", ("stop" if running else "start",)))
+
+    def action_heater(self, by: int) -> None:
+        """Turn the temperature control."""
+        now = situation.controls(self.session).heater
+        self.perform(Action("set", ("heater", float(min(max(now + by, 0), 100)))))
+
+    def action_blower(self, by: int) -> None:
+        """Turn the blower, round from 4 to 0."""
+        now = situation.controls(self.session).blower
+        self.perform(Action("set", ("blower", float((now + by) % 5))))
+
+    def action_vents(self) -> None:
+        """Turn the vents to the next place."""
+        now = situation.controls(self.session).vents
+        self.perform(Action("set", ("vents", VENT_ORDER[(VENT_ORDER.index(now) + 1) % 3])))
+
+    def action_air(self) -> None:
+        """Fresh or recirculated air."""
+        now = situation.controls(self.session).recirculation
+        self.perform(Action("set", ("recirculation", "off" if now == "on" else "on")))
+
+    def action_ask(self, verb: str) -> None:
+        """Ask how long, then let time pass."""
+
+        def go(action: Action | None) -> None:
+            if action is not None:
+                self.asked[verb] = tuple(float(figure) for figure in action.arguments)
+                self.perform(action)
+
+        if not self.busy:
+            self.app.push_screen(AskTime(verb, self.asked.get(verb)), go)
+
+    # -- thinking ---------------------------------------------------------------------------------------------------
+
+    @on(Suspects.Marked)
+    def _suspect_marked(self, event: Suspects.Marked) -> None:
+        self.desk.suspect(event.fault, event.mark)
+        self.redraw()
+
+    @on(Suspects.OptionSelected, "#suspect-list")
+    def _declare(self, event: Suspects.OptionSelected) -> None:
+        fault = self.session.catalogue.faults[event.option_id or ""]
+        before = self.session.diagnosis
+        confidence = before[1] * 100.0 if before and before[0] == fault.id else None
+
+        def declare(confidence: float | None) -> None:
+            if confidence is not None:
+                self.perform(Action("diagnose", (fault.id, confidence)))
+
+        self.app.push_screen(Diagnose(fault, confidence), declare)
+
+    @on(Notes.Marked)
+    def _reading_marked(self, event: Notes.Marked) -> None:
+        self.desk.mark_reading(event.number, event.mark)
+        self.redraw()
+
+    def action_notes(self, what: str) -> None:
+        """Order, mark or hold in the notebook."""
+        notes = self.query_one(Notes)
+        {"order": notes.action_order, "mark": notes.action_mark, "hold": notes.action_hold}[what]()
+
+    def action_suspect(self, by: int) -> None:
+        """Move the mark of the suspect at the cursor."""
+        self.query_one(Suspects).action_move(by)
+
+    def action_declare(self) -> None:
+        """Declare the suspect at the cursor."""
+        self.query_one(Suspects).action_select()
+
+    def action_undo(self) -> None:
+        """Take back a mark."""
+        undone = self.desk.undo()
+        self.tell(Content(_("The last mark is taken back.") if undone else _("There is no mark to take back.")))
+        self.redraw()
+
+    def action_write_up(self) -> None:
+        """Write complaint, cause and correction."""
+        before = written([entry for entry in self.session.recorder.entries if entry.kind == "action"])
+
+        def keep(texts: dict[str, str] | None) -> None:
+            for kind, text in (texts or {}).items():
+                if text and text != before.get(kind):
+                    self.perform(Action("note", (kind, text)))
+
+        if not self.busy:
+            self.app.push_screen(WriteUp(before), keep)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Hints are for mode guided; elsewhere their key does nothing and is not listed."""
+        if action == "hint" and self.session.mode.name != GUIDED:
+            return False
+        return super().check_action(action, parameters)
+
+    def action_hint(self) -> None:
+        """A hint for this moment."""
+        if not self.busy:
+            from grading.report.hints import Guide
+            from tui.app.screens.hint import HintSlip
+
+            self._guide = self._guide or Guide(self.session)
+            self.app.push_screen(HintSlip(self.session, self._guide))
+
+    # -- leaving ----------------------------------------------------------------------------------------------------
+
+    def action_leave(self) -> None:
+        """Back to the board."""
+        if not self.busy:
+            self.notify(_("The record is kept: the job goes on where you left it."))
+            self.dismiss(None)
+
+    def _to_marking(self) -> None:
+        from tui.app.screens.marking import Marking
+
+        recorder = self.session.recorder
+        self.app.switch_screen(Marking(recorder.entries, recorder.path, recorder))
+
+    def action_hand_back(self) -> None:
+        """Ask once more, then hand back the keys."""
+
+        def hand_back(sure: bool | None) -> None:
+            if sure:
+                self.desk.do(Action("handback"))
+                self._to_marking()
+
+        if not self.busy:
+            self.app.push_screen(HandBack(self.session, program(self).units), hand_back)

@@ -1,0 +1,57 @@
+"""The job card: complaint, history, what the handbook says, what was declared and done."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from grading.marks.criteria import written
+from grading.sessions.session import Session
+from scenarios.language import _, say
+from tui.app.show import lines, words
+from tui.app.widgets.paper import Paper
+from tui.presentation.notebook import own_notes
+from tui.presentation.units import Units, temperature
+
+
+class JobCard(Paper):
+    """All that is written down about the vehicle."""
+
+    def show_card(self, session: Session, units: Units) -> None:
+        """Write the card."""
+        job, vehicle, catalogue = session.job, session.vehicle, session.catalogue
+        warm = temperature(job.warm_enough_C, units)
+        told = [
+            words(say("{customer}: “{words}”", customer=_(job.customer), words=_(job.complaint)), units, "italic"),
+            *([words(_(job.history), units)] if job.history else []),
+            words(
+                say(
+                    "{km:,.0f} km. Outside {temperature}.",
+                    km=job.mileage_km,
+                    temperature=temperature(job.ambient_C, units),
+                )
+            ),
+            words(say("Proven warm at {warm} at the vents.", warm=warm)),
+            Content(),
+            Content.styled(_("Work"), "bold"),
+            *(words(say("done: {repair}", repair=_(catalogue.repairs[name].name)), units) for name in session.repairs),
+        ]
+        if session.diagnosis:
+            fault, confidence = session.diagnosis
+            told.append(
+                words(
+                    say("diagnosis: {fault}, {sure:.0%} sure", fault=_(catalogue.faults[fault].name), sure=confidence),
+                    units,
+                )
+            )
+        elif not session.repairs:
+            told.append(Content.styled(_("nothing declared, nothing repaired"), "$secondary"))
+        told.append(Content.assemble(("t", "bold $primary"), (" " + _("write it up"), "$secondary")))
+        for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
+            told.append(Content.assemble((f"{_(kind)}: ", "$secondary"), words(text)))
+        told += [Content.assemble((_("note: "), "$secondary"), words(text)) for text in own_notes(session)]
+        told += [Content(), words(say("Handbook of the {vehicle}", vehicle=_(vehicle.name)), style="bold")]
+        told += [
+            Content.assemble((f"{_(label)}: ", "$secondary"), words(_(text), units))
+            for label, text in vehicle.manual.items()
+        ]
+        self.write(lines(*told))

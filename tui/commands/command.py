@@ -1,0 +1,122 @@
+"""The command ``lukewarm``: without an argument the terminal program, with one a single task."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from scenarios.files.data_error import DataError, quoted
+from scenarios.language import LANGUAGES, N_, _, preferred, say
+from scenarios.wrong_use import WrongUse
+from tui.presentation.console import DONE, NEGATIVE, WRONG_USE, complain, prepare_streams, speak
+from tui.presentation.settings import load_settings
+
+if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for
+    from tui.commands.parser import Parser
+
+SUBCOMMANDS = ("text", "show", "trace", "debrief", "serve")
+"""Each is a module ``tui.commands.<name>`` with ``add_parser(subparsers)``."""
+
+PICTURES = "240"
+"""Pictures a second at most: what a key changes waits for the next one."""
+_ABOUT = N_("""\
+Vehicles whose cabin will not get warm: find the fault by taking readings, repair it, prove it.
+Without a command the terminal program opens at the job board.
+""")
+_EXAMPLE = N_("""\
+example:
+  lukewarm                     open the terminal program
+  lukewarm show jobs           list the jobs
+  lukewarm text JOB            work on a job in plain text
+""")
+
+
+def build_parser() -> Parser:
+    """The parser of the command line with every subcommand that is installed."""
+    from tui.commands.parser import Parser
+
+    parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
+    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
+    subparsers = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"), parser_class=Parser)
+    for name in SUBCOMMANDS:
+        import_module(f"tui.commands.{name}").add_parser(subparsers)
+    return parser
+
+
+def load_asyncio() -> None:
+    """Load asyncio as where Python was built without OpenSSL, which it allows for.
+
+    The terminal program connects to nothing, and loading OpenSSL is a thirtieth of the time to its first picture.
+    """
+    if "ssl" not in sys.modules:
+        sys.modules["ssl"] = None  # pyright: ignore[reportArgumentType]  (Python's own sign for what is not there)
+        try:
+            import asyncio  # noqa: F401
+        finally:
+            del sys.modules["ssl"]
+
+
+def _open_program(arguments: Any) -> int:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
+    gc.disable()  # what is imported stays; the program turns it on again once it is seen
+    os.environ.setdefault("TEXTUAL_FPS", PICTURES)  # read while Textual is imported
+    load_asyncio()
+    from tui.app.app import run_program
+
+    run_program()
+    return DONE
+
+
+def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:
+    """The other arguments, and the language asked for: it must be known before any help is written."""
+    if not argv:
+        return argv, None
+    from tui.commands.parser import Parser
+
+    finder = Parser(prog="lukewarm", add_help=False)
+    finder.add_argument("--language")
+    known, rest = finder.parse_known_args(argv)
+    if known.language is not None and known.language not in LANGUAGES:
+        raise WrongUse(
+            say(
+                "there is no language {name}, expected {names}", name=quoted(known.language), names=", ".join(LANGUAGES)
+            )
+        )
+    return rest, known.language
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run the command line. Returns the exit status: 0 done, 1 a negative finding, 2 wrong use or bad input."""
+    prepare_streams()
+    try:
+        argv, asked = _language_asked(sys.argv[1:] if argv is None else argv)
+        speak(preferred(asked, load_settings().language))
+        if not argv:  # nothing to parse, and the first picture is waited for
+            return _open_program(None)
+        arguments = build_parser().parse_args(argv)
+        return getattr(arguments, "run", _open_program)(arguments)
+    except SystemExit as leaving:  # argparse, after --help
+        return int(leaving.code or DONE)
+    except WrongUse as error:
+        complain(f"lukewarm: {error}")
+    except DataError as error:
+        complain(str(error))
+    except KeyboardInterrupt:
+        complain(_("lukewarm: stopped"))
+        return NEGATIVE
+    except BrokenPipeError:  # the reader has left; Python would complain once more while it closes
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return NEGATIVE
+    except OSError as error:
+        file = error.filename or _("a file")
+        told = {"file": file, "reason": error.strerror}
+        complain(say("lukewarm: {file}: {reason}, expected one that can be read and written", **told))
+    return WRONG_USE
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,82 @@
+"""``lukewarm debrief RECORD``: a finished job explained step by step."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from scenarios.language import N_, _
+from tui.presentation.clean import clean, clean_line
+from tui.presentation.console import DONE
+from tui.presentation.units import in_units
+
+if TYPE_CHECKING:
+    from grading.sessions.record import Entry
+    from scenarios.model import Catalogue
+
+_EXAMPLE = N_("""\
+example:
+  lukewarm debrief my-job.jsonl
+  lukewarm debrief my-job.jsonl --format html --output debrief.html
+""")
+
+
+def add_parser(subparsers: Any) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser(
+        "debrief",
+        help=_("explain a finished job"),
+        description=_("Explain a finished job: what was wrong, what each step was worth, what the reference did."),
+        epilog=_(_EXAMPLE),
+    )
+    parser.add_argument("record", type=Path, metavar=_("RECORD"), help=_("a record whose keys were handed back"))
+    parser.add_argument(
+        "--format",
+        choices=("plain", "json", "html"),
+        default="plain",
+        help=_("sentences, one object, or a page to read"),
+    )
+    parser.add_argument("--output", type=Path, metavar=_("FILE"), help=_("write there instead of on standard output"))
+    parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Grade the record afresh and print the debrief."""
+    from grading.sessions.record import read_record
+    from scenarios.files.loader import load_catalogue
+
+    entries, catalogue = read_record(arguments.record), load_catalogue()
+    text = _told(catalogue, entries, arguments)
+    if arguments.output is None:
+        print(text, end="")
+    else:
+        arguments.output.write_text(text, encoding="utf-8", newline="\n")
+    return DONE
+
+
+def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namespace) -> str:
+    from grading.report.debrief_page import debrief_data, page
+    from tui.commands.course_words import course_data, course_section
+    from tui.presentation.judging import judge
+    from tui.presentation.truth import true_course
+
+    judged = judge(catalogue, entries, arguments.record)
+    grade, sections = judged.grade, judged.sections()
+    course = true_course(catalogue, entries)
+    sections.append(course_section(catalogue, grade, course))
+    if arguments.format == "json":
+        told = debrief_data(catalogue, grade, sections) | {"course": course_data(course)}
+        return json.dumps(told, allow_nan=False) + "\n"
+    sections = [
+        replace(section, lines=[in_units(line, arguments.units) for line in section.lines]) for section in sections
+    ]
+    if arguments.format == "html":
+        return page(catalogue, entries, grade, sections)
+    lines: list[str] = []
+    for section in sections:
+        lines += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]
+    return "\n".join([*lines, ""])

@@ -1,0 +1,120 @@
+"""``lukewarm text JOB``: a job in plain text on standard input and output."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
+from scenarios.language import N_, _, say
+from scenarios.wrong_use import WrongUse
+from tui.presentation.console import DONE, NEGATIVE, complain
+
+_EXAMPLE = N_("""\
+One command a line on standard input; 'help' lists them. Blank lines and lines that begin with # are passed over.
+The record is written as things happen. At the end of input without 'handback', or after 'quit', the record is kept,
+nothing is graded, and the exit status is 1; --resume goes on with it.
+
+example:
+  lukewarm text JOB
+  printf 'look\\ncheck gauge\\nquit\\n' | lukewarm text JOB --format json
+""")
+
+
+def add_parser(subparsers: Any) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser(
+        "text",
+        help=_("work on a job in plain text"),
+        description=_("Work on a job in plain text: for screen readers, scripts and tests."),
+        epilog=_(_EXAMPLE),
+    )
+    parser.add_argument("job", metavar=_("JOB"), help=_("id of a job, as 'lukewarm show jobs' lists them"))
+    parser.add_argument(
+        "--seed", type=int, metavar="N", help=_("which vehicle of its kind (a whole number; 1 unless given)")
+    )
+    parser.add_argument("--resume", action="store_true", help=_("go on with the newest unfinished record of this job"))
+    parser.add_argument(
+        "--record", type=Path, metavar=_("FILE"), help=_("where the record goes, instead of the records folder")
+    )
+    parser.add_argument(
+        "--format", choices=("plain", "json"), default="plain", help=_("sentences, or one object a line")
+    )
+    parser.add_argument(
+        "--mode", choices=tuple(MODES), help="; ".join(f"{name}: {_(what)}" for name, what in MODES.items())
+    )
+    parser.add_argument(
+        "--minutes",
+        type=float,
+        metavar="N",
+        help=say(
+            "wall-clock minutes of an exam, {least:g} to {most:g}; {usual:g} unless given",
+            least=SHORTEST_EXAM,
+            most=LONGEST_EXAM,
+            usual=EXAM_MINUTES,
+        ),
+    )
+    parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Open or resume the job and converse."""
+    from scenarios.files.loader import load_catalogue
+    from tui.commands.finding import find_job
+
+    catalogue = load_catalogue()
+    job = find_job(catalogue, arguments.job)
+    if arguments.resume and arguments.seed is not None:
+        raise WrongUse(_("--seed goes with a fresh start, expected --resume or --seed, not both"))
+    if arguments.resume and (arguments.mode or arguments.minutes):
+        raise WrongUse(_("a job goes on as it was begun, expected --resume or --mode, not both"))
+    if arguments.minutes is not None:
+        if arguments.mode != EXAM:
+            raise WrongUse(say("--minutes goes with an exam, expected --mode {exam}", exam=EXAM))
+        if not SHORTEST_EXAM <= arguments.minutes <= LONGEST_EXAM:
+            raise WrongUse(
+                say(
+                    "an exam cannot last {minutes:g} minutes, expected {least:g} to {most:g}",
+                    minutes=arguments.minutes,
+                    least=SHORTEST_EXAM,
+                    most=LONGEST_EXAM,
+                )
+            )
+
+    from grading.sessions.openings import begin, mode_of, resume
+    from tui.presentation.clean import clean_line
+    from tui.text.text import TextJob, answers, converse, plain
+
+    session = (
+        resume(catalogue, job, arguments.record, complain)
+        if arguments.resume
+        else begin(
+            catalogue,
+            job,
+            1 if arguments.seed is None else arguments.seed,
+            arguments.record,
+            mode_of(arguments.mode or FREE, arguments.minutes),
+        )
+    )
+    asks = arguments.format == "plain" and sys.stdin.isatty()
+    conversation = TextJob(catalogue, session, asks, arguments.units)
+    try:
+        if arguments.format == "plain":
+            greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)
+            greeting.append(_("Type 'look' to look round, 'help' for what can be typed."))
+            print("\n".join(clean_line(line) for line in greeting), flush=True)
+        converse(conversation, sys.stdin, sys.stdout, arguments.format)
+    finally:
+        session.recorder.close()
+    if session.finished:
+        return DONE
+    complain(
+        say(
+            "lukewarm: the keys are not handed back; the record is kept as {record}, go on with --resume",
+            record=conversation.record,
+        )
+    )
+    return NEGATIVE

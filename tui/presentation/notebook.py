@@ -1,0 +1,148 @@
+"""The learner's notebook: every reading with the state it was taken in and its mark, worked out from the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from grading.sessions.record import Entry
+from grading.sessions.session import Reading, Session
+from scenarios.actions import Action
+from scenarios.language import N_, _, say, shown
+from scenarios.model import Caution, Check, Repair
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.likelihood import Display
+from tui.presentation.units import Units, in_units
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A reading in the notebook.
+
+    reading; value: the figure on the display, None for words; unit; state: how the vehicle stood, in words; repairs:
+    how many had been done before it; mark: odd, sound or empty.
+    """
+
+    reading: Reading
+    value: float | None
+    unit: str
+    state: str
+    repairs: int
+    mark: str
+
+
+def figure(session: Session, reading: Reading) -> tuple[float | None, str]:
+    """The figure on the display and its unit; None and no unit where the reading is in words."""
+    check = session.catalogue.checks.get(reading.check)  # none where it was taken in passing, as on a drive
+    specs = check.readings if check else ()
+    name = next((spec.instrument for spec in specs if spec.label == reading.label), "")
+    display = INSTRUMENTS.get(name)
+    return (display.value(reading.step), display.unit) if isinstance(display, Display) else (None, "")
+
+
+class _Vehicle:
+    """How the vehicle stands, followed through the actions of a record."""
+
+    def __init__(self) -> None:
+        self.engine, self.heater, self.blower, self.repairs = N_("engine off"), 0, 0, 0
+
+    def follow(self, action: Action) -> None:
+        match action.verb, action.arguments:
+            case "ignition", ("off",):
+                self.engine = "engine off"
+            case "ignition", ("on",) if self.engine == "engine off":
+                self.engine = N_("ignition on")
+            case "engine", ("start",):
+                self.engine = N_("idling")
+            case "engine", ("stop",):
+                self.engine = "ignition on"
+            case "set", ("heater", position):
+                self.heater = round(float(position))
+            case "set", ("blower", position):
+                self.blower = round(float(position))
+            case "repair", _:
+                self.repairs += 1
+
+    @property
+    def words(self) -> str:
+        told = {"heater": self.heater, "blower": self.blower}
+        return say("{engine}, heater {heater}, blower {blower}", engine=_(self.engine), **told)
+
+    @property
+    def on_the_road(self) -> str:
+        return say("on the road, heater {heater}, blower {blower}", heater=self.heater, blower=self.blower)
+
+
+def _marks(entries: list[Entry]) -> dict[int, str]:
+    marks: dict[int, str] = {}
+    for entry in entries:
+        if entry.kind == "action" and entry.data["verb"] == "note":
+            arguments = entry.action.arguments
+            if len(arguments) == 3 and arguments[0] == "mark":
+                marks[int(float(arguments[1]))] = "" if arguments[2] == "none" else str(arguments[2])
+    return marks
+
+
+def notebook(session: Session) -> list[Note]:
+    """Every reading so far, in the order taken."""
+    entries = session.recorder.entries
+    marks, vehicle = _marks(entries), _Vehicle()
+    readings = iter(session.readings)
+    notes = []
+    for entry in entries:
+        if entry.kind != "action":
+            continue
+        for _reading in entry.data.get("readings", ()):
+            reading = next(readings, None)
+            if reading is not None:
+                value, unit = figure(session, reading)
+                mark = marks.get(reading.number, "")
+                state = vehicle.on_the_road if entry.action.verb == "drive" else vehicle.words
+                notes.append(Note(reading, value, unit, state, vehicle.repairs, mark))
+        vehicle.follow(entry.action)
+    return notes
+
+
+def ordered(notes: list[Note], order: str) -> list[Note]:
+    """Notes by ``time``, by ``point`` of reading, or by what the ``reading`` came to."""
+    keys: dict[str, Callable[[Note], Any]] = {
+        "time": lambda note: note.reading.number,
+        "point": lambda note: (note.reading.label, note.reading.number),
+        "reading": lambda note: (note.unit, note.value if note.value is not None else 0.0, note.reading.shown),
+    }
+    return sorted(notes, key=keys[order])
+
+
+def difference(first: Note, second: Note, units: Units) -> str:
+    """How two readings compare, in words."""
+    a, b = first.reading, second.reading
+    pair = ", ".join(
+        say("{label} {shown} (min {minute:.0f})", label=_(r.label), shown=shown(r.shown), minute=int(r.minute))
+        for r in (a, b)
+    )
+    if first.value is None or second.value is None or first.unit != second.unit:
+        return in_units(pair, units)
+    gap = second.value - first.value
+    if first.unit == "°C":
+        figure = f"{gap * 1.8:+.0f} °F" if units == "us" else f"{gap:+.0f} K"
+    else:
+        figure = say("{gap:+.2f} {unit}", gap=gap, unit=_(first.unit))
+    return f"{in_units(pair, units)}: {figure}"
+
+
+def own_notes(session: Session) -> list[str]:
+    """What the learner noted for themselves."""
+    notes = [e.action.arguments for e in session.recorder.entries if e.kind == "action" and e.data["verb"] == "note"]
+    return [str(note[1]) for note in notes if len(note) == 2 and note[0] == "text"]
+
+
+def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
+    """Cautions of a check or repair that were not yet given in this job."""
+    given = {
+        str(entry.action.arguments[1])
+        for entry in session.recorder.entries
+        if entry.kind == "action" and entry.data["verb"] == "note" and entry.action.arguments[:1] == ("caution",)
+    }
+    said = session.catalogue.cautions_of(session.vehicle, thing)
+    return [caution for caution in said if caution.id not in given]

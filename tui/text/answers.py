@@ -1,0 +1,208 @@
+"""What the text interface answers, as plain data: one object a command, the same for every format."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from grading.marks.criteria import written
+from grading.marks.rubric import load_rubric
+from grading.sessions.clock import now
+from grading.sessions.session import Outcome, Reading, Session
+from scenarios.actions import PHYSICAL
+from scenarios.language import _, say, shown
+from scenarios.model import Check
+from tui.presentation import situation
+from tui.presentation.notebook import Note, figure, own_notes
+from tui.presentation.situation import Offer
+from tui.presentation.units import Units, in_units
+from tui.text.phrases import PHRASES
+
+if TYPE_CHECKING:
+    from grading.report.hints import Hint, Ladder
+
+Answer = dict[str, Any]
+
+
+def _minutes(value: float) -> float:
+    return round(value, 2)
+
+
+def _offer(session: Session, offered: Offer) -> Answer:
+    thing = offered.thing
+    answer: Answer = {
+        "id": thing.id,
+        "name": _(thing.name),
+        "minutes": thing.minutes,
+        "walk_minutes": offered.walk,
+        "place": thing.place,
+        "possible": offered.possible,
+        "why": offered.why_not,
+        "cautions": list(thing.cautions),
+    }
+    if isinstance(thing, Check):
+        return answer | {
+            "tool": _(thing.tool),
+            "best_when": situation.best_when(thing) or None,
+            "where": _(session.vehicle.finds.get(thing.id, "")) or None,
+        }
+    return answer | {"part": _(thing.part), "cost": thing.cost, "proven_by": list(thing.proven_by)}
+
+
+def look(session: Session) -> Answer:
+    """Where the person is, what they notice, the controls, and all that can be done."""
+    return {
+        "job": session.job.id,
+        "place": session.workshop.place,
+        "minute": _minutes(session.minute),
+        "controls": asdict(situation.controls(session)),
+        "perceived": session.perceived(),
+        "checks": [_offer(session, offered) for offered in situation.checks(session)],
+        "repairs": [_offer(session, offered) for offered in situation.repairs(session)],
+        "faults": [
+            {
+                "id": fault.id,
+                "name": _(fault.name),
+                "system": fault.system,
+                "part": _(fault.part),
+                "mode": _(fault.mode),
+                "mark": session.suspects.get(fault.id),
+            }
+            for fault in session.catalogue.faults_of(session.vehicle)
+        ],
+        "diagnosis": _diagnosis(session),
+        "readings": len(session.readings),
+        "mode": session.mode.name,
+        "seconds_left": round(max(session.mode.left(now()), 0.0), 1) if session.mode.exam else None,
+    }
+
+
+def _diagnosis(session: Session) -> Answer | None:
+    if session.diagnosis is None:
+        return None
+    fault, confidence = session.diagnosis
+    return {"fault": fault, "confidence": round(100.0 * confidence, 1)}
+
+
+def card(session: Session) -> Answer:
+    """The job card: complaint, vehicle, what its handbook says."""
+    job, vehicle = session.job, session.vehicle
+    actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
+    return {
+        "job": job.id,
+        "title": _(job.title),
+        "customer": _(job.customer),
+        "complaint": _(job.complaint),
+        "history": _(job.history),
+        "mileage_km": job.mileage_km,
+        "ambient_C": job.ambient_C,
+        "warm_enough_C": job.warm_enough_C,
+        "vehicle": _(vehicle.name),
+        "about": _(vehicle.about),
+        "manual": {_(label): _(text) for label, text in vehicle.manual.items()},
+        "written": written(actions),
+        "notes": own_notes(session),
+        "mode": session.mode.name,
+        "allowed_minutes": session.mode.minutes,
+    }
+
+
+def _reading(session: Session, reading: Reading) -> Answer:
+    value, unit = figure(session, reading)
+    return {
+        "number": reading.number,
+        "minute": _minutes(reading.minute),
+        "check": reading.check,
+        "label": _(reading.label),
+        "instrument": _(reading.instrument),
+        "shown": shown(reading.shown),
+        "value": None if value is None else round(value, 6),
+        "unit": unit,
+        "step": reading.step,
+    }
+
+
+def readings(session: Session, notes: list[Note]) -> Answer:
+    """Notes of the notebook."""
+    return {
+        "readings": [
+            _reading(session, note.reading) | {"state": note.state, "mark": note.mark or None, "repairs": note.repairs}
+            for note in notes
+        ]
+    }
+
+
+def told(session: Session, said: str) -> Answer:
+    """Something said while nothing happened at the vehicle."""
+    return {
+        "minute": _minutes(session.minute),
+        "minutes": 0.0,
+        "readings": [],
+        "said": [said],
+        "perceived": [],
+        "safety": [],
+    }
+
+
+def hint(ladder: Ladder, given: Hint | None) -> Answer:
+    """A step of a hint, or all of them where every one is given already."""
+    if given is None:
+        return {"hint": {"rung": None, "text": " ".join(map(_, ladder.rungs)), "marks": 0.0}}
+    return {"hint": {"rung": given.rung, "text": _(given.text), "marks": load_rubric().hints[given.rung]}}
+
+
+def done(session: Session, outcome: Outcome) -> Answer:
+    """What came of an action."""
+    if outcome.refused is not None:
+        return {"error": outcome.refused}
+    return {
+        "minute": _minutes(session.minute),
+        "minutes": _minutes(outcome.minutes),
+        "place": session.workshop.place,
+        "readings": [_reading(session, reading) for reading in outcome.readings],
+        "said": [*_moved(session, outcome), *outcome.said],
+        "perceived": session.perceived() if outcome.action.verb in PHYSICAL else [],
+        "safety": [{"what": _(event.what), "critical": event.critical} for event in outcome.safety],
+    }
+
+
+def _moved(session: Session, outcome: Outcome) -> list[str]:
+    """Where a control that was moved stands now."""
+    stands = asdict(situation.controls(session))
+    match outcome.action.verb:
+        case "set":
+            now_at = stands[outcome.action.text(0)]
+            value = _(now_at) if isinstance(now_at, str) else now_at
+            return [say("{control}: {value}", control=_(outcome.action.text(0)), value=value)]
+        case "ignition" | "engine":
+            told = {name: _(stands[name]) for name in ("ignition", "engine")}
+            return [say("ignition {ignition}, engine {engine}", **told)]
+        case _:
+            return []
+
+
+def phrases() -> Answer:
+    """What can be typed."""
+    return {"help": [{"usage": phrase.usage, "does": _(phrase.does)} for phrase in PHRASES.values()]}
+
+
+def graded(grade: Answer) -> Answer:
+    """A grade as a record holds it, with its reasons in the language chosen."""
+    came = grade["comeback"]
+    complaint = came["what"] if came else ""
+    return grade | {
+        "safety": [_(what) for what in grade["safety"]],
+        "reasons": [_(reason) for reason in grade["reasons"]],
+        "comeback": came and came | {"what": _(complaint)},
+    }
+
+
+def displayed(answer: Any, units: Units) -> Any:
+    """The answer with every text in these units; figures under a name with a unit stay as they are."""
+    if isinstance(answer, str):
+        return in_units(answer, units)
+    if isinstance(answer, list):
+        return [displayed(item, units) for item in answer]
+    if isinstance(answer, dict):
+        return {key: displayed(item, units) for key, item in answer.items()}
+    return answer

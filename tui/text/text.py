@@ -1,0 +1,257 @@
+"""A job in plain text: commands in, one answer to each, the record written as it happens."""
+
+from __future__ import annotations
+
+import json
+import queue
+import threading
+from collections.abc import Iterable, Iterator
+from typing import Literal, TextIO
+
+from grading.sessions.clock import now
+from grading.sessions.modes import GUIDED
+from grading.sessions.openings import hand_in, time_is_up
+from grading.sessions.session import Session
+from scenarios.actions import Action, NotPossible
+from scenarios.language import _, say
+from scenarios.model import Catalogue
+from tui.presentation.clean import clean, clean_line
+from tui.presentation.desk import Desk
+from tui.presentation.notebook import difference, notebook, ordered, unseen_cautions
+from tui.presentation.units import Units
+from tui.text import answers, plain
+from tui.text.answers import Answer
+from tui.text.phrases import ORDERS, parse
+
+Format = Literal["json", "plain"]
+TIME_IS_UP = "time is up"
+"""Stands for the line that a person would have typed."""
+
+
+class TextJob:
+    """One job as a conversation; ``over`` once the keys are handed back or the person has left.
+
+    asks: say a caution before the act and wait for an answer, as one does with a person; otherwise it is said along
+    with the act. units: as last chosen.
+    """
+
+    def __init__(self, catalogue: Catalogue, session: Session, asks: bool = False, units: Units = "si") -> None:
+        self.catalogue, self.session, self.asks, self.over = catalogue, session, asks, False
+        self.units: Units = units
+        self.desk = Desk(session)
+        self._guide = None
+        self._waiting: Action | None = None
+
+    @property
+    def record(self) -> str:
+        """The path of the record, for people."""
+        return str(self.session.recorder.path or _("in memory only"))
+
+    def answer(self, line: str) -> Answer:
+        """The answer to one line. A bad one is answered with an error and changes nothing."""
+        if time_is_up(self.session):
+            return self.time_is_up()
+        try:
+            waiting, self._waiting = self._waiting, None
+            if waiting is not None and (answer := self._cautioned(waiting, clean(line))):
+                return {"command": clean(line), **answer}
+            return {"command": clean(line), **self._answer(parse(line))}
+        except NotPossible as error:
+            return {"command": clean(line), "error": str(error)}
+
+    def time_is_up(self) -> Answer:
+        """Hand an exam in as it stands."""
+        hand_in(self.session)
+        return {"command": TIME_IS_UP, **self._end({"said": [_("time is up: the job is handed in as it stands")]})}
+
+    @property
+    def waits(self) -> bool:
+        """Whether a caution was said that waits for an answer."""
+        return self._waiting is not None
+
+    def _answer(self, action: Action) -> Answer:
+        match action.verb:
+            case "look":
+                return answers.look(self.session)
+            case "card":
+                return answers.card(self.session)
+            case "readings":
+                notes = ordered(notebook(self.session), action.text(0) if action.arguments else ORDERS[0])
+                return answers.readings(self.session, notes)
+            case "compare":
+                return self._compare(action)
+            case "help":
+                return answers.phrases()
+            case "units":
+                self.units = "us" if action.text(0) == "us" else "si"
+                us = self.units == "us"
+                said = _("figures are in °F and psi") if us else _("figures are in °C and kPa")
+                return answers.told(self.session, said)
+            case "undo":
+                undone = self.desk.undo()
+                if undone is None:
+                    raise NotPossible(
+                        _("there is no mark to take back, expected one that was set since the job was opened")
+                    )
+                return answers.told(self.session, _("the last mark is taken back"))
+            case "hint":
+                return self._hint()
+            case "cautions":
+                return self._read_cautions(action)
+            case "skip":
+                return self._do(Action(action.text(0), action.arguments[1:]), "skipped")
+            case "quit":
+                self.over = True
+                return {"quit": True, "record": self.record}
+        if self.asks and (cautions := self._cautions(action)) and self._possible(action):
+            self._waiting = action
+            return {"cautions": cautions, "asks": True}
+        return self._do(action, "heeded")
+
+    def _do(self, action: Action, caution: str) -> Answer:
+        """Do an action; caution: what the record says of those not yet said."""
+        if action.verb == "note" and action.text(0) == "mark":
+            self._require_reading(action.number(1))
+            outcome = self.desk.mark_reading(int(action.number(1)), action.text(2).removeprefix("none"))
+            return answers.done(self.session, outcome) | {
+                "said": [say("reading {number:g} marked {mark}", number=action.number(1), mark=_(action.text(2)))]
+            }
+        if action.verb == "suspect":
+            return answers.done(self.session, self.desk.suspect(action.text(0), action.text(1)))
+        cautions = self._cautions(action)
+        said_before = caution == "skipped"
+        if said_before:
+            self._note_cautions(action, cautions, caution)
+        outcome = self.session.do(action)
+        if not said_before and outcome.refused is None:
+            self._note_cautions(action, cautions, caution)
+        answer = answers.done(self.session, outcome)
+        if cautions and not said_before and outcome.refused is None:
+            answer["cautions"] = cautions
+        return self._end(answer) if self.session.finished else answer
+
+    def _end(self, answer: Answer) -> Answer:
+        self.over = True
+        return answer | {"grade": self._grade(), "record": self.record}
+
+    # -- cautions ---------------------------------------------------------------------------------------------------
+
+    def _cautioned(self, action: Action, line: str) -> Answer | None:
+        """What follows a caution that was said; None where the line is a command of its own: a step back."""
+        cautions = self._cautions(action)
+        if line in ("", "go on"):
+            self._note_cautions(action, cautions, "heeded")
+            return self._do(action, "heeded")
+        if line == "skip":
+            return self._do(action, "skipped")
+        self._note_cautions(action, cautions, "heeded")
+        return answers.told(self.session, _("you stepped back")) if line == "back" else None
+
+    def _note_cautions(self, action: Action, cautions: list[Answer], how: str) -> None:
+        for caution in cautions:
+            self.session.do(Action("note", ("caution", caution["id"], how)))
+
+    def _read_cautions(self, action: Action) -> Answer:
+        """Say the cautions of a check or repair without doing it."""
+        name = action.text(0)
+        thing = next(
+            (Action(verb, (name,)) for verb in ("check", "repair") if self._thing(Action(verb, (name,)))), None
+        )
+        if thing is None:
+            raise NotPossible(say("there is no check or repair '{name}', expected one that 'look' lists", name=name))
+        cautions = self._cautions(thing)
+        self._note_cautions(thing, cautions, "heeded")
+        nothing = _("nothing to caution, or said already")
+        return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
+
+    def _possible(self, action: Action) -> bool:
+        from tui.presentation import situation
+
+        thing = self._thing(action)
+        return thing is not None and situation.offer(self.session, thing).possible
+
+    def _thing(self, action: Action):
+        known = {"check": self.catalogue.checks, "repair": self.catalogue.repairs}.get(action.verb, {})
+        return known.get(action.text(0)) if known and action.arguments else None
+
+    def _cautions(self, action: Action) -> list[Answer]:
+        thing = self._thing(action)
+        if thing is None:
+            return []
+        return [{"id": caution.id, "text": _(caution.text)} for caution in unseen_cautions(self.session, thing)]
+
+    # -- thinking ---------------------------------------------------------------------------------------------------
+
+    def _compare(self, action: Action) -> Answer:
+        notes = {float(note.reading.number): note for note in notebook(self.session)}
+        for index in (0, 1):
+            self._require_reading(action.number(index))
+        return answers.told(self.session, difference(notes[action.number(0)], notes[action.number(1)], self.units))
+
+    def _require_reading(self, number: float) -> None:
+        if number not in [note.reading.number for note in notebook(self.session)]:
+            raise NotPossible(
+                say("there is no reading {number:g}, expected a number that 'readings' lists", number=number)
+            )
+
+    def _hint(self) -> Answer:
+        """The next step of the hint for this moment, or all of them where nothing more is to be told."""
+        from grading.report.hints import Guide, next_hint
+
+        if self.session.mode.name != GUIDED:
+            told = {"mode": self.session.mode.name, "guided": GUIDED}
+            raise NotPossible(say("there are no hints in mode {mode}, expected --mode {guided}", **told))
+        self._guide = self._guide or Guide(self.session)
+        ladder = self._guide.ladder()
+        hint = next_hint(self.session.recorder.entries, ladder)
+        if hint is not None:
+            self.session.do(hint.action)
+        return answers.hint(ladder, hint)
+
+    def _grade(self) -> Answer:
+        from grading.marks.grade import grade_record
+
+        grade = grade_record(self.catalogue, self.session.recorder.entries).to_json()
+        self.session.recorder.write("grade", **grade)
+        return answers.graded(grade)
+
+
+def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:
+    """Answer every line of the source until the job is over, the lines end, or an exam's time runs out."""
+
+    def tell(answer: Answer) -> None:
+        answer = answers.displayed(answer, job.units)
+        if form == "json":
+            print(json.dumps(answer, allow_nan=False), file=sink, flush=True)
+        else:
+            print("\n".join(clean_line(text) for text in plain.lines(answer, job.units)), file=sink, flush=True)
+
+    lines = _until_time_is_up(job.session, source) if job.session.mode.exam else source
+    for line in lines:
+        if line.lstrip().startswith("#") or not (line.strip() or job.waits):
+            continue
+        tell(job.answer(line))
+        if job.over:
+            return
+    if time_is_up(job.session):
+        tell(job.time_is_up())
+
+
+def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:
+    """The lines that come in time. They are read beside, for nothing else can break off waiting for a line."""
+    typed: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+
+    def read() -> None:
+        for line in source:
+            typed.put(line)
+        typed.put(None)
+
+    threading.Thread(target=read, name="lines", daemon=True).start()
+    while (left := session.mode.left(now())) > 0.0:
+        try:
+            line = typed.get(timeout=min(left, 3600.0))
+        except queue.Empty:
+            continue
+        if line is None:
+            return
+        yield line
