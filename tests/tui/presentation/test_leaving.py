@@ -45,7 +45,7 @@ import tui.app.ready_catalogue, grading.sessions.records
 from scenarios.actions import Action
 from tests.tui.program import Ready, press, settle
 from tests.tui.small import small_catalogue
-from tui import app as program
+from tui.app import app as program
 from tui.app.notices import Shelf
 
 home = Path(sys.argv[1])
