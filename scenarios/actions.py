@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from scenarios.language import Text
+
 
 class NotPossible(ValueError):
     """An action that cannot be done as asked; the text says what is wrong and what was expected."""
@@ -11,12 +13,13 @@ class NotPossible(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """verb: check, set, ignition, engine, rev, idle, drive, wait, go, repair, suspect, diagnose, note, handback;
-    arguments: texts and numbers, in the order of the text interface.
+    """verb: check, set, ignition, engine, rev, idle, drive, wait, go, repair, suspect, diagnose, note, hint, handback;
+    arguments: texts and numbers, in the order of the text interface; message: what a hint said.
     """
 
     verb: str
     arguments: tuple[str | float, ...] = ()
+    message: Text | None = None
 
     def text(self, index: int) -> str:
         """Argument as text."""

@@ -6,22 +6,25 @@ kept in a record or compared stays English; it is put into the chosen language w
 - ``_("text")`` or ``_(check.name)``: a whole text as it stands.
 - ``say("{minutes:.1f} minutes", minutes=2.5)``: a text with values put in.
 - ``plural(3, "{n} check", "{n} checks")``: singular or plural.
-- ``Said("not needed: {repair}", repair=repair.name)``: English for a record, which ``_`` says in the language chosen.
+- ``Message("not needed: {repair}", repair=repair.name)``: text and values as data, put into words by ``_``.
 - ``N_("text")``: marks a text for the translators and gives it back as it is.
 """
 
 from __future__ import annotations
 
 import gettext
-import json
 import locale
 import os
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from string import Formatter
-from typing import Any, Self
+from typing import Any, TypeAlias, Union
 
+Text: TypeAlias = Union[str, "Message", "Listed", "Shown", "FirstSentence"]
+"""What ``_`` puts into words."""
+Value: TypeAlias = int | float | Text
 DOMAIN = "lukewarm"
 FOLDER = Path(__file__).with_name("languages")
 ENGLISH = "en"
@@ -88,9 +91,9 @@ def N_(text: str) -> str:
     return text
 
 
-def _(text: str) -> str:
+def _(text: Text) -> str:
     """The text in the language chosen; texts without a translation as they are."""
-    if isinstance(text, Said):
+    if not isinstance(text, str):
         return text.spoken()
     return _Chosen.words.gettext(text) if text else text
 
@@ -124,134 +127,99 @@ def plural(n: int, one: str, many: str, /, **values: Any) -> str:
     return _FILLER.vformat(_Chosen.words.ngettext(one, many, n), (), {"n": n, **values})
 
 
-class Said(str):
-    """A text with values as it goes into a record, in English; ``_`` says it in the language chosen.
+@dataclass(frozen=True, init=False, eq=True)
+class Message:
+    """A text with values, kept apart: ``_`` puts it into the language chosen, ``str`` into English.
 
-    Values that are texts are put into that language too.
+    template: English, written out at the call for the translators to find; values: numbers, texts that ``_`` knows, or
+    other messages.
 
-    >>> reason = Said("not needed: {repair}", repair="Replace the thermostat")
-    >>> reason, _(reason)
+    >>> reason = Message("not needed: {repair}", repair="Replace the thermostat")
+    >>> str(reason), _(reason)
     ('not needed: Replace the thermostat', 'not needed: Replace the thermostat')
     """
 
     template: str
-    values: dict[str, Any]
+    values: Mapping[str, Value]
 
-    def __new__(cls, template: str, /, **values: Any) -> Self:
-        """template: written out, for the translators to find."""
-        said = super().__new__(cls, template.format(**values) if values else template)
-        said.template, said.values = template, values
-        return said
+    def __init__(self, template: str, /, **values: Value) -> None:
+        object.__setattr__(self, "template", template)
+        object.__setattr__(self, "values", values)
 
-    def packed(self) -> str:
-        """The text and its values in a form that a record can hold and ``unpacked`` reads."""
-        return json.dumps(self._parts(), ensure_ascii=False, sort_keys=True)
+    def __hash__(self) -> int:
+        return hash((self.template, *sorted(self.values)))
 
-    def _parts(self) -> list[Any]:
-        values = {k: v._parts() if isinstance(v, Said) else v for k, v in self.values.items()}
-        return [type(self).__name__, self.template, values]
-
-    @staticmethod
-    def unpacked(packed: str) -> str:
-        """What was packed; any other text as it is, for records are read without trust.
-
-        >>> Said.unpacked(Said("{n} checks", n=2).packed()), Said.unpacked("a hint")
-        ('2 checks', 'a hint')
-        """
-        try:
-            return _unpacked(json.loads(packed))
-        except (ValueError, TypeError, KeyError, RecursionError):
-            return packed
+    def __str__(self) -> str:
+        # texts are filled in as they are: a brace in one of them is no place for a value
+        english = {k: v if isinstance(v, str | int | float) else str(v) for k, v in self.values.items()}
+        return self.template.format(**english) if english else self.template
 
     def spoken(self) -> str:
         """The text in the language chosen."""
-        return say(self.template, **{k: _(v) if isinstance(v, str) else v for k, v in self.values.items()})
+        return say(self.template, **{k: v if isinstance(v, int | float) else _(v) for k, v in self.values.items()})
 
 
-class Several(Said):
+@dataclass(frozen=True, init=False)
+class Listed:
     """Texts with commas between.
 
-    >>> Several(["the engine running", "the ignition at run"]), Several(["a", "b", "c"], N_(" or "))
+    items: texts that ``_`` knows; between: what stands between the last two, or between sentences (" ").
+
+    >>> _(Listed(["the engine running", "the ignition at run"])), str(Listed(["a", "b", "c"], N_(" or ")))
     ('the engine running, the ignition at run', 'a, b or c')
     """
 
-    texts: tuple[str, ...]
+    items: tuple[Text, ...]
     between: str
 
-    def __new__(cls, texts: Iterable[str], between: str = ", ") -> Self:
-        """texts: each a text that ``_`` knows; between: what stands between the last two, or between sentences."""
-        texts = tuple(texts)
-        several = super().__new__(cls, _joined(texts, between))
-        several.texts, several.between = texts, between
-        return several
+    def __init__(self, items: Iterable[Text], between: str = ", ") -> None:
+        object.__setattr__(self, "items", tuple(items))
+        object.__setattr__(self, "between", between)
 
-    def __getnewargs__(self) -> Any:
-        return (self.texts, self.between)
-
-    def _parts(self) -> list[Any]:
-        parts = [text._parts() if isinstance(text, Said) else text for text in self.texts]
-        return [type(self).__name__, self.between, parts]
+    def __str__(self) -> str:
+        return _joined(tuple(map(str, self.items)), self.between)
 
     def spoken(self) -> str:
         """All of them in the language chosen."""
-        return _joined(tuple(map(_, self.texts)), self.between if self.between == " " else _(self.between))
+        return _joined(tuple(map(_, self.items)), self.between if self.between == " " else _(self.between))
 
 
-class Shown(Said):
-    """What an instrument showed, which ``shown`` says in the language chosen."""
+@dataclass(frozen=True)
+class Shown:
+    """What an instrument showed, in English: words, or figure and unit."""
+
+    reading: str
+
+    def __str__(self) -> str:
+        return self.reading
 
     def spoken(self) -> str:
-        """Words, or figure and unit."""
-        return shown(self.template)
+        """In the language chosen."""
+        return shown(self.reading)
 
 
-class Opening(Said):
-    """The first sentence of a text, without its full stop.
+@dataclass(frozen=True)
+class FirstSentence:
+    """The first sentence of a text that ``_`` knows, without its full stop.
 
-    >>> Opening("Wear gloves. Coolant is poisonous.")
+    >>> str(FirstSentence("Wear gloves. Coolant is poisonous."))
     'Wear gloves'
     """
 
-    def __new__(cls, text: str) -> Self:
-        """text: one that ``_`` knows."""
-        opening = super().__new__(cls, _first_sentence(text))
-        opening.template = text
-        return opening
+    text: str
 
-    def __getnewargs__(self) -> tuple[str]:
-        return (self.template,)
+    def __str__(self) -> str:
+        return _first_sentence(self.text)
 
     def spoken(self) -> str:
-        """The first sentence of the text in the language chosen."""
-        return _first_sentence(_(self.template))
+        """In the language chosen."""
+        return _first_sentence(_(self.text))
 
 
 def _joined(texts: tuple[str, ...], between: str) -> str:
     if between.strip() in ("", ",", ";") or len(texts) < 2:
         return between.join(texts)
     return between.join([", ".join(texts[:-1]), texts[-1]])
-
-
-_FORM = re.compile(r"[+]?(\.\d)?[fg%]?")
-
-
-def _unpacked(parts: Any) -> Said:
-    """Raises ValueError, TypeError or KeyError for what ``packed`` cannot have written."""
-    kind, template, values = parts
-    if kind == "Shown":
-        return Shown(_checked(template))
-    if kind == "Several":
-        return Several([_unpacked(text) if isinstance(text, list) else _checked(text) for text in values], template)
-    for _literal, name, form, conversion in Formatter().parse(template):
-        if name is not None and not (name.isidentifier() and _FORM.fullmatch(form or "") and conversion is None):
-            raise ValueError("a place for a value that is none")
-    return Said(template, **{k: _unpacked(v) if isinstance(v, list) else _checked(v) for k, v in values.items()})
-
-
-def _checked(value: Any) -> Any:
-    if not isinstance(value, str | int | float):
-        raise TypeError("a value that is none")
-    return value
 
 
 def _first_sentence(text: str) -> str:

@@ -21,7 +21,7 @@ from grading.observer.prior import told
 from grading.reference.policy import SOLVER, Course, diagnose
 from grading.sessions.modes import FREE, OUT_OF_TIME, Mode
 from grading.sessions.record import Entry
-from scenarios.language import Said, Several
+from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
 __all__ = ["Grade", "Judge", "grade_record", "proves_warm"]
@@ -53,7 +53,7 @@ class Grade:
     reference_checks: int
     reference_minutes: float
     safety: list[str]
-    reasons: list[str]
+    reasons: list[Text]
     rubric: str
     truth: list[str]
     course: Course
@@ -84,7 +84,7 @@ class Grade:
             "reference_minutes": self.reference_minutes,
             "reference": {k: course[k] for k in ("checks", "diagnosis", "belief")},
             "safety": self.safety,
-            "reasons": self.reasons,
+            "reasons": [str(reason) for reason in self.reasons],
             "rubric": self.rubric,
             "solver": SOLVER,
             "vehicles_imagined": PER_FAULT,
@@ -166,27 +166,29 @@ class Judge:
         case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
         comeback = live_on(self.catalogue, self.job, entries)
         criteria, reasons = _criteria(case, comeback)
-        critical = [str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]]
+        critical: list[Text] = [
+            str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]
+        ]
         if comeback is not None and comeback.dangerous:
-            critical.append(Said("handed back dangerous: {what}", what=comeback.what))
+            critical.append(Message("handed back dangerous: {what}", what=comeback.what))
         hints = hint_marks(actions, rubric)
         total, passed = _verdict(criteria, rubric, bool(critical), hints)
         if hints:
-            reasons.append(Said("hints took {marks:g} marks off the total", marks=hints))
+            reasons.append(Message("hints took {marks:g} marks off the total", marks=hints))
         if any(entry.data["verb"] == "handback" and entry.action.arguments == (OUT_OF_TIME,) for entry in actions):
-            reasons.append(Said("the time ran out: the job was handed in as it stood"))
+            reasons.append(Message("the time ran out: the job was handed in as it stood"))
         if critical:
-            reasons.append(Said("critical safety error: {what}", what=critical[0]))
+            reasons.append(Message("critical safety error: {what}", what=critical[0]))
         for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
             if criteria[name] < least:
-                reasons.append(Said("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
+                reasons.append(Message("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
         hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
         if hangs_on:
-            told = Several(
-                Said("{fault} x {factor:g}", fault=self.catalogue.faults[name].name, factor=factor)
+            told = Listed(
+                Message("{fault} x {factor:g}", fault=self.catalogue.faults[name].name, factor=factor)
                 for name, factor in hangs_on
             )
-            reasons.append(Said("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+            reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
         checks = [step for step in steps if step.action.verb == "check"]
         return Grade(
             round(total, 1),
@@ -234,7 +236,7 @@ def _declared(faults: list[Fault], steps: list[Step]) -> Fault | None:
     return next(fault for fault in faults if fault.id == said[-1].action.text(0)) if said else None
 
 
-def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[str]]:
+def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[Text]]:
     came_back = comeback is not None and comeback.day is not None
     results = {
         "diagnosis": rules.diagnosis(case),
@@ -246,7 +248,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     }
     reasons = [reason for _, said in results.values() for reason in said]
     if comeback is not None and comeback.day is not None:
-        reasons.append(Said("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
+        reasons.append(Message("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
     return {name: value for name, (value, _) in results.items()}, reasons
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from grading.sessions.record import Entry
-from scenarios.language import Said
+from scenarios.language import Message, Text
 from scenarios.model import Catalogue, Job
 
 CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
@@ -32,7 +32,7 @@ class Practice:
     attempts: tuple[Attempt, ...]
     confusions: dict[tuple[str, str], int]
     next_job: str | None
-    why: str
+    why: Text
 
 
 def attempt_of(catalogue: Catalogue, entries: list[Entry]) -> Attempt | None:
@@ -69,7 +69,7 @@ def remember(catalogue: Catalogue, records: list[list[Entry]]) -> Practice:
 
 def _next(
     catalogue: Catalogue, attempts: tuple[Attempt, ...], confusions: dict[tuple[str, str], int]
-) -> tuple[str | None, str]:
+) -> tuple[str | None, Text]:
     last = {attempt.job: attempt for attempt in attempts}
     newest = attempts[-1].job if attempts else None
     scored = []
@@ -87,11 +87,11 @@ def _next(
         real = real_faults(catalogue.jobs[chosen])
         pair = max((pair for pair in confusions if set(pair) & set(real)), key=lambda pair: (confusions[pair], pair))
         names = [catalogue.faults[name].name for name in pair]
-        return chosen, Said(
+        return chosen, Message(
             "{one} and {other} were taken for each other: learn what tells them apart",
             one=names[0],
             other=names[1],
         )
     if failed:
-        return chosen, Said("this job did not go well the last time")
-    return chosen, Said("to keep in practice") if chosen in last else Said("a job not done before")
+        return chosen, Message("this job did not go well the last time")
+    return chosen, Message("to keep in practice") if chosen in last else Message("a job not done before")

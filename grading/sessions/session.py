@@ -11,7 +11,7 @@ from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.perception import Noticed, notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
-from scenarios.language import N_, Said, _, say
+from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
@@ -269,14 +269,14 @@ class Session:
                 raise NotPossible(
                     say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told)
                 )
-            if len(action.arguments) != 3 or action.arguments[0] not in RUNGS:
+            if len(action.arguments) != 2 or action.arguments[0] not in RUNGS or action.message is None:
                 raise NotPossible(
                     say(
-                        "this is no hint, expected one of {rungs}, what it is about, and its text",
+                        "this is not a hint, expected one of {rungs}, what it is about, and its text",
                         rungs=", ".join(RUNGS),
                     )
                 )
-            outcome.said.append(_(Said.unpacked(action.text(2))))
+            outcome.said.append(_(action.message))
         elif action.verb == "handback":
             self.finished = True
         else:

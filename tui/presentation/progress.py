@@ -9,7 +9,7 @@ from typing import Any
 
 from grading.marks.practice import Practice, remember
 from grading.sessions.records import Kept, sealed_jobs
-from scenarios.language import _, plural, say
+from scenarios.language import Text, _, plural, say
 from scenarios.model import CRITERIA, SYSTEMS, Catalogue
 
 LATEST = 5
@@ -46,7 +46,7 @@ class Progress:
     systems: dict[str, tuple[int, int]]
     confusions: tuple[tuple[str, str, int], ...]
     next_job: str | None
-    why: str
+    why: Text
 
     @property
     def passed(self) -> int:

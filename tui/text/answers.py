@@ -19,6 +19,7 @@ from tui.presentation.units import Units, in_units
 from tui.text.phrases import PHRASES
 
 if TYPE_CHECKING:
+    from grading.marks.grade import Grade
     from grading.report.hints import Hint, Ladder
 
 Answer = dict[str, Any]
@@ -186,13 +187,14 @@ def phrases() -> Answer:
     return {"help": [{"usage": phrase.usage, "does": _(phrase.does)} for phrase in PHRASES.values()]}
 
 
-def graded(grade: Answer) -> Answer:
-    """A grade as a record holds it, with its reasons in the language chosen."""
-    came = grade["comeback"]
+def graded(grade: Grade) -> Answer:
+    """A grade as plain data, with its reasons in the language chosen."""
+    data = grade.to_json()
+    came = data["comeback"]
     complaint = came["what"] if came else ""
-    return grade | {
-        "safety": [_(what) for what in grade["safety"]],
-        "reasons": [_(reason) for reason in grade["reasons"]],
+    return data | {
+        "safety": [_(what) for what in grade.safety],
+        "reasons": [_(reason) for reason in grade.reasons],
         "comeback": came and came | {"what": _(complaint)},
     }
 
