@@ -13,9 +13,7 @@ class NotPossible(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """verb: check, set, ignition, engine, rev, idle, drive, wait, go, repair, suspect, diagnose, note, hint, handback;
-    arguments: texts and numbers, in the order of the text interface; message: what a hint said.
-    """
+    """verb: of VERBS; arguments: texts and numbers, in the order of the text interface; message: what a hint said."""
 
     verb: str
     arguments: tuple[str | float, ...] = ()
@@ -32,3 +30,7 @@ class Action:
 
 PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "drive", "wait", "go", "repair"})
 """Verbs that the vehicle feels; the others are marks in the record."""
+VERBS = (*sorted(PHYSICAL), "suspect", "diagnose", "note", "hint", "handback")
+"""All verbs. Records name them: a verb keeps its name for good."""
+CONTROLS = frozenset({"set", "ignition", "engine"})
+"""Verbs that only move a control."""

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import Session
+from grading.sessions.record import Entry
+from grading.sessions.verification import replay_session
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.language import N_
 from scenarios.model import Catalogue, Job
@@ -100,7 +100,7 @@ def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | 
     """The month after a record's end; None where the keys were never handed back."""
     if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
         return None
-    session = Session.resumed(catalogue, job, entries, Recorder(None))
+    session = replay_session(catalogue, job, entries)
     workshop, seed = session.workshop, session.seed
     atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
     sound = Fleet.cold(workshop.good, job.ambient_C, atmosphere)

@@ -16,7 +16,7 @@ CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
 @dataclass(frozen=True)
 class Attempt:
     """One finished job: job id; real: fault ids, ``none`` for a sound vehicle; declared: fault id or None; passed: None
-    where the record holds no grade.
+    where it was not marked.
     """
 
     job: str
@@ -35,8 +35,8 @@ class Practice:
     why: Text
 
 
-def attempt_of(catalogue: Catalogue, entries: list[Entry]) -> Attempt | None:
-    """What a record says of one job; None where it is not over or the job is not known."""
+def attempt_of(catalogue: Catalogue, entries: list[Entry], passed: bool | None) -> Attempt | None:
+    """What a record says of one job; None where it is not over or the job is not known. passed: by its marks."""
     actions = [entry.action for entry in entries if entry.kind == "action"]
     job = catalogue.jobs.get(str(entries[0].data.get("job"))) if entries else None
     if job is None or not any(action.verb == "handback" for action in actions):
@@ -44,8 +44,6 @@ def attempt_of(catalogue: Catalogue, entries: list[Entry]) -> Attempt | None:
     declared = [
         action.text(0) for action in actions if action.verb == "diagnose" and action.text(0) in catalogue.faults
     ]
-    grades = [entry.data for entry in entries if entry.kind == "grade"]
-    passed = bool(grades[-1]["passed"]) if grades and "passed" in grades[-1] else None
     return Attempt(job.id, real_faults(job), declared[-1] if declared else None, passed)
 
 
@@ -54,9 +52,9 @@ def real_faults(job: Job) -> tuple[str, ...]:
     return tuple(planted.fault for planted in job.faults) or ("none",)
 
 
-def remember(catalogue: Catalogue, records: list[list[Entry]]) -> Practice:
-    """The memory of records, oldest first, and the next job."""
-    attempts = tuple(found for entries in records if (found := attempt_of(catalogue, entries)))
+def remember(catalogue: Catalogue, records: list[tuple[list[Entry], bool | None]]) -> Practice:
+    """The memory of records, oldest first, each with whether it was passed (None: not marked); and the next job."""
+    attempts = tuple(found for entries, passed in records if (found := attempt_of(catalogue, entries, passed)))
     confusions = Counter(
         (attempt.declared, real)
         for attempt in attempts

@@ -76,7 +76,7 @@ def replay(
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(
-                int(entry.data["number"]),
+                int(entry.data["n"]),
                 action,
                 float(entry.data["minute"]),
                 float(entry.data["minutes"]),

@@ -97,7 +97,7 @@ def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
 def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     lines = [say("{minute:5.1f} min  {what}", minute=step.minute, what=describe(catalogue, step.action))]
     if step.action.verb == "hint":
-        return [*lines, f"    {_(step.action.message or '')}"]
+        return [*lines, "    " + _(step.action.message or "")]
     if step.action.verb == "diagnose" and step.worth is True:
         return [*lines, "    " + _("One more look would have been worth its minutes before this.")]
     if step.action.verb != "check":
@@ -265,7 +265,7 @@ def debrief(
     if marks := _suspects(catalogue, entries, grade):
         sections.append(Section(N_("Your suspects"), marks))
     sections.append(Section(N_("Afterwards"), _afterwards(grade)))
-    memory = practice or remember(catalogue, [entries])
+    memory = practice or remember(catalogue, [(entries, grade.passed)])
     if memory.next_job is not None:
         chosen = catalogue.jobs[memory.next_job]
         told = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(memory.why))

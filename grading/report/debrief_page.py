@@ -9,8 +9,8 @@ import numpy as np
 
 from grading.marks.grade import Grade
 from grading.report.debrief import Section, describe
-from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import Session
+from grading.sessions.record import Entry
+from grading.sessions.verification import replay_session
 from scenarios.language import N_, _, chosen, say, shown
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
@@ -105,7 +105,7 @@ def _marks(grade: Grade) -> str:
 def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     """Temperatures inside the loop over the job, as they truly were."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    world = Session.resumed(catalogue, job, entries, Recorder(None)).workshop.world
+    world = replay_session(catalogue, job, entries).workshop.world
     if not world.samples:
         return ""
     times = np.concatenate([moments for moments, _quantities in world.samples]) / MINUTE

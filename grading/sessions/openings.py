@@ -1,4 +1,4 @@
-"""Opening a job: afresh with a record of its own, or where a record left off."""
+"""Opening a job: afresh with a record of its own, or where a record left off; and giving one up."""
 
 from __future__ import annotations
 
@@ -8,22 +8,27 @@ from pathlib import Path
 from grading.sessions.clock import now
 from grading.sessions.exam_seals import note_exam
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
-from grading.sessions.record import Entry, Recorder, read_record
+from grading.sessions.record import Entry, Recorder, make_whole, read_record
+from grading.sessions.record_lock import watch_for_requests
 from grading.sessions.records import (
     handed_back,
     kept_records,
-    mend,
     new_record_path,
     newest_open,
+    put_away,
     records_folder,
     sealed_jobs,
 )
 from grading.sessions.session import Outcome, Session
+from grading.sessions.verification import CannotReplay, replay_session
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
 from scenarios.wrong_use import WrongUse
+
+LONGEST_NAME = 200
+"""Characters of a candidate's name."""
 
 
 def mode_of(name: str, minutes: float | None = None) -> Mode:
@@ -33,36 +38,74 @@ def mode_of(name: str, minutes: float | None = None) -> Mode:
 
 def time_is_up(session: Session) -> bool:
     """Whether an exam's time has run out."""
-    return not session.finished and session.mode.left(now()) <= 0.0
+    return not session.finished and not session.closed_because and session.mode.left(now()) <= 0.0
 
 
 def hand_in(session: Session) -> None:
-    """Hand an exam in as it stands."""
-    session.do(Action("handback", (OUT_OF_TIME,)))
+    """Hand an exam in as it stands, once the action that is going on is done."""
+    session.do(Action("handback", (OUT_OF_TIME,)), wait=True)
 
 
-def begin(catalogue: Catalogue, job: Job, seed: int, path: Path | None = None, mode: Mode | None = None) -> Session:
-    """The job afresh; path: where its record goes, in the records folder if not given; mode: free if not given."""
-    if path is not None and path.exists():
-        raise WrongUse(say("'{path}' exists already, expected a new file, or --resume to go on with it", path=path))
-    if job.id in sealed_jobs(kept_records()):
-        raise WrongUse(
-            say("an exam of job '{job}' is not handed in, expected to go on with it first (--resume)", job=job.id)
-        )
+def begin(
+    catalogue: Catalogue,
+    job: Job,
+    seed: int,
+    path: Path | None = None,
+    mode: Mode | None = None,
+    candidate: str | None = None,
+    rubric: str = "",
+) -> Session:
+    """The job afresh.
+
+    path: where its record goes, in the records folder if not given; mode: free if not given; candidate, rubric: as in
+    ``Session``. Raises WrongUse.
+    """
+    if candidate is not None and len(candidate) > LONGEST_NAME:
+        raise WrongUse(say("the candidate's name has more than {most} characters", most=LONGEST_NAME))
+    kept = kept_records()
+    if job.id in sealed_jobs(kept):
+        raise WrongUse(_still_sealed(job, [one.error for one in kept if one.job == job.id and one.sealed]))
+    recorder = None
     try:
-        session = Session(catalogue, job, seed, Recorder(path or new_record_path(job.id)), mode)
+        recorder = _new_recorder(path, job)
+        session = Session(catalogue, job, seed, recorder, mode, candidate, rubric)
         if session.mode.exam and path is not None and path.absolute().parent != records_folder():
-            note_exam(path)
-        return session
+            note_exam(path, job.id)
+        return _watched(session)
+    except FileExistsError as error:
+        wrong = say("'{path}' exists already, expected a new file, or --resume to go on with it", path=path)
+        raise WrongUse(wrong) from error
     except OSError as error:
+        if recorder is not None:
+            recorder.close()
         wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
         raise WrongUse(wrong) from error
 
 
-def resume(catalogue: Catalogue, job: Job, path: Path | None, warn: Callable[[str], None]) -> Session:
+def _new_recorder(path: Path | None, job: Job) -> Recorder:
+    while path is None:
+        try:
+            return Recorder(new_record_path(job.id))
+        except FileExistsError:  # another process took the name meanwhile
+            continue
+    return Recorder(path)
+
+
+def _still_sealed(job: Job, errors: list[DataError | None]) -> str:
+    error = next((error for error in errors if error is not None), None)
+    if error is None:
+        return say("an exam of job '{job}' is not handed in, expected to go on with it first (--resume)", job=job.id)
+    told = {"job": job.id, "error": error}
+    return say("a record of job '{job}' may be an exam that is not handed in, and cannot be read: {error}", **told)
+
+
+def resume(
+    catalogue: Catalogue, job: Job, path: Path | None, warn: Callable[[str], None], take_over: bool = False
+) -> Session:
     """The job as a record left it; path: the record, the newest unfinished one of this job if None.
 
-    warn: called with a text where its readings no longer come out the same.
+    warn: called with a text where its readings no longer come out the same; take_over: whether another process that
+    has it open is asked to let go. Raises WrongUse, HeldElsewhere among them, and DataError.
     """
     if path is None:
         kept = newest_open(job.id)
@@ -70,27 +113,71 @@ def resume(catalogue: Catalogue, job: Job, path: Path | None, warn: Callable[[st
             told = {"job": job.id, "folder": records_folder()}
             raise WrongUse(say("no unfinished record of job '{job}' in {folder}, expected one to resume", **told))
         path = kept.path
+    read_record(path)  # before anything is made beside it
+    recorder = Recorder(path, new=False, ask=take_over)
+    try:
+        session = _replayed(catalogue, job, path, warn)
+        session.recorder, recorder.entries = recorder, session.recorder.entries
+        return _watched(session)
+    except BaseException:
+        recorder.close()
+        raise
+
+
+def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], None]) -> Session:
+    """The session of a record that is locked, which is brought to whole lines."""
     entries = read_record(path)
     if entries[0].data["job"] != job.id:
         wrong = say("this is a record of job '{job}'", job=entries[0].data["job"])
         raise DataError(str(path), 1, 1, wrong, say("one of '{job}'", job=job.id))
-    if handed_back(entries):
-        raise DataError(str(path), len(entries), 1, _("the keys were handed back"), _("a record of an unfinished job"))
-    mend(path)
-    line, same = 2, True
+    if handed_back(entries) or put_away(entries):
+        wrong = _("the keys were handed back") if handed_back(entries) else _("the job was given up")
+        raise DataError(str(path), len(entries), 1, wrong, _("a record of an unfinished job"))
+    same = True
 
-    def seen(number: int, entry: Entry, outcome: Outcome) -> None:
-        nonlocal line, same
-        if outcome.refused is not None:
-            wrong = say("this cannot be done again: {why}", why=outcome.refused)
-            raise DataError(str(path), number, 1, wrong, _("what could be done"))
-        line, same = number + 1, same and [reading.step for reading in outcome.readings] == entry.steps
+    def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
+        nonlocal same
+        same = same and given.steps == entry.steps
 
     try:
-        session = Session.resumed(catalogue, job, entries, Recorder(path), seen)
-    except (LookupError, ValueError, TypeError) as error:
-        wrong = say("this action is wrong ({reason})", reason=error)
-        raise DataError(str(path), line, 1, wrong, _("one as lukewarm writes it")) from error
+        session = replay_session(catalogue, job, entries, seen)
+    except CannotReplay as error:
+        wrong = say("this cannot be done again: {why}", why=error.why)
+        raise DataError(str(path), error.line, 1, wrong, _("what could be done")) from error
+    try:
+        make_whole(path, entries)
+    except OSError as error:
+        wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
+        raise WrongUse(wrong) from error
     if not same:
         warn(_("lukewarm: this record was made by another version of the vehicles; its readings may not fit together"))
+    session.recorder.entries = list(entries)
     return session
+
+
+def _watched(session: Session) -> Session:
+    """The session, which lets go of its record when another process asks for it."""
+    if session.recorder.lock is not None:
+        watch_for_requests(session.recorder.lock, session.let_go)
+    return session
+
+
+def give_up(path: Path) -> None:
+    """Put a record away: its job was begun and will not be finished. Raises WrongUse and DataError.
+
+    An exam is handed in, not put away.
+    """
+    entries = read_record(path)
+    if handed_back(entries) or put_away(entries):
+        raise DataError(str(path), len(entries), 1, _("the job is over"), _("a record of an unfinished job"))
+    if Mode.of_record(entries[0].data).exam:
+        raise DataError(str(path), 1, 1, _("this is an exam"), _("it handed in as it stands (--resume)"))
+    recorder = Recorder(path, new=False)
+    try:
+        make_whole(path, entries)
+        recorder.entries = entries
+        recorder.write("put-away")
+    except OSError as error:
+        raise WrongUse(say("the record cannot be written ({reason})", reason=error)) from error
+    finally:
+        recorder.close()

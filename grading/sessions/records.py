@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import json
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import platformdirs
 
 from grading.sessions.exam_seals import forget_exam, noted_exams
-from grading.sessions.modes import Mode
-from grading.sessions.record import Entry, read_record
+from grading.sessions.marks_store import marks_of
+from grading.sessions.modes import EXAM, FREE, Mode
+from grading.sessions.record import Entry, parse_record, read_bytes
 from scenarios.files.data_error import DataError
+
+_NAMED = re.compile(r"(.+)-(\d{4}-\d\d-\d\d)-\d{6}(-\d+)?$")
 
 
 def records_folder() -> Path:
@@ -36,19 +42,22 @@ def handed_back(entries: list[Entry]) -> bool:
     return any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries)
 
 
-def mend(path: Path) -> None:
-    """Cut off a last line that was never finished, so that the record can go on."""
-    whole = path.read_bytes()
-    if whole and not whole.endswith(b"\n"):
-        path.write_bytes(whole[: whole.rfind(b"\n") + 1])
+def put_away(entries: list[Entry]) -> bool:
+    """Whether the job was given up."""
+    return any(entry.kind == "put-away" for entry in entries)
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A record in the folder: path; entries."""
+    """A record in the folder: path; entries; grade: its marks as they were worked out on this machine, None where they
+    were not; error: why it cannot be read, None where it can. Of one that cannot be read, entries hold the first line
+    as far as that is known.
+    """
 
     path: Path
     entries: list[Entry]
+    grade: dict[str, Any] | None = None
+    error: DataError | None = None
 
     @property
     def job(self) -> str:
@@ -56,60 +65,91 @@ class Kept:
         return str(self.entries[0].data["job"])
 
     @property
+    def given_up(self) -> bool:
+        """Whether it was given up, and counts for nothing."""
+        return put_away(self.entries)
+
+    @property
     def open(self) -> bool:
         """Whether the job still waits for its keys to be handed back."""
-        return not handed_back(self.entries)
+        return not handed_back(self.entries) and not self.given_up
 
     @property
     def mode(self) -> Mode:
         """How it is sat."""
-        return Mode.of_record(self.entries[0].data)
+        first = self.entries[0].data
+        return Mode.of_record(first) if self.error is None else Mode(str(first["mode"]))
 
     @property
-    def grade(self) -> dict | None:
-        """The grade entry, None where there is none."""
-        return next((entry.data for entry in reversed(self.entries) if entry.kind == "grade"), None)
+    def sealed(self) -> bool:
+        """Whether it may be an exam that is not handed in, which an unreadable record counts as."""
+        return self.open and self.mode.exam
 
     @property
     def passed(self) -> bool:
         """Whether it was marked and passed."""
-        return bool((self.grade or {}).get("passed"))
+        return (self.grade or {}).get("passed") is True
 
     @property
     def total(self) -> float:
-        """Marks of its grade, 0..100; 0 where the record does not tell."""
+        """Marks of its grade, 0..100; 0 where there is none."""
         total = (self.grade or {}).get("total")
         return min(max(float(total), 0.0), 100.0) if isinstance(total, int | float) and total == total else 0.0
 
     @property
     def day(self) -> str:
         """The day it was begun, as its name has it, or else the day it was last written."""
-        named = re.search(r"(\d{4}-\d\d-\d\d)-\d{6}(-\d+)?$", self.path.stem)
+        named = _NAMED.fullmatch(self.path.stem)
         try:
-            return named[1] if named else f"{datetime.fromtimestamp(self.path.stat().st_mtime):%Y-%m-%d}"
+            return named[2] if named else f"{datetime.fromtimestamp(self.path.stat().st_mtime):%Y-%m-%d}"
         except OSError:  # it is gone meanwhile
             return ""
 
 
 def kept_records() -> list[Kept]:
-    """Every readable record of the folder, and exams that are open elsewhere, newest first."""
+    """Every record of the folder, and exams that are open elsewhere, newest first. What is no record is passed over."""
     folder, found = records_folder(), []
-    inside = list(folder.glob("*.jsonl")) if folder.is_dir() else []
-    for path in (*inside, *noted_exams()):
-        try:
-            kept = Kept(path, read_record(path))
+    inside = [(path, "") for path in folder.glob("*.jsonl")] if folder.is_dir() else []
+    for path, job in (*inside, *noted_exams()):
+        with suppress(OSError):
+            kept = _kept(path, job)
+            if kept is None:
+                continue
             if path.parent == folder or kept.open:
                 found.append((path.stat().st_mtime_ns, path.name, kept))
             else:
                 forget_exam(path)
-        except (DataError, OSError):
-            continue
     return [kept for _, _, kept in sorted(found, key=lambda item: item[:2], reverse=True)]
 
 
+def _kept(path: Path, job: str) -> Kept | None:
+    """A record; job: its job's id where that is known otherwise."""
+    whole = b""
+    try:
+        whole = read_bytes(path)
+        return Kept(path, parse_record(whole, path), marks_of(whole))
+    except DataError as error:
+        first = _first_line(whole)
+        named = _NAMED.fullmatch(path.stem)
+        name = first.get("job") or job or (named[1] if named else "")
+        if not isinstance(name, str) or not name:
+            return None
+        free = first.get("kind") == "job" and first.get("mode", FREE) != EXAM
+        return Kept(path, [Entry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
+
+
+def _first_line(whole: bytes) -> dict[str, Any]:
+    """The first line of a record that cannot be read, as far as it says anything."""
+    try:
+        data = json.loads(whole.split(b"\n", 1)[0])
+    except (ValueError, RecursionError):
+        return {}
+    return data if isinstance(data, dict) else {}
+
+
 def sealed_jobs(kept: list[Kept]) -> frozenset[str]:
-    """Jobs of which nothing may be told: an exam of theirs is not handed in."""
-    return frozenset(record.job for record in kept if record.open and record.mode.exam)
+    """Jobs of which nothing may be told: an exam of theirs is not handed in, or may not be."""
+    return frozenset(record.job for record in kept if record.sealed)
 
 
 def newest_open(job: str) -> Kept | None:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import threading
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
+from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.perception import Noticed, notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
-from scenarios.actions import PHYSICAL, Action, NotPossible
+from grading.sessions.versions import catalogue_hash, engine_hash, program_version
+from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job
 from scenarios.planting import Struck, strike
@@ -28,6 +31,9 @@ LOOKS_AGAIN = 5.0
 """Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
+LONGEST_TEXT = 2_000
+"""Characters of a text that a person can have on record."""
+MOST_ARGUMENTS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +109,20 @@ class Session:
     """A job in progress. All physics is in ``workshop``; this class reads instruments, keeps marks and the record."""
 
     def __init__(
-        self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None, mode: Mode | None = None
+        self,
+        catalogue: Catalogue,
+        job: Job,
+        seed: int,
+        recorder: Recorder | None = None,
+        mode: Mode | None = None,
+        candidate: str | None = None,
+        rubric: str = "",
     ) -> None:
-        """Start the job afresh; recorder: where the record goes, in memory if not given; mode: free if not given."""
+        """Start the job afresh.
+
+        recorder: where the record goes, in memory if not given; mode: free if not given; candidate: who works on it,
+        for an assessor's records; rubric: hash of the rubric in force. Raises OSError where the record cannot be begun.
+        """
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.mode = mode or Mode(FREE)
         self.vehicle = catalogue.vehicles[job.vehicle]
@@ -118,44 +135,56 @@ class Session:
         self.diagnosis: tuple[str, float] | None = None
         self.repairs: list[str] = []
         self.finished = False
+        self.closed_because = ""
+        """Why nothing more can be done or recorded, though the keys are not back; empty while all is well."""
+        self._at_work = threading.Lock()
         self._repetitions: dict[tuple[str, str], int] = {}
         self._noticed: dict[str, int] = {}
         self._glances = 0
-        self.recorder.write("job", format=FORMAT, job=job.id, seed=seed, **self.mode.to_record())
+        first: dict[str, Any] = {
+            "format": FORMAT,
+            "program": program_version(),
+            "engine": engine_hash(),
+            "catalogue": catalogue_hash(catalogue),
+            "rubric": rubric,
+            "job": job.id,
+            "seed": seed,
+            **self.mode.to_record(),
+        }
+        if candidate is not None:
+            first["candidate"] = candidate
+        self.recorder.write("job", **first)
 
     @classmethod
-    def resumed(
-        cls,
-        catalogue: Catalogue,
-        job: Job,
-        entries: list[Entry],
-        recorder: Recorder,
-        seen: Callable[[int, Entry, Outcome], None] | None = None,
-    ) -> Session:
-        """The session of a record, its actions done again one by one.
-
-        recorder: where it goes on; seen: told the line, the entry and what came of it this time.
-        """
-        session = cls(catalogue, job, int(entries[0].data["seed"]), mode=Mode.of_record(entries[0].data))
-        for line, entry in enumerate(entries, 1):
-            if entry.kind == "action":
-                outcome = session.do(entry.action)
-                if seen is not None:
-                    seen(line, entry, outcome)
-        session.recorder = recorder
-        recorder.entries = list(entries)
-        return session
+    def of_record(cls, catalogue: Catalogue, job: Job, entries: list[Entry], recorder: Recorder) -> Session:
+        """The session that a record began, before its first action."""
+        first = entries[0].data
+        mode, candidate = Mode.of_record(first), first.get("candidate")
+        return cls(catalogue, job, int(first["seed"]), recorder, mode, candidate, str(first.get("rubric", "")))
 
     @property
     def minute(self) -> float:
         """Minutes since the job began."""
         return self.workshop.minute
 
-    def do(self, action: Action) -> Outcome:
-        """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing."""
+    def do(self, action: Action, wait: bool = False) -> Outcome:
+        """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing.
+
+        One action at a time: another one that comes meanwhile, from whatever thread, is refused; wait: it waits
+        instead. Where the record cannot be written the session is closed: the vehicle has moved on and the record has
+        not.
+        """
+        if not self._at_work.acquire(blocking=wait):
+            return Outcome(action, refused=_("one thing at a time: the last action is still going on"))
+        try:
+            return self._do(action)
+        finally:
+            self._at_work.release()
+
+    def _do(self, action: Action) -> Outcome:
         outcome = Outcome(action)
-        if self.finished:
-            outcome.refused = _("the keys are handed back: this job is over")
+        outcome.refused = self._refusal(action)
+        if outcome.refused is not None:
             return outcome
         started = self.minute
         try:
@@ -167,21 +196,76 @@ class Session:
             outcome.refused = str(error)
             return outcome
         self.safety += outcome.safety
+        try:
+            self._record(outcome, started)
+        except OSError as error:
+            self.closed_because = say("the record could not be written ({reason}): the job ends here", reason=error)
+            self.finished = False
+            return Outcome(action, refused=self.closed_because)
+        return outcome
+
+    def _refusal(self, action: Action) -> str | None:
+        """Why an action is refused whatever it is about; None where it is not."""
+        if self.finished:
+            return _("the keys are handed back: this job is over")
+        if self.closed_because:
+            return self.closed_because
+        if action.verb not in VERBS:
+            return say("there is no action '{verb}', expected one that 'help' lists", verb=action.verb)
+        longest = max((len(text) for text in action.arguments if isinstance(text, str)), default=0)
+        if longest > LONGEST_TEXT:
+            told = {"length": longest, "most": LONGEST_TEXT}
+            return say("the text has {length} characters, expected at most {most}", **told)
+        if len(action.arguments) > MOST_ARGUMENTS:
+            return _("there are too many words, expected what 'help' lists")
+        return None
+
+    def _record(self, outcome: Outcome, started: float) -> None:
+        action = outcome.action
+        said: dict[str, Any] = {} if action.message is None else {"message": to_data(action.message)}
         self.recorder.write(
             "action",
-            number=len(self.recorder.entries),
-            verb=outcome.action.verb,
-            arguments=list(outcome.action.arguments),
+            synced=action.verb not in CONTROLS,
+            verb=action.verb,
+            arguments=list(action.arguments),
             minute=round(started, 3),
             minutes=round(outcome.minutes, 3),
             readings=[
-                {"label": r.label, "instrument": r.instrument, "step": r.step, "shown": r.shown}
+                {
+                    "label": r.label,
+                    "instrument": r.instrument,
+                    "step": r.step,
+                    "shown": r.shown,
+                    "minute": round(r.minute, 3),
+                }
                 for r in outcome.readings
             ],
             noticed=[{"label": seen.label, "step": seen.step, "shown": seen.shown} for seen in outcome.noticed],
             safety=[{"what": event.what, "critical": event.critical} for event in outcome.safety],
+            **said,
         )
-        return outcome
+        if self.finished:
+            self.recorder.write("end")
+
+    def draft(self, what: str, text: str) -> None:
+        """Keep a text as far as it is typed, so that it outlives the screen; what: as the note it is to become.
+
+        Longer texts are cut at what a record holds. Raises OSError.
+        """
+        with self._at_work:
+            if not self.finished and not self.closed_because:
+                self.recorder.write("draft", what=what, text=text[:LONGEST_TEXT])
+
+    def close(self) -> None:
+        """Let go of the record once the action that is going on is done. Raises OSError as ``Recorder.close`` does."""
+        with self._at_work:
+            self.recorder.close()
+
+    def let_go(self) -> None:
+        """Close the session between two actions: another process goes on with its record."""
+        with self._at_work:
+            self.closed_because = self.closed_because or _("the job goes on elsewhere: nothing more is recorded here")
+            self.recorder.close()
 
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
@@ -279,8 +363,6 @@ class Session:
             outcome.said.append(_(action.message))
         elif action.verb == "handback":
             self.finished = True
-        else:
-            raise NotPossible(say("there is no action '{verb}', expected one that 'help' lists", verb=action.verb))
 
     def _known_fault(self, name: str) -> None:
         fault = self.catalogue.faults.get(name)

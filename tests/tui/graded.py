@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from grading.report.debrief import Section
-from grading.sessions.record import Entry
+from grading.sessions.record import Entry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue
@@ -55,7 +55,7 @@ def recorded(catalogue: Catalogue) -> list[Entry]:
 def fixed_debrief(catalogue: Catalogue) -> Debrief:
     """The debrief of that job with every computed figure replaced."""
     entries = recorded(catalogue)
-    grade = judge(catalogue, entries, Path("record")).grade
+    grade = judge(catalogue, as_bytes(entries), Path("record")).grade
     beliefs = [np.array([0.5, 0.3, 0.2]), np.array([0.9, 0.08, 0.02]), np.array([0.97, 0.02, 0.01])]
     steps = [
         replace(

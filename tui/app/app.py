@@ -157,10 +157,12 @@ class Lukewarm(App[Any]):
         """Enter it once the physics is ready; minutes: of an exam that begins."""
         name = self.mode
 
-        def enter(ready: bool | None) -> None:
+        def enter(ready: bool | None, take_over: bool = False) -> None:
             if not ready:
                 return
+            from grading.marks.rubric import load_rubric
             from grading.sessions.openings import begin, mode_of, resume
+            from grading.sessions.record_lock import HeldElsewhere
             from tui.app.screens.workshop import WorkshopScreen
 
             path: Path | None = kept.path if kept else None
@@ -170,10 +172,14 @@ class Lukewarm(App[Any]):
 
             try:
                 session = (
-                    resume(self.catalogue, job, path, warn)
+                    resume(self.catalogue, job, path, warn, take_over)
                     if path
-                    else begin(self.catalogue, job, seed, mode=mode_of(name, minutes))
+                    else begin(self.catalogue, job, seed, mode=mode_of(name, minutes), rubric=load_rubric().hash)
                 )
+            except HeldElsewhere as error:
+                from tui.app.screens.take_over import TakeOver
+
+                self.push_screen(TakeOver(error.holder), lambda sure: enter(sure, take_over=True))
             except (DataError, WrongUse) as error:
                 self.notify(
                     clean(say("{error}. N starts the job afresh.", error=error)),

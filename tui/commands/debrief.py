@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 from scenarios.language import N_, _
 from tui.presentation.clean import clean, clean_line
-from tui.presentation.console import DONE
+from tui.presentation.console import DONE, complain
 from tui.presentation.units import in_units
 
 if TYPE_CHECKING:
-    from grading.sessions.record import Entry
     from scenarios.model import Catalogue
 
 _EXAMPLE = N_("""\
@@ -46,11 +45,9 @@ def add_parser(subparsers: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Grade the record afresh and print the debrief."""
-    from grading.sessions.record import read_record
     from scenarios.files.loader import load_catalogue
 
-    entries, catalogue = read_record(arguments.record), load_catalogue()
-    text = _told(catalogue, entries, arguments)
+    text = _told(load_catalogue(), arguments)
     if arguments.output is None:
         print(text, end="")
     else:
@@ -58,14 +55,17 @@ def run(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _told(catalogue: Catalogue, entries: list[Entry], arguments: argparse.Namespace) -> str:
+def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     from grading.report.debrief_page import debrief_data, page
+    from grading.sessions.record import read_bytes
     from tui.commands.course_words import course_data, course_section
     from tui.presentation.judging import judge
     from tui.presentation.truth import true_course
 
-    judged = judge(catalogue, entries, arguments.record)
-    grade, sections = judged.grade, judged.sections()
+    judged = judge(catalogue, read_bytes(arguments.record), arguments.record)
+    for remark in judged.remarks():
+        complain(f"lukewarm: {remark}")
+    entries, grade, sections = judged.entries, judged.grade, judged.sections()
     course = true_course(catalogue, entries)
     sections.append(course_section(catalogue, grade, course))
     if arguments.format == "json":

@@ -90,6 +90,8 @@ def _records(catalogue: Catalogue, form: str) -> int:
             "job": kept.job,
             "mode": kept.mode.name,
             "open": kept.open,
+            "given_up": kept.given_up,
+            "error": None if kept.error is None else str(kept.error),
             "total": kept.total if kept.grade else None,
             "passed": bool(kept.grade.get("passed")) if kept.grade else None,
         }
@@ -101,7 +103,8 @@ def _records(catalogue: Catalogue, form: str) -> int:
     for kept in records:
         job = catalogue.jobs.get(kept.job)
         title = _(job.title) if job else kept.job
-        print(clean(f"{title}, {_(kept.mode.name)}: {_('begun') if kept.open else result(kept)}. {kept.path}"))
+        state = _("begun") if kept.open and kept.error is None else result(kept)
+        print(clean(f"{title}, {_(kept.mode.name)}: {state}. {kept.path}"))
     return DONE
 
 

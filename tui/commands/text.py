@@ -37,6 +37,11 @@ def add_parser(subparsers: Any) -> None:
     )
     parser.add_argument("--resume", action="store_true", help=_("go on with the newest unfinished record of this job"))
     parser.add_argument(
+        "--take-over",
+        action="store_true",
+        help=_("with --resume: go on with a record that is open elsewhere; the other program lets go of it"),
+    )
+    parser.add_argument(
         "--record", type=Path, metavar=_("FILE"), help=_("where the record goes, instead of the records folder")
     )
     parser.add_argument(
@@ -56,6 +61,9 @@ def add_parser(subparsers: Any) -> None:
             usual=EXAM_MINUTES,
         ),
     )
+    parser.add_argument(
+        "--candidate", metavar=_("NAME"), help=_("who works on it, for an assessor; stands in the record")
+    )
     parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
 
@@ -69,6 +77,8 @@ def run(arguments: argparse.Namespace) -> int:
     job = find_job(catalogue, arguments.job)
     if arguments.resume and arguments.seed is not None:
         raise WrongUse(_("--seed goes with a fresh start, expected --resume or --seed, not both"))
+    if arguments.take_over and not arguments.resume:
+        raise WrongUse(_("--take-over goes with a record that was begun, expected --resume"))
     if arguments.resume and (arguments.mode or arguments.minutes):
         raise WrongUse(_("a job goes on as it was begun, expected --resume or --mode, not both"))
     if arguments.minutes is not None:
@@ -84,12 +94,13 @@ def run(arguments: argparse.Namespace) -> int:
                 )
             )
 
+    from grading.marks.rubric import load_rubric
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
     from tui.text.text import TextJob, answers, converse, plain
 
     session = (
-        resume(catalogue, job, arguments.record, complain)
+        resume(catalogue, job, arguments.record, complain, arguments.take_over)
         if arguments.resume
         else begin(
             catalogue,
@@ -97,6 +108,8 @@ def run(arguments: argparse.Namespace) -> int:
             1 if arguments.seed is None else arguments.seed,
             arguments.record,
             mode_of(arguments.mode or FREE, arguments.minutes),
+            arguments.candidate,
+            load_rubric().hash,
         )
     )
     asks = arguments.format == "plain" and sys.stdin.isatty()
@@ -108,7 +121,7 @@ def run(arguments: argparse.Namespace) -> int:
             print("\n".join(clean_line(line) for line in greeting), flush=True)
         converse(conversation, sys.stdin, sys.stdout, arguments.format)
     finally:
-        session.recorder.close()
+        session.close()
     if session.finished:
         return DONE
     complain(

@@ -1,4 +1,4 @@
-"""Grading a record from outside: checked first, so that a bad one is answered in words."""
+"""Marking a record: done again first, so that nothing in it is trusted, and its marks kept on this machine."""
 
 from __future__ import annotations
 
@@ -8,33 +8,64 @@ from pathlib import Path
 
 from grading.marks.grade import Grade, grade_record
 from grading.marks.practice import Practice
+from grading.marks.rubric import load_rubric
 from grading.report.debrief import Section, debrief
-from grading.sessions.record import Entry
+from grading.sessions.marks_store import save_marks
+from grading.sessions.record import Entry, parse_record
 from grading.sessions.records import handed_back, kept_records, sealed_jobs
+from grading.sessions.verification import CannotReplay, Replayed, replayed
+from grading.sessions.versions import Versions, catalogue_hash, engine_hash
 from scenarios.files.data_error import DataError, one_of
-from scenarios.language import _, say
+from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from tui.presentation.progress import practice_of
 
 
 @dataclass(frozen=True)
 class Judged:
-    """A graded record: catalogue; entries; grade; practice: the learner's memory."""
+    """A marked record.
+
+    entries: as its replay gives them; grade; practice: the learner's memory; same_version: whether this version of the
+    program made the record; not_kept: why its marks could not be kept on this machine, empty where they are.
+    """
 
     catalogue: Catalogue
     entries: list[Entry]
     grade: Grade
     practice: Practice
+    same_version: bool
+    not_kept: str
 
     def sections(self) -> list[Section]:
         """The debrief in the language chosen."""
         return debrief(self.catalogue, self.entries, self.grade, self.practice)
 
+    def remarks(self) -> list[str]:
+        """What must be said beside the marks, in the language chosen."""
+        said = [] if self.same_version else [_(OTHER_VERSION)]
+        return [*said, self.not_kept] if self.not_kept else said
+
+
+OTHER_VERSION = N_(
+    "This record was made by another version of the program: it cannot be checked against a replay, and its readings "
+    "are taken as recorded."
+)
+
 
 def judge(
-    catalogue: Catalogue, entries: list[Entry], path: Path, progress: Callable[[float], None] | None = None
+    catalogue: Catalogue,
+    whole: bytes,
+    path: Path,
+    progress: Callable[[float], None] | None = None,
+    look_ahead: bool = True,
 ) -> Judged:
-    """Grade and debrief of a record. Raises DataError where it is no record of a job that is over."""
+    """Grade and debrief of a record.
+
+    whole: its bytes; path: for errors; progress: told 0..1; look_ahead: also find the best step at each point. Raises
+    DataError where it is no record of a job that is over, or not sound: made by this version of the program and yet
+    not what a replay gives.
+    """
+    entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
         raise DataError(str(path), 1, 1, say("there is no job '{name}'", name=name), one_of(name, catalogue.jobs))
@@ -43,14 +74,28 @@ def judge(
         wrong = say("an exam of job '{name}' is not handed in", name=name)
         raise DataError(str(path), 1, 1, wrong, _("a debrief after it"))
     if not handed_back(entries):
-        raise DataError(
-            str(path), len(entries), 1, _("the keys are not handed back yet"), _("a record of a finished job")
-        )
+        wrong = _("the keys are not handed back yet")
+        raise DataError(str(path), len(entries), 1, wrong, _("a record of a finished job"))
+    again = sound_replay(catalogue, entries, path)
+    rubric = load_rubric()
+    grade = grade_record(catalogue, again.entries, progress, rubric, look_ahead)
+    versions = Versions(engine_hash(), catalogue_hash(catalogue), rubric.hash)
+    not_kept = ""
     try:
-        grade = grade_record(catalogue, entries, progress, look_ahead=True)
-        judged = Judged(catalogue, entries, grade, practice_of(catalogue, kept))
-        judged.sections()
-        return judged
-    except (LookupError, ValueError, TypeError) as error:
-        wrong = say("an action in it cannot be done again ({reason})", reason=error)
-        raise DataError(str(path), 1, 1, wrong, _("a record by lukewarm")) from error
+        save_marks(whole, versions, grade.to_json())
+    except OSError as error:
+        not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
+    return Judged(catalogue, again.entries, grade, practice_of(catalogue, kept_records()), again.same_version, not_kept)
+
+
+def sound_replay(catalogue: Catalogue, entries: list[Entry], path: Path) -> Replayed:
+    """A record done again. Raises DataError where that cannot be, or gives something else."""
+    try:
+        again = replayed(catalogue, entries)
+    except CannotReplay as error:
+        wrong = say("this action cannot be done again ({reason})", reason=error.why)
+        raise DataError(str(path), error.line, 1, wrong, _("a record by lukewarm")) from error
+    if again.difference is not None:
+        wrong = say("the record is not sound: {what}", what=_(again.difference.what))
+        raise DataError(str(path), again.difference.line, 1, wrong, _("a record as it was written"))
+    return again

@@ -58,12 +58,13 @@ def practice_of(catalogue: Catalogue, kept: list[Kept]) -> Practice:
     """What records say of a learner, and the job to do next; nothing of jobs that are sealed."""
     sealed = sealed_jobs(kept)
     told = replace(catalogue, jobs={name: job for name, job in catalogue.jobs.items() if name not in sealed})
-    return remember(told, [record.entries for record in reversed(kept)])
+    records = [(one.entries, None if one.grade is None else one.passed) for one in reversed(kept) if one.error is None]
+    return remember(told, records)
 
 
 def progress_of(catalogue: Catalogue, records: list[Kept]) -> Progress:
     """Progress by records, newest first as ``kept_records`` gives them."""
-    back = tuple(kept for kept in records if not kept.open)
+    back = tuple(kept for kept in records if not kept.open and not kept.given_up)
     marked = tuple(kept for kept in reversed(back) if kept.grade is not None)
     grades = [kept.grade or {} for kept in marked]
     practice = practice_of(catalogue, records)
@@ -119,6 +120,10 @@ def how_many(progress: Progress) -> str:
 
 def result(kept: Kept) -> str:
     """What a record was marked."""
+    if kept.error is not None:
+        return say("cannot be read: {error}", error=kept.error)
+    if kept.given_up:
+        return _("given up")
     if kept.grade is None:
         return _("not marked yet")
     verdict = _("passed") if kept.passed else _("not passed")

@@ -88,7 +88,7 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
             one = np.zeros(len(times), dtype=np.int64)
             seen = _Seen(fleet.parameters[one], fleet.controls[one], quantities)
             needles.append(gauge_needle(cast(Fleet, seen)))
-        at[int(entry.data["number"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
+        at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
     if not world.samples:
         return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.quantities[:0].copy())
     states = np.concatenate(world.state_samples)

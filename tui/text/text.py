@@ -6,16 +6,19 @@ import json
 import queue
 import threading
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 from typing import Literal, TextIO
 
 from grading.sessions.clock import now
 from grading.sessions.modes import GUIDED
 from grading.sessions.openings import hand_in, time_is_up
+from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
 from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui.presentation.clean import clean, clean_line
+from tui.presentation.console import complain
 from tui.presentation.desk import Desk
 from tui.presentation.notebook import difference, notebook, ordered, unseen_cautions
 from tui.presentation.units import Units
@@ -209,11 +212,15 @@ class TextJob:
         return answers.hint(ladder, hint)
 
     def _grade(self) -> Answer:
-        from grading.marks.grade import grade_record
+        from tui.presentation.judging import judge
 
-        grade = grade_record(self.catalogue, self.session.recorder.entries).to_json()
-        self.session.recorder.write("grade", **grade)
-        return answers.graded(grade)
+        recorder = self.session.recorder
+        self.session.close()
+        whole = as_bytes(recorder.entries) if recorder.path is None else read_bytes(recorder.path)
+        judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False)
+        if judged.not_kept:
+            complain(judged.not_kept)
+        return answers.graded(judged.grade)
 
 
 def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:

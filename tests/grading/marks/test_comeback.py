@@ -67,7 +67,7 @@ def test_the_grade_tells_it() -> None:
     catalogue, job = with_fault(bench(), "thermostat-stuck-open")
     grade = marks(play(catalogue, job, Action("diagnose", ("none", 50.0)), BACK))
     assert grade.comeback is not None and grade.comeback.day is not None
-    assert any(f"day {grade.comeback.day}" in reason for reason in grade.reasons)
+    assert any(f"day {grade.comeback.day}" in str(reason) for reason in grade.reasons)
     cured = repair_named(
         catalogue,
         Repair("x", "X", "x", "engine bay", 5.0, "small", (), frozenset(), (), False, ("lift_least",), (), ()),

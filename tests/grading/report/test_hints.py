@@ -49,7 +49,7 @@ def test_the_same_record_gives_the_same_hint_whatever_is_wrong() -> None:
 def test_no_step_names_one_fault_alone() -> None:
     for count in range(len(FIND) + 1):
         for text in Guide(guided("coolant-low", *FIND[:count])).ladder().rungs:
-            assert len({name for name in names(CATALOGUE) if name in text}) != 1
+            assert len({name for name in names(CATALOGUE) if name in str(text)}) != 1
 
 
 def test_the_steps_come_in_order_and_then_no_more() -> None:
@@ -97,7 +97,7 @@ def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:
     assert "pointer: 2" in text
     other = tmp_path / "rubric.yaml"
     other.write_text(text.replace("pointer: 2", "pointer: 12"), encoding="utf-8")
-    hints = tuple(Action("hint", (rung, "coolant-level-cold", "a text")) for rung in RUNGS[:2])
+    hints = tuple(Action("hint", (rung, "coolant-level-cold"), "a text") for rung in RUNGS[:2])
     done = (*FIND, Action("diagnose", ("coolant-low", 90.0)), *CURE, *PROVE, *WRITE, BACK)
     without, asked = guided("coolant-low", *done), guided("coolant-low", *hints, *done)
     judge = Judge(without.catalogue, without.job, SEED)
@@ -115,7 +115,7 @@ def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:
 @pytest.mark.parametrize("mode", [Mode(FREE), Mode(EXAM, 30.0, 0.0)])
 def test_outside_mode_guided_there_are_none(mode: Mode) -> None:
     session = Session(CATALOGUE, CATALOGUE.jobs["cold-tern"], SEED, mode=mode)
-    refused = session.do(Action("hint", ("question", "gauge", "a text"))).refused
+    refused = session.do(Action("hint", ("question", "gauge"), "a text")).refused
     assert refused is not None
     assert "expected" in refused
 

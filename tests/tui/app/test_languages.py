@@ -16,6 +16,7 @@ from textual.pilot import Pilot
 
 import scenarios.files.loader
 from grading.report.debrief_page import page
+from grading.sessions.record import as_bytes
 from scenarios.files.loader import load_catalogue
 from scenarios.language import _, choose
 from scenarios.model import Catalogue
@@ -121,7 +122,7 @@ def test_no_english_is_left_in_a_debrief(catalogue: Catalogue) -> None:
     allowed = SAID_SO_EVERYWHERE | KEYS | ids(catalogue) | {"as", "read", "line", "another", "indented", "section"}
     with nobodys_language():
         entries = recorded(catalogue)
-        judged = judge(catalogue, entries, Path("record"))
+        judged = judge(catalogue, as_bytes(entries), Path("record"))
         grade, sections = judged.grade, judged.sections()
         told = "\n".join(line for section in sections for line in section.lines)
         assert left_over(told, allowed) == []

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
-from grading.sessions.record import Recorder
+from grading.sessions.record import as_bytes
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
 from tests.tui.graded import fixed_debrief, recorded
@@ -100,10 +100,7 @@ def test_the_learners_way_stands_beside_the_references(catalogue: Catalogue) -> 
 
 def test_the_same_is_told_in_sentences_and_as_data(catalogue: Catalogue, lukewarm: Run, tmp_path: Path) -> None:
     file = tmp_path / "mine.jsonl"
-    recorder = Recorder(file)
-    for entry in recorded(catalogue):
-        recorder.write(entry.kind, **entry.data)
-    recorder.close()
+    file.write_bytes(as_bytes(recorded(catalogue)))
     course = true_course(catalogue, recorded(catalogue))
     coolant = next(track for track in course.tracks if track.name == "coolant")
     _, told, _ = lukewarm("debrief", str(file))
@@ -121,7 +118,7 @@ def test_the_same_is_told_in_sentences_and_as_data(catalogue: Catalogue, lukewar
 
 def test_a_job_in_which_no_time_passed(lukewarm: Run, records: Path) -> None:
     lukewarm("text", "cold-tern", lines=("handback",))
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     status, told, _ = lukewarm("debrief", str(record))
     assert status == 0
     assert "No time passed." in told

@@ -5,8 +5,6 @@ After a change that is meant: ``python -m pytest tests/tui/app/test_screens.py -
 
 from __future__ import annotations
 
-import json
-import os
 import shutil
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
@@ -19,6 +17,7 @@ from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
+from tests.tui.kept import write_record
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app.app import Lukewarm
 from tui.app.screens.getting_ready import GettingReady
@@ -69,24 +68,14 @@ WHEN = 1_000_000_000.0
 
 def _write_marked_records(records: Path) -> None:
     """One of a job that is there, with a wrong diagnosis, and some of a job that is no longer."""
-    records.mkdir(parents=True)
     for number, (job, total, passed) in enumerate(
         [("old-tern", total, total >= 70.0) for total in (35.0, 52.0, 78.0, 64.0, 91.0)] + [("cold-tern", 71.0, True)]
     ):
         declared = [("diagnose", ["thermostat-stuck-open", 60.0])] if job == "cold-tern" else []
-        acts = [
-            {"kind": "action", "number": k, "verb": verb, "arguments": arguments, "minute": 0.0, "minutes": 0.0}
-            for k, (verb, arguments) in enumerate([*declared, ("handback", [])], 1)
-        ]
         criteria = {"diagnosis": total, "efficiency": total - 20.0, "safety": 100.0 - total / 2.0}
-        lines = (
-            {"kind": "job", "format": 1, "job": job, "seed": 1},
-            *acts,
-            {"kind": "grade", "total": total, "passed": passed, "criteria": criteria, "competences": {"unit 4": total}},
-        )
+        marks = {"total": total, "passed": passed, "criteria": criteria, "competences": {"unit 4": total}}
         path = records / f"{job}-2001-02-0{number + 1}-040506.jsonl"
-        path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
-        os.utime(path, (WHEN + number, WHEN + number))
+        write_record(path, job, [*declared, ("handback", [])], marks, WHEN + number)
 
 
 @pytest.fixture(autouse=True)

@@ -54,10 +54,10 @@ def test_what_is_planted_is_told_only_when_the_exam_is_handed_in(lukewarm: Run) 
 
 def test_an_exam_whose_record_lies_elsewhere_is_known(lukewarm: Run, tmp_path: Path, records: Path) -> None:
     lukewarm("text", JOB, "--format", "json", lines=("diagnose none 20", "handback"))
-    (done,) = records.iterdir()
+    (done,) = records.glob("*.jsonl")
     elsewhere = tmp_path / "desk" / "mine.jsonl"
     lukewarm(*EXAM, "--record", str(elsewhere), lines=("ignition on",))
-    assert noted_exams() == [elsewhere]
+    assert noted_exams() == [(elsewhere, JOB)]
     assert planted(lukewarm)[JOB] is None
     for command in (("debrief", str(done)), ("text", JOB, "--mode", "free")):
         status, output, errors = lukewarm(*command)

@@ -41,7 +41,7 @@ class Tags(HTMLParser):
 
 def page(lukewarm: Run, records: Path) -> str:
     lukewarm("text", "cold-tern", lines=GOOD_JOB)
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     status, output, _ = lukewarm("debrief", str(record), "--format", "html")
     assert status == 0
     return output
@@ -75,7 +75,7 @@ def test_text_of_a_scenario_stays_text(
 
 def test_the_data_hold_every_step(lukewarm: Run, records: Path) -> None:
     lukewarm("text", "cold-tern", lines=GOOD_JOB)
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     _, output, _ = lukewarm("debrief", str(record), "--format", "json")
     told = json.loads(output)
     (check,) = [step for step in told["steps"] if step["readings"]]

@@ -12,6 +12,7 @@ from unittest.mock import patch
 from textual.pilot import Pilot
 
 import grading.sessions.records
+from grading.sessions.record import as_bytes
 from grading.sessions.session import Session
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
@@ -65,7 +66,7 @@ def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
         await take("workshop")
         session = session_after(None)
         entries = session.recorder.entries
-        judged = judge(whole, entries, Path("record"))
+        judged = judge(whole, as_bytes(entries), Path("record"))
         app.push_screen(Debrief(entries, judged.grade, judged.sections, true_course(whole, entries)))
         await settle(pilot)
         await press(pilot, "3", *["down"] * 4)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +14,7 @@ from textual.pilot import Pilot
 import scenarios.files.loader
 from grading.sessions.records import kept_records
 from scenarios.model import Catalogue
+from tests.tui.kept import write_record
 from tests.tui.program import play, press, still
 from tui.app.app import Lukewarm
 from tui.app.screens.board import Board
@@ -39,17 +39,8 @@ def two_jobs(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> Catalogue
 
 
 def write(records: Path, number: int, grade: dict[str, Any] | None, declared: str = "coolant-low") -> None:
-    records.mkdir(parents=True, exist_ok=True)
-    acts = [("diagnose", [declared, 80.0]), ("handback", [])]
-    lines: list[dict[str, Any]] = [{"kind": "job", "format": 1, "job": JOB, "seed": 1}]
-    lines += [
-        {"kind": "action", "number": k, "verb": verb, "arguments": arguments, "minute": 0.0, "minutes": 0.0}
-        for k, (verb, arguments) in enumerate(acts, 1)
-    ]
-    lines += [{"kind": "grade", **grade}] if grade is not None else []
     path = records / f"{JOB}-2001-02-{number:02d}-040506.jsonl"
-    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
-    os.utime(path, (1e9 + number, 1e9 + number))
+    write_record(path, JOB, [("diagnose", [declared, 80.0]), ("handback", [])], grade, 1e9 + number)
 
 
 def seven(records: Path) -> None:

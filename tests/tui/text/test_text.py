@@ -131,7 +131,7 @@ def test_end_of_input_keeps_the_record_and_is_told(lukewarm: Run, records: Path)
     status, output, errors = lukewarm("text", "cold-tern", "--format", "json", lines=("ignition on",))
     assert status == 1
     assert "grade" not in output
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     assert record.name.startswith("cold-tern-")
     assert str(record) in errors
     assert "Traceback" not in errors
@@ -141,7 +141,7 @@ def test_quit_keeps_the_record(lukewarm: Run, records: Path) -> None:
     status, told = play(lukewarm, "quit", "ignition on")
     assert status == 1
     assert [answer["command"] for answer in told] == ["quit"]
-    assert told[0]["record"] == str(next(records.iterdir()))
+    assert told[0]["record"] == str(next(records.glob("*.jsonl")))
 
 
 def test_resume_goes_on_where_the_record_ends(lukewarm: Run, records: Path) -> None:
@@ -151,12 +151,12 @@ def test_resume_goes_on_where_the_record_ends(lukewarm: Run, records: Path) -> N
     whole_status, whole = play(lukewarm, *GOOD_JOB)
     assert status == whole_status == 0
     assert told[-1]["grade"] == whole[-1]["grade"]
-    assert len(list(records.iterdir())) == 2
+    assert len(list(records.glob("*.jsonl"))) == 2
 
 
 def test_resume_survives_a_line_that_was_cut_off(lukewarm: Run, records: Path) -> None:
     play(lukewarm, "ignition on", "check gauge")
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     with record.open("ab") as stream:
         stream.write(b'{"kind": "action", "ver')
     status, told = play(lukewarm, "readings", "check gauge", options=("--resume",))
@@ -253,7 +253,7 @@ def test_plain_answers_are_sentences(lukewarm: Run) -> None:
 
 def test_the_debrief_tells_the_grade_and_the_story(lukewarm: Run, records: Path) -> None:
     play(lukewarm, *GOOD_JOB)
-    (record,) = records.iterdir()
+    (record,) = records.glob("*.jsonl")
     status, output, _ = lukewarm("debrief", str(record), "--format", "json")
     told = json.loads(output)
     assert status == 0

@@ -15,7 +15,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import ProgressBar
 
-from grading.sessions.record import Entry, Recorder
+from grading.sessions.record import Entry, as_bytes, read_bytes
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _
 from tui.app.program import program
@@ -23,7 +23,7 @@ from tui.app.screens.spoken import Spoken
 from tui.app.show import words
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.paper import Paper
-from tui.presentation.leaving import unbroken
+from tui.presentation.clean import clean
 
 if TYPE_CHECKING:
     from tui.presentation.judging import Judged
@@ -47,9 +47,10 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "stop", "Stop, mark it later", key_display="Esc")]
 
-    def __init__(self, entries: list[Entry], path: Path | None, recorder: Recorder | None = None) -> None:
+    def __init__(self, entries: list[Entry], path: Path | None) -> None:
+        """entries: of a record that is kept in memory; path: of one that is kept in a file, which is read."""
         super().__init__()
-        self.entries, self.path, self.recorder = list(entries), path, recorder
+        self.entries, self.path = list(entries), path
         self.failed = ""
         self._stop = threading.Event()
 
@@ -86,17 +87,14 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
 
         catalogue = program(self).catalogue
         try:
-            judged = judge(catalogue, self.entries, self.path or Path("record"), self._tell)
-            course = true_course(catalogue, self.entries)
+            whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
+            judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
+            course = true_course(catalogue, judged.entries)
         except _Stopped:
             return
         except DataError as error:
             self.app.call_from_thread(self._fail, str(error))
             return
-        if self.recorder is not None:
-            with unbroken():
-                self.recorder.write("grade", **judged.grade.to_json())
-                self.recorder.close()
         if not self._stop.is_set():
             self.app.call_from_thread(self._show, judged, course)
 
@@ -110,7 +108,9 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
         if self.app.screen is not self:  # help is read, or the terminal is too small: it comes after that
             self.set_timer(0.2, partial(self._show, judged, course))
             return
-        self.app.switch_screen(Debrief(self.entries, judged.grade, judged.sections, course))
+        for remark in judged.remarks():
+            self.notify(clean(remark), severity="warning", markup=False)
+        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course))
 
     def action_stop(self) -> None:
         """Back to the board."""

@@ -373,7 +373,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         from tui.app.screens.marking import Marking
 
         recorder = self.session.recorder
-        self.app.switch_screen(Marking(recorder.entries, recorder.path, recorder))
+        self.session.close()
+        self.app.switch_screen(Marking(recorder.entries, recorder.path))
 
     def action_hand_back(self) -> None:
         """Ask once more, then hand back the keys."""

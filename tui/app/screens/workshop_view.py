@@ -128,7 +128,7 @@ class WorkshopView(Spoken, Screen[None]):
 
     def on_unmount(self) -> None:
         """Let go of the record; it is opened again where something more is written."""
-        self.session.recorder.close()
+        self.session.close()
 
     def on_resize(self) -> None:
         """As many columns as there is room for."""

@@ -1,0 +1,156 @@
+"""One line of a record, checked: format 2, one JSON object a line, with bounds on every number, text and list.
+
+``prev`` and ``t_ms`` are reserved for a chain of lines and are passed over.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Any, Literal
+
+from msgspec import Meta, Struct, ValidationError, convert, to_builtins
+
+from grading.sessions.message_data import from_data
+from grading.sessions.modes import Mode
+from scenarios.actions import VERBS
+from scenarios.language import _, say
+
+LONGEST_LINE = 200_000
+"""Characters of a line."""
+LONGEST_TEXT = 2_000
+"""Characters of one text that a person typed."""
+Text = Annotated[str, Meta(max_length=LONGEST_TEXT)]
+Name = Annotated[str, Meta(max_length=300)]
+Hash = Annotated[str, Meta(max_length=128)]
+Step = Annotated[int, Meta(ge=-10_000_000, le=10_000_000)]
+Minutes = Annotated[float, Meta(ge=0.0, le=1e7)]
+Index = Annotated[int, Meta(ge=0, le=1_000_000)]
+Figure = Annotated[float, Meta(ge=-1e12, le=1e12)]
+Whole = Annotated[int, Meta(ge=-(2**53), le=2**53)]
+
+
+class Read(Struct, forbid_unknown_fields=True):
+    """A reading: what was read, with which instrument, the display's step, its words or figure, and when [min]."""
+
+    label: Name
+    instrument: Name
+    step: Step
+    shown: Name
+    minute: Minutes | None = None
+
+
+class Sensed(Struct, forbid_unknown_fields=True):
+    """Something noticed without a reading."""
+
+    label: Name
+    step: Step
+    shown: Name
+
+
+class Harm(Struct, forbid_unknown_fields=True):
+    """A safety error."""
+
+    what: Text
+    critical: bool
+
+
+class _Line(Struct, tag_field="kind", forbid_unknown_fields=True, kw_only=True):
+    n: Index
+    prev: Hash | None = None
+    t_ms: Annotated[int, Meta(ge=0, le=10**15)] | None = None
+
+
+class JobLine(_Line, tag="job", kw_only=True, forbid_unknown_fields=True):
+    """The first line: what the job is and what it was made with."""
+
+    format: Literal[2]
+    program: Name
+    engine: Hash
+    catalogue: Hash
+    rubric: Hash
+    job: Name
+    seed: Whole
+    mode: Name
+    minutes: Figure | None = None
+    begun: Figure | None = None
+    candidate: Annotated[str, Meta(max_length=200)] | None = None
+
+
+class ActionLine(_Line, tag="action", kw_only=True, forbid_unknown_fields=True):
+    """An action and what came of it."""
+
+    verb: Literal[VERBS]  # pyright: ignore[reportInvalidTypeForm]  (a tuple of literals at run time)
+    arguments: Annotated[list[Text | Whole | Figure], Meta(max_length=8)]
+    minute: Minutes
+    minutes: Minutes
+    readings: Annotated[list[Read], Meta(max_length=500)]
+    noticed: Annotated[list[Sensed], Meta(max_length=100)]
+    safety: Annotated[list[Harm], Meta(max_length=50)]
+    message: dict[str, Any] | Text | None = None
+
+
+class DraftLine(_Line, tag="draft", kw_only=True, forbid_unknown_fields=True):
+    """A text as far as it was typed."""
+
+    what: Name
+    text: Text
+
+
+class PutAwayLine(_Line, tag="put-away", kw_only=True, forbid_unknown_fields=True):
+    """The job was given up."""
+
+
+class EndLine(_Line, tag="end", kw_only=True, forbid_unknown_fields=True):
+    """The keys are back; nothing follows."""
+
+
+Line = JobLine | ActionLine | DraftLine | PutAwayLine | EndLine
+
+
+def parse(line: str) -> dict[str, Any]:
+    """The JSON object on a line. Raises ValueError, json.JSONDecodeError among them.
+
+    Refused: repeated keys, numbers that are not finite or too long, a line too long, texts that UTF-8 cannot hold.
+    """
+    if len(line) > LONGEST_LINE:
+        raise ValueError(say("the line has {length} characters", length=len(line)))
+    try:
+        data = json.loads(line, object_pairs_hook=_once, parse_constant=_not_finite, parse_int=_short_int)
+    except RecursionError as error:
+        raise ValueError(_("the line is nested too deep")) from error
+    if not isinstance(data, dict):
+        raise ValueError(_("this is not an object"))
+    json.dumps(data, ensure_ascii=False).encode()  # raises UnicodeEncodeError, a ValueError
+    return data
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError(_("a key stands twice"))
+    return found
+
+
+def _not_finite(text: str) -> float:
+    raise ValueError(say("the number {text} is not finite", text=text))
+
+
+def _short_int(text: str) -> int:
+    if len(text) > 20:
+        raise ValueError(_("a number is too long"))
+    return int(text)
+
+
+def checked(data: dict[str, Any], n: int) -> dict[str, Any]:
+    """The object of line n (from 0), every field within its bounds. Raises ValueError."""
+    try:
+        line = convert(data, Line, strict=True)
+    except ValidationError as error:
+        raise ValueError(str(error)) from error
+    if line.n != n:
+        raise ValueError(say("its number is {given}, and {expected} was expected", given=line.n, expected=n))
+    if isinstance(line, ActionLine) and line.message is not None:
+        from_data(line.message)
+    if isinstance(line, JobLine):
+        Mode.of_record(data)
+    return {key: value for key, value in to_builtins(line).items() if value is not None}

@@ -1,0 +1,116 @@
+"""A record done again: what it holds, as the physics gives it, and where it says something else.
+
+Marks are worked out from what the replay gives. A record made by another engine or catalogue cannot be held against
+it; of such a record the readings are taken as the person saw them, and all else from the replay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from grading.sessions.record import Entry, Recorder
+from grading.sessions.session import Outcome, Session
+from grading.sessions.versions import catalogue_hash, engine_hash
+from scenarios.language import Message, Text
+from scenarios.model import Catalogue, Job
+
+HELD = ("verb", "arguments", "minute", "minutes", "readings", "noticed", "safety")
+"""What of an action a replay gives, and so can be held against the record."""
+
+
+Seen = Callable[[int, Entry, Outcome, Entry], None]
+
+
+class CannotReplay(Exception):
+    """An action of a record cannot be done: line (from 1) and why."""
+
+    def __init__(self, line: int, why: str) -> None:
+        super().__init__(why)
+        self.line, self.why = line, why
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Where a record differs from its replay: line (from 1), what it holds there and what the replay gives."""
+
+    line: int
+    what: Text
+
+
+@dataclass(frozen=True)
+class Replayed:
+    """session: at the record's end; entries: the record with everything that marks need as the replay gives it;
+    same_version: whether this engine and catalogue made it; difference: the first, None where there is none or where
+    another version made it.
+    """
+
+    session: Session
+    entries: list[Entry]
+    same_version: bool
+    difference: Difference | None
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing speaks against the record."""
+        return self.difference is None
+
+
+def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
+    """Do a record again. Raises CannotReplay, and KeyError where the catalogue has no such job."""
+    job = catalogue.jobs[str(entries[0].data["job"])]
+    first = entries[0].data
+    same = (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
+    again: list[Entry] = [entries[0]]
+    difference: Difference | None = None
+
+    def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
+        nonlocal difference
+        if difference is None and same:
+            difference = _difference(line, entry.data, given.data)
+        again.append(given if same else _as_seen(entry, given))
+
+    session = replay_session(catalogue, job, entries, seen)
+    rest = [entry for entry in entries[1:] if entry.kind != "action"]
+    return Replayed(session, sorted([*again, *rest], key=lambda entry: entry.data["n"]), same, difference)
+
+
+def replay_session(catalogue: Catalogue, job: Job, entries: list[Entry], seen: Seen | None = None) -> Session:
+    """The session of a record, its actions done again one by one, kept in memory.
+
+    seen: called with the line (from 1), the entry, what came of it this time, and the entry that this would make.
+    Raises CannotReplay.
+    """
+    session = Session.of_record(catalogue, job, entries, Recorder(None))
+    for line, entry in enumerate(entries, 1):
+        if entry.kind != "action":
+            continue
+        try:
+            outcome = session.do(entry.action)
+        except (LookupError, ValueError, TypeError, OverflowError) as error:
+            raise CannotReplay(line, str(error)) from error
+        if outcome.refused is not None:
+            raise CannotReplay(line, outcome.refused)
+        if seen is not None:
+            made = next(one for one in reversed(session.recorder.entries) if one.kind == "action")
+            seen(line, entry, outcome, Entry("action", made.data | {"n": entry.data["n"]}))
+    return session
+
+
+def _as_seen(entry: Entry, given: Entry) -> Entry:
+    """The entry of another version: action and readings as recorded, time and safety as the replay gives them."""
+    return Entry("action", entry.data | {name: given.data[name] for name in ("minute", "minutes", "safety")})
+
+
+def _difference(line: int, recorded: dict[str, Any], given: dict[str, Any]) -> Difference | None:
+    for name in HELD:
+        if recorded[name] != given[name]:
+            told = {"name": name, "recorded": _short(recorded[name]), "given": _short(given[name])}
+            return Difference(line, Message("{name} is {recorded}, a replay gives {given}", **told))
+    return None
+
+
+def _short(value: Any) -> str:
+    text = str(value)
+    return text if len(text) <= 80 else f"{text[:77]}..."

@@ -1,0 +1,69 @@
+"""What a record was made with, as hashes: the same hashes promise the same readings."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import platform
+import sys
+import weakref
+from dataclasses import asdict
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import NamedTuple
+
+import scenarios
+import sim
+from scenarios.model import Catalogue
+
+_SIMULATED = ("actions.py", "daily_use.py", "planting.py", "workshop.py")
+_SESSION = ("perception.py", "session.py")
+
+
+class Versions(NamedTuple):
+    """Hashes of the engine, the catalogue and the rubric."""
+
+    engine: str
+    catalogue: str
+    rubric: str
+
+
+@cache
+def program_version() -> str:
+    """Version of the installed program; "0" where it runs from sources that are not installed."""
+    try:
+        return version("lukewarm")
+    except PackageNotFoundError:
+        return "0"
+
+
+@cache
+def engine_hash() -> str:
+    """Hash of all that decides a reading besides the catalogue: our sources, the numerical libraries, the machine.
+
+    Two kinds of machine may differ in the last bit of a power, and so, once in a long while, in a step of a display.
+    """
+    digest = hashlib.blake2b(digest_size=16)
+    kind = (version("numpy"), version("numba"), sys.platform, platform.machine())
+    digest.update(" ".join(kind).encode())
+    folder = Path(scenarios.__file__).parent
+    sources = sorted(Path(sim.__file__).parent.rglob("*.py"))
+    sources += [folder / name for name in _SIMULATED]
+    sources += [Path(__file__).with_name(name) for name in _SESSION]
+    for source in sources:
+        digest.update(source.name.encode())
+        digest.update(source.read_bytes().replace(b"\r\n", b"\n"))
+    return digest.hexdigest()
+
+
+def catalogue_hash(catalogue: Catalogue) -> str:
+    """Hash of everything in a catalogue."""
+    key = id(catalogue)
+    if key not in _catalogues or _catalogues[key][0]() is not catalogue:
+        text = json.dumps(asdict(catalogue), default=sorted, sort_keys=True, ensure_ascii=False)
+        _catalogues[key] = weakref.ref(catalogue), hashlib.blake2b(text.encode(), digest_size=16).hexdigest()
+    return _catalogues[key][1]
+
+
+_catalogues: dict[int, tuple[weakref.ref[Catalogue], str]] = {}
