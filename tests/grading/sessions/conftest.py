@@ -1,0 +1,16 @@
+"""A data folder of each test's own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import platformdirs
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def data_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    """Records, marks and notes of exams go here."""
+    folder = tmp_path / "data"
+    monkeypatch.setattr(platformdirs, "user_data_path", lambda *names, **options: folder)
+    return folder

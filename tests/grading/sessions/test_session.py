@@ -1,0 +1,127 @@
+"""A session: one action at a time, each on record, and closed where the record is not written."""
+
+from __future__ import annotations
+
+import errno
+import threading
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from grading.sessions.modes import Mode
+from grading.sessions.openings import hand_in
+from grading.sessions.record import Recorder, read_record
+from grading.sessions.session import LONGEST_TEXT, Session
+from scenarios.actions import Action
+from tests.grading.workbench import FIND, SEED, bench
+
+CATALOGUE = bench()
+JOB = CATALOGUE.jobs["cold-tern"]
+DRIVE = Action("drive", (5.0, 50.0))
+
+
+def session(path: Path | None = None, mode: Mode | None = None) -> Session:
+    """A job with its engine running."""
+    begun = Session(CATALOGUE, JOB, SEED, Recorder(path), mode)
+    assert begun.do(Action("engine", ("start",))).refused is None
+    return begun
+
+
+class SlowWorkshop:
+    """Stops inside an action until it is let go."""
+
+    def __init__(self, begun: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.inside, self.go = threading.Event(), threading.Event()
+        perform = begun.workshop.perform
+
+        def slowly(action: Action) -> Any:
+            self.inside.set()
+            assert self.go.wait(30.0)
+            return perform(action)
+
+        monkeypatch.setattr(begun.workshop, "perform", slowly)
+        self.outcomes: list[Any] = []
+        self.thread = threading.Thread(target=lambda: self.outcomes.append(begun.do(DRIVE)))
+        self.thread.start()
+        assert self.inside.wait(30.0)
+
+    def finish(self) -> Any:
+        self.go.set()
+        self.thread.join()
+        return self.outcomes[0]
+
+
+def test_a_second_action_is_refused_while_one_is_going_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = session()
+    slow = SlowWorkshop(begun, monkeypatch)
+    second = begun.do(DRIVE)
+    assert second.refused is not None and "one thing at a time" in second.refused
+    assert slow.finish().refused is None
+    assert [entry.data["verb"] for entry in begun.recorder.entries[1:]] == ["engine", "drive"]
+    assert begun.do(Action("engine", ("stop",))).refused is None
+
+
+def test_an_exam_is_handed_in_after_the_action_that_is_going_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = session(mode=Mode("exam", 30.0, 0.0))
+    slow = SlowWorkshop(begun, monkeypatch)
+    bell = threading.Thread(target=hand_in, args=(begun,))
+    bell.start()
+    slow.finish()
+    bell.join()
+    assert [entry.data.get("verb") for entry in begun.recorder.entries[1:]] == ["engine", "drive", "handback", None]
+    assert begun.finished
+
+
+def test_a_record_that_cannot_be_written_ends_the_session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = session(tmp_path / "mine.jsonl")
+
+    def full(*arguments: Any, **data: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(begun.recorder, "write", full)
+        outcome = begun.do(FIND[-1])
+    assert outcome.refused is not None and "No space left" in outcome.refused
+    assert outcome.readings == []
+    again = begun.do(Action("handback"))
+    assert again.refused == begun.closed_because != ""
+    assert not begun.finished
+    begun.close()
+    assert [entry.data.get("verb") for entry in read_record(tmp_path / "mine.jsonl")] == [None, "engine"]
+
+
+def test_a_handback_that_is_not_recorded_is_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = session(tmp_path / "mine.jsonl")
+
+    def full(*arguments: Any, **data: Any) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(begun.recorder, "write", full)
+    assert begun.do(Action("handback")).refused is not None
+    assert not begun.finished
+    begun.close()
+
+
+def test_limits_hold_when_a_text_is_written() -> None:
+    begun = session()
+    most = begun.do(Action("note", ("text", "x" * LONGEST_TEXT)))
+    over = begun.do(Action("note", ("text", "x" * (LONGEST_TEXT + 1))))
+    many = begun.do(Action("note", tuple("abcdefghi")))
+    assert (most.refused, over.refused is None, many.refused is None) == (None, False, False)
+    assert len(begun.recorder.entries) == 3
+
+
+def test_nothing_is_done_once_another_program_goes_on_with_the_record(tmp_path: Path) -> None:
+    begun = session(tmp_path / "mine.jsonl")
+    begun.let_go()
+    refused = begun.do(DRIVE).refused
+    assert refused is not None and "elsewhere" in refused
+    assert begun.recorder.lock is not None and not begun.recorder.lock.held
+    begun.draft("cause", "typed later")
+    assert len(read_record(tmp_path / "mine.jsonl")) == 2
+
+
+def test_an_unknown_verb_is_refused() -> None:
+    refused = session().do(Action("teleport")).refused
+    assert refused is not None and "help" in refused
