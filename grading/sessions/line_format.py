@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Annotated, Any, Literal
 
 from msgspec import Meta, Struct, ValidationError, convert, to_builtins
@@ -141,12 +142,23 @@ def _short_int(text: str) -> int:
     return int(text)
 
 
+_AT = re.compile(r"- at `\$\.?(.+?)`")
+_NAMED = re.compile(r"field `(.+?)`")
+
+
+def _field(error: str) -> str:
+    """Where msgspec found something wrong: ``readings[0].step``. Its own words are in English only."""
+    place, named = _AT.search(error), _NAMED.search(error)
+    names = [found[1] for found in (place, named) if found]
+    return repr(".".join(names) or "kind")
+
+
 def checked(data: dict[str, Any], n: int) -> dict[str, Any]:
     """The object of line n (from 0), every field within its bounds. Raises ValueError."""
     try:
         line = convert(data, Line, strict=True)
     except ValidationError as error:
-        raise ValueError(str(error)) from error
+        raise ValueError(say("{field} is missing, or not what belongs there", field=_field(str(error)))) from error
     if line.n != n:
         raise ValueError(say("its number is {given}, and {expected} was expected", given=line.n, expected=n))
     if isinstance(line, ActionLine) and line.message is not None:
