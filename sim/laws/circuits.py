@@ -23,6 +23,25 @@ def motor_speed(volts: float, ohms: float, back_volts: float, torque: float) -> 
     return 2.0 * volts / (back_volts + math.sqrt(back_volts * back_volts + 4.0 * torque * ohms * volts / back_volts))
 
 
+FREE_LOAD = 0.2  # share of a blower's rated torque that it takes with its wheel slipping: bearings, a rubbing hub
+SHUT_LOAD = 0.2  # share of the wheel's own torque that is left with its air shut off
+
+
+@jit
+def wheel_load(flow: float, grip: float) -> float:
+    """Torque [-] of a blower motor at a given speed, of that with its usual flow of air.
+
+    flow [-] through the duct, of the usual one at the same speed of the wheel; grip [-] share of the motor's speed that
+    the wheel turns with. A wheel with forward-curved blades takes the more torque the more air it moves, so that a
+    blocked duct unloads the motor. Range: flow 0 to 1.2, grip 0 to 1. Accuracy: 0.1.
+    Source: power curve of forward-curved blowers (textbook); the two shares are common practice, no source.
+
+    >>> wheel_load(1.0, 1.0), round(wheel_load(0.0, 1.0), 2), wheel_load(1.0, 0.0)
+    (1.0, 0.36, 0.2)
+    """
+    return FREE_LOAD + (1.0 - FREE_LOAD) * grip * grip * (SHUT_LOAD + (1.0 - SHUT_LOAD) * flow)
+
+
 @jit
 def controller_share(command: float) -> float:
     """Share [-] of the supply voltage that an electronic blower controller gives at command 0 to 4 [-].

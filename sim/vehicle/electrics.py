@@ -6,7 +6,8 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import BLOWER_CONTACT, ELECTRIC
-from sim.laws.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
+from sim.laws.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm, wheel_load
+from sim.vehicle.air_side import flow_share
 
 SAG_V = 3.0  # V, what a battery loses while it can still give
 EMPTY = 0.01  # charge at which half of what it then has is gone too (ours)
@@ -17,7 +18,7 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
     p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery, which without any gives neither
-    voltage nor current.
+    voltage nor current. Needs the doors' places, for a duct that lets little air through unloads the motor.
     Source: Kirchhoff's laws on one series circuit (textbook, M).
     """
     on = c.ignition
@@ -41,8 +42,9 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     else:
         before = contacts + pack_ohm(command, p.pack_1_ohm, p.pack_2_ohm, p.pack_3_ohm, p.pack_whole)
     ohms = before + p.blower_joint_ohm + p.motor_ohm + p.blower_ground_ohm
-    w = motor_speed(source * regulated, ohms, p.motor_back_V, p.motor_torque)
-    current = p.motor_torque * w * w / p.motor_back_V
+    torque = p.motor_torque * wheel_load(flow_share(p, q), p.wheel_grip)
+    w = motor_speed(source * regulated, ohms, p.motor_back_V, torque)
+    current = torque * w * w / p.motor_back_V
     q.supply_V = source - inner * current
     q.blower_A = current
     q.blower_speed = w

@@ -104,8 +104,12 @@ class Parts:
                 return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
 
-    def circuit(self, charge: float, tip: float) -> tuple[float, float, float, float]:
-        """Supply [V], blower current [A], its speed [-], voltage at its terminals [V]."""
+    def circuit(self, charge: float, tip: float, passes: float) -> tuple[float, float, float, float]:
+        """Supply [V], blower current [A], its speed [-], voltage at its terminals [V].
+
+        charge [-] of the battery; tip [degC] of the temperature sensor; passes [-]: air that the duct lets through at
+        one speed of the wheel, of the usual.
+        """
         p, on = self.p, self.c["ignition"]
         rested, alive = self.battery(charge)
         if self.runs and p["charging_works"] > 0.5:
@@ -135,7 +139,9 @@ class Parts:
             ohms += p[pack] if p["pack_whole"] >= 0.5 else OPEN
         around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["blower_ground_ohm"]
         # with k I = c w^2 the circuit is a quadratic in the root of the current
-        k, c = p["motor_back_V"], p["motor_torque"]
+        k = p["motor_back_V"]
+        # bearings take a fifth; of the wheel's own torque a fifth is left without air, the rest comes with it
+        c = p["motor_torque"] * (0.2 + p["wheel_grip"] ** 2 * (0.16 + 0.64 * passes))
         b = k * sqrt(k / c)
         root = 2.0 * pushed / (b + sqrt(b * b + 4.0 * around * pushed)) if pushed > 0.0 else 0.0
         amps = root * root

@@ -1,0 +1,78 @@
+"""Electrics, controls, sensors and doors as a technician finds them, asked of the physics.
+
+Bands are common practice, no source, where nothing else is said.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from scenarios.files.loader import load_catalogue
+from sim.fleet import Fleet
+from sim.observation.quantities import QUANTITIES
+from sim.vehicle import states as st
+from sim.vehicle.parameters import healthy
+from sim.world import Weather, World, running
+from tests.scenarios.life import MILD_C, with_fault
+
+CATALOGUE = load_catalogue()
+LUCK = 0.35
+SHARES = (0.0, 0.5, 1.0)  # of the way from a fault's least to its greatest severity
+
+
+def world(vehicle: str, fault: str = "none", share: float = 0.5, luck: float = LUCK) -> World:
+    """A vehicle with a fault part of the way through its severities, all switched off.
+
+    Engine, coolant in it and sensor are warm, so that an automatic control lets the blower run.
+    """
+    good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
+    parameters = good if fault == "none" else with_fault(good, CATALOGUE.faults[fault], share, luck)
+    fleet = Fleet.cold(parameters, MILD_C)
+    fleet.state[:, [st.METAL, st.JACKET, st.BLOCK, st.SENSOR]] = 80.0
+    return World(fleet, Weather(MILD_C))
+
+
+def value(of: World, quantity: str, **controls: float) -> float:
+    """A true quantity some seconds after the controls were set as given."""
+    of.set(**controls)
+    of.wait(3.0)
+    return float(QUANTITIES[quantity](of.fleet)[0])
+
+
+def less(vehicle: str, fault: str, share: float, quantity: str, **controls: float) -> float:
+    """By what share of the good vehicle's value a quantity is less under a fault."""
+    good, bad = (value(world(vehicle, name, share), quantity, **controls) for name in ("none", fault))
+    return 1.0 - bad / good
+
+
+ON_4 = {**running(), "heater": 1.0, "blower": 4.0}
+
+
+def fits(fault: str) -> list[str]:
+    """Vehicles that can have a fault."""
+    return [name for name, vehicle in CATALOGUE.vehicles.items() if CATALOGUE.faults[fault].fits(vehicle)]
+
+
+@pytest.mark.parametrize("vehicle", fits("cabin-filter-blocked"))
+def test_a_matted_filter_takes_a_fifth_to_two_fifths_of_the_blower_current(vehicle: str) -> None:
+    for share in SHARES:
+        assert 0.2 <= less(vehicle, "cabin-filter-blocked", share, "blower current", **ON_4) <= 0.4
+
+
+@pytest.mark.parametrize("vehicle", fits("core-fins-blocked"))
+def test_choked_fins_take_a_fifth_to_two_fifths_of_the_blower_current_from_half_of_their_severities(
+    vehicle: str,
+) -> None:
+    """At their least severity a third of the face is open and the current falls by an eighth or more."""
+    by = [less(vehicle, "core-fins-blocked", share, "blower current", **ON_4) for share in SHARES]
+    assert by == sorted(by) and by[0] >= 0.12
+    assert by[1] >= 0.2 and by[2] <= 0.4
+    cold = [less(vehicle, "core-fins-blocked", share, "blower current", **{**ON_4, "heater": 0.0}) for share in SHARES]
+    assert np.max(cold) < 0.05  # the air goes past the core
+
+
+@pytest.mark.parametrize("vehicle", CATALOGUE.vehicles)
+def test_a_loose_wheel_leaves_the_motor_a_third_to_a_half_of_its_current(vehicle: str) -> None:
+    for share in SHARES:
+        assert 0.5 <= less(vehicle, "blower-wheel-loose", share, "blower current", **ON_4) <= 0.7
