@@ -56,6 +56,7 @@ COMPLAINTS = {
     "too warm": N_("heat with the control at cold"),
     "no air": N_("no air, or hardly any, on the speeds usually taken"),
     "weak air": N_("air on every speed, but less than there was"),
+    "weak full speed": N_("the highest blower speed is weak, the lower ones are much as they were"),
     "wrong outlet": N_("air at another outlet than the one that was chosen"),
     "fogging": N_("the windows mist up"),
     "overheating": N_("the needle goes into the red, or coolant boils over"),

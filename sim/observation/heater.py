@@ -9,10 +9,13 @@ import numpy as np
 from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
-from sim.laws.actuators import VALVE_CONTACT, vacuum_force
+from sim.laws.actuators import BRUSH_CONTACT, VALVE_CONTACT, vacuum_force
+from sim.laws.circuits import OPEN_OHM
 from sim.vehicle import states as st
 
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
+HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
+HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
 GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
 
 
@@ -116,11 +119,28 @@ def commanded_door(fleet: Fleet) -> np.ndarray:
 
 
 def blower_sound(fleet: Fleet) -> np.ndarray:
-    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly. Shape (n,)."""
+    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly, 4 falters and sparks. Shape (n,)."""
     p, q = fleet.parameters, fleet.quantities
     stands = q["blower_speed"] < 0.05
-    labours = p["motor_ohm"] > 0.6
-    return np.select([stands, p["wheel_grip"] < 0.5, labours], [0.0, 1.0, 2.0], 3.0)
+    labours, falters = p["bearing_drag"] > HEARD_DRAG, p["brush_ohm"] > HEARD_BRUSH
+    return np.select([stands, p["wheel_grip"] < 0.5, labours, falters], [0.0, 1.0, 2.0, 4.0], 3.0)
+
+
+def gain_by_knock(fleet: Fleet) -> np.ndarray:
+    """Speed [share of rated] that the blower gains by a knock on its motor: worn brushes seat again. Shape (n,)."""
+    tried = fleet.still()
+    tried.parameters = fleet.parameters.copy()
+    tried.parameters["brush_ohm"] = 0.0
+    tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
+    tried.refresh()
+    return tried.quantities["blower_speed"] - fleet.quantities["blower_speed"]
+
+
+def motor_resistance(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] of the blower motor, unplugged: winding and brushes, open while these do not touch. (n,)."""
+    p = fleet.parameters
+    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    return p["motor_ohm"] + p["brush_ohm"] + np.where(lifted, OPEN_OHM, 0.0)
 
 
 def actuator_moves(fleet: Fleet) -> np.ndarray:

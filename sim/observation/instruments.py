@@ -216,8 +216,13 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
-        "ear", "", 0.005, identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
+        "ear",
+        "",
+        0.005,
+        identity,
+        ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
     ),
+    "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
     "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click")),
     "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent")),
     "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals")),

@@ -20,7 +20,9 @@ from sim.observation.heater import (
     commanded_door,
     coolant_voltage,
     fuse_feed,
+    gain_by_knock,
     glass_fog,
+    motor_resistance,
     neck_metal_voltage,
     pump_hand_vacuum,
     vacuum_at_valve,
@@ -187,7 +189,8 @@ QUANTITIES: dict[str, Quantity] = {
     ),
     "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
     "blower wire to ground": lambda fleet: np.where(fleet.parameters["blower_short"] > 0.5, 0.1, 1e6),
-    "blower motor resistance": _parameter("motor_ohm"),
+    "blower motor resistance": motor_resistance,
+    "blower gain by a knock": gain_by_knock,
     "resistor pack resistance": lambda fleet: np.where(
         fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
     ),

@@ -230,6 +230,8 @@ _ELECTRICS = (
     _p("blower_joint_ohm", 0.008, "ohm", 0.2, "blower's connector"),
     _p("blower_ground_ohm", 0.006, "ohm", 0.2, "blower's ground"),
     _p("motor_ohm", 0.25, "ohm", 0.05, "blower motor's winding and brushes"),
+    _p("brush_ohm", 0.0, "ohm", 0.0, "what worn brushes add to the blower motor, until a knock seats them"),
+    _p("bearing_drag", 0.0, "V A", 0.0, "power that dry bearings take from the blower motor at its rated speed"),
     _p("motor_back_V", 8.5, "V", 0.03, "back voltage of the blower motor at its rated speed"),
     _p("motor_torque", 170.0, "V A", 0.04, "power the blower wheel takes at its rated speed"),
     _p("pack_1_ohm", 2.4, "ohm", 0.04, "resistor pack at speed 1 of 4"),
@@ -262,9 +264,7 @@ _SENSORS = (
 )
 
 _CONTACT = (
-    _p(
-        "contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 heater valve, 3 blend motor, 4 sensor, 5 boost"
-    ),
+    _p("contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 valve, 3 blend, 4 sensor, 5 boost, 6 brushes"),
     _p("contact_heat_C", 1e9, "degC", 0.0, "block (trim for 1 and 3) temperature above which it opens"),
     _p("contact_mean_s", 0.0, "s", 0.0, "mean time for which it holds, 0 where it does not come and go of itself"),
     _p("contact_shake", 0.0, "-", 0.0, "1: it opens on the road only"),

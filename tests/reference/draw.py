@@ -79,7 +79,9 @@ FAULTS: dict[str, tuple[float, float]] = {
     "command": (0.0, 1.0),
     "lockout_stuck": (0.0, 1.0),
     "lockout_C": (0.0, 80.0),
-    "contact_of": (0.0, 5.0),
+    "contact_of": (0.0, 6.0),
+    "brush_ohm": (0.0, 2.0),
+    "bearing_drag": (0.0, 200.0),
 }
 """What a fault changes, between bounds."""
 

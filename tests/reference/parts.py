@@ -137,15 +137,21 @@ class Parts:
         elif setting <= 3.5:
             pack = "pack_1_ohm" if setting < 1.5 else "pack_2_ohm" if setting < 2.5 else "pack_3_ohm"
             ohms += p[pack] if p["pack_whole"] >= 0.5 else OPEN
-        around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["blower_ground_ohm"]
-        # with k I = c w^2 the circuit is a quadratic in the root of the current
+        around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["brush_ohm"] + p["blower_ground_ohm"]
+        if self.through(6.0) < 0.5:
+            around += OPEN
+        # with k (I - I0) = c w^2, I0 what the bearings take, it is a quadratic in the root of what the wheel takes
         k = p["motor_back_V"]
         # bearings take a fifth; of the wheel's own torque a fifth is left without air, the rest comes with it
         c = p["motor_torque"] * (0.2 + p["wheel_grip"] ** 2 * (0.16 + 0.64 * passes))
         b = k * sqrt(k / c)
-        root = 2.0 * pushed / (b + sqrt(b * b + 4.0 * around * pushed)) if pushed > 0.0 else 0.0
-        amps = root * root
-        speed = sqrt(k * amps / c)
+        bearings = p["bearing_drag"] / k
+        over = pushed - around * bearings
+        if over > 0.0:
+            root = 2.0 * over / (b + sqrt(b * b + 4.0 * around * over))
+            amps, speed = root * root + bearings, root * sqrt(k / c)
+        else:
+            amps, speed = pushed / around if pushed > 0.0 else 0.0, 0.0
         terminals = max(max(pushed - amps * (ohms + p["blower_joint_ohm"]), 0.0) - amps * p["blower_ground_ohm"], 0.0)
         return source - inner * amps, amps, speed, terminals
 

@@ -76,3 +76,46 @@ def test_choked_fins_take_a_fifth_to_two_fifths_of_the_blower_current_from_half_
 def test_a_loose_wheel_leaves_the_motor_a_third_to_a_half_of_its_current(vehicle: str) -> None:
     for share in SHARES:
         assert 0.5 <= less(vehicle, "blower-wheel-loose", share, "blower current", **ON_4) <= 0.7
+
+
+def share_of_current(vehicle: str, fault: str, share: float) -> float:
+    """Blower current on the highest speed, of the good vehicle's."""
+    return 1.0 - less(vehicle, fault, share, "blower current", **ON_4)
+
+
+@pytest.mark.parametrize("vehicle", CATALOGUE.vehicles)
+def test_worn_brushes_take_less_current_and_a_knock_helps(vehicle: str) -> None:
+    """Less than half the current; 1 ohm at the brushes and more leaves a quarter or more of it."""
+    for share in SHARES:
+        worn = world(vehicle, "blower-motor-worn", share)
+        assert 0.2 <= share_of_current(vehicle, "blower-motor-worn", share) <= 0.5
+        assert value(worn, "blower gain by a knock", **ON_4) > 0.2
+        assert value(worn, "blower motor resistance") > 0.8
+        assert value(worn, "blower supply voltage") > 11.5 and value(worn, "blower ground voltage") < 0.2
+    assert value(world(vehicle), "blower gain by a knock", **ON_4) == 0.0
+
+
+def test_worn_brushes_are_erratic() -> None:
+    """Within seven minutes the current is there and is not, and a knock brings it back."""
+    worn = world("van", "blower-motor-worn", 0.5)
+    amps, gains = [], []
+    for _ in range(40):
+        worn.wait(7.0)
+        amps.append(value(worn, "blower current", **ON_4))
+        gains.append(value(worn, "blower gain by a knock"))
+    assert min(amps) < 0.01 and max(amps) > 4.0
+    assert min(gains) > 0.2  # at any time
+
+
+@pytest.mark.parametrize("vehicle", CATALOGUE.vehicles)
+def test_dry_bearings_take_more_current_on_the_highest_speed_and_hardly_turn_on_the_lowest(vehicle: str) -> None:
+    for share in SHARES:
+        dry, good = world(vehicle, "blower-bearings-dry", share), world(vehicle)
+        assert 1.1 <= share_of_current(vehicle, "blower-bearings-dry", share) <= 1.5
+        assert value(dry, "blower sound", **ON_4) == 2.0  # labours
+        assert value(dry, "blower gain by a knock") == 0.0
+        slow = {**ON_4, "blower": 1.0}
+        assert value(dry, "blower air", **slow) < 0.7 * value(good, "blower air", **slow)
+    assert {"resistor-pack-open", "blower-connector-burnt", "blower-fuse-blown"} <= set(
+        CATALOGUE.faults["blower-bearings-dry"].leads_to
+    )
