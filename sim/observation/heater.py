@@ -10,7 +10,7 @@ from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BRUSH_CONTACT, VALVE_CONTACT, vacuum_force
-from sim.laws.circuits import OPEN_OHM
+from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
 
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
@@ -124,6 +124,19 @@ def blower_sound(fleet: Fleet) -> np.ndarray:
     stands = q["blower_speed"] < 0.05
     labours, falters = p["bearing_drag"] > HEARD_DRAG, p["brush_ohm"] > HEARD_BRUSH
     return np.select([stands, p["wheel_grip"] < 0.5, labours, falters], [0.0, 1.0, 2.0, 4.0], 3.0)
+
+
+def plug_heat(fleet: Fleet) -> np.ndarray:
+    """Heat [W] that the blower's plug has made on the highest speed, which browns its plastic. Shape (n,)."""
+    p = fleet.parameters
+    out = np.empty(len(fleet))
+    for i in range(len(fleet)):
+        joint, back = float(p["blower_joint_ohm"][i]), float(p["motor_back_V"][i])
+        rest = float(sum(p[name][i] for name in ("blower_switch_ohm", "blower_ground_ohm", "motor_ohm")))
+        torque, drag = float(p["motor_torque"][i]), float(p["bearing_drag"][i])
+        series = float(p["charging_V"][i]), joint + rest, back, torque, drag
+        out[i] = joint * motor_current(*series, motor_speed(*series)) ** 2
+    return out
 
 
 def gain_by_knock(fleet: Fleet) -> np.ndarray:

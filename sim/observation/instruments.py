@@ -222,6 +222,15 @@ INSTRUMENTS: dict[str, Instrument] = {
         identity,
         ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
     ),
+    # [W] in a plug on the highest speed, by ratio
+    "eye on the plug": Words(
+        "eye",
+        "",
+        0.25,
+        _by_steps,
+        ("clean, pins bright", "discoloured at one pin", "brown, the plastic soft"),
+        _logs(12.0, 24.0),
+    ),
     "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
     "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click")),
     "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent")),

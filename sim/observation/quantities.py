@@ -24,6 +24,7 @@ from sim.observation.heater import (
     glass_fog,
     motor_resistance,
     neck_metal_voltage,
+    plug_heat,
     pump_hand_vacuum,
     vacuum_at_valve,
     valve_coil_ohm,
@@ -190,6 +191,7 @@ QUANTITIES: dict[str, Quantity] = {
     "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
     "blower wire to ground": lambda fleet: np.where(fleet.parameters["blower_short"] > 0.5, 0.1, 1e6),
     "blower motor resistance": motor_resistance,
+    "blower plug heat": plug_heat,
     "blower gain by a knock": gain_by_knock,
     "resistor pack resistance": lambda fleet: np.where(
         fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
