@@ -259,6 +259,9 @@ _SENSORS = (
     _p("sensor_offset_K", 0.0, "K", 0.7, "error of the temperature sensor", "offset"),
     _p("sensor_ohm_extra", 0.0, "ohm", 0.0, "resistance in the sensor's circuit; an open one is 1e9"),
     _p("sensor_short", 0.0, "-", 0.0, "1 while the sensor's circuit is shorted to ground"),
+    _p(
+        "sensor_default_C", -40.0, "degC", 0.0, "what the engine computer goes by while that circuit is open or shorted"
+    ),
     _p("gauge_works", 1.0, "-", 0.0, "1 while the dash gauge follows its sensor"),
     _p("gauge_rest", 0.0, "-", 0.0, "where the needle stands otherwise, 0 to 1"),
 )

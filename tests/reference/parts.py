@@ -125,7 +125,7 @@ class Parts:
         )
         setting = self.c["blower"] * on
         if p["automatic"] > 0.5:
-            freed = min(max((tip + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
+            freed = min(max((self.believed(tip) - p["lockout_C"]) / 10.0, 0.0), 1.0)
             setting *= min(freed, 1.0 - p["lockout_stuck"])
         pushed = source
         if p["blower_electronic"] > 0.5:
@@ -157,7 +157,15 @@ class Parts:
 
     def sensor(self, y: Sequence[float]) -> float:
         """Temperature [degC] that switches the electric fan, for the event."""
-        return y[33] + self.p["sensor_offset_K"]
+        return self.believed(y[33])
+
+    def blind(self) -> bool:
+        """Whether the computer has lost its temperature sensor: an open circuit or a short."""
+        return self.p["sensor_ohm_extra"] > 1e6 or self.p["sensor_short"] > 0.5 or self.through(4.0) < 0.5
+
+    def believed(self, tip: float) -> float:
+        """Temperature [degC] that the computer goes by, from that of the sensor's tip [degC]."""
+        return self.p["sensor_default_C"] if self.blind() else tip + self.p["sensor_offset_K"]
 
     def tip_rate(self, jacket: float, tip: float, missing: float) -> float:
         """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""
@@ -174,7 +182,8 @@ class Parts:
             fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["fan_works"]
             fan = max(fan, p["fan_forced"])
         else:
-            fan = max(self.fan * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
+            asked = 1.0 if self.blind() and c["ignition"] > 0.5 else self.fan
+            fan = max(asked * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
         share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
         bay = c["ambient_C"] + share * (block - c["ambient_C"]) / (1.0 + c["kmh"] / 25.0 + fan)
         return fan, min(fan + c["kmh"] / 30.0, 1.0), bay

@@ -190,6 +190,9 @@ def passing(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "cold": falls("vent", warm, 12.0),
         "too warm": np.logical_or.reduce(back) & ~np.logical_and.reduce(back),
         "no air": falls("air", driven, 1.0),
+        "fan noise": np.logical_or.reduce(
+            [(n[f"{m}: most fan"] > 0.6) & (good[f"{m}: most fan"] < 0.3) for m in ("first", "town", "idle", "road")]
+        ),
         "weak full speed": n["full blower: most air"] < 0.8 * good["full blower: most air"],
         "gauge": falls("needle", driven, 0.2),
         "wrong outlet": np.logical_or.reduce(mode > 0.5) & np.logical_or.reduce(mode < 0.5),

@@ -12,6 +12,7 @@ from grading.marks.comeback import follow
 from scenarios.files.loader import load_catalogue
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
+from sim.observation.loop import CODES
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
@@ -185,3 +186,24 @@ def test_the_month_after_hears_the_highest_speed_by_itself() -> None:
         bad, good = world("hatch", fault), world("hatch")
         pair = World(Fleet.joined(bad.fleet, good.fleet), Weather(MILD_C))
         assert follow(pair, [MILD_C] * 3, 45.0).what == told
+
+
+GOES_BY = {"hatch": -40.0, "pickup": -40.0, "van": -40.0, "hybrid": -40.0, "saloon": 80.0, "diesel-wagon": 80.0}
+
+
+@pytest.mark.parametrize(("vehicle", "believed"), GOES_BY.items())
+def test_an_open_coolant_sensor_is_cold_or_a_substitute_to_all_who_listen(vehicle: str, believed: float) -> None:
+    """SAE J2012 P0118; the value taken for it is a matter of the maker (common practice, no source)."""
+    bad, good = world(vehicle, "sensor-open"), world(vehicle)
+    asked = {**ON_4, "blower": 2.0}
+    assert value(bad, "engine computer's coolant temperature", **asked) == believed
+    assert CODES[int(value(bad, "trouble code"))] == "P0118" and CODES[int(value(good, "trouble code"))] == "none"
+    gauge = INSTRUMENTS["dash gauge"]
+    needle = gauge.show(gauge.step(value(bad, "gauge needle")))
+    assert needle == ("mid-scale" if believed > 75.0 else "on its cold stop")
+    if "electric-fan" in CATALOGUE.vehicles[vehicle].equipment:
+        assert value(bad, "fan") > 0.9 and value(good, "fan", **asked) < 0.1
+    held = "automatic-control" in CATALOGUE.vehicles[vehicle].equipment and believed < 0.0
+    assert (value(bad, "blower air") < 0.1) == held
+    if vehicle == "hybrid":  # an engine that its computer believes cold does not stop itself
+        assert value(bad, "engine speed") > 500.0 and value(good, "engine speed") == 0.0
