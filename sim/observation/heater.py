@@ -9,7 +9,7 @@ import numpy as np
 from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
-from sim.laws.actuators import BRUSH_CONTACT, VALVE_CONTACT, vacuum_force
+from sim.laws.actuators import BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
 
@@ -27,9 +27,13 @@ def coolant_voltage(fleet: Fleet) -> np.ndarray:
 
 
 def valve_stem_travel(fleet: Fleet) -> np.ndarray:
-    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,)."""
+    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,).
+
+    A cable passes on the hand's movement; vacuum and current pass on what the control asks for.
+    """
     p = fleet.parameters
     moved = p["valve_stem"] * p["valve_linkage"]
+    moved = moved * np.where(p["valve_drive"] == CABLE, 1.0, np.minimum(1.5 * p["command"], 1.0))
     power = np.ones(len(fleet))
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))

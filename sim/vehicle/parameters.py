@@ -193,6 +193,7 @@ _ACTUATION = (
     _p("valve_supply", 1.0, "-", 0.0, "share of its voltage or vacuum that reaches the valve's drive"),
     _p("valve_coil", 1.0, "-", 0.0, "1 while the valve's coil or diaphragm is whole"),
     _p("valve_rest", 1.0, "-", 0.0, "opening of the valve when nothing moves it"),
+    _p("valve_stays", 0.0, "-", 0.0, "1: a geared motor moves it, which holds it where it is without current"),
     _p("valve_least", 0.0, "-", 0.0, "opening the valve cannot go below"),
     _p("valve_most", 1.0, "-", 0.0, "opening the valve cannot go above"),
     _p("valve_stem", 1.0, "-", 0.0, "share of full travel that the valve's stem makes when worked"),

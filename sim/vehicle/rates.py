@@ -96,6 +96,8 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, valve_power,
         p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
     )  # fmt: skip
+    if p.valve_drive == ELECTRIC and p.valve_stays > 0.5 and valve_power * p.valve_coil <= 0.5:
+        q.valve = min(max(s.valve, p.valve_least), p.valve_most)
     q.blend = position(
         p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage, blend_power,
         p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,

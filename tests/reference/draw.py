@@ -34,6 +34,7 @@ SWITCHED = [
     "automatic",
     "contact_shake",
     "sensor_short",
+    "valve_stays",
 ]
 """Parameters that are 0 or 1."""
 SHARES = [

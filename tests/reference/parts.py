@@ -25,13 +25,15 @@ class Parts:
         contact: float = 1.0,
         stopped: float = 0.0,
         broken: float = 0.0,
+        valve_left: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
         what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
-        broken: 1 while it has seized or its battery is flat.
+        broken: 1 while it has seized or its battery is flat; valve_left: where the heater valve was left.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
+        self.valve_left = valve_left
         self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
         self.stopped = stopped + broken
         self.turn()
@@ -100,6 +102,8 @@ class Parts:
         else:
             supply *= self.through(2.0 if part == "valve" else 3.0)
             moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
+            if part == "valve" and p["valve_stays"] > 0.5 and supply * self.c["ignition"] * whole <= 0.5:
+                return min(max(self.valve_left, p["valve_least"]), p["valve_most"])
             if holds:
                 return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])

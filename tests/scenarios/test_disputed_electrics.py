@@ -17,7 +17,7 @@ from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.world import Weather, World, running
-from tests.scenarios.life import MILD_C, with_fault
+from tests.scenarios.life import HOT_C, MILD_C, with_fault
 
 CATALOGUE = load_catalogue()
 LUCK = 0.35
@@ -207,3 +207,47 @@ def test_an_open_coolant_sensor_is_cold_or_a_substitute_to_all_who_listen(vehicl
     assert (value(bad, "blower air") < 0.1) == held
     if vehicle == "hybrid":  # an engine that its computer believes cold does not stop itself
         assert value(bad, "engine speed") > 500.0 and value(good, "engine speed") == 0.0
+
+
+def test_the_valve_stem_stands_still_where_nothing_is_asked_of_it() -> None:
+    stem = INSTRUMENTS["eye on the stem"]
+    for fault, shown in (("none", "moves its full travel"), ("controller-no-command", "does not move")):
+        assert stem.show(stem.step(value(world("saloon", fault), "valve stem travel", **ON_4))) == shown
+
+
+def opening(of: World, **controls: float) -> float:
+    """Opening of the heater valve some seconds after the controls were set as given."""
+    of.set(**controls)
+    of.wait(5.0)
+    return float(of.fleet.quantities["valve"][0])
+
+
+HOT, COLD, OFF = {**running(), "heater": 1.0}, {**running(), "heater": 0.0}, {"ignition": 0.0, "engine": 0.0}
+
+
+def test_a_valve_without_its_drive_springs_shut_stays_where_it_was_or_rests_open() -> None:
+    """The saloon's spring shuts it, the hybrid's geared motor holds it, the pickup's spring opens it."""
+    saloon, hybrid, pickup = world("saloon"), world("hybrid"), world("pickup")
+    assert opening(saloon, **HOT) == 1.0 and opening(saloon, **OFF) == 0.0
+    for asked, left in ((HOT, 1.0), (COLD, 0.0)):
+        assert opening(hybrid, **asked) == left and opening(hybrid, **OFF) == left
+    assert opening(pickup, **COLD) < 0.05 and opening(world("pickup", "valve-vacuum-line-off"), **COLD) == 1.0
+    for fault in ("valve-vacuum-line-off", "valve-diaphragm-torn"):
+        assert CATALOGUE.faults[fault].shows == ("too warm",)
+
+
+def test_a_heater_valve_off_its_cable_stays_where_it_was_left() -> None:
+    """Left open it is no complaint: with the control at cold the vents are less than 3 K warmer, idling in heat."""
+    for left in (0.0, 1.0):
+        off = world("hatch", "valve-cable-off")
+        off.fleet.own_parts()
+        off.fleet.parameters["valve_rest"] = left
+        assert opening(off, **HOT) == left and opening(off, **COLD) == left
+    vents = []
+    for linkage in (1.0, 0.0):
+        good = healthy(1, CATALOGUE.vehicles["hatch"].parameters | {"valve_linkage": linkage, "valve_rest": 1.0})
+        hot = World(Fleet.cold(good, HOT_C), Weather(HOT_C))
+        hot.set(**{**running(), "load_kW": 7.0, "heater": 0.0, "blower": 2.0})
+        hot.wait(1500.0)
+        vents.append(float(hot.fleet.quantities["vent_C"][0]))
+    assert 0.0 < vents[1] - vents[0] < 3.0
