@@ -25,6 +25,7 @@ STATES = {
     "heater-hot": N_("the heater control at full hot"),
     "blower-low": N_("the blower on 1"),
     "blower-high": N_("the blower on 4"),
+    "idled": N_("the engine idled just before"),
     "fast-idle": N_("the engine held at 1500-2000 rpm"),
 }
 """States in which a check tells what it is for; nobody is refused outside them."""
@@ -149,13 +150,14 @@ class ReadingSpec:
 
     label: what is read, for people; quantity: a name in ``sim.observation.quantities.QUANTITIES``; instrument: a name
     in ``sim.observation.instruments.INSTRUMENTS``; sets: controls held while this reading is taken (blower: 1),
-    restored after.
+    restored after; at: minutes into the check at which it is taken, None for when its share of them has passed.
     """
 
     label: str
     quantity: str
     instrument: str
     sets: dict[str, float] = field(default_factory=dict)
+    at: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

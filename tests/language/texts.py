@@ -31,7 +31,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
         *("id", "place", "minutes", "needs", "best_when", "requires", "cautions", "opens_cap", "does", "protected"),
         "drive_kmh",
     ),
-    ReadingSpec: ("quantity", "instrument", "sets"),
+    ReadingSpec: ("quantity", "instrument", "sets", "at"),
     Repair: (
         *("id", "place", "minutes", "cost", "needs", "requires", "cautions", "opens_cap", "renews", "does"),
         "proven_by",

@@ -9,7 +9,10 @@ import numpy as np
 import pytest
 
 from grading.marks.comeback import follow
+from grading.reference.preparation import Readiness, preparation
+from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
+from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.loop import CODES
@@ -251,3 +254,41 @@ def test_a_heater_valve_off_its_cable_stays_where_it_was_left() -> None:
         hot.wait(1500.0)
         vents.append(float(hot.fleet.quantities["vent_C"][0]))
     assert 0.0 < vents[1] - vents[0] < 3.0
+
+
+def workshop(vehicle: str, fault: str = "none", ambient: float = 1.0) -> Workshop:
+    """A vehicle with a fault as it comes into the workshop, cold."""
+    good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
+    parameters = good if fault == "none" else with_fault(good, CATALOGUE.faults[fault], 0.5, LUCK)
+    return Workshop(CATALOGUE, CATALOGUE.vehicles[vehicle], parameters, good, Weather(ambient), 101.325)
+
+
+@pytest.mark.parametrize("check", ["scan-warm-up", "upper-hose-in-warm-up", "cabin-over-time"])
+def test_a_check_that_follows_something_takes_its_first_reading_first(check: str) -> None:
+    """At 1 degC the first is the cold engine's, and each reading knows its own minute."""
+    shop = workshop("hatch")
+    shop.perform(Action("engine", ("start",)))
+    began = shop.minute
+    done = shop.perform(Action("check", (check,)))
+    (_, first, at), (_, _, later) = done.readings
+    assert first[0] == pytest.approx(1.0, abs=2.0)
+    assert at - began <= 0.51  # the walk there
+    minutes = CATALOGUE.checks[check].minutes
+    assert later - at == pytest.approx(minutes) and done.minutes == pytest.approx(minutes + at - began)
+
+
+@pytest.mark.parametrize("check", ["vacuum-held", "hard-pull-outlets"])
+def test_a_sound_vacuum_reservoir_is_filled_before_it_is_judged(check: str) -> None:
+    for fault, sound in (("none", True), ("check-valve-leaking", False)):
+        shop = workshop("pickup", fault)
+        preparations = preparation(shop, CATALOGUE.checks[check], Readiness())
+        assert preparations is not None
+        for action in preparations:
+            shop.perform(action)
+        ((spec, true, _),) = shop.perform(Action("check", (check,))).readings
+        if check == "vacuum-held":
+            assert true[0] > 50.0 if sound else true[0] < 5.0
+        else:
+            instrument = INSTRUMENTS[spec.instrument]
+            shown = instrument.show(instrument.step(float(true[0])))
+            assert (shown == "mostly at the floor") == sound
