@@ -147,6 +147,14 @@ INSTRUMENTS: dict[str, Instrument] = {
     "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
     "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
     "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
+    "paper": Words(
+        "white paper",
+        "",
+        0.045,
+        _from_nothing,
+        ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
+        _roots(0.06, 0.4),
+    ),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
     "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
     "infrared on bare metal": Display(
@@ -155,7 +163,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared on cast iron": Display(
         "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 2000.0, 1, offset=0.04),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
     "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),

@@ -256,12 +256,16 @@ class Instrument:
 
 @dataclass(frozen=True)
 class Display(Instrument):
-    """A display of figures: steps of a fixed resolution within a range [unit]."""
+    """A display of figures: steps of a fixed resolution within a range [unit].
+
+    over: what it shows instead of a figure at the upper end of its range and beyond, as a meter does.
+    """
 
     resolution: float
     low: float
     high: float
     decimals: int = 0
+    over: str = ""
 
     def edges(self, step: int) -> tuple[float, float]:
         least, most = self._bounds()
@@ -280,6 +284,8 @@ class Display(Instrument):
         return step * self.resolution
 
     def show(self, step: int) -> str:
+        if self.over and step >= self._bounds()[1]:
+            return self.over
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
 
 

@@ -79,10 +79,19 @@ def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, fleet.state[:, st.CORE]))
 
 
-def wet_spot(fleet: Fleet) -> np.ndarray:
-    """Coolant leaving the loop outside the cabin [g/h at 50 kPa]: what a look for leaks can see. Shape (n,)."""
-    p = fleet.parameters
-    return (p["leak_hose"] + p["leak_pump"]) * 3600.0 * 50.0
+def wet_hose_ends(fleet: Fleet) -> np.ndarray:
+    """Coolant that leaves at the hose ends [g/h at 50 kPa]: what a look for leaks can see there. Shape (n,)."""
+    return fleet.parameters["leak_hose"] * 3600.0 * 50.0
+
+
+def wet_pump(fleet: Fleet) -> np.ndarray:
+    """The same at the coolant pump's weep hole. Shape (n,)."""
+    return fleet.parameters["leak_pump"] * 3600.0 * 50.0
+
+
+def coolant_on_paper(fleet: Fleet) -> np.ndarray:
+    """Coolant in the carpet [kg of the usual mixture], as its dye shows: plain water has none. Shape (n,)."""
+    return fleet.state[:, st.CARPET] * fleet.parameters["glycol"] / 0.5
 
 
 CODES = ("none", "P0117", "P0118", "P0217", "P0128")

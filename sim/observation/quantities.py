@@ -36,6 +36,7 @@ from sim.observation.loop import (
     bottle_level,
     cap_opening,
     combustion_gas,
+    coolant_on_paper,
     fan_turns,
     feed_suction,
     freezing_protection,
@@ -53,7 +54,8 @@ from sim.observation.loop import (
     trouble_code,
     valve_inlet_skin,
     valve_outlet_skin,
-    wet_spot,
+    wet_hose_ends,
+    wet_pump,
 )
 from sim.vehicle import states as st
 
@@ -126,7 +128,8 @@ QUANTITIES: dict[str, Quantity] = {
     "battery voltage": _field("supply_V"),
     "blower current": _field("blower_A"),
     "coolant voltage": coolant_voltage,
-    "wet spot": wet_spot,
+    "wet hose ends": wet_hose_ends,
+    "coolant on paper": coolant_on_paper,
     "carpet wetness": _state(st.CARPET),
     "loop pressure": _field("pressure_kPa"),
     "air in the core": _state(st.CORE_AIR),
@@ -163,7 +166,7 @@ QUANTITIES: dict[str, Quantity] = {
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
     "steam at the tailpipe": lambda fleet: fleet.parameters["leak_head"] * fleet.quantities["runs"],
-    "weep hole": lambda fleet: fleet.parameters["leak_pump"] * 3600.0 * 50.0,
+    "weep hole": wet_pump,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
     "wheel grip": _parameter("wheel_grip"),

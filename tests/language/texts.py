@@ -86,5 +86,7 @@ def instrument_texts() -> Iterator[tuple[str, str]]:
         yield instrument.name, f"instrument {name}"
         if instrument.unit:
             yield instrument.unit, f"instrument {name}, unit"
+        if over := getattr(instrument, "over", ""):
+            yield over, f"instrument {name}, beyond its range"
         for word in getattr(instrument, "words", ()):
             yield word, f"instrument {name}, word"

@@ -292,3 +292,49 @@ def test_a_sound_vacuum_reservoir_is_filled_before_it_is_judged(check: str) -> N
             instrument = INSTRUMENTS[spec.instrument]
             shown = instrument.show(instrument.step(float(true[0])))
             assert (shown == "mostly at the floor") == sound
+
+
+def seen(of: Workshop, check: str) -> dict[str, str]:
+    """Readings of a check on one vehicle, without noise."""
+    looks = of.perform(Action("check", (check,))).readings
+    tools = [(look, INSTRUMENTS[look.spec.instrument]) for look in looks]
+    return {look.spec.label: tool.show(tool.read(float(look.true[0]), 0.5)) for look, tool in tools}
+
+
+@pytest.mark.parametrize(("fault", "check", "label"), [
+    ("blower-motor-dead", "motor-resistance", "motor, unplugged"),
+    ("resistor-pack-open", "pack-resistance", "pack, unplugged, lowest speed"),
+    ("none", "blower-wire-to-ground", "wire to ground"),
+])  # fmt: skip
+def test_an_open_circuit_is_over_range_on_the_ohmmeter(fault: str, check: str, label: str) -> None:
+    assert seen(workshop("hatch", fault), check)[label] == "over range"
+
+
+def test_a_cold_sensor_is_within_the_ohmmeters_range() -> None:
+    """2.5 kohm at 20 degC, some 6 kohm at 1 degC (the thermistor of sim.observation.scan_data)."""
+    meter = INSTRUMENTS["ohmmeter"]
+    ohms = value(World(workshop("hatch").fleet, Weather(1.0)), "sensor circuit resistance")
+    assert 5000.0 < ohms < 7000.0
+    assert float(meter.show(meter.step(float(meter.sees(np.array([ohms]))[0]))).split()[0]) == pytest.approx(
+        ohms, abs=1
+    )
+
+
+def test_a_visible_leak_has_a_place() -> None:
+    for fault, wet in (("none", None), ("hose-leak", "hose ends"), ("pump-seal-leak", "coolant pump")):
+        shown = seen(workshop("hatch", fault), "leaks-by-eye")
+        assert {place for place, what in shown.items() if what != "dry"} == ({wet} if wet else set())
+
+
+def test_paper_tells_coolant_in_the_carpet_from_plain_water() -> None:
+    for wet, glycol, shown in (
+        (0.6, 0.5, "coloured, slippery and sweet"),
+        (0.6, 0.0, "no colour"),
+        (0.0, 0.5, "no colour"),
+    ):
+        shop = workshop("hatch")
+        shop.fleet.state[:, st.CARPET] = wet
+        shop.fleet.own_parts()
+        shop.fleet.parameters["glycol"] = glycol
+        found = seen(shop, "carpet-wiped")
+        assert found == {"carpet": "soaked" if wet else "dry", "paper": shown}
