@@ -289,6 +289,7 @@ class Display(Instrument):
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
 
 
+_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps
 _KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
 
 
@@ -299,14 +300,40 @@ def by_ratio(x: np.ndarray) -> np.ndarray:
 
 @dataclass(frozen=True)
 class RatioDisplay(Display):
-    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share."""
+    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share.
+
+    It has a range for each decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up
+    to ten times as much, and so on. Finer steps of large values would each be rarer than a slip of the hand.
+    """
+
+    def value(self, step: int) -> float:
+        """The figure displayed [unit]."""
+        if step <= _FIRST_RANGE:
+            return step * self.resolution
+        decade, further = divmod(step - _FIRST_RANGE, _NEXT_RANGES)
+        return (_FIRST_RANGE // 10 + further) * self.resolution * 10.0 ** (decade + 1)
+
+    def _bounds(self) -> tuple[int, int]:
+        least, most = self._steps_of(np.array([self.low, self.high]))
+        return int(least), int(most)
+
+    def _steps_of(self, values: np.ndarray) -> np.ndarray:
+        whole = values / self.resolution
+        decade = np.floor(np.log10(np.maximum(whole, _FIRST_RANGE) / _FIRST_RANGE + 1e-12))
+        higher = _FIRST_RANGE + _NEXT_RANGES * decade
+        higher += np.floor(whole / 10.0 ** (decade + 1.0) - _FIRST_RANGE // 10 + 0.5)
+        return np.where(whole <= _FIRST_RANGE, np.floor(whole + 0.5), higher).astype(int)
 
     def edges(self, step: int) -> tuple[float, float]:
-        below, above = super().edges(step)
+        least, most = self._bounds()
+        here = self.value(step)
+        below = -math.inf if step <= least else 0.5 * (self.value(step - 1) + here)
+        above = math.inf if step >= most else 0.5 * (here + self.value(step + 1))
         return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
 
     def steps(self, seen: np.ndarray) -> np.ndarray:
-        return super().steps(_KNEE * np.sinh(seen))
+        values = _KNEE * np.sinh(np.clip(seen, -50.0, 50.0))
+        return np.clip(self._steps_of(np.clip(values, self.low, self.high)), *self._bounds())
 
 
 @dataclass(frozen=True)
