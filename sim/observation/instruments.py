@@ -179,10 +179,14 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the glass": Words(
         "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
     ),
-    "code reader": Kind("code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128")),
+    "code reader": Kind(
+        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
+    ),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
-    "eye on the belt": Kind("eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone")),
+    "eye on the belt": Kind(
+        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), like=((1,), (0,), ())
+    ),
     "eye on the fan": Words(
         "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
     ),
@@ -229,6 +233,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         0.005,
         identity,
         ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
+        like=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
     ),
     # [W] in a plug on the highest speed, by ratio
     "eye on the plug": Words(
@@ -240,9 +245,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         _logs(12.0, 24.0),
     ),
     "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
-    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click")),
-    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent")),
-    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals")),
+    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click"), like=((1,), ())),
+    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent"), like=((1,), ())),
+    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals"), like=((), (0,))),
     "eye on the actuator": Kind(
         "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
     ),

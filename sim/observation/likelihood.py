@@ -357,16 +357,24 @@ class Words(Instrument):
 
 @dataclass(frozen=True)
 class Kind(Instrument):
-    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread."""
+    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread.
+
+    like: for each kind those it may be taken for, none where the sign is too clear for that; not given, any may be
+    taken for any other.
+    """
 
     words: tuple[str, ...]
+    like: tuple[tuple[int, ...], ...] = ()
+
+    def _taken_for(self, kind: int) -> tuple[int, ...]:
+        return self.like[kind] if self.like else tuple(k for k in range(len(self.words)) if k != kind)
 
     def read(self, true: float, chance: float, luck: float | None = None) -> int:
-        kind, others = round(true), len(self.words) - 1
-        if chance >= self.spread:
+        kind = round(true)
+        others = self._taken_for(kind)
+        if chance >= self.spread or not others:
             return kind
-        other = min(int(chance / self.spread * others), others - 1)
-        return other if other < kind else other + 1
+        return others[min(int(chance / self.spread * len(others)), len(others) - 1)]
 
     def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
         pairs = zip(true.tolist(), deviates.tolist(), strict=True)
@@ -375,8 +383,14 @@ class Kind(Instrument):
     def likelihoods(
         self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
     ) -> np.ndarray:
-        wrong = self.spread / (len(self.words) - 1)
-        return np.where(np.rint(true) == np.asarray(steps)[:, None], 1.0 - self.spread, wrong)
+        count = len(self.words)
+        chances = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
+        for kind in range(count):
+            others = self._taken_for(kind)
+            for other in others:
+                chances[kind, other] = self.spread / len(others)
+            chances[kind, kind] = 1.0 - (chances[kind].sum() - LAPSE)
+        return chances[np.clip(np.rint(true).astype(int), 0, count - 1)][:, list(steps)].T
 
     def blur(
         self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None

@@ -5,6 +5,8 @@ Bands are common practice, no source, where nothing else is said.
 
 from __future__ import annotations
 
+from typing import cast
+
 import numpy as np
 import pytest
 
@@ -15,6 +17,7 @@ from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
+from sim.observation.likelihood import Kind
 from sim.observation.loop import CODES
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
@@ -354,3 +357,14 @@ def test_vacuum_lost_at_the_blend_door_leaves_it_cold_with_vacuum_at_its_source(
     assert value(bad, "blend door position", **HOT) == 0.0 and value(bad, "manifold vacuum") > 50.0
     assert value(bad, "vacuum at the door") == 0.0 and value(world("pickup"), "vacuum at the door", **HOT) > 50.0
     assert CATALOGUE.jobs["allotment"].vehicle == "pickup"
+
+
+@pytest.mark.parametrize(("instrument", "sound"), [("ear at the belt", 0), ("ear at the blower", 3),
+                                                   ("ear at the blower", 0), ("code reader", 0)])  # fmt: skip
+def test_a_clear_sign_is_never_taken_for_another(instrument: str, sound: int) -> None:
+    """Nobody hears a squeal or a labouring motor where there is none, and no code reader invents a code."""
+    tool = INSTRUMENTS[instrument]
+    assert {tool.read(float(sound), (k + 0.5) / 20_000) for k in range(20_000)} == {sound}
+    chances = [float(tool.likelihood(k, np.array([float(sound)]))[0]) for k in range(len(cast(Kind, tool).words))]
+    assert sum(chances) == pytest.approx(1.0) and chances[sound] > 0.999
+    assert {tool.read(1.0, (k + 0.5) / 20_000) for k in range(20_000)} >= {1}
