@@ -25,6 +25,7 @@ STATES = {
     "heater-hot": N_("the heater control at full hot"),
     "blower-low": N_("the blower on 1"),
     "blower-high": N_("the blower on 4"),
+    "idled": N_("the engine idled just before"),
     "fast-idle": N_("the engine held at 1500-2000 rpm"),
 }
 """States in which a check tells what it is for; nobody is refused outside them."""
@@ -56,6 +57,7 @@ COMPLAINTS = {
     "too warm": N_("heat with the control at cold"),
     "no air": N_("no air, or hardly any, on the speeds usually taken"),
     "weak air": N_("air on every speed, but less than there was"),
+    "weak full speed": N_("the highest blower speed is weak, the lower ones are much as they were"),
     "wrong outlet": N_("air at another outlet than the one that was chosen"),
     "fogging": N_("the windows mist up"),
     "overheating": N_("the needle goes into the red, or coolant boils over"),
@@ -148,13 +150,14 @@ class ReadingSpec:
 
     label: what is read, for people; quantity: a name in ``sim.observation.quantities.QUANTITIES``; instrument: a name
     in ``sim.observation.instruments.INSTRUMENTS``; sets: controls held while this reading is taken (blower: 1),
-    restored after.
+    restored after; at: minutes into the check at which it is taken, None for when its share of them has passed.
     """
 
     label: str
     quantity: str
     instrument: str
     sets: dict[str, float] = field(default_factory=dict)
+    at: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

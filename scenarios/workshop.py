@@ -7,6 +7,7 @@ instruments, with n = thousands each vehicle is asked how likely the recorded re
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,19 +33,27 @@ RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
 
 
+class Look(NamedTuple):
+    """One look at every vehicle: what is read, the true quantity (n,), and the minute of the job at which."""
+
+    spec: ReadingSpec
+    true: np.ndarray
+    minute: float
+
+
 @dataclass
 class Performed:
     """What an action did.
 
     action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
-    readings: what was looked at, each with the true quantity of every vehicle (n,); scalded, unsafe: whether in each
+    readings: what was looked at, each with its own moment; scalded, unsafe: whether in each
     vehicle an opened cap burnt the person, or was opened when it should not have been (n,).
     """
 
     action: Action
     minutes: float = 0.0
     broken_off: bool = False
-    readings: list[tuple[ReadingSpec, np.ndarray]] = field(default_factory=list)
+    readings: list[Look] = field(default_factory=list)
     scalded: np.ndarray | None = None
     unsafe: np.ndarray | None = None
 
@@ -195,7 +204,7 @@ class Workshop:
             arguments = list(action.arguments)
             arguments[place] = ran / MINUTE
             done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
-        done.readings.append((WATCH, gauge_needle(self.fleet)))
+        done.readings.append(Look(WATCH, gauge_needle(self.fleet), self.minute))
         self.world.set(**running())
         return done
 
@@ -255,24 +264,29 @@ class Workshop:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
         if check.opens_cap:
             self._open_cap(done)
-        groups: dict[tuple[tuple[str, float], ...], list[ReadingSpec]] = {}
-        for spec in check.readings:
-            groups.setdefault(tuple(spec.sets.items()), []).append(spec)
-        share = check.minutes * MINUTE / max(len(groups), 1)
-        for sets, specs in groups.items():
-            before = {name: self.control(name) for name, _held in sets}
-            self.world.set(**dict(sets))
-            self.world.wait(share)
-            done.readings += [(spec, QUANTITIES[spec.quantity](self.fleet)) for spec in specs]
-            self.world.set(**before)
-        if not groups:
-            self.world.wait(share)
+        self._look(check, done)
         if check.does:
             self.fleet.own_parts()
         self._finish(check.opens_cap, check.does)
         if check.drive_kmh > 0.0:
             self.world.set(**running())
         return done
+
+    def _look(self, check: Check, done: Performed) -> None:
+        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due."""
+        groups: dict[tuple[object, ...], list[ReadingSpec]] = {}
+        for spec in check.readings:
+            groups.setdefault((*spec.sets.items(), spec.at), []).append(spec)
+        share, began = check.minutes * MINUTE / max(len(groups), 1), self.world.now
+        for specs in groups.values():
+            sets, at = specs[0].sets, specs[0].at
+            before = {name: self.control(name) for name in sets}
+            self.world.set(**sets)
+            self.world.wait(share if at is None else max(began + at * MINUTE - self.world.now, 0.0))
+            done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
+            self.world.set(**before)
+        if (left := began + check.minutes * MINUTE - self.world.now) > 1e-6:
+            self.world.wait(left)
 
     def _repair(self, action: Action) -> Performed:
         repair = self.catalogue.repairs.get(action.text(0))

@@ -82,6 +82,7 @@ class Fleet:
             np.zeros((n, 2), np.int64),
         )
         fleet.switches["blend"] = parameters["blend_rest"]
+        fleet.switches["valve"] = parameters["valve_rest"]
         fleet.refresh()
         return fleet
 
@@ -135,6 +136,7 @@ class Fleet:
         power = self.controls["ignition"] * p["blend_supply"] * p["blend_motor"] * held
         powered = (power > 0.5) | (p["blend_drive"] < 1.5)
         self.switches["blend"] = moved
+        self.switches["valve"] = self.quantities["valve"]
         self.switches["asked"] = np.where(powered, self.quantities["heat_asked"], self.switches["asked"])
 
     def evaluate(self, states: np.ndarray, vehicle: int = 0, switches: np.ndarray | None = None) -> np.ndarray:

@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.fleet import Fleet
 from sim.laws import coolant
-from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
+from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, BRUSH_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
 from sim.laws.circuits import OPEN_OHM
 from sim.laws.pressure import ATMOSPHERE
 from sim.observation.loop import neck_shortfall
@@ -209,6 +209,7 @@ OPERATIONS: dict[str, Operation] = {
     "tighten clips": tighten_clips,
     "tighten belt": tighten_belt,
     "mend blower contact": mend_contact(BLOWER_CONTACT),
+    "mend brushes": mend_contact(BRUSH_CONTACT),
     "mend valve contact": mend_contact(VALVE_CONTACT),
     "mend blend contact": mend_contact(BLEND_CONTACT),
     "mend sensor contact": mend_contact(SENSOR_CONTACT),

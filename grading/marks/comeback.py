@@ -39,7 +39,8 @@ JAM_DAY, JAM_MINUTES = 25, 20.0
 FELT_WARM_K = 2.0  # the same in warm weather with the control at cold, where little is noticed soon (ours)
 FOGGED = 0.4  # of the glass, as the eye's last bound
 FELT_K = 6.0  # difference of vent temperatures that people notice (ours)
-FELT_AIR = 0.6  # share of the usual air below which people notice (ours)
+FELT_AIR = 0.6  # share of the usual air below which people call it hardly any (ours)
+WEAK_AIR = 0.78  # share of the usual air below which people notice (ours)
 FELT_L = 0.6  # litres that people see missing (ours)
 WET = 0.06  # kg in the carpet at which it feels damp, as the hand's first bound
 RED = 0.86  # of the needle, as the gauge's own last bound
@@ -75,6 +76,12 @@ HARDLY_ANY_AIR = (
     N_("hardly any air on blower speed 2"),
     N_("hardly any air on blower speed 3"),
     N_("hardly any air on blower speed 4"),
+)
+WEAKER_AIR = (
+    N_("less air than before on blower speed 1"),
+    N_("less air than before on blower speed 2"),
+    N_("less air than before on blower speed 3"),
+    N_("less air than before on blower speed 4"),
 )
 WRONG_OUTLET = (
     N_("the air does not go to the floor when it should"),
@@ -179,6 +186,8 @@ def _air(world: World) -> Iterator[str]:
         mine, sound = _pair(QUANTITIES["blower air"], world.fleet)
         if mine < FELT_AIR * sound:
             yield HARDLY_ANY_AIR[int(speed) - 1]
+        elif mine < WEAK_AIR * sound:
+            yield WEAKER_AIR[int(speed) - 1]
     world.set(blower=2.0)
     for vents, complaint in enumerate(WRONG_OUTLET):
         world.set(vents=float(vents))

@@ -65,7 +65,7 @@ def replay(
             readiness.note(hypotheses.workshop, performed.minutes)
             worked += at_work(action, performed.minutes)
             if action.verb == "check" and entry.steps:
-                looks = [(spec.instrument, true) for spec, true in performed.readings]
+                looks = [(spec.instrument, true) for spec, true, _ in performed.readings]
                 bits = max(expect(earlier, looks)[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))

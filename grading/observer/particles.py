@@ -204,7 +204,7 @@ class Hypotheses:
         self.past.append((action, list(steps or []), list(noticed or [])))
         learnt: list[tuple[str, Instrument, np.ndarray, int]] = [
             (spec.instrument, INSTRUMENTS[spec.instrument], true, step)
-            for (spec, true), step in zip(done.readings, steps or (), strict=bool(steps))
+            for (spec, true, _), step in zip(done.readings, steps or (), strict=bool(steps))
         ]
         for label, step in noticed or ():
             if label in SENSES:  # not of another version

@@ -10,7 +10,7 @@ KIN = (
     frozenset(
         {"cold", "lukewarm", "cold at idle", "cold on the road", "cold standing", "cold in the rear", "slow", "fogging"}
     ),
-    frozenset({"no air", "weak air", "wrong outlet"}),
+    frozenset({"no air", "weak air", "weak full speed", "wrong outlet"}),
     frozenset({"overheating", "gauge", "losing coolant", "fan noise", "poor coolant"}),
     frozenset({"fogging", "wet carpet", "losing coolant"}),
 )

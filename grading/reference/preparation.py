@@ -105,7 +105,7 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool:
             out.append(Action("ignition", ("off",)))
         out.append(Action("wait", (COOLING_MINUTES,)))
         running = ignition = overheated = False
-    wants_engine = "engine-running" in needs or bool(wanted & {"warm", "fast-idle"}) or check.drive_kmh > 0.0
+    wants_engine = "engine-running" in needs or bool(wanted & {"warm", "fast-idle", "idled"}) or check.drive_kmh > 0.0
     if overheated and wants_engine and not (wanted & {"warm"} and "engine-running" not in needs):
         return None
 
@@ -123,6 +123,11 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool:
             out.append(Action("engine", ("start",)))
             running = True
         out.append(Action("drive", (WARM_UP_MINUTES, 50.0)))
+    if "idled" in wanted:
+        if not running:
+            out.append(Action("engine", ("start",)))
+            running = True
+        out.append(Action("idle", (SETTLING_MINUTES,)))
     if "blower-high" in wanted and (warms or workshop.control("blower") < 3.5):
         out.append(Action("set", ("blower", 4.0)))
     if ("engine-running" in needs or "fast-idle" in wanted or check.drive_kmh > 0.0) and not running:

@@ -146,8 +146,8 @@ def _expected(hypotheses: Hypotheses, best: Option) -> Text | None:
     readings = moment.act(Action("check", (best.check.id,))).readings
     if not readings:
         return None
-    told = [expect(hypotheses, [(spec.instrument, true)])[0] for spec, true in readings]
-    spec, true = readings[int(np.argmax(told))]
+    told = [expect(hypotheses, [(spec.instrument, true)])[0] for spec, true, _ in readings]
+    spec, true, _ = readings[int(np.argmax(told))]
     for kind in ("system", "part", "name"):
         groups = _groups(hypotheses, kind)
         shown = {name: _typical(spec, true[mine], weights) for name, (mine, weights) in groups.items()}

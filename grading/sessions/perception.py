@@ -113,6 +113,7 @@ _BLOWER = {
     "the motor whirs and no air follows": N_("the blower's motor whirs"),
     "labours": N_("the blower labours"),
     "runs evenly": N_("the blower runs evenly"),
+    "falters and sparks": N_("the blower falters"),
 }
 _AIR = {
     "weak": N_("weak air"),

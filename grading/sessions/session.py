@@ -302,14 +302,14 @@ class Session:
         return uniform("offset", self.job.id, self.seed, instrument)
 
     def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
-        for spec, true in done.readings:
+        for spec, true, minute in done.readings:
             instrument = INSTRUMENTS[spec.instrument]
             key = (source, spec.label)
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
             chance = uniform("reading", self.job.id, self.seed, *key, repetition)
             step = instrument.read(float(true[0]), chance, self._offset(spec.instrument))
             shown = instrument.show(step)
-            reading = Reading(len(self.readings) + 1, self.minute, source, spec.label, instrument.name, step, shown)
+            reading = Reading(len(self.readings) + 1, minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
             outcome.readings.append(reading)
 

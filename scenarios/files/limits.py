@@ -19,7 +19,7 @@ _OWN_LIMITS = {
     "bottle_line_L": (0.0, 10.0),
     "vacuum_kPa": (0.0, 90.0),
     "coolant_V": (0.0, 2.0),
-    "contact_of": (0.0, 5.0),
+    "contact_of": (0.0, 6.0),
     "contact_heat_C": (-60.0, 1e9),
     "contact_mean_s": (0.0, 1e5),
     "rear_G": (0.0, 100.0),

@@ -125,8 +125,9 @@ def _reading(entry: Entry) -> ReadingSpec:
         with entry.reading.problems:
             key.choice(SETTABLE.keys())
             sets[name] = value.number(low=0.0, high=SETTABLE[name])
+    at = entry.number("at", low=0.0, high=240.0) if "at" in entry else None
     entry.done()
-    return ReadingSpec(label, quantity, instrument, sets)
+    return ReadingSpec(label, quantity, instrument, sets, at)
 
 
 def check(entry: Entry) -> Check:

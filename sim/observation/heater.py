@@ -9,10 +9,13 @@ import numpy as np
 from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
-from sim.laws.actuators import VALVE_CONTACT, vacuum_force
+from sim.laws.actuators import BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
+from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
 
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
+HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
+HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
 GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
 
 
@@ -24,9 +27,13 @@ def coolant_voltage(fleet: Fleet) -> np.ndarray:
 
 
 def valve_stem_travel(fleet: Fleet) -> np.ndarray:
-    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,)."""
+    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,).
+
+    A cable passes on the hand's movement; vacuum and current pass on what the control asks for.
+    """
     p = fleet.parameters
     moved = p["valve_stem"] * p["valve_linkage"]
+    moved = moved * np.where(p["valve_drive"] == CABLE, 1.0, np.minimum(1.5 * p["command"], 1.0))
     power = np.ones(len(fleet))
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
@@ -116,11 +123,41 @@ def commanded_door(fleet: Fleet) -> np.ndarray:
 
 
 def blower_sound(fleet: Fleet) -> np.ndarray:
-    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly. Shape (n,)."""
+    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly, 4 falters and sparks. Shape (n,)."""
     p, q = fleet.parameters, fleet.quantities
     stands = q["blower_speed"] < 0.05
-    labours = p["motor_ohm"] > 0.6
-    return np.select([stands, p["wheel_grip"] < 0.5, labours], [0.0, 1.0, 2.0], 3.0)
+    labours, falters = p["bearing_drag"] > HEARD_DRAG, p["brush_ohm"] > HEARD_BRUSH
+    return np.select([stands, p["wheel_grip"] < 0.5, labours, falters], [0.0, 1.0, 2.0, 4.0], 3.0)
+
+
+def plug_heat(fleet: Fleet) -> np.ndarray:
+    """Heat [W] that the blower's plug has made on the highest speed, which browns its plastic. Shape (n,)."""
+    p = fleet.parameters
+    out = np.empty(len(fleet))
+    for i in range(len(fleet)):
+        joint, back = float(p["blower_joint_ohm"][i]), float(p["motor_back_V"][i])
+        rest = float(sum(p[name][i] for name in ("blower_switch_ohm", "blower_ground_ohm", "motor_ohm")))
+        torque, drag = float(p["motor_torque"][i]), float(p["bearing_drag"][i])
+        series = float(p["charging_V"][i]), joint + rest, back, torque, drag
+        out[i] = joint * motor_current(*series, motor_speed(*series)) ** 2
+    return out
+
+
+def gain_by_knock(fleet: Fleet) -> np.ndarray:
+    """Speed [share of rated] that the blower gains by a knock on its motor: worn brushes seat again. Shape (n,)."""
+    tried = fleet.still()
+    tried.parameters = fleet.parameters.copy()
+    tried.parameters["brush_ohm"] = 0.0
+    tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
+    tried.refresh()
+    return tried.quantities["blower_speed"] - fleet.quantities["blower_speed"]
+
+
+def motor_resistance(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] of the blower motor, unplugged: winding and brushes, open while these do not touch. (n,)."""
+    p = fleet.parameters
+    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    return p["motor_ohm"] + p["brush_ohm"] + np.where(lifted, OPEN_OHM, 0.0)
 
 
 def actuator_moves(fleet: Fleet) -> np.ndarray:

@@ -147,6 +147,14 @@ INSTRUMENTS: dict[str, Instrument] = {
     "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
     "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
     "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
+    "paper": Words(
+        "white paper",
+        "",
+        0.045,
+        _from_nothing,
+        ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
+        _roots(0.06, 0.4),
+    ),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
     "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
     "infrared on bare metal": Display(
@@ -155,7 +163,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared on cast iron": Display(
         "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 2000.0, 1, offset=0.04),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
     "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
@@ -171,10 +179,14 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the glass": Words(
         "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
     ),
-    "code reader": Kind("code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128")),
+    "code reader": Kind(
+        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
+    ),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
-    "eye on the belt": Kind("eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone")),
+    "eye on the belt": Kind(
+        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), like=((1,), (0,), ())
+    ),
     "eye on the fan": Words(
         "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
     ),
@@ -216,11 +228,26 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
-        "ear", "", 0.005, identity, ("silent", "the motor whirs and no air follows", "labours", "runs evenly")
+        "ear",
+        "",
+        0.005,
+        identity,
+        ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
+        like=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
     ),
-    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click")),
-    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent")),
-    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals")),
+    # [W] in a plug on the highest speed, by ratio
+    "eye on the plug": Words(
+        "eye",
+        "",
+        0.25,
+        _by_steps,
+        ("clean, pins bright", "discoloured at one pin", "brown, the plastic soft"),
+        _logs(12.0, 24.0),
+    ),
+    "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
+    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click"), like=((1,), ())),
+    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent"), like=((1,), ())),
+    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals"), like=((), (0,))),
     "eye on the actuator": Kind(
         "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
     ),

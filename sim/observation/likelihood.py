@@ -256,12 +256,16 @@ class Instrument:
 
 @dataclass(frozen=True)
 class Display(Instrument):
-    """A display of figures: steps of a fixed resolution within a range [unit]."""
+    """A display of figures: steps of a fixed resolution within a range [unit].
+
+    over: what it shows instead of a figure at the upper end of its range and beyond, as a meter does.
+    """
 
     resolution: float
     low: float
     high: float
     decimals: int = 0
+    over: str = ""
 
     def edges(self, step: int) -> tuple[float, float]:
         least, most = self._bounds()
@@ -280,9 +284,12 @@ class Display(Instrument):
         return step * self.resolution
 
     def show(self, step: int) -> str:
+        if self.over and step >= self._bounds()[1]:
+            return self.over
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
 
 
+_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps
 _KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
 
 
@@ -293,14 +300,40 @@ def by_ratio(x: np.ndarray) -> np.ndarray:
 
 @dataclass(frozen=True)
 class RatioDisplay(Display):
-    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share."""
+    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share.
+
+    It has a range for each decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up
+    to ten times as much, and so on. Finer steps of large values would each be rarer than a slip of the hand.
+    """
+
+    def value(self, step: int) -> float:
+        """The figure displayed [unit]."""
+        if step <= _FIRST_RANGE:
+            return step * self.resolution
+        decade, further = divmod(step - _FIRST_RANGE, _NEXT_RANGES)
+        return (_FIRST_RANGE // 10 + further) * self.resolution * 10.0 ** (decade + 1)
+
+    def _bounds(self) -> tuple[int, int]:
+        least, most = self._steps_of(np.array([self.low, self.high]))
+        return int(least), int(most)
+
+    def _steps_of(self, values: np.ndarray) -> np.ndarray:
+        whole = values / self.resolution
+        decade = np.floor(np.log10(np.maximum(whole, _FIRST_RANGE) / _FIRST_RANGE + 1e-12))
+        higher = _FIRST_RANGE + _NEXT_RANGES * decade
+        higher += np.floor(whole / 10.0 ** (decade + 1.0) - _FIRST_RANGE // 10 + 0.5)
+        return np.where(whole <= _FIRST_RANGE, np.floor(whole + 0.5), higher).astype(int)
 
     def edges(self, step: int) -> tuple[float, float]:
-        below, above = super().edges(step)
+        least, most = self._bounds()
+        here = self.value(step)
+        below = -math.inf if step <= least else 0.5 * (self.value(step - 1) + here)
+        above = math.inf if step >= most else 0.5 * (here + self.value(step + 1))
         return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
 
     def steps(self, seen: np.ndarray) -> np.ndarray:
-        return super().steps(_KNEE * np.sinh(seen))
+        values = _KNEE * np.sinh(np.clip(seen, -50.0, 50.0))
+        return np.clip(self._steps_of(np.clip(values, self.low, self.high)), *self._bounds())
 
 
 @dataclass(frozen=True)
@@ -324,16 +357,24 @@ class Words(Instrument):
 
 @dataclass(frozen=True)
 class Kind(Instrument):
-    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread."""
+    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread.
+
+    like: for each kind those it may be taken for, none where the sign is too clear for that; not given, any may be
+    taken for any other.
+    """
 
     words: tuple[str, ...]
+    like: tuple[tuple[int, ...], ...] = ()
+
+    def _taken_for(self, kind: int) -> tuple[int, ...]:
+        return self.like[kind] if self.like else tuple(k for k in range(len(self.words)) if k != kind)
 
     def read(self, true: float, chance: float, luck: float | None = None) -> int:
-        kind, others = round(true), len(self.words) - 1
-        if chance >= self.spread:
+        kind = round(true)
+        others = self._taken_for(kind)
+        if chance >= self.spread or not others:
             return kind
-        other = min(int(chance / self.spread * others), others - 1)
-        return other if other < kind else other + 1
+        return others[min(int(chance / self.spread * len(others)), len(others) - 1)]
 
     def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
         pairs = zip(true.tolist(), deviates.tolist(), strict=True)
@@ -342,8 +383,14 @@ class Kind(Instrument):
     def likelihoods(
         self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
     ) -> np.ndarray:
-        wrong = self.spread / (len(self.words) - 1)
-        return np.where(np.rint(true) == np.asarray(steps)[:, None], 1.0 - self.spread, wrong)
+        count = len(self.words)
+        chances = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
+        for kind in range(count):
+            others = self._taken_for(kind)
+            for other in others:
+                chances[kind, other] = self.spread / len(others)
+            chances[kind, kind] = 1.0 - (chances[kind].sum() - LAPSE)
+        return chances[np.clip(np.rint(true).astype(int), 0, count - 1)][:, list(steps)].T
 
     def blur(
         self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None

@@ -14,19 +14,20 @@ from sim.vehicle import states as st
 
 
 def pcm_temperature(fleet: Fleet) -> np.ndarray:
-    """Coolant temperature [degC] that the engine computer believes: through the sensor's circuit. Shape (n,)."""
+    """Coolant temperature [degC] that the engine computer goes by and sends to gauge and scan tool. Shape (n,).
+
+    Resistance in the sensor's circuit makes it read colder; without a circuit it is the computer's own value.
+    """
     p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
-    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
-    extra = np.where(loose, OPEN_OHM, p["sensor_ohm_extra"])
-    _through_circuit(out, extra, p["sensor_short"] > 0.5)
+    _through_circuit(out, np.where(fleet.quantities["sensor_ok"] > 0.5, p["sensor_ohm_extra"], 0.0))
     return out
 
 
 @jit
-def _through_circuit(believed: np.ndarray, extra: np.ndarray, short: np.ndarray) -> None:
+def _through_circuit(believed: np.ndarray, extra: np.ndarray) -> None:
     for i in range(len(believed)):
-        if short[i] or extra[i] != 0.0:
-            ohm = 0.0 if short[i] else scan_data.thermistor_resistance(believed[i]) + extra[i]
+        if extra[i] != 0.0:
+            ohm = scan_data.thermistor_resistance(believed[i]) + extra[i]
             believed[i] = scan_data.temperature_from_voltage(scan_data.sensor_voltage(ohm))
 
 
@@ -78,10 +79,19 @@ def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, fleet.state[:, st.CORE]))
 
 
-def wet_spot(fleet: Fleet) -> np.ndarray:
-    """Coolant leaving the loop outside the cabin [g/h at 50 kPa]: what a look for leaks can see. Shape (n,)."""
-    p = fleet.parameters
-    return (p["leak_hose"] + p["leak_pump"]) * 3600.0 * 50.0
+def wet_hose_ends(fleet: Fleet) -> np.ndarray:
+    """Coolant that leaves at the hose ends [g/h at 50 kPa]: what a look for leaks can see there. Shape (n,)."""
+    return fleet.parameters["leak_hose"] * 3600.0 * 50.0
+
+
+def wet_pump(fleet: Fleet) -> np.ndarray:
+    """The same at the coolant pump's weep hole. Shape (n,)."""
+    return fleet.parameters["leak_pump"] * 3600.0 * 50.0
+
+
+def coolant_on_paper(fleet: Fleet) -> np.ndarray:
+    """Coolant in the carpet [kg of the usual mixture], as its dye shows: plain water has none. Shape (n,)."""
+    return fleet.state[:, st.CARPET] * fleet.parameters["glycol"] / 0.5
 
 
 CODES = ("none", "P0117", "P0118", "P0217", "P0128")
@@ -94,9 +104,10 @@ MONITOR_S = 900.0  # of running, from cold, after which it is asked (ours)
 
 def trouble_code(fleet: Fleet) -> np.ndarray:
     """Index into CODES of the code that the engine computer would report now. Shape (n,)."""
-    believed = pcm_temperature(fleet)
+    p, believed = fleet.parameters, pcm_temperature(fleet)
+    broken, short = fleet.quantities["sensor_ok"] < 0.5, p["sensor_short"] > 0.5
     cold = (fleet.state[:, st.RUN] > MONITOR_S) & (believed < REGULATING_C - MONITOR_K)
-    return np.select([believed > 140.0, believed <= -38.0, believed > 118.0, cold], [1.0, 2.0, 3.0, 4.0], 0.0)
+    return np.select([broken & short, broken, believed > 118.0, cold], [1.0, 2.0, 3.0, 4.0], 0.0)
 
 
 def hose_firmness(fleet: Fleet) -> np.ndarray:
@@ -175,8 +186,9 @@ def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
 
 def sensor_ohm(fleet: Fleet) -> np.ndarray:
     """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
-    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
-    loose = (p["contact_of"] == SENSOR_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    p, q = fleet.parameters, fleet.quantities
+    out = q["sensor_C"] + p["sensor_offset_K"]
+    loose = (p["contact_of"] == SENSOR_CONTACT) & (q["contact"] < 0.5)
     _resistances(out)
     return np.where(p["sensor_short"] > 0.5, 0.0, np.where(loose, OPEN_OHM, out + p["sensor_ohm_extra"]))
 

@@ -29,15 +29,39 @@ def air_heater_share(jacket_C: Any) -> Any:
 
 
 @jit
+def duct_resistance(p: Any, q: Any) -> float:
+    """Resistance [-] of filter, duct and the core's face, of a clean duct without a filter; needs q.blend.
+
+    Source: resistances in series; the core's share of the duct is common practice, no source.
+    """
+    fins = max(p.core_fins, 0.05)
+    return 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
+
+
+@jit
+def outlet_share(q: Any) -> float:
+    """Air [-] at the outlet chosen, of that at the floor; needs q.mode. Source: common practice, no source."""
+    return 1.1 if abs(q.mode - 1.0) < 0.5 else (1.0 if q.mode < 0.5 else 0.9)
+
+
+@jit
+def flow_share(p: Any, q: Any) -> float:
+    """Air [-] that the blower's wheel moves, of that at the same speed through the usual duct; needs blend and mode.
+
+    Source: flow falls with the root of the duct's resistance (textbook, M).
+    """
+    return outlet_share(q) * math.sqrt(DUCT_CLEAN / duct_resistance(p, q))
+
+
+@jit
 def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
     """Air flow [kg/s], its split by the blend door and the intake temperature [degC], into q.
 
     Needs the blower's speed and the door positions. Volume flow follows the wheel's speed (fan law) and falls with the
     root of the duct's resistance; road speed adds a little. Source: fan affinity laws (textbook, M).
     """
-    fins = max(p.core_fins, 0.05)
-    duct = 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
-    outlet = 1.1 if abs(q.mode - 1.0) < 0.5 else (1.0 if q.mode < 0.5 else 0.9)
+    duct = duct_resistance(p, q)
+    outlet = outlet_share(q)
     wheel = p.blower_m3_s * q.blower_speed * p.wheel_grip
     fresh = 1.0 - RECIRCULATED * q.recirculation
     ram = p.ram_m3_s_kmh * c.kmh * fresh

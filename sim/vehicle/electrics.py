@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from sim.compile import jit
-from sim.laws.actuators import BLOWER_CONTACT, ELECTRIC
-from sim.laws.circuits import OPEN_OHM, controller_share, motor_speed, pack_ohm
+from sim.laws.actuators import BLOWER_CONTACT, BRUSH_CONTACT, ELECTRIC
+from sim.laws.circuits import OPEN_OHM, controller_share, motor_current, motor_speed, pack_ohm, wheel_load
+from sim.vehicle.air_side import flow_share
 
 SAG_V = 3.0  # V, what a battery loses while it can still give
 EMPTY = 0.01  # charge at which half of what it then has is gone too (ours)
@@ -17,7 +18,7 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
     p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery, which without any gives neither
-    voltage nor current.
+    voltage nor current. Needs the doors' places, for a duct that lets little air through unloads the motor.
     Source: Kirchhoff's laws on one series circuit (textbook, M).
     """
     on = c.ignition
@@ -40,15 +41,20 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
         before = contacts + (0.0 if regulated > 0.0 else OPEN_OHM)
     else:
         before = contacts + pack_ohm(command, p.pack_1_ohm, p.pack_2_ohm, p.pack_3_ohm, p.pack_whole)
-    ohms = before + p.blower_joint_ohm + p.motor_ohm + p.blower_ground_ohm
-    w = motor_speed(source * regulated, ohms, p.motor_back_V, p.motor_torque)
-    current = p.motor_torque * w * w / p.motor_back_V
+    motor = p.motor_ohm + p.brush_ohm
+    if p.contact_of == BRUSH_CONTACT and q.contact < 0.5:
+        motor += OPEN_OHM
+    ohms = before + p.blower_joint_ohm + motor + p.blower_ground_ohm
+    torque = p.motor_torque * wheel_load(flow_share(p, q), p.wheel_grip)
+    given = source * regulated
+    w = motor_speed(given, ohms, p.motor_back_V, torque, p.bearing_drag)
+    current = motor_current(given, ohms, p.motor_back_V, torque, p.bearing_drag, w)
     q.supply_V = source - inner * current
     q.blower_A = current
     q.blower_speed = w
     q.blower_ground_V = current * p.blower_ground_ohm
     # at the motor's plug, back probed: what has come through everything before it
-    q.blower_feed_V = max(source * regulated - current * (before + p.blower_joint_ohm), 0.0)
+    q.blower_feed_V = max(given - current * (before + p.blower_joint_ohm), 0.0)
     q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
     # a valve's loose contact sits in its coil, behind the plug that is measured
     q.valve_V = q.supply_V * on * p.valve_supply if p.valve_drive == ELECTRIC else 0.0

@@ -193,6 +193,7 @@ _ACTUATION = (
     _p("valve_supply", 1.0, "-", 0.0, "share of its voltage or vacuum that reaches the valve's drive"),
     _p("valve_coil", 1.0, "-", 0.0, "1 while the valve's coil or diaphragm is whole"),
     _p("valve_rest", 1.0, "-", 0.0, "opening of the valve when nothing moves it"),
+    _p("valve_stays", 0.0, "-", 0.0, "1: a geared motor moves it, which holds it where it is without current"),
     _p("valve_least", 0.0, "-", 0.0, "opening the valve cannot go below"),
     _p("valve_most", 1.0, "-", 0.0, "opening the valve cannot go above"),
     _p("valve_stem", 1.0, "-", 0.0, "share of full travel that the valve's stem makes when worked"),
@@ -230,6 +231,8 @@ _ELECTRICS = (
     _p("blower_joint_ohm", 0.008, "ohm", 0.2, "blower's connector"),
     _p("blower_ground_ohm", 0.006, "ohm", 0.2, "blower's ground"),
     _p("motor_ohm", 0.25, "ohm", 0.05, "blower motor's winding and brushes"),
+    _p("brush_ohm", 0.0, "ohm", 0.0, "what worn brushes add to the blower motor, until a knock seats them"),
+    _p("bearing_drag", 0.0, "V A", 0.0, "power that dry bearings take from the blower motor at its rated speed"),
     _p("motor_back_V", 8.5, "V", 0.03, "back voltage of the blower motor at its rated speed"),
     _p("motor_torque", 170.0, "V A", 0.04, "power the blower wheel takes at its rated speed"),
     _p("pack_1_ohm", 2.4, "ohm", 0.04, "resistor pack at speed 1 of 4"),
@@ -257,14 +260,15 @@ _SENSORS = (
     _p("sensor_offset_K", 0.0, "K", 0.7, "error of the temperature sensor", "offset"),
     _p("sensor_ohm_extra", 0.0, "ohm", 0.0, "resistance in the sensor's circuit; an open one is 1e9"),
     _p("sensor_short", 0.0, "-", 0.0, "1 while the sensor's circuit is shorted to ground"),
+    _p(
+        "sensor_default_C", -40.0, "degC", 0.0, "what the engine computer goes by while that circuit is open or shorted"
+    ),
     _p("gauge_works", 1.0, "-", 0.0, "1 while the dash gauge follows its sensor"),
     _p("gauge_rest", 0.0, "-", 0.0, "where the needle stands otherwise, 0 to 1"),
 )
 
 _CONTACT = (
-    _p(
-        "contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 heater valve, 3 blend motor, 4 sensor, 5 boost"
-    ),
+    _p("contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 valve, 3 blend, 4 sensor, 5 boost, 6 brushes"),
     _p("contact_heat_C", 1e9, "degC", 0.0, "block (trim for 1 and 3) temperature above which it opens"),
     _p("contact_mean_s", 0.0, "s", 0.0, "mean time for which it holds, 0 where it does not come and go of itself"),
     _p("contact_shake", 0.0, "-", 0.0, "1: it opens on the road only"),

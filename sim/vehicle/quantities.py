@@ -95,6 +95,7 @@ FIELDS: dict[str, str] = {
     "fan_share": "-",
     "sensor_C": "degC",
     "sensor_dry": "-",
+    "sensor_ok": "-",
     "pcm_C": "degC",
     # powers of the balance
     "heater_W": "W",

@@ -6,7 +6,16 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air, coolant
-from sim.laws.actuators import BLEND_CONTACT, ELECTRIC, VALVE_CONTACT, position, vacuum_force, valve_target
+from sim.laws.actuators import (
+    BLEND_CONTACT,
+    ELECTRIC,
+    SENSOR_CONTACT,
+    VALVE_CONTACT,
+    position,
+    vacuum_force,
+    valve_target,
+)
+from sim.laws.circuits import OPEN_OHM
 from sim.laws.engine_heat import brake_work, coolant_heat
 from sim.laws.thermostat import lift_give, lift_rate, lift_slopes
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
@@ -59,7 +68,8 @@ STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours
 
 @jit
 def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Engine speed and work, contacts, commands, and where valve and doors stand, into q; c, s: controls, switches.
+    """Engine speed and work, contacts, commands, what the computer believes of the coolant, and where valve and doors
+    stand, into q; c, s: controls, switches.
 
     Source: common practice, no source; laws in ``sim.laws.actuators`` and ``sim.laws.engine_heat``.
     """
@@ -67,10 +77,14 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
     q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
     q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0
+    loose = p.contact_of == SENSOR_CONTACT and q.contact < 0.5
+    q.sensor_ok = 0.0 if loose or p.sensor_short > 0.5 or p.sensor_ohm_extra > OPEN_OHM / 1000.0 else 1.0
+    q.sensor_C = y[SENSOR]
+    q.pcm_C = q.sensor_C + p.sensor_offset_K if q.sensor_ok > 0.5 else p.sensor_default_C
     q.heat_asked = c.heater * p.command
     q.blower_command = c.blower
     if p.automatic > 0.5:
-        held = 1.0 - min(max((y[SENSOR] + p.sensor_offset_K - p.lockout_C) / 10.0, 0.0), 1.0)
+        held = 1.0 - min(max((q.pcm_C - p.lockout_C) / 10.0, 0.0), 1.0)
         q.blower_command *= 1.0 - max(held, p.lockout_stuck)
     valve_power, blend_power = p.valve_supply, p.blend_supply
     if p.valve_drive == ELECTRIC:
@@ -82,6 +96,8 @@ def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, valve_power,
         p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
     )  # fmt: skip
+    if p.valve_drive == ELECTRIC and p.valve_stays > 0.5 and valve_power * p.valve_coil <= 0.5:
+        q.valve = min(max(s.valve, p.valve_least), p.valve_most)
     q.blend = position(
         p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage, blend_power,
         p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
@@ -98,22 +114,22 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     """Fan, moving air and temperature under the bonnet, and the temperature sensor, into q.
 
     A viscous clutch lets go with the air behind the radiator, taken as the radiator's coolant. A sensor that stands in
-    steam reads low and late: its tip takes part of its heat from the housing. Source: common practice.
+    steam reads low and late: its tip takes part of its heat from the housing. A computer that has lost its sensor runs
+    the electric fan to be safe. Source: common practice.
     """
     if p.fan_viscous > 0.5:
         grip = min(max((y[RADIATOR] - 70.0) / 15.0, 0.0), 1.0)
         share = (p.viscous_slip + (1.0 - p.viscous_slip) * grip) * min(q.rpm / 2500.0, 1.2) * p.fan_works
         q.fan_share = max(share, p.fan_forced)
     else:
-        q.fan_share = max(s.fan * p.fan_works, p.fan_forced) if q.supply_V > 8.0 else 0.0
+        on = max(s.fan, (1.0 - q.sensor_ok) * c.ignition)
+        q.fan_share = max(on * p.fan_works, p.fan_forced) if q.supply_V > 8.0 else 0.0
     q.air_moves = min(q.fan_share + c.kmh / 30.0, 1.0)
     share = p.bay_share_open if c.bonnet > 0.5 else p.bay_share_closed
     q.bay_C = c.ambient_C + share * (y[BLOCK] - c.ambient_C) / (1.0 + c.kmh / 25.0 + q.fan_share)
     dry = q.missing_L / p.sensor_dry_L
     dry = dry * dry * dry
     q.sensor_dry = dry * dry / (1.0 + dry * dry)
-    q.sensor_C = y[SENSOR]
-    q.pcm_C = q.sensor_C + p.sensor_offset_K
 
 
 @jit

@@ -31,7 +31,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
         *("id", "place", "minutes", "needs", "best_when", "requires", "cautions", "opens_cap", "does", "protected"),
         "drive_kmh",
     ),
-    ReadingSpec: ("quantity", "instrument", "sets"),
+    ReadingSpec: ("quantity", "instrument", "sets", "at"),
     Repair: (
         *("id", "place", "minutes", "cost", "needs", "requires", "cautions", "opens_cap", "renews", "does"),
         "proven_by",
@@ -86,5 +86,7 @@ def instrument_texts() -> Iterator[tuple[str, str]]:
         yield instrument.name, f"instrument {name}"
         if instrument.unit:
             yield instrument.unit, f"instrument {name}, unit"
+        if over := getattr(instrument, "over", ""):
+            yield over, f"instrument {name}, beyond its range"
         for word in getattr(instrument, "words", ()):
             yield word, f"instrument {name}, word"

@@ -33,6 +33,8 @@ SWITCHED = [
     "mode_vacuum",
     "automatic",
     "contact_shake",
+    "sensor_short",
+    "valve_stays",
 ]
 """Parameters that are 0 or 1."""
 SHARES = [
@@ -79,7 +81,11 @@ FAULTS: dict[str, tuple[float, float]] = {
     "command": (0.0, 1.0),
     "lockout_stuck": (0.0, 1.0),
     "lockout_C": (0.0, 80.0),
-    "contact_of": (0.0, 5.0),
+    "contact_of": (0.0, 6.0),
+    "brush_ohm": (0.0, 2.0),
+    "sensor_ohm_extra": (0.0, 3e6),
+    "sensor_default_C": (-40.0, 90.0),
+    "bearing_drag": (0.0, 200.0),
 }
 """What a fault changes, between bounds."""
 

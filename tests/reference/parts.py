@@ -25,13 +25,15 @@ class Parts:
         contact: float = 1.0,
         stopped: float = 0.0,
         broken: float = 0.0,
+        valve_left: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
         what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
-        broken: 1 while it has seized or its battery is flat.
+        broken: 1 while it has seized or its battery is flat; valve_left: where the heater valve was left.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
+        self.valve_left = valve_left
         self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
         self.stopped = stopped + broken
         self.turn()
@@ -100,12 +102,18 @@ class Parts:
         else:
             supply *= self.through(2.0 if part == "valve" else 3.0)
             moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
+            if part == "valve" and p["valve_stays"] > 0.5 and supply * self.c["ignition"] * whole <= 0.5:
+                return min(max(self.valve_left, p["valve_least"]), p["valve_most"])
             if holds:
                 return min(max(self.blend_left + moved * (asked - self.asked), p[part + "_least"]), p[part + "_most"])
         return min(max(origin + moved * (asked - origin), p[part + "_least"]), p[part + "_most"])
 
-    def circuit(self, charge: float, tip: float) -> tuple[float, float, float, float]:
-        """Supply [V], blower current [A], its speed [-], voltage at its terminals [V]."""
+    def circuit(self, charge: float, tip: float, passes: float) -> tuple[float, float, float, float]:
+        """Supply [V], blower current [A], its speed [-], voltage at its terminals [V].
+
+        charge [-] of the battery; tip [degC] of the temperature sensor; passes [-]: air that the duct lets through at
+        one speed of the wheel, of the usual.
+        """
         p, on = self.p, self.c["ignition"]
         rested, alive = self.battery(charge)
         if self.runs and p["charging_works"] > 0.5:
@@ -121,7 +129,7 @@ class Parts:
         )
         setting = self.c["blower"] * on
         if p["automatic"] > 0.5:
-            freed = min(max((tip + p["sensor_offset_K"] - p["lockout_C"]) / 10.0, 0.0), 1.0)
+            freed = min(max((self.believed(tip) - p["lockout_C"]) / 10.0, 0.0), 1.0)
             setting *= min(freed, 1.0 - p["lockout_stuck"])
         pushed = source
         if p["blower_electronic"] > 0.5:
@@ -133,19 +141,35 @@ class Parts:
         elif setting <= 3.5:
             pack = "pack_1_ohm" if setting < 1.5 else "pack_2_ohm" if setting < 2.5 else "pack_3_ohm"
             ohms += p[pack] if p["pack_whole"] >= 0.5 else OPEN
-        around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["blower_ground_ohm"]
-        # with k I = c w^2 the circuit is a quadratic in the root of the current
-        k, c = p["motor_back_V"], p["motor_torque"]
+        around = ohms + p["blower_joint_ohm"] + p["motor_ohm"] + p["brush_ohm"] + p["blower_ground_ohm"]
+        if self.through(6.0) < 0.5:
+            around += OPEN
+        # with k (I - I0) = c w^2, I0 what the bearings take, it is a quadratic in the root of what the wheel takes
+        k = p["motor_back_V"]
+        # bearings take a fifth; of the wheel's own torque a fifth is left without air, the rest comes with it
+        c = p["motor_torque"] * (0.2 + p["wheel_grip"] ** 2 * (0.16 + 0.64 * passes))
         b = k * sqrt(k / c)
-        root = 2.0 * pushed / (b + sqrt(b * b + 4.0 * around * pushed)) if pushed > 0.0 else 0.0
-        amps = root * root
-        speed = sqrt(k * amps / c)
+        bearings = p["bearing_drag"] / k
+        over = pushed - around * bearings
+        if over > 0.0:
+            root = 2.0 * over / (b + sqrt(b * b + 4.0 * around * over))
+            amps, speed = root * root + bearings, root * sqrt(k / c)
+        else:
+            amps, speed = pushed / around if pushed > 0.0 else 0.0, 0.0
         terminals = max(max(pushed - amps * (ohms + p["blower_joint_ohm"]), 0.0) - amps * p["blower_ground_ohm"], 0.0)
         return source - inner * amps, amps, speed, terminals
 
     def sensor(self, y: Sequence[float]) -> float:
         """Temperature [degC] that switches the electric fan, for the event."""
-        return y[33] + self.p["sensor_offset_K"]
+        return self.believed(y[33])
+
+    def blind(self) -> bool:
+        """Whether the computer has lost its temperature sensor: an open circuit or a short."""
+        return self.p["sensor_ohm_extra"] > 1e6 or self.p["sensor_short"] > 0.5 or self.through(4.0) < 0.5
+
+    def believed(self, tip: float) -> float:
+        """Temperature [degC] that the computer goes by, from that of the sensor's tip [degC]."""
+        return self.p["sensor_default_C"] if self.blind() else tip + self.p["sensor_offset_K"]
 
     def tip_rate(self, jacket: float, tip: float, missing: float) -> float:
         """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""
@@ -162,7 +186,8 @@ class Parts:
             fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["fan_works"]
             fan = max(fan, p["fan_forced"])
         else:
-            fan = max(self.fan * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
+            asked = 1.0 if self.blind() and c["ignition"] > 0.5 else self.fan
+            fan = max(asked * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
         share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
         bay = c["ambient_C"] + share * (block - c["ambient_C"]) / (1.0 + c["kmh"] / 25.0 + fan)
         return fan, min(fan + c["kmh"] / 30.0, 1.0), bay

@@ -26,9 +26,13 @@ class Vehicle(Parts):
         core_air, carpet, humidity, charge, vacuum = y[20:25]
         ambient, kmh = c["ambient_C"], c["kmh"]
         behind, behind_air = y[30], y[31]
-        supply, amps, blower, volts = self.circuit(charge, y[33])
         mode_held = p["mode_moves"] * (min(max(vacuum / 40.0, 0.0), 1.0) if p["mode_vacuum"] > 0.5 else 1.0)
         self.mode = p["mode_rest"] + mode_held * (c["vents"] - p["mode_rest"])
+        blend = self.place("blend", self.heat, vacuum, True)
+        fins = max(p["core_fins"], 0.05)
+        outlet = 1.0 if self.mode < 0.5 else 1.1 if self.mode < 1.5 else 0.9
+        passes = outlet * sqrt(1.15 / (1.0 + p["filter_R"] + 0.3 * blend * (fins**-2 - 1.0)))
+        supply, amps, blower, volts = self.circuit(charge, y[33], passes)
         pressure, gas_L, vapour, air_kPa, mean = self.gas(y)
         missing = max(gas_L - p["tank_air_L"], 0.0)
         filled = min(max(core_air / p["core_L"], 0.0), 1.0)  # share of the core that is air
@@ -64,7 +68,6 @@ class Vehicle(Parts):
 
         # flows
         valve = self.place("valve", min(1.5 * self.heat, 1.0), vacuum, False)
-        blend = self.place("blend", self.heat, vacuum, True)
         thick = law.thickness(jacket, p["glycol"], p["stiff_exponent"])
         ease = thick**-0.5
         # kilograms left over the same that would fill the loop, tank and all
@@ -98,13 +101,10 @@ class Vehicle(Parts):
             at_wax = (to_bypass * jacket + to_radiator * radiator + to_heater * back + to_behind * behind) / flow
 
         # air through the heater
-        fins = max(p["core_fins"], 0.05)
-        duct = 1.0 + p["filter_R"] + 0.3 * blend * (fins**-2 - 1.0)
-        outlet = 1.0 if self.mode < 0.5 else 1.1 if self.mode < 1.5 else 0.9
         fresh = 1.0 - 0.85 * self.recirculated
         pushes = (p["blower_m3_s"] * blower * p["wheel_grip"]) ** 2 + (p["ram_m3_s_kmh"] * kmh * fresh) ** 2
         intake = fresh * ambient + (1.0 - fresh) * cabin
-        air = outlet * sqrt(1.15 * pushes / duct) * law.air_density(intake, c["atmosphere_kPa"])
+        air = passes * sqrt(pushes) * law.air_density(intake, c["atmosphere_kPa"])
         through_core = air * (p["blend_leak"] + blend * (1.0 - 2.0 * p["blend_leak"]))
 
         # conductances

@@ -13,7 +13,15 @@ def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping
     """The vehicle with its switches as they stand, by name as in ``sim.vehicle.states.SWITCHES``."""
     left = switches["fan"], switches["blend"], switches["asked"]
     broken = max(switches["seized"], switches["drained"])
-    return Vehicle(p, c, *left, contact=1.0 - switches["open"], stopped=switches["stopped"], broken=broken)
+    return Vehicle(
+        p,
+        c,
+        *left,
+        contact=1.0 - switches["open"],
+        stopped=switches["stopped"],
+        broken=broken,
+        valve_left=switches["valve"],
+    )
 
 
 def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float]) -> dict[str, float]:

@@ -28,6 +28,7 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
     s["seized"], s["drained"] = rng.random() < 0.05, rng.random() < 0.05
+    s["valve"] = rng.random()
     rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
     vehicle = vehicle_of(draw.record(p), draw.record(c), draw.record(s))
     return rates, np.array(vehicle.rates(0.0, y.tolist())), abs(vehicle.sensor(y.tolist()) - float(q["pcm_C"][0]))

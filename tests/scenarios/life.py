@@ -99,6 +99,7 @@ def live(parameters: np.ndarray, mend: Mend | None = None) -> Notes:
     for swing in range(4):
         winter.go(120.0, f"swing {swing}", **running(kmh=50.0))
         winter.go(60.0, f"back {swing}", heater=0.0, **running(kmh=50.0))
+    winter.go(30.0, "full blower", blower=4.0, **running(kmh=50.0))
     summer = Diary.of(parameters, HOT_C, mend)
     summer.go(900.0, "summer", **{**running(kmh=110.0), "load_kW": 8.0, "heater": 0.0})
     summer.go(1500.0, "traffic", **{**running(), "load_kW": 7.0, "heater": 0.0})
@@ -138,6 +139,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
     rests = (n["idle: vent"] > STILL_WARM_C) & blows("idle")
     shift = (n["idle: vent"] - n["road: vent"]) - (good["idle: vent"] - good["road: vent"])
     air = np.minimum(n["town: air"] / good["town: air"], n["idle: air"] / good["idle: air"])
+    full = n["full blower: air"] / good["full blower: air"]
     warm_at_last = (n["town: vent"] > np.maximum(WARM_C, good["town: vent"] - 15.0)) & blows("town")
     never_red = n["town: most needle"] < RED
     return {
@@ -157,6 +159,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "too warm": (n["traffic: vent"] > good["traffic: vent"] + 3.0) & blows("traffic"),
         "no air": np.minimum(n["town: air"], n["idle: air"]) < NO_AIR,
         "weak air": (air > 0.1) & (air < 0.7),
+        "weak full speed": (full < 0.8) & (full > 0.1) & (air > 0.7),
         "wrong outlet": np.max([n[f"{m}: most mode"] for m in ("town", "road", "pull")], axis=0) > 0.5,
         "fogging": n["three aboard: most fog"] > good["three aboard: most fog"] + MIST,
         "overheating": red,
@@ -187,6 +190,10 @@ def passing(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "cold": falls("vent", warm, 12.0),
         "too warm": np.logical_or.reduce(back) & ~np.logical_and.reduce(back),
         "no air": falls("air", driven, 1.0),
+        "fan noise": np.logical_or.reduce(
+            [(n[f"{m}: most fan"] > 0.6) & (good[f"{m}: most fan"] < 0.3) for m in ("first", "town", "idle", "road")]
+        ),
+        "weak full speed": n["full blower: most air"] < 0.8 * good["full blower: most air"],
         "gauge": falls("needle", driven, 0.2),
         "wrong outlet": np.logical_or.reduce(mode > 0.5) & np.logical_or.reduce(mode < 0.5),
     }

@@ -36,7 +36,7 @@ def told(moment: Hypotheses, check: Check) -> set[str]:
     """Faults that a check's readings tell from a sound vehicle at a moment."""
     out: set[str] = set()
     sound = [fault.id for fault in moment.faults].index("none")
-    for spec, true in moment.act(Action("check", (check.id,))).readings:
+    for spec, true, _ in moment.act(Action("check", (check.id,))).readings:
         instrument = INSTRUMENTS[spec.instrument]
         seen = instrument.sees(np.asarray(true, dtype=np.float64))
         for k, fault in enumerate(moment.faults):
