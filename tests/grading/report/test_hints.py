@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -75,6 +76,23 @@ def test_the_ladder_follows_the_work() -> None:
         about.append(guide.ladder().about)
     assert about[0] in CATALOGUE.checks
     assert about[2:] == ["doubt thermostat-stuck-open", "prove", "write", "handback"]
+
+
+def test_the_proof_is_known_by_what_it_measures() -> None:
+    """A check of another name proves as well, and is named."""
+    catalogue, job = with_fault(CATALOGUE, "coolant-low")
+    checks = dict(catalogue.checks)
+    checks["outlet"] = replace(checks.pop("vent-temperature"), id="outlet", name="air at the outlet")
+    session = Session(replace(catalogue, checks=checks), job, SEED, mode=Mode(GUIDED))
+    for action in (Action("diagnose", ("coolant-low", 90.0)), *CURE):
+        assert session.do(action).refused is None
+    guide = Guide(session)
+    ladder = guide.ladder()
+    assert ladder.about == "prove"
+    assert "The check: air at the outlet." in ladder.rungs[2]
+    for action in (*PROVE[:-1], Action("check", ("outlet",))):
+        assert session.do(action).refused is None
+    assert guide.ladder().about == "write"
 
 
 def test_working_it_out_can_be_broken_off_and_taken_up_again() -> None:
