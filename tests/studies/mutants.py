@@ -79,6 +79,7 @@ def run_tests(tree: Path, tests: Iterable[str]) -> int | None:
     """Exit status of pytest in a tree, None where it took too long."""
     environment = os.environ | {
         "PYTHONPATH": str(tree),  # not an installation of this program
+        "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1",  # the tests need none but those that they name
         "PYTHONDONTWRITEBYTECODE": "1",  # a change within the same second would go unseen
         "NUMBA_CACHE_DIR": str(tree / f".compiled-{_laws(tree)}"),
     }
