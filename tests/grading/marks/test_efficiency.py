@@ -58,6 +58,7 @@ def test_minutes_and_checks_are_held_against_the_reference(done: tuple[Did, ...]
         # Its checks, protected ones aside: (0 + 2) / (1 + 2) of them.
         (Course([], ["vent-temperature"], 3.0, belief=0.85), 35.0 + 20.0),
         (Course([], ["gauge", "road-gauge"], 2.0, belief=0.85), 65.0),
+        (Course([], ["gauge"], 0.0, belief=0.85), 100.0 * (0.7 * 8.0 / 20.0 + 0.3)),
     ],
 )
 def test_the_reference_is_counted_by_the_same_rules(course: Course, marks: float) -> None:
@@ -67,7 +68,15 @@ def test_the_reference_is_counted_by_the_same_rules(course: Course, marks: float
 
 @pytest.mark.parametrize(
     ("belief", "error", "too_soon"),
-    [(0.85, 0.0, 0.0), (0.75, 0.0, 24.0), (0.75, 0.1, 0.0), (0.65, 0.1, 24.0), (0.25, 0.0, 144.0)],
+    [
+        (0.85, 0.0, 0.0),
+        (0.75, 0.0, 24.0),
+        (0.75, 0.1, 0.0),
+        (0.65, 0.1, 24.0),
+        (0.25, 0.0, 144.0),
+        (0.845, 0.0, 1.2),
+        (0.846, 0.0, 0.96),
+    ],
 )
 def test_belief_that_was_lacking_costs_minutes_of_wrong_repairs(belief: float, error: float, too_soon: float) -> None:
     """240 minutes for a whole wrong repair, in proportion."""
@@ -75,7 +84,7 @@ def test_belief_that_was_lacking_costs_minutes_of_wrong_repairs(belief: float, e
     got, reasons = efficiency(one)
     assert got == pytest.approx(100.0 * (0.7 * 10.0 / (10.0 + too_soon) + 0.3))
     assert reasons == (
-        [f"declared too soon: that may cost {too_soon:.0f} minutes of wrong repairs"] if too_soon else []
+        [f"declared too soon: that may cost {too_soon:.0f} minutes of wrong repairs"] if too_soon > 1.0 else []
     )
 
 
