@@ -121,12 +121,6 @@ MUTANTS = (
             "test_a_fault_half_as_common_was_half_as_likely_beforehand",
         ),
         (
-            "if case.declared is None or critical:",
-            "if case.declared is None:",
-            "a rate turns a critical error",
-            "test_a_rate_decides_where_belief_is_near_the_floor",
-        ),
-        (
             "if declared.id in truth and belief[index] >= rules.EARNED:",
             "if declared.id in truth:",
             "a right diagnosis has no group",
