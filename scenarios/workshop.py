@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from scenarios.actions import Action, NotPossible
-from scenarios.language import N_, Several, _, say
+from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim.fleet import Fleet, stacked
 from sim.observation.instruments import INSTRUMENTS
@@ -215,7 +215,7 @@ class Workshop:
                 say(
                     "you cannot walk to '{name}', expected one of: {names}",
                     name=action.text(0),
-                    names=_(Several(STANDS)),
+                    names=_(Listed(STANDS)),
                 )
             )
         self._walk(action.text(0))

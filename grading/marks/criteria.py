@@ -15,7 +15,7 @@ from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES, Course
 from grading.reference.preparation import stood
 from grading.sessions.record import Entry
 from scenarios.actions import Action
-from scenarios.language import N_, Opening, Said, Several
+from scenarios.language import N_, FirstSentence, Message, Listed
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
 
 EARNED = SURE
@@ -104,14 +104,14 @@ def diagnosis(case: Case) -> Result:
     """Belief in the declared fault or its group, given what was seen, above the prior."""
     declared = case.declared
     if declared is None:
-        return 0.0, [Said("no diagnosis was declared")]
+        return 0.0, [Message("no diagnosis was declared")]
     known, belief, enough = case.in_group(case.prior), _belief(case), _enough(case)
     earned = min((belief - known) / max(enough - known, 0.05), 1.0) if belief > known else 0.0
     if case.group & set(case.truth):
         said = []
         if earned < 0.5:
             said.append(
-                Said(
+                Message(
                     "right, but hardly earned: what was seen makes {fault} only {belief:.0%} likely",
                     fault=declared.name,
                     belief=belief,
@@ -119,7 +119,7 @@ def diagnosis(case: Case) -> Result:
             )
         return max(100.0 * earned, LUCKY), said
     real = [case.catalogue.faults[name] for name in case.truth]
-    said = [Said("the diagnosis is wrong: it was {faults}", faults=Several(fault.name for fault in real))]
+    said = [Message("the diagnosis is wrong: it was {faults}", faults=Listed(fault.name for fault in real))]
     if any(fault.part == declared.part for fault in real):
         return SAME_PART * earned, said
     if any(fault.system == declared.system for fault in real):
@@ -148,10 +148,12 @@ def efficiency(case: Case) -> Result:
     many = (needed + FREE_CHECKS) / (max(used, needed) + FREE_CHECKS)
     said = []
     if too_soon >= 1.0:
-        said.append(Said("declared too soon: that may cost {minutes:.0f} minutes of wrong repairs", minutes=too_soon))
+        said.append(
+            Message("declared too soon: that may cost {minutes:.0f} minutes of wrong repairs", minutes=too_soon)
+        )
     if mine > par and spent < 0.6:
         said.append(
-            Said(
+            Message(
                 "{minutes:.0f} minutes to the diagnosis, the reference took {reference:.0f}",
                 minutes=total,
                 reference=case.course.minutes,
@@ -159,7 +161,9 @@ def efficiency(case: Case) -> Result:
         )
     if many < 0.6:
         reference = len(case.course.checks)
-        said.append(Said("{number} checks, the reference needed {reference}", number=len(checks), reference=reference))
+        said.append(
+            Message("{number} checks, the reference needed {reference}", number=len(checks), reference=reference)
+        )
     return 100.0 * (0.7 * spent + 0.3 * many), said
 
 
@@ -190,7 +194,7 @@ def safety(case: Case) -> Result:
         caution = case.catalogue.cautions.get(name)
         if caution is not None:
             lost += 50.0 if caution.critical else 20.0
-            said.append(Said("a caution was passed over: {caution}", caution=Opening(caution.text)))
+            said.append(Message("a caution was passed over: {caution}", caution=FirstSentence(caution.text)))
     return max(0.0, 100.0 - lost), said
 
 
@@ -216,12 +220,12 @@ def parts(case: Case, stays: bool) -> Result:
         in_passing = all(name not in fault.cured_by for fault in truths)
         if (name not in cures and name not in relieves) or (name in cures and name not in relieves and in_passing):
             wasted += repair.minutes + COST_CLASSES[repair.cost]
-            said.append(Said("not needed: {repair}", repair=repair.name))
+            said.append(Message("not needed: {repair}", repair=repair.name))
     left = [fault for fault in truths if _left(fault, done)]
     if left and len(truths) > 1:
-        said.append(Said("not repaired: {faults}", faults=Several(fault.name for fault in left)))
+        said.append(Message("not repaired: {faults}", faults=Listed(fault.name for fault in left)))
     elif left:
-        said.append(Said("the fault was not repaired"))
+        said.append(Message("the fault was not repaired"))
     most = NOT_CURED if left or stays else 100.0
     return max(0.0, most - 100.0 * wasted / WRONG_REPAIR_MINUTES), said
 
@@ -237,13 +241,13 @@ def inquiry(case: Case) -> Result:
     looked, idle = _looked(case), _idle(case)
     checked = any(step.action.verb == "check" for step in case.steps)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
-    said = [Said("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
+    said = [Message("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
     proven = proves_warm(case.catalogue, case.job, case.actions)
     if not proven:
-        said.append(Said("the repair was not proven: no warm reading at the vents after it"))
+        said.append(Message("the repair was not proven: no warm reading at the vents after it"))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
     if missing:
-        said.append(Said("not written down: {missing}", missing=Several(missing)))
+        said.append(Message("not written down: {missing}", missing=Listed(missing)))
     return 55.0 * telling + 35.0 * proven + 10.0 * (len(WRITTEN) - len(missing)) / len(WRITTEN), said
 
 
@@ -271,7 +275,7 @@ def calibration(case: Case) -> Result:
     belief = {fault.id: float(p) for fault, p in zip(case.faults, case.belief, strict=True)}
     marks = {e.action.text(0): e.action.text(1) for e in case.actions if e.data["verb"] == "suspect"}
     wrong = [name for name, mark in marks.items() if mark == "out" and belief.get(name, 0.0) > 0.2]
-    said = [Said("struck out although likely: {fault}", fault=case.catalogue.faults[name].name) for name in wrong]
+    said = [Message("struck out although likely: {fault}", fault=case.catalogue.faults[name].name) for name in wrong]
     return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * len(wrong)), said
 
 

@@ -21,7 +21,7 @@ from grading.observer.prior import told
 from grading.reference.policy import SOLVER, Course, diagnose
 from grading.sessions.modes import FREE, OUT_OF_TIME, Mode
 from grading.sessions.record import Entry
-from scenarios.language import Said, Several
+from scenarios.language import Message, Listed
 from scenarios.model import Catalogue, Fault, Job
 
 OTHER_RATES = (0.5, 2.0)
@@ -172,25 +172,25 @@ def grade_case(case: Case, rubric: Rubric, comeback: Comeback | None, mode: str 
     safety = [event for entry in case.actions for event in entry.data.get("safety", ())]
     critical = [str(event["what"]) for event in safety if event["critical"]]
     if comeback is not None and comeback.dangerous:
-        critical.append(Said("handed back dangerous: {what}", what=comeback.what))
+        critical.append(Message("handed back dangerous: {what}", what=comeback.what))
     hints = hint_marks(case.actions, rubric)
     total, passed = _verdict(criteria, rubric, bool(critical), hints)
     if hints:
-        reasons.append(Said("hints took {marks:g} marks off the total", marks=hints))
+        reasons.append(Message("hints took {marks:g} marks off the total", marks=hints))
     if any(e.data["verb"] == "handback" and e.action.arguments == (OUT_OF_TIME,) for e in case.actions):
-        reasons.append(Said("the time ran out: the job was handed in as it stood"))
+        reasons.append(Message("the time ran out: the job was handed in as it stood"))
     if critical:
-        reasons.append(Said("critical safety error: {what}", what=critical[0]))
+        reasons.append(Message("critical safety error: {what}", what=critical[0]))
     for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
         if criteria[name] < least:
-            reasons.append(Said("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
+            reasons.append(Message("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
     hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
     if hangs_on:
-        told = Several(
-            Said("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
+        told = Listed(
+            Message("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
             for name, factor in hangs_on
         )
-        reasons.append(Said("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+        reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
     declared, steps = case.declared, case.steps
     return Grade(
         total=round(total, 1),
@@ -250,7 +250,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     }
     reasons = [reason for _, said in results.values() for reason in said]
     if comeback is not None and comeback.day is not None:
-        reasons.append(Said("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
+        reasons.append(Message("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
     return {name: value for name, (value, _) in results.items()}, reasons
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from grading.sessions.record import Entry
-from scenarios.language import Said
+from scenarios.language import Message
 from scenarios.model import Catalogue
 
 CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
@@ -82,11 +82,11 @@ def _next(
         real = catalogue.jobs[chosen].real_faults
         pair = max((pair for pair in confusions if set(pair) & set(real)), key=lambda pair: (confusions[pair], pair))
         names = [catalogue.faults[name].name for name in pair]
-        return chosen, Said(
+        return chosen, Message(
             "{one} and {other} were taken for each other: learn what tells them apart",
             one=names[0],
             other=names[1],
         )
     if failed:
-        return chosen, Said("this job did not go well the last time")
-    return chosen, Said("to keep in practice") if chosen in last else Said("a job not done before")
+        return chosen, Message("this job did not go well the last time")
+    return chosen, Message("to keep in practice") if chosen in last else Message("a job not done before")

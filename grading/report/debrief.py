@@ -10,7 +10,7 @@ from grading.marks.replay import Step
 from grading.sessions.modes import MODES, OUT_OF_TIME, Mode
 from grading.sessions.record import Entry
 from scenarios.actions import Action
-from scenarios.language import N_, Said, _, say, shown
+from scenarios.language import N_, Message, _, say, shown
 from scenarios.model import Catalogue
 
 CAUTION = N_(
@@ -97,7 +97,7 @@ def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
 def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     lines = [say("{minute:5.1f} min  {what}", minute=step.minute, what=describe(catalogue, step.action))]
     if step.action.verb == "hint":
-        return [*lines, f"    {_(Said.unpacked(step.action.text(2)))}"]
+        return [*lines, f"    {_(Message.unpacked(step.action.text(2)))}"]
     if step.action.verb == "diagnose" and step.worth is True:
         return [*lines, "    " + _("One more look would have been worth its minutes before this.")]
     if step.action.verb != "check":
@@ -167,7 +167,7 @@ def _hints(entries: list[Entry]) -> list[str]:
             "{minute:.0f} min, {rung}: {hint}",
             minute=float(e.data["minute"]),
             rung=_(e.action.text(0)),
-            hint=_(Said.unpacked(e.action.text(2))),
+            hint=_(Message.unpacked(e.action.text(2))),
         )
         for e in hints
     ]

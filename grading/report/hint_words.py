@@ -12,7 +12,7 @@ from grading.observer.particles import Hypotheses, entropy
 from grading.reference.policy import Option
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.language import N_, Said, Several, Shown
+from scenarios.language import N_, Message, Listed, Shown
 from scenarios.model import BAY, BENCH, DASH, NEEDS, ROAD, SEAT, STATES, SYSTEMS, Fault, ReadingSpec
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
@@ -30,7 +30,7 @@ class Ladder:
     """about: id of a check, or the kind of moment; rungs: question, pointer, explanation."""
 
     about: str
-    rungs: tuple[Said, Said, Said]
+    rungs: tuple[Message, Message, Message]
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class Told:
     """What one action told: minute; its readings in words; belief before and after (faults,)."""
 
     minute: float
-    shown: Said
+    shown: Message
     before: np.ndarray
     after: np.ndarray
 
@@ -60,12 +60,12 @@ def by_system(faults: list[Fault], belief: np.ndarray) -> dict[str, float]:
     return total
 
 
-def _system(name: str) -> Said:
-    return Said("nothing at all") if name == SYSTEMS[-1] else Said("“{name}”", name=name)
+def _system(name: str) -> Message:
+    return Message("nothing at all") if name == SYSTEMS[-1] else Message("“{name}”", name=name)
 
 
-def _minutes(value: float) -> Said:
-    return Said("1 minute") if value == 1.0 else Said("{minutes:g} minutes", minutes=value)
+def _minutes(value: float) -> Message:
+    return Message("1 minute") if value == 1.0 else Message("{minutes:g} minutes", minutes=value)
 
 
 _WHERE = {
@@ -78,24 +78,24 @@ _WHERE = {
 """Where a check is done, in a sentence."""
 
 
-def _first(action: Action) -> Said:
+def _first(action: Action) -> Message:
     """A preparation in words."""
     match action.verb, action.arguments:
         case "set", (control, value):
             shown = f"{value:g}" if isinstance(value, float) else value
-            return Said("{control} on {value}", control=str(control), value=shown)
+            return Message("{control} on {value}", control=str(control), value=shown)
         case "engine", _:
-            return Said("engine started")
+            return Message("engine started")
         case "drive", (minutes, kmh):
-            return Said("a drive of {minutes:g} minutes at {speed:g} km/h", minutes=float(minutes), speed=float(kmh))
+            return Message("a drive of {minutes:g} minutes at {speed:g} km/h", minutes=float(minutes), speed=float(kmh))
         case "rev", (rpm, _minutes_held):
-            return Said("engine held at {rpm:g} rpm", rpm=float(rpm))
+            return Message("engine held at {rpm:g} rpm", rpm=float(rpm))
         case "wait", (minutes,):
-            return Said("{minutes:g} minutes for the engine to cool", minutes=float(minutes))
+            return Message("{minutes:g} minutes for the engine to cool", minutes=float(minutes))
         case "ignition", (position,):
-            return Said("ignition at run") if position == "on" else Said("engine off")
+            return Message("ignition at run") if position == "on" else Message("engine off")
         case _:
-            return Said(f"{action.verb} {action.arguments[0]}" if action.arguments else action.verb)
+            return Message(f"{action.verb} {action.arguments[0]}" if action.arguments else action.verb)
 
 
 # -- the check that would tell most ------------------------------------------------------------------------------------
@@ -106,36 +106,38 @@ def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
     check, belief = best.check, hypotheses.belief()
     systems = [name for name, p in by_system(hypotheses.faults, belief).items() if p >= STANDS]
     if len(systems) > 1:
-        question = Said(
+        question = Message(
             "Your readings leave trouble in {systems}. Where would the vehicle behave differently between them?",
-            systems=Several(map(_system, systems), OR),
+            systems=Listed(map(_system, systems), OR),
         )
     else:
-        question = Said(
+        question = Message(
             "All that is left lies in one system. Which of its parts could behave so, and where would they differ?"
         )
     if any(action.verb == "drive" for action in best.before):
-        question = Several([question, Said("And in what state must the vehicle be to show it?")], " ")
+        question = Listed([question, Message("And in what state must the vehicle be to show it?")], " ")
     before = [_first(action) for action in best.before]
-    pointer = Several(
+    pointer = Listed(
         [
-            Said("It can be told {where}, with: {tool}.", where=_WHERE[check.place], tool=check.tool),
-            Said("First: {steps}.", steps=Several(before, AND)) if before else Said("The vehicle can stay as it is."),
+            Message("It can be told {where}, with: {tool}.", where=_WHERE[check.place], tool=check.tool),
+            Message("First: {steps}.", steps=Listed(before, AND))
+            if before
+            else Message("The vehicle can stay as it is."),
         ],
         " ",
     )
     total = float(entropy(belief))
-    told = [Said("{check}, {minutes}.", check=check.name, minutes=_minutes(check.minutes))]
+    told = [Message("{check}, {minutes}.", check=check.name, minutes=_minutes(check.minutes))]
     told += [expected] if (expected := _expected(hypotheses, best)) else []
     bits = {"bits": best.bits, "open": total}
-    told.append(Said("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
+    told.append(Message("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
     if check.best_when:
-        states = Several((STATES[name] for name in check.best_when), AND)
-        told.append(Said("It tells most with {states}.", states=states))
-    return Ladder(check.id, (question, pointer, Several(told, " ")))
+        states = Listed((STATES[name] for name in check.best_when), AND)
+        told.append(Message("It tells most with {states}.", states=states))
+    return Ladder(check.id, (question, pointer, Listed(told, " ")))
 
 
-def _expected(hypotheses: Hypotheses, best: Option) -> Said | None:
+def _expected(hypotheses: Hypotheses, best: Option) -> Message | None:
     """What the check would show where the trouble lies here or there: by system, or by part within one."""
     moment = hypotheses.copy()
     for action in best.before:
@@ -149,13 +151,15 @@ def _expected(hypotheses: Hypotheses, best: Option) -> Said | None:
         groups = _groups(hypotheses, kind)
         shown = {name: _typical(spec, true[mine], weights) for name, (mine, weights) in groups.items()}
         if len(set(shown.values())) > 1:
-            told_alike: dict[str, list[Said]] = {}
+            told_alike: dict[str, list[Message]] = {}
             for name, words in shown.items():
                 told_alike.setdefault(words, []).append(_system(name))
             case = N_("with {names}: {words}") if kind == "name" else N_("with trouble in {names}: {words}")
-            cases = [Said(case, names=Several(names, OR), words=words) for words, names in told_alike.items()]
-            return Said("Expected, {label}: {cases}.", label=spec.label, cases=Several(cases, "; "))
-    return Said("What it shows differs only by degree between what is still possible, yet no other check tells more.")
+            cases = [Message(case, names=Listed(names, OR), words=words) for words, names in told_alike.items()]
+            return Message("Expected, {label}: {cases}.", label=spec.label, cases=Listed(cases, "; "))
+    return Message(
+        "What it shows differs only by degree between what is still possible, yet no other check tells more."
+    )
 
 
 def _groups(hypotheses: Hypotheses, kind: str) -> dict[str, tuple[np.ndarray, np.ndarray]]:
@@ -168,7 +172,7 @@ def _groups(hypotheses: Hypotheses, kind: str) -> dict[str, tuple[np.ndarray, np
     return {name: (np.flatnonzero(names == name), weights[names == name]) for name in total if name in kept}
 
 
-def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Said:
+def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Message:
     """What a group of vehicles would show: the middle eight tenths of a figure, or the word most of them give."""
     instrument = INSTRUMENTS[spec.instrument]
     steps = np.array([instrument.read(float(value), 0.5) for value in true])
@@ -177,11 +181,11 @@ def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Said:
         share = np.cumsum(weights[order]) / weights.sum()
         low, high = (int(steps[order][min(int(np.searchsorted(share, q)), len(steps) - 1)]) for q in (0.1, 0.9))
         most, least = instrument.show(high), f"{instrument.value(low):.{instrument.decimals}f}"
-        return Shown(most) if low == high else Said("{least} to {most}", least=Shown(least), most=Shown(most))
+        return Shown(most) if low == high else Message("{least} to {most}", least=Shown(least), most=Shown(most))
     counts = np.bincount(steps, weights) / weights.sum()
     likeliest = np.argsort(-counts, kind="stable")
     words = [instrument.show(int(k)) for k in likeliest[: 1 if counts[likeliest[0]] >= 0.6 else 2] if counts[k] > 0.1]
-    return Several(words, OR)
+    return Listed(words, OR)
 
 
 # -- other moments -----------------------------------------------------------------------------------------------------
@@ -191,45 +195,45 @@ def diagnose_ladder(hypotheses: Hypotheses, told: list[Told]) -> Ladder:
     """Nothing more is worth checking: what the readings rule out, without naming what they leave."""
     belief = hypotheses.belief()
     left = int(np.sum(belief >= STANDS))
-    question = Said(
+    question = Message(
         "No further check is worth its minutes. What do your readings rule out, and how sure does that make you?"
     )
     numbers = {"number": len(belief), "left": left}
     pointer = (
-        Said("Go through the suspects: of {number} faults, {left} still fits.", **numbers)
+        Message("Go through the suspects: of {number} faults, {left} still fits.", **numbers)
         if left == 1
-        else Said("Go through the suspects: of {number} faults, {left} still fit.", **numbers)
+        else Message("Go through the suspects: of {number} faults, {left} still fit.", **numbers)
     )
     best = sorted(told, key=lambda one: -one.bits)[:TOLD_MOST]
     lines = [_speaks(hypotheses.faults, one) for one in sorted(best, key=lambda one: one.minute) if one.bits > 0.05]
-    ends = Said("What told most."), Said("Declare what is left, as sure as that makes you.")
-    explanation = Several([ends[0], *lines, ends[1]], " ")
+    ends = Message("What told most."), Message("Declare what is left, as sure as that makes you.")
+    explanation = Listed([ends[0], *lines, ends[1]], " ")
     return Ladder("diagnose", (question, pointer, explanation))
 
 
-def _speaks(faults: list[Fault], one: Told) -> Said:
+def _speaks(faults: list[Fault], one: Told) -> Message:
     before, after = by_system(faults, one.before), by_system(faults, one.after)
     gone = [_system(name) for name in SYSTEMS if before[name] >= STANDS and after[name] < GONE]
-    told = Said("Minute {minute:.0f}, {shown}: {bits:.1f} bit.", minute=one.minute, shown=one.shown, bits=one.bits)
-    return Several([told, Said("It rules out {systems}.", systems=Several(gone, AND))], " ") if gone else told
+    told = Message("Minute {minute:.0f}, {shown}: {bits:.1f} bit.", minute=one.minute, shown=one.shown, bits=one.bits)
+    return Listed([told, Message("It rules out {systems}.", systems=Listed(gone, AND))], " ") if gone else told
 
 
 def doubt_ladder(hypotheses: Hypotheses, declared: int, told: list[Told], best: Option | None) -> Ladder:
     """A diagnosis that the readings do not bear out."""
     name = hypotheses.faults[declared].name
-    question = Said("You declared: {fault}. Which of your readings would surprise you if it were so?", fault=name)
+    question = Message("You declared: {fault}. Which of your readings would surprise you if it were so?", fault=name)
     against = [(_lost_bits(one, declared), one) for one in told]
     worst, one = max(against, key=lambda pair: pair[0], default=(0.0, None))
     if one is not None and worst > 0.5:
-        pointer = Said("Look again at minute {minute:.0f}, {shown}.", minute=one.minute, shown=one.shown)
+        pointer = Message("Look again at minute {minute:.0f}, {shown}.", minute=one.minute, shown=one.shown)
         times = _times(2.0**worst)
-        explanation = Said("It made “{fault}” {times} less likely than it was before.", fault=name, times=times)
+        explanation = Message("It made “{fault}” {times} less likely than it was before.", fault=name, times=times)
     else:
-        pointer = Said("No reading speaks against it, but hardly any speaks for it.")
-        explanation = Said("Your readings make “{fault}” no likelier than before you began.", fault=name)
+        pointer = Message("No reading speaks against it, but hardly any speaks for it.")
+        explanation = Message("Your readings make “{fault}” no likelier than before you began.", fault=name)
     if best is not None:
-        more = Said("More telling now: {check}, {where}.", check=best.check.name, where=_WHERE[best.check.place])
-        explanation = Several([explanation, more], " ")
+        more = Message("More telling now: {check}, {where}.", check=best.check.name, where=_WHERE[best.check.place])
+        explanation = Listed([explanation, more], " ")
     return Ladder(f"doubt {hypotheses.faults[declared].id}", (question, pointer, explanation))
 
 
@@ -238,26 +242,26 @@ def _lost_bits(one: Told, fault: int) -> float:
     return float(np.log2(max(one.before[fault], 1e-12) / max(one.after[fault], 1e-12)))
 
 
-def _times(factor: float) -> Said:
-    return Said("{factor:.0f} times", factor=factor) if factor < 1000.0 else Said("more than a thousand times")
+def _times(factor: float) -> Message:
+    return Message("{factor:.0f} times", factor=factor) if factor < 1000.0 else Message("more than a thousand times")
 
 
 def repair_ladder(session: Session, fault: Fault) -> Ladder:
     """A diagnosis that the readings bear out, and nothing repaired yet."""
-    question = Said("What puts right what you declared, and what must be so before you begin?")
-    pointer = Said("The repairs are sorted by place. Look for what renews or restores: {part}.", part=fault.part)
+    question = Message("What puts right what you declared, and what must be so before you begin?")
+    pointer = Message("The repairs are sorted by place. Look for what renews or restores: {part}.", part=fault.part)
     known = [session.catalogue.repairs[name] for name in fault.cured_by if name in session.catalogue.repairs]
     fitting = [repair for repair in known if repair.fits(session.vehicle)]
-    explanation = Several(
+    explanation = Listed(
         [
-            Said(
+            Message(
                 "{repair}, {minutes}, with {needs}.",
                 repair=repair.name,
                 minutes=_minutes(repair.minutes),
-                needs=Several((NEEDS[need] for need in repair.needs), AND),
+                needs=Listed((NEEDS[need] for need in repair.needs), AND),
             )
             if repair.needs
-            else Said("{repair}, {minutes}.", repair=repair.name, minutes=_minutes(repair.minutes))
+            else Message("{repair}, {minutes}.", repair=repair.name, minutes=_minutes(repair.minutes))
             for repair in fitting
         ],
         " ",
@@ -271,9 +275,9 @@ def after_work(session: Session, about: str, missing: list[str] | None = None) -
     proof = proof_check(session.catalogue, session.vehicle)
     rungs = {
         "prove": (
-            Said("How will you and the customer know that it is right now?"),
-            Said("The complaint was felt in the cabin. Measure there, in the state in which it was felt."),
-            Said(
+            Message("How will you and the customer know that it is right now?"),
+            Message("The complaint was felt in the cabin. Measure there, in the state in which it was felt."),
+            Message(
                 "With a warm engine, the heater at full hot and the blower on, the vents must give {warm}. "
                 "The check: {check}.",
                 warm=warm,
@@ -281,17 +285,17 @@ def after_work(session: Session, about: str, missing: list[str] | None = None) -
             ),
         ),
         "write": (
-            Said("What should the next person at this vehicle be able to read?"),
-            Said("Not written up yet: {missing}.", missing=Several(missing or [N_("nothing")], AND)),
-            Said(
+            Message("What should the next person at this vehicle be able to read?"),
+            Message("Not written up yet: {missing}.", missing=Listed(missing or [N_("nothing")], AND)),
+            Message(
                 "Each in three words or more: what was found to be wrong, which part failed and how, what was done and "
                 "what proved it."
             ),
         ),
         "handback": (
-            Said("Is there anything left that the customer would miss?"),
-            Said("What can be declared, repaired and proven is so."),
-            Said("Hand back the keys."),
+            Message("Is there anything left that the customer would miss?"),
+            Message("What can be declared, repaired and proven is so."),
+            Message("Hand back the keys."),
         ),
     }
     return Ladder(about, rungs[about])

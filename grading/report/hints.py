@@ -29,7 +29,7 @@ from grading.sessions.modes import RUNGS
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL, Action
-from scenarios.language import Said, Several, Shown
+from scenarios.language import Message, Listed, Shown
 
 Progress = Callable[[float], None]
 SUPPORTED = 0.5
@@ -42,7 +42,7 @@ class Hint:
 
     rung: str
     about: str
-    text: Said
+    text: Message
 
     @property
     def action(self) -> Action:
@@ -109,7 +109,7 @@ class Guide:
         self._readiness.note(after.workshop, performed.minutes)
         seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
         if seen:
-            shown = Several(Said("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
+            shown = Listed(Message("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
             self._told.append(Told(float(entry.data["minute"]), shown, before.belief(), after.belief()))
         if action.verb == "check":
             self._done.add(action.text(0))

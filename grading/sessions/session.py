@@ -11,7 +11,7 @@ from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.perception import Noticed, notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
-from scenarios.language import N_, Said, _, say
+from scenarios.language import N_, Message, _, say
 from scenarios.model import Catalogue, Job
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
@@ -276,7 +276,7 @@ class Session:
                         rungs=", ".join(RUNGS),
                     )
                 )
-            outcome.said.append(_(Said.unpacked(action.text(2))))
+            outcome.said.append(_(Message.unpacked(action.text(2))))
         elif action.verb == "handback":
             self.finished = True
         else:

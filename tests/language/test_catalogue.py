@@ -97,7 +97,7 @@ def _marked() -> Iterator[tuple[ast.Call, Path, bool]]:
                 yield node, path, id(node) in inside
 
 
-MARKS = frozenset({"_", "N_", "say", "Said", "plural"})
+MARKS = frozenset({"_", "N_", "say", "Message", "plural"})
 
 
 def test_texts_are_written_out_where_they_are_marked() -> None:

@@ -10,9 +10,9 @@ import pytest
 from scenarios.language import (
     FOLDER,
     LANGUAGES,
-    Opening,
-    Said,
-    Several,
+    FirstSentence,
+    Message,
+    Listed,
     _,
     choose,
     chosen,
@@ -72,22 +72,22 @@ def test_what_is_not_translated_stays_as_it_is() -> None:
 @pytest.mark.parametrize("code", LANGUAGES)
 def test_a_text_for_a_record_is_english_in_every_language(code: str) -> None:
     choose(code)
-    said = Said("not needed: {repair}", repair="Replace the thermostat")
+    said = Message("not needed: {repair}", repair="Replace the thermostat")
     assert said == "not needed: Replace the thermostat"
-    assert Several(["likely", "out"]) == "likely, out"
-    assert Opening("Wear gloves. Then go on.") == "Wear gloves"
+    assert Listed(["likely", "out"]) == "likely, out"
+    assert FirstSentence("Wear gloves. Then go on.") == "Wear gloves"
 
 
 @pytest.mark.parametrize("through", [copy.deepcopy, lambda said: pickle.loads(pickle.dumps(said))])
 def test_a_text_for_a_record_can_still_be_said_after_a_copy(through) -> None:
     choose("de")
-    said = Said("not needed: {repair}", repair=Several(["Replace the thermostat", "Replace the radiator"]))
+    said = Message("not needed: {repair}", repair=Listed(["Replace the thermostat", "Replace the radiator"]))
     assert _(through(said)) == "nicht nötig: Thermostat ersetzen, Kühler ersetzen"
 
 
 def test_a_brace_in_a_name_is_no_place_for_a_value() -> None:
-    assert Said("not needed: {repair}", repair="a {b} c") == "not needed: a {b} c"
-    assert _(Said("not needed: {repair}", repair="a {b} c")) == "not needed: a {b} c"
+    assert Message("not needed: {repair}", repair="a {b} c") == "not needed: a {b} c"
+    assert _(Message("not needed: {repair}", repair="a {b} c")) == "not needed: a {b} c"
     assert say("noted: {fault}: {mark}", fault="{mark}", mark="x") == "noted: {mark}: x"
 
 

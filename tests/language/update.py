@@ -21,7 +21,7 @@ from tests.language.texts import catalogue_texts, instrument_texts, sense_texts
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("sim", "scenarios", "grading", "tui")
-KEYWORDS = {"DriveError": None, "_": None, "N_": None, "say": None, "Said": None, "plural": (2, 3), "Binding": (3,)}
+KEYWORDS = {"DriveError": None, "_": None, "N_": None, "say": None, "Message": None, "plural": (2, 3), "Binding": (3,)}
 HEADER = """# Translations of Lukewarm. Bring up to date and compile with: python -m tests.language.update
 #"""
 

@@ -16,7 +16,7 @@ from grading.sessions.modes import EXAM, FREE, GUIDED, RUNGS, Mode
 from grading.sessions.record import read_record
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.language import Said
+from scenarios.language import Message
 from scenarios.model import Catalogue
 from tests.grading.cases import did, entries
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, with_fault
@@ -128,7 +128,7 @@ def test_where_the_proof_was_tried_and_failed_the_search_goes_on() -> None:
 def test_the_next_step_is_the_one_above_the_highest_that_was_given(
     asked: tuple[tuple[str, str], ...], rung: str | None
 ) -> None:
-    steps = Ladder("gauge", (Said("Why?"), Said("There."), Said("So.")))
+    steps = Ladder("gauge", (Message("Why?"), Message("There."), Message("So.")))
     hint = next_hint(entries(did("check", "gauge"), *(did("hint", *each, "a text") for each in asked)), steps)
     assert (hint and hint.rung) == rung
     assert hint is None or hint.text == steps.rungs[RUNGS.index(hint.rung)]

@@ -18,7 +18,7 @@ from textual.widgets import Static
 from grading.marks.grade import Grade
 from grading.report.debrief import Section, describe, turned_on
 from grading.sessions.record import Entry
-from scenarios.language import N_, Said, _, plural, say, shown
+from scenarios.language import N_, Message, _, plural, say, shown
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import clock, lines, words
@@ -282,7 +282,7 @@ Over time, left and right move through every moment of the job; a click on a cur
             for label, reading in step.shown
         ]
         if step.action.verb == "hint":
-            told.append(words(_(Said.unpacked(step.action.text(2))), units))
+            told.append(words(_(Message.unpacked(step.action.text(2))), units))
         if step.minutes:
             told.append(
                 Content.styled(
