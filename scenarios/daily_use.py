@@ -11,6 +11,7 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.laws import coolant
 from sim.laws.pressure import ATMOSPHERE
+from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
 from sim.vehicle.coolant_side import capacity
@@ -23,7 +24,6 @@ IDLE_MINUTES = 4.0
 LONG_TRIP_DAY, REST_DAY = 6, 0
 """Days of the week of the long trip and of none."""
 GLANCE_MINUTES = 2.0
-RED = 0.86  # of the needle, as the gauge's own last bound
 SLACK = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
 ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g"})
 """Parameters that say how a vehicle stands as it arrives, no part of it changed."""
@@ -67,7 +67,7 @@ def _travel(world: World, minutes: float, kmh: float) -> bool:
         while left > 0.0:
             world.wait(min(left, GLANCE_MINUTES) * MINUTE)
             left -= GLANCE_MINUTES
-            if float(gauge_needle(world.fleet)[0]) > RED:
+            if float(gauge_needle(world.fleet)[0]) > RED_FROM:
                 return False
     world.set(**STOPPED)
     world.wait(BETWEEN_MINUTES * MINUTE)

@@ -278,6 +278,11 @@ class Job:
     warm_enough_C: float
     competences: dict[str, str] = field(default_factory=dict)
 
+    @property
+    def real_faults(self) -> tuple[str, ...]:
+        """Ids of the faults that change the vehicle, ``none`` where nothing does: a severity of 0 is no fault."""
+        return tuple(planted.fault for planted in self.faults if planted.severity != 0.0) or ("none",)
+
 
 @dataclass(frozen=True)
 class Catalogue:

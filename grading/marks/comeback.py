@@ -18,6 +18,7 @@ from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, tr
 from scenarios.language import N_
 from scenarios.model import Catalogue, Job
 from sim.fleet import Fleet
+from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle, neck_shortfall
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
@@ -43,7 +44,6 @@ FELT_AIR = 0.6  # share of the usual air below which people call it hardly any (
 WEAK_AIR = 0.78  # share of the usual air below which people notice (ours)
 FELT_L = 0.6  # litres that people see missing (ours)
 WET = 0.06  # kg in the carpet at which it feels damp, as the hand's first bound
-RED = 0.86  # of the needle, as the gauge's own last bound
 ASTRAY = 0.25  # of the needle's travel from where it should stand
 IN_THE_RED = {
     "on the road": N_("the needle goes into the red"),
@@ -161,7 +161,7 @@ def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float,
 
 def _on_the_way(world: World, warm: bool, warm_enough: float, when: str) -> Iterator[str]:
     needle, should = _pair(gauge_needle, world.fleet)
-    if needle > RED > should:
+    if needle > RED_FROM > should:
         yield IN_THE_RED[when]
     for quantity, warm_air, cold_air in AT_VENTS:
         mine, sound = _pair(QUANTITIES[quantity], world.fleet)

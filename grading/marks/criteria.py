@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from grading.marks.proof import proves_warm
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.observer.prior import prior
@@ -26,6 +27,8 @@ LUCKY = 10.0
 """Marks for a right diagnosis that nothing seen supports."""
 SAME_PART, SAME_SYSTEM = 40.0, 20.0
 """Most marks for a wrong diagnosis of the right part, or of another part of the right system."""
+NOT_CURED = 30.0
+"""Most marks for parts where a fault was left in the vehicle, or a complaint came back."""
 TELLING_BITS = 0.02
 """Information below which a check could tell nothing new [bit]."""
 FREE_MINUTES = 8.0
@@ -202,9 +205,10 @@ def skipped_cautions(actions: list[Entry]) -> list[str]:
 
 
 def parts(case: Case, stays: bool) -> Result:
-    """Full marks for the repair that cures; unneeded parts and labour cost in proportion to a wrong repair's price.
+    """Full marks where every fault of the vehicle is cured; unneeded parts and labour cost in proportion to a wrong
+    repair's price.
 
-    stays: the fault came back after the keys were handed back.
+    stays: a complaint came back after the keys were handed back.
     """
     truths = [case.catalogue.faults[name] for name in case.truth]
     cures = {name for fault in truths for name in (*fault.cured_by, *fault.cured_in_passing)}
@@ -217,10 +221,19 @@ def parts(case: Case, stays: bool) -> Result:
         if (name not in cures and name not in relieves) or (name in cures and name not in relieves and in_passing):
             wasted += repair.minutes + COST_CLASSES[repair.cost]
             said.append(Message("not needed: {repair}", repair=repair.name))
-    cured = not cures or bool(cures & set(done))
-    if not cured:
+    left = [fault for fault in truths if _left(fault, done)]
+    if left and len(truths) > 1:
+        said.append(Message("not repaired: {faults}", faults=Listed(fault.name for fault in left)))
+    elif left:
         said.append(Message("the fault was not repaired"))
-    return max(0.0, (100.0 if cured and not stays else 30.0) - 100.0 * wasted / WRONG_REPAIR_MINUTES), said
+    most = NOT_CURED if left or stays else 100.0
+    return max(0.0, most - 100.0 * wasted / WRONG_REPAIR_MINUTES), said
+
+
+def _left(fault: Fault, done: list[str]) -> bool:
+    """Whether none of the repairs done cures a fault; one that no repair cures is not held against anyone."""
+    cures = {*fault.cured_by, *fault.cured_in_passing}
+    return bool(cures) and not cures & set(done)
 
 
 def inquiry(case: Case) -> Result:
@@ -229,7 +242,7 @@ def inquiry(case: Case) -> Result:
     checked = any(step.action.verb == "check" for step in case.steps)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
     said = [Message("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
-    proven = proves_warm(case.job, case.actions)
+    proven = proves_warm(case.catalogue, case.job, case.actions)
     if not proven:
         said.append(Message("the repair was not proven: no warm reading at the vents after it"))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
@@ -253,21 +266,6 @@ def written(actions: list[Entry]) -> dict[str, str]:
     }
 
 
-def proves_warm(job: Job, actions: list[Entry]) -> bool:
-    """Whether the last reading of the vents, after the last repair, was warm enough."""
-    after = 0
-    for k, entry in enumerate(actions):
-        if entry.data["verb"] == "repair":
-            after = k
-    warm = [
-        int(reading["step"])
-        for entry in actions[after:]
-        for reading in entry.data.get("readings", ())
-        if entry.data["verb"] == "check" and entry.action.text(0) == "vent-temperature"
-    ]
-    return bool(warm) and warm[-1] >= job.warm_enough_C
-
-
 def calibration(case: Case) -> Result:
     """One minus the squared gap between stated confidence and belief; suspects struck out against belief cost."""
     if case.declared is None:
@@ -281,8 +279,8 @@ def calibration(case: Case) -> Result:
     return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * len(wrong)), said
 
 
-def counting_step(catalogue: Catalogue, steps: list[Step], declared: Fault | None) -> Step | None:
-    """The step whose `after` a diagnosis counts with: when declared, or before a part was first tried out.
+def counting_step(steps: list[Step], declared: Fault | None) -> Step | None:
+    """The step whose `after` and `error` a diagnosis counts with: when declared, or before a part was first tried out.
 
     Parts fitted before anything is declared teach, but that is no diagnosis. A repair that only relieves the declared
     fault, such as topping up before looking for the leak, is no trial of parts.
@@ -291,4 +289,5 @@ def counting_step(catalogue: Catalogue, steps: list[Step], declared: Fault | Non
     if not said or declared is None:
         return steps[-1] if steps else None
     tried = [s for s in steps if s.action.verb == "repair" and s.action.text(0) not in declared.relieved_by]
-    return replace(tried[0], after=tried[0].before) if tried else said[-1]
+    first = tried[0] if tried else None
+    return replace(first, after=first.before, error=first.error_before) if first else said[-1]

@@ -12,7 +12,7 @@ import numpy as np
 from grading.marks import criteria as rules
 from grading.marks.ambiguity import group_of
 from grading.marks.comeback import Comeback, live_on
-from grading.marks.criteria import Case, hint_marks, proves_warm
+from grading.marks.criteria import Case, hint_marks
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
 from grading.observer.cache import Trail
@@ -23,8 +23,6 @@ from grading.sessions.modes import FREE, OUT_OF_TIME, Mode
 from grading.sessions.record import Entry
 from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
-
-__all__ = ["Grade", "Judge", "grade_record", "proves_warm"]
 
 OTHER_RATES = (0.5, 2.0)
 """Factors on one fault's rate at a time under which a pass must stand."""
@@ -157,65 +155,69 @@ class Judge:
 
     def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]
-        faults, rubric = self.imagined.faults, self.rubric
+        faults = self.imagined.faults
         declared = _declared(faults, steps)
-        counting = rules.counting_step(self.catalogue, steps, declared)
+        counting = rules.counting_step(steps, declared)
         belief, error = (np.zeros(0), np.zeros(0)) if counting is None else (counting.after, counting.error)
-        truth = [planted.fault for planted in self.job.faults] or ["none"]
+        truth = list(self.job.real_faults)
         group = self._group(declared, belief, truth)
         case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
-        comeback = live_on(self.catalogue, self.job, entries)
-        criteria, reasons = _criteria(case, comeback)
-        critical: list[Text] = [
-            str(e["what"]) for entry in actions for e in entry.data.get("safety", ()) if e["critical"]
-        ]
-        if comeback is not None and comeback.dangerous:
-            critical.append(Message("handed back dangerous: {what}", what=comeback.what))
-        hints = hint_marks(actions, rubric)
-        total, passed = _verdict(criteria, rubric, bool(critical), hints)
-        if hints:
-            reasons.append(Message("hints took {marks:g} marks off the total", marks=hints))
-        if any(entry.data["verb"] == "handback" and entry.action.arguments == (OUT_OF_TIME,) for entry in actions):
-            reasons.append(Message("the time ran out: the job was handed in as it stood"))
-        if critical:
-            reasons.append(Message("critical safety error: {what}", what=critical[0]))
-        for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
-            if criteria[name] < least:
-                reasons.append(Message("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
-        hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
-        if hangs_on:
-            told = Listed(
-                Message("{fault} x {factor:g}", fault=self.catalogue.faults[name].name, factor=factor)
-                for name, factor in hangs_on
-            )
-            reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
-        checks = [step for step in steps if step.action.verb == "check"]
-        return Grade(
-            round(total, 1),
-            passed,
-            {name: round(value, 1) for name, value in criteria.items()},
-            dict(rubric.weights),
-            len(checks),
-            round(max((step.minute + step.minutes for step in steps), default=0.0), 2),
-            len(course.checks),
-            round(course.minutes, 2),
-            [str(e["what"]) for entry in actions for e in entry.data.get("safety", ())],
-            reasons,
-            rubric.hash,
-            truth,
-            course,
-            steps,
-            self.job,
-            faults,
-            sorted(group),
-            hangs_on,
-            comeback,
-            Mode.of_record(entries[0].data).name,
-            hints,
-            {code: round(criteria[name], 1) for code, name in self.job.competences.items()},
-            None if declared is None else case.in_group(belief),
-            None if declared is None else case.in_group(error),
+        mode = Mode.of_record(entries[0].data).name
+        return grade_case(case, self.rubric, live_on(self.catalogue, self.job, entries), mode)
+
+
+def grade_case(case: Case, rubric: Rubric, comeback: Comeback | None, mode: str = FREE) -> Grade:
+    """Apply the rubric to a case; comeback: of the month after, None where the keys were not handed back."""
+    criteria, reasons = _criteria(case, comeback)
+    safety = [event for entry in case.actions for event in entry.data.get("safety", ())]
+    critical: list[Text] = [str(event["what"]) for event in safety if event["critical"]]
+    if comeback is not None and comeback.dangerous:
+        critical.append(Message("handed back dangerous: {what}", what=comeback.what))
+    hints = hint_marks(case.actions, rubric)
+    total, passed = _verdict(criteria, rubric, bool(critical), hints)
+    if hints:
+        reasons.append(Message("hints took {marks:g} marks off the total", marks=hints))
+    if any(e.data["verb"] == "handback" and e.action.arguments == (OUT_OF_TIME,) for e in case.actions):
+        reasons.append(Message("the time ran out: the job was handed in as it stood"))
+    if critical:
+        reasons.append(Message("critical safety error: {what}", what=critical[0]))
+    for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
+        if criteria[name] < least:
+            reasons.append(Message("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
+    hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
+    if hangs_on:
+        told = Listed(
+            Message("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
+            for name, factor in hangs_on
         )
+        reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+    declared, steps = case.declared, case.steps
+    return Grade(
+        total=round(total, 1),
+        passed=passed,
+        criteria={name: round(value, 1) for name, value in criteria.items()},
+        weights=dict(rubric.weights),
+        checks_used=sum(step.action.verb == "check" for step in steps),
+        minutes_used=round(max((step.minute + step.minutes for step in steps), default=0.0), 2),
+        reference_checks=len(case.course.checks),
+        reference_minutes=round(case.course.minutes, 2),
+        safety=[str(event["what"]) for event in safety],
+        reasons=reasons,
+        rubric=rubric.hash,
+        truth=case.truth,
+        course=case.course,
+        steps=steps,
+        job=case.job,
+        faults=case.faults,
+        group=sorted(case.group),
+        hangs_on=hangs_on,
+        comeback=comeback,
+        mode=mode,
+        hints=hints,
+        competences={code: round(criteria[name], 1) for code, name in case.job.competences.items()},
+        belief=None if declared is None else case.in_group(case.belief),
+        belief_error=None if declared is None else case.in_group(case.error),
+    )
 
 
 def grade_record(

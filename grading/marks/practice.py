@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from grading.sessions.record import Entry
 from scenarios.language import Message, Text
-from scenarios.model import Catalogue, Job
+from scenarios.model import Catalogue
 
 CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
 """Weights in the choice of the next job: each confusion with its fault, a failed last attempt, a job never done."""
@@ -44,12 +44,7 @@ def attempt_of(catalogue: Catalogue, entries: list[Entry], passed: bool | None) 
     declared = [
         action.text(0) for action in actions if action.verb == "diagnose" and action.text(0) in catalogue.faults
     ]
-    return Attempt(job.id, real_faults(job), declared[-1] if declared else None, passed)
-
-
-def real_faults(job: Job) -> tuple[str, ...]:
-    """Fault ids of a job, ``none`` for a sound vehicle."""
-    return tuple(planted.fault for planted in job.faults) or ("none",)
+    return Attempt(job.id, job.real_faults, declared[-1] if declared else None, passed)
 
 
 def remember(catalogue: Catalogue, records: list[tuple[list[Entry], bool | None]]) -> Practice:
@@ -74,7 +69,7 @@ def _next(
     for job in catalogue.jobs.values():
         if job.id == newest and len(catalogue.jobs) > 1:
             continue
-        mixed = sum(n for pair, n in confusions.items() if set(pair) & set(real_faults(job)))
+        mixed = sum(n for pair, n in confusions.items() if set(pair) & set(job.real_faults))
         failed = job.id in last and (last[job.id].passed is False or last[job.id].declared not in last[job.id].real)
         score = CONFUSED * mixed + FAILED * failed + NEW * (job.id not in last)
         scored.append((-score, job.difficulty, job.id, mixed, failed))
@@ -82,7 +77,7 @@ def _next(
         return None, ""
     _, _, chosen, mixed, failed = min(scored)
     if mixed:
-        real = real_faults(catalogue.jobs[chosen])
+        real = catalogue.jobs[chosen].real_faults
         pair = max((pair for pair in confusions if set(pair) & set(real)), key=lambda pair: (confusions[pair], pair))
         names = [catalogue.faults[name].name for name in pair]
         return chosen, Message(

@@ -19,11 +19,11 @@ from scenarios.actions import PHYSICAL, Action
 class Step:
     """One action of the record as the observer sees it.
 
-    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,); error:
-    standard error of the latter (faults,); bits: information [bit] that it could be expected to bring; best: the check
-    that the reference would have taken at that point, None where it was not asked; worth: whether going on was worth
-    its minutes there, None likewise; regret: minutes since the check before, beyond those in which the best option
-    brings as much.
+    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,);
+    error_before, error: their standard errors (faults,); bits: information [bit] that it could be expected to bring;
+    best: the check that the reference would have taken at that point, None where it was not asked; worth: whether going
+    on was worth its minutes there, None likewise; regret: minutes since the check before, beyond those in which the
+    best option brings as much.
     """
 
     number: int
@@ -32,6 +32,7 @@ class Step:
     minutes: float
     shown: tuple[tuple[str, str], ...]
     before: np.ndarray
+    error_before: np.ndarray
     after: np.ndarray
     error: np.ndarray
     bits: float
@@ -53,8 +54,9 @@ def replay(
     steps: list[Step] = []
     done: set[str] = set()
     worked = looked = 0.0  # minutes that count, now and when the check before ended
+    belief, error = hypotheses.belief(), hypotheses.error()
     for k, entry in enumerate(actions[: last + 1]):
-        action, before = entry.action, hypotheses.belief()
+        action, before, error_before = entry.action, belief, error
         bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
             if action.verb == "check" and look_ahead:
@@ -73,6 +75,7 @@ def replay(
                 looked = worked
         elif action.verb == "diagnose" and look_ahead:
             worth = advised(trail, hypotheses, readiness, done).worth
+        belief, error = hypotheses.belief(), hypotheses.error()
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(
@@ -82,8 +85,9 @@ def replay(
                 float(entry.data["minutes"]),
                 shown,
                 before,
-                hypotheses.belief(),
-                hypotheses.error(),
+                error_before,
+                belief,
+                error,
                 bits,
                 best,
                 worth,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from grading.marks.proof import proof_check
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses, entropy
 from grading.reference.policy import Option
@@ -22,8 +23,6 @@ GONE = 0.01
 """Belief below which a system is as good as ruled out."""
 MOST_GROUPS = 4
 TOLD_MOST = 3
-PROOF = "vent-temperature"
-"""The check that proves a repair."""
 
 
 @dataclass(frozen=True)
@@ -273,7 +272,7 @@ def repair_ladder(session: Session, fault: Fault) -> Ladder:
 def after_work(session: Session, about: str, missing: list[str] | None = None) -> Ladder:
     """What is left once it is repaired, or nothing needs repair: to prove it, write it up, hand back the keys."""
     warm = f"{session.job.warm_enough_C:.0f} °C"
-    proof = session.catalogue.checks.get(PROOF)
+    proof = proof_check(session.catalogue, session.vehicle)
     rungs = {
         "prove": (
             Message("How will you and the customer know that it is right now?"),

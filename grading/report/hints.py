@@ -10,13 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from grading.marks.criteria import RUNNING, WRITTEN, proves_warm, written
+from grading.marks.criteria import RUNNING, WRITTEN, written
+from grading.marks.proof import proves_warm, vent_air
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
 from grading.reference.policy import Option, advise
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness
 from grading.report.hint_words import (
-    PROOF,
     Ladder,
     Told,
     after_work,
@@ -83,10 +83,10 @@ class Guide:
         hypotheses = self._follow(actions, progress)
         progress(0.8)
         session = self.session
-        if session.repairs and proves_warm(session.job, actions):
+        if session.repairs and self._proven(actions):
             missing = [kind for kind in WRITTEN if kind not in written(actions)]
             return after_work(session, "write" if missing else "handback", missing)
-        if session.repairs and not _measured_since_repair(actions):
+        if session.repairs and not self._measured_since_repair(actions):
             return after_work(session, "prove")
         if session.diagnosis and not session.repairs:
             return self._declared(hypotheses, session.diagnosis[0], actions)
@@ -133,17 +133,18 @@ class Guide:
         if belief[k] < min(SUPPORTED, float(belief.max())):
             return doubt_ladder(hypotheses, k, self._told, self._best(hypotheses))
         if not hypotheses.faults[k].cured_by:
-            return after_work(self.session, "handback" if proves_warm(self.session.job, actions) else "prove")
+            return after_work(self.session, "handback" if self._proven(actions) else "prove")
         return repair_ladder(self.session, hypotheses.faults[k])
 
+    def _proven(self, actions: list[Entry]) -> bool:
+        return proves_warm(self.session.catalogue, self.session.job, actions)
 
-def _measured_since_repair(actions: list[Entry]) -> bool:
-    """Whether the air at the vents was measured with a warm engine after the last repair: the proof was tried."""
-    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=-1)
-    ran = 0.0
-    for entry in actions[last + 1 :]:
-        ran += float(entry.data["minutes"]) if entry.data["verb"] in RUNNING else 0.0
-        proof = entry.data["verb"] == "check" and entry.action.text(0) == PROOF
-        if proof and ran >= WARM_UP_MINUTES - 1.0:
-            return True
-    return False
+    def _measured_since_repair(self, actions: list[Entry]) -> bool:
+        """Whether the air at the vents was measured with a warm engine after the last repair: the proof was tried."""
+        last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=-1)
+        ran = 0.0
+        for entry in actions[last + 1 :]:
+            ran += float(entry.data["minutes"]) if entry.data["verb"] in RUNNING else 0.0
+            if ran >= WARM_UP_MINUTES - 1.0 and vent_air(self.session.catalogue, entry) is not None:
+                return True
+        return False

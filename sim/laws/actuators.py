@@ -7,7 +7,7 @@ from sim.compile import jit
 CABLE, VACUUM, ELECTRIC = 0.0, 1.0, 2.0
 BLOWER_CONTACT, VALVE_CONTACT, BLEND_CONTACT, SENSOR_CONTACT, BOOST_CONTACT = 1.0, 2.0, 3.0, 4.0, 5.0
 BRUSH_CONTACT = 6.0
-"""What a loose contact may sit in: the values of the parameter ``contact_of``."""
+"""What a loose contact may sit in: the values of the parameter ``contact_of`` [-], 0 for none. Source: ours."""
 
 
 @jit

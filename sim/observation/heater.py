@@ -9,7 +9,7 @@ import numpy as np
 from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
-from sim.laws.actuators import BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
+from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
 
@@ -58,7 +58,9 @@ def blend_door_sound(fleet: Fleet) -> np.ndarray:
     motor = p["blend_drive"] > 1.5
     dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
     stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
-    unasked = motor & ((p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == 3.0)))
+    unasked = motor & (
+        (p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT))
+    )
     slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
     loose = p["blend_most"] < 0.5
     return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
@@ -163,7 +165,7 @@ def motor_resistance(fleet: Fleet) -> np.ndarray:
 def actuator_moves(fleet: Fleet) -> np.ndarray:
     """The blend actuator off its box, control swung: 0 turns its shaft, 1 hums and the shaft slips, 2 still."""
     p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == 3.0, fleet.quantities["contact"], 1.0)
+    held = np.where(p["contact_of"] == BLEND_CONTACT, fleet.quantities["contact"], 1.0)
     still = (p["blend_motor"] * p["blend_supply"] * c["ignition"] * held < 0.5) | (p["command"] < 0.3)
     return np.where(still, 2.0, np.where(p["blend_linkage"] < 0.7, 1.0, 0.0))
 
@@ -171,7 +173,7 @@ def actuator_moves(fleet: Fleet) -> np.ndarray:
 def actuator_supply(fleet: Fleet) -> np.ndarray:
     """Voltage [V] at the blend actuator's plug. Shape (n,)."""
     p, q = fleet.parameters, fleet.quantities
-    held = np.where(p["contact_of"] == 3.0, q["contact"], 1.0)
+    held = np.where(p["contact_of"] == BLEND_CONTACT, q["contact"], 1.0)
     return q["supply_V"] * fleet.controls["ignition"] * p["blend_supply"] * held
 
 

@@ -67,6 +67,10 @@ def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
     return sees
 
 
+RED_FROM = 0.86
+"""Needle of the dash gauge, 0 cold to 1 hot [-], from which it stands in the red: 118.5 degC by
+``sim.observation.loop.gauge_needle`` (common practice, no source)."""
+
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
         "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0, offset=2.0
@@ -88,9 +92,9 @@ INSTRUMENTS: dict[str, Instrument] = {
             "near the red",
             "in the red",
         ),
-        (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, 0.86),
+        (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, RED_FROM),
     ),
-    "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (0.86,)),
+    "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (RED_FROM,)),
     "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
     "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
     "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.19),

@@ -13,6 +13,7 @@ import numpy as np
 from scenarios.model import Fault
 from scenarios.planting import plant
 from sim.fleet import Fleet
+from sim.observation.instruments import RED_FROM
 from sim.observation.loop import neck_shortfall
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
@@ -24,7 +25,6 @@ STILL_WARM_C, BARELY_WARM_C = 35.0, 20.0  # what is no longer called warm, and w
 NO_AIR = 1.0  # kg/min at the vents, a third of what the blower gives on speed 2
 DAMP = 0.0040  # kg/kg outside on a damp day, nine tenths of what air of 2 degC can hold
 MIST = 0.08  # of the glass, as the eye's first bound
-RED = 0.86  # where the gauge's red begins
 ASKED = {"heater": 1.0, "blower": 2.0, "occupants": 1.0}
 
 Notes = dict[str, np.ndarray]
@@ -133,7 +133,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
     red = np.zeros(len(n["glycol"]), bool)
     for moment in ("town", "road", "pull", "summer", "traffic", "frost"):
         boils = n[f"{moment}: most steam"] > 1e-4
-        red |= ((n[f"{moment}: most needle"] > RED) | boils) & (good[f"{moment}: most needle"] < RED)
+        red |= ((n[f"{moment}: most needle"] > RED_FROM) | boils) & (good[f"{moment}: most needle"] < RED_FROM)
         red |= (n[f"{moment}: most metal"] > 135.0) & (good[f"{moment}: most metal"] < 130.0)
     best = np.maximum(n["town: vent"], n["road: vent"])
     rests = (n["idle: vent"] > STILL_WARM_C) & blows("idle")
@@ -141,7 +141,7 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
     air = np.minimum(n["town: air"] / good["town: air"], n["idle: air"] / good["idle: air"])
     full = n["full blower: air"] / good["full blower: air"]
     warm_at_last = (n["town: vent"] > np.maximum(WARM_C, good["town: vent"] - 15.0)) & blows("town")
-    never_red = n["town: most needle"] < RED
+    never_red = n["town: most needle"] < RED_FROM
     return {
         "cold": cold("town") | cold("idle") & cold("road"),
         "lukewarm": lukewarm("town") | lukewarm("idle"),

@@ -6,6 +6,7 @@ import pytest
 from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.observation import loop as observe_loop
+from sim.observation.instruments import RED_FROM
 from sim.observation.quantities import QUANTITIES
 from sim.observation.scan_data import TROUBLE_CODES
 from sim.vehicle import states as st
@@ -52,5 +53,5 @@ def test_codes_gauge_and_scan_agree_under_every_fault(name: str) -> None:
             below = ran > MONITOR_S and scan[i] < LEAST_C and not open_now
             assert (codes[i] == "P0128") == below, (fault.id, scan[i], ran)  # below the regulating temperature
             if fault.id != "gauge-stuck":
-                assert (needle[i] > 0.86) == (scan[i] > 118.5), fault.id
+                assert (needle[i] > RED_FROM) == (scan[i] > 118.5), fault.id
                 assert (needle[i] < 0.45) == (scan[i] < 71.5), fault.id

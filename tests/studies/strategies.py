@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from grading.marks.grade import Judge
+from grading.marks.proof import proof_check, proves_warm
 from grading.observer.particles import Hypotheses
 from grading.observer.prior import prior
 from grading.reference.policy import Option, options
@@ -135,17 +136,19 @@ class Player:
 
     def prove(self) -> bool:
         """Drive warm with the heater on; whether the vents are warm."""
+        proof = proof_check(self.judge.catalogue, self.session.vehicle)
+        assert proof is not None
         for action in (
             Action("engine", ("start",)),
             Action("set", ("heater", 100.0)),
             Action("set", ("blower", 2.0)),
             Action("drive", (WARM_UP_MINUTES, 50.0)),
-            Action("check", ("vent-temperature",)),
+            Action("check", (proof.id,)),
         ):
             self.session.do(action)
         self.readiness.minutes_run += WARM_UP_MINUTES
-        vents = [reading for reading in self.session.readings if reading.check == "vent-temperature"]
-        return bool(vents) and vents[-1].step >= self.judge.job.warm_enough_C
+        actions = [entry for entry in self.session.recorder.entries if entry.kind == "action"]
+        return proves_warm(self.judge.catalogue, self.judge.job, actions)
 
     def finish(self, fault: str, confidence: float, tidy: bool = True) -> None:
         """Declare, repair as the declared fault wants, prove it, write it up, hand back."""

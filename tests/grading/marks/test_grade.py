@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from grading.marks.rubric import PACKAGED, load_rubric
 from grading.reference.policy import Course
 from grading.sessions.session import Session
 from scenarios.actions import Action
+from scenarios.model import Planted
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, marks, play, with_fault, with_twin
 
 SURE = Action("diagnose", ("coolant-low", 90.0))
@@ -98,6 +100,26 @@ def test_a_fault_found_by_fitting_parts_is_not_earned() -> None:
     assert swapped.steps[-1].after.max() > swapped.steps[0].before.max()
     assert swapped.criteria["diagnosis"] <= rules.LUCKY + 1.0
     assert not swapped.passed
+
+
+def test_belief_and_its_error_are_those_before_a_part_was_tried() -> None:
+    swapped = graded(*FIND, *CURE, *PROVE, SURE)
+    tried = next(step for step in swapped.steps if step.action.verb == "repair")
+    group = [fault.id in swapped.group for fault in swapped.faults]
+    assert swapped.belief == pytest.approx(tried.before[group].sum())
+    assert swapped.belief_error == pytest.approx(tried.error_before[group].sum())
+    for earlier, later in pairwise(swapped.steps):
+        assert later.before is earlier.after
+        assert later.error_before is earlier.error
+
+
+def test_of_two_faults_one_repaired_is_not_all_of_it() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    job = replace(job, faults=(*job.faults, Planted("thermostat-stuck-open", 1.0)))
+    catalogue = replace(catalogue, jobs={job.id: job})
+    one, both = (SURE, *CURE), (SURE, *CURE, Action("repair", ("renew-thermostat",)))
+    assert marks(play(catalogue, job, *one)).criteria["parts"] == 30.0
+    assert marks(play(catalogue, job, *both)).criteria["parts"] == 100.0
 
 
 def test_written_work_counts_in_inquiry() -> None:

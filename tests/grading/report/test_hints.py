@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -9,12 +10,15 @@ import pytest
 
 from grading.marks.grade import Judge
 from grading.marks.rubric import PACKAGED, load_rubric
+from grading.report.hint_words import Ladder
 from grading.report.hints import Guide, given, next_hint
 from grading.sessions.modes import EXAM, FREE, GUIDED, RUNGS, Mode
 from grading.sessions.record import read_record
 from grading.sessions.session import Session
 from scenarios.actions import Action
+from scenarios.language import Message
 from scenarios.model import Catalogue
+from tests.grading.cases import did, entries
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, with_fault
 
 CATALOGUE = bench()
@@ -75,6 +79,76 @@ def test_the_ladder_follows_the_work() -> None:
         about.append(guide.ladder().about)
     assert about[0] in CATALOGUE.checks
     assert about[2:] == ["doubt thermostat-stuck-open", "prove", "write", "handback"]
+
+
+LOW = Action("diagnose", ("coolant-low", 90.0))
+SOUND = Action("diagnose", ("none", 90.0))
+VENTS = Action("check", ("vent-temperature",))
+
+
+@pytest.mark.parametrize(
+    ("fault", "done", "about"),
+    [
+        ("thermostat-stuck-open", (*FIND, LOW), "doubt coolant-low"),
+        ("coolant-low", (*FIND, LOW), "repair"),
+        ("coolant-low", (*FIND, SOUND), "doubt none"),
+        ("coolant-low", (*FIND, LOW, *CURE), "prove"),
+        ("coolant-low", (*FIND, LOW, *PROVE, *CURE), "prove"),  # measured before the repair
+        ("coolant-low", (*FIND, LOW, *CURE, *PROVE[:-1]), "prove"),
+        ("coolant-low", (*FIND, LOW, *CURE, *PROVE[:-2], VENTS), "prove"),  # on a cold engine nothing is proven
+        ("coolant-low", (*FIND, LOW, *CURE, *PROVE), "write"),
+        ("coolant-low", (*FIND, LOW, *CURE, *PROVE, *WRITE[:2]), "write"),
+        ("coolant-low", (*FIND, LOW, *CURE, *PROVE, *WRITE), "handback"),
+        ("coolant-low", (*FIND, *CURE, *PROVE, *WRITE), "handback"),  # nothing declared, yet warm
+        ("none", (*FIND, VENTS, SOUND), "handback"),  # nothing to repair, and proven
+        ("none", (*FIND, SOUND), "prove"),
+    ],
+)
+def test_each_moment_of_a_job_has_its_ladder(fault: str, done: tuple[Action, ...], about: str) -> None:
+    assert Guide(guided(fault, *done)).ladder().about == about
+
+
+def test_where_the_proof_was_tried_and_failed_the_search_goes_on() -> None:
+    left = guided("thermostat-stuck-open", LOW, *CURE, *PROVE)
+    assert left.readings[-1].step < left.job.warm_enough_C
+    assert Guide(left).ladder().about in {*CATALOGUE.checks, "diagnose"}
+
+
+@pytest.mark.parametrize(
+    ("asked", "rung"),
+    [
+        ((), "question"),
+        ((("question", "gauge"),), "pointer"),
+        ((("question", "gauge"), ("pointer", "gauge")), "explanation"),
+        ((("pointer", "gauge"),), "explanation"),
+        ((("question", "gauge"), ("pointer", "gauge"), ("explanation", "gauge")), None),
+        ((("question", "belt"), ("pointer", "belt")), "question"),  # of another ladder
+    ],
+)
+def test_the_next_step_is_the_one_above_the_highest_that_was_given(
+    asked: tuple[tuple[str, str], ...], rung: str | None
+) -> None:
+    steps = Ladder("gauge", (Message("Why?"), Message("There."), Message("So.")))
+    hint = next_hint(entries(did("check", "gauge"), *(did("hint", *each, "a text") for each in asked)), steps)
+    assert (hint and hint.rung) == rung
+    assert hint is None or hint.text == steps.rungs[RUNGS.index(hint.rung)]
+
+
+def test_the_proof_is_known_by_what_it_measures() -> None:
+    """A check of another name proves as well, and is named."""
+    catalogue, job = with_fault(CATALOGUE, "coolant-low")
+    checks = dict(catalogue.checks)
+    checks["outlet"] = replace(checks.pop("vent-temperature"), id="outlet", name="air at the outlet")
+    session = Session(replace(catalogue, checks=checks), job, SEED, mode=Mode(GUIDED))
+    for action in (Action("diagnose", ("coolant-low", 90.0)), *CURE):
+        assert session.do(action).refused is None
+    guide = Guide(session)
+    ladder = guide.ladder()
+    assert ladder.about == "prove"
+    assert "The check: air at the outlet." in str(ladder.rungs[2])
+    for action in (*PROVE[:-1], Action("check", ("outlet",))):
+        assert session.do(action).refused is None
+    assert guide.ladder().about == "write"
 
 
 def test_working_it_out_can_be_broken_off_and_taken_up_again() -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as some
 
 from sim.fleet import Fleet
 from sim.laws import coolant
+from sim.laws.actuators import BLEND_CONTACT
 from sim.laws.air import saturation_humidity_ratio, standard_atmosphere_pressure
 from sim.solver.switches import SEIZED_K_MIN
 from sim.vehicle import states as st
@@ -346,7 +347,13 @@ def test_cold_air_cannot_hold_what_people_breathe_out() -> None:
 
 def test_a_blend_plug_that_opens_again_leaves_the_door_where_it_came_to() -> None:
     """Moved while the plug was off: the door follows when it makes contact, and stays when it is lost again (P)."""
-    loose = {"contact_of": 3.0, "contact_mean_s": 60.0, "contact_key": 0.3, "blend_drive": 2.0, "blend_motor": 1.0}
+    loose = {
+        "contact_of": BLEND_CONTACT,
+        "contact_mean_s": 60.0,
+        "contact_key": 0.3,
+        "blend_drive": 2.0,
+        "blend_motor": 1.0,
+    }
     fleet = driving(loose, heater=1.0)
     times = np.arange(1.0, 1200.0)
     fleet.switches["next"] = 10.0

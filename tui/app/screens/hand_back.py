@@ -10,7 +10,8 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from grading.marks.criteria import WRITTEN, proves_warm, written
+from grading.marks.criteria import WRITTEN, written
+from grading.marks.proof import proves_warm
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say
@@ -54,7 +55,7 @@ def _actions(session: Session) -> list[Entry]:
 
 def _proof(session: Session, units: Units) -> Content:
     warm = temperature(session.job.warm_enough_C, units)
-    if proves_warm(session.job, _actions(session)):
+    if proves_warm(session.catalogue, session.job, _actions(session)):
         return _state(True, words(say("The last reading at the vents reached {warm}.", warm=warm)))
     return _state(False, words(say("Not proven: no reading of {warm} at the vents since the last repair.", warm=warm)))
 

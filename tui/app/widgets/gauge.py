@@ -7,12 +7,10 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from scenarios.language import _, say
-from sim.observation.instruments import INSTRUMENTS
+from sim.observation.instruments import INSTRUMENTS, RED_FROM
 
 ENDS = 5
 """Cells that the letters at both ends of the scale take."""
-RED_FROM = 0.86
-"""Where the red begins, 0..1 of the scale."""
 
 
 class Gauge(Widget):

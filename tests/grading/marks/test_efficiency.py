@@ -1,0 +1,153 @@
+"""Efficiency: seven tenths for minutes, three for the number of checks, both against the reference's."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from grading.marks.criteria import efficiency
+from grading.reference.policy import Course
+from scenarios.actions import Action
+from tests.grading.cases import COURSE, Did, case, did, marking
+
+ENOUGH = {"coolant-low": 0.85, "hose-leaks": 0.85, "none": 0.85}
+SAID = did("diagnose", "coolant-low", 90.0)
+SLOW = did("check", "gauge", minutes=12.0)
+"""Against a reference of 2 minutes: (2 + 8) / (12 + 8) of the minutes."""
+
+
+@pytest.mark.parametrize(
+    ("done", "marks"),
+    [
+        ((did("check", "gauge", minutes=2.0),), 100.0),
+        ((did("check", "gauge", minutes=0.5),), 100.0),  # nobody is paid for being quicker
+        ((), 100.0),
+        ((SLOW,), 65.0),
+        ((did("check", "gauge", minutes=2.0), did("go", "engine bay", minutes=10.0)), 65.0),
+        # Standing counts for a tenth.
+        ((did("wait", 100.0, minutes=100.0), did("check", "gauge", minutes=2.0)), 65.0),
+        # A quarter of an hour's running verifies the complaint, whichever way it runs.
+        ((did("drive", 15.0, 50.0, minutes=15.0), did("check", "gauge", minutes=2.0)), 100.0),
+        ((did("idle", 15.0, minutes=15.0), did("check", "gauge", minutes=2.0)), 100.0),
+        ((did("rev", 1800.0, 15.0, minutes=15.0), did("check", "gauge", minutes=2.0)), 100.0),
+        ((did("idle", 10.0, minutes=10.0), did("idle", 15.0, minutes=15.0), did("check", "gauge", minutes=2.0)), 65.0),
+        # Protected checks take no time and are none.
+        ((did("check", "vent-temperature", minutes=10.0), did("check", "gauge", minutes=2.0)), 100.0),
+        ((did("check", "vent-temperature", minutes=10.0),) * 4, 100.0),
+        # Checks beyond the reference's: (1 + 2) / (4 + 2) of them.
+        ((did("check", "gauge"),) * 4, 85.0),
+        ((did("check", "gauge"),) * 2, 100.0 * (0.7 + 0.3 * 3.0 / 4.0)),
+    ],
+)
+def test_minutes_and_checks_are_held_against_the_reference(done: tuple[Did, ...], marks: float) -> None:
+    got, _ = efficiency(case(*done, SAID, belief=ENOUGH))
+    assert got == pytest.approx(marks)
+
+
+@pytest.mark.parametrize(
+    ("course", "marks"),
+    [
+        (COURSE, 65.0),
+        (replace(COURSE, minutes=12.0), 100.0),
+        # What does not count for the person does not count for the reference.
+        (Course([Action("wait", (100.0,)), Action("check", ("gauge",))], ["gauge"], 102.0, belief=0.85), 100.0),
+        (Course([Action("wait", (100.0,))], ["gauge"], 92.0, belief=0.85), 65.0),
+        (Course([Action("drive", (10.0, 50.0)), Action("check", ("gauge",))], ["gauge"], 12.0, belief=0.85), 65.0),
+        (Course([Action("check", ("vent-temperature",))], ["vent-temperature", "gauge"], 3.0, belief=0.85), 65.0),
+        # Its checks, protected ones aside: (0 + 2) / (1 + 2) of them.
+        (Course([], ["vent-temperature"], 3.0, belief=0.85), 35.0 + 20.0),
+        (Course([], ["gauge", "road-gauge"], 2.0, belief=0.85), 65.0),
+        (Course([], ["gauge"], 0.0, belief=0.85), 100.0 * (0.7 * 8.0 / 20.0 + 0.3)),
+    ],
+)
+def test_the_reference_is_counted_by_the_same_rules(course: Course, marks: float) -> None:
+    got, _ = efficiency(case(SLOW, SAID, belief=ENOUGH, course=course))
+    assert got == pytest.approx(marks)
+
+
+@pytest.mark.parametrize(
+    ("belief", "error", "too_soon"),
+    [
+        (0.85, 0.0, 0.0),
+        (0.75, 0.0, 24.0),
+        (0.75, 0.1, 0.0),
+        (0.65, 0.1, 24.0),
+        (0.25, 0.0, 144.0),
+        (0.845, 0.0, 1.2),
+        (0.846, 0.0, 0.96),
+    ],
+)
+def test_belief_that_was_lacking_costs_minutes_of_wrong_repairs(belief: float, error: float, too_soon: float) -> None:
+    """240 minutes for a whole wrong repair, in proportion."""
+    one = case(did("check", "gauge", minutes=2.0), SAID, belief={"coolant-low": belief}, error={"coolant-low": error})
+    got, reasons = efficiency(one)
+    assert got == pytest.approx(100.0 * (0.7 * 10.0 / (10.0 + too_soon) + 0.3))
+    assert [str(reason) for reason in reasons] == (
+        [f"declared too soon: that may cost {too_soon:.0f} minutes of wrong repairs"] if too_soon > 1.0 else []
+    )
+
+
+DEAR = did("diagnose", "hose-leaks", 90.0)
+IDLE = did("check", "gauge", minutes=10.0, bits=0.0)
+CONFIRMED_AT_THE_VENTS = did("check", "vent-temperature", minutes=10.0, bits=0.0)
+TELLING = did("check", "gauge", minutes=2.0)
+TWO_CHECKS = 0.3 * 3.0 / 4.0
+THREE_CHECKS = 0.3 * 3.0 / 5.0
+
+
+@pytest.mark.parametrize(
+    ("done", "marks"),
+    [
+        # A last look that tells nothing new is free before a dear part, and only there.
+        ((TELLING, IDLE, DEAR), 0.7 + TWO_CHECKS),
+        ((TELLING, IDLE, SAID), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
+        ((TELLING, IDLE, did("diagnose", "none", 90.0)), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
+        ((TELLING, did("check", "gauge", minutes=10.0, bits=0.019), DEAR), 0.7 + TWO_CHECKS),
+        ((TELLING, did("check", "gauge", minutes=10.0, bits=0.02), DEAR), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
+        # One of them, the last.
+        ((TELLING, did("check", "gauge", minutes=20.0, bits=0.0), IDLE, DEAR), 0.7 * 10.0 / 30.0 + THREE_CHECKS),
+        # Protected checks are free as it is.
+        ((TELLING, did("check", "gauge", minutes=10.0), CONFIRMED_AT_THE_VENTS, DEAR), 0.7 * 0.5 + TWO_CHECKS),
+    ],
+)
+def test_one_look_confirms_before_a_dear_part(done: tuple[Did, ...], marks: float) -> None:
+    got, _ = efficiency(case(*done, belief=ENOUGH))
+    assert got == pytest.approx(100.0 * marks)
+
+
+@pytest.mark.parametrize(
+    ("cost", "free"), [("none", 0.0), ("small", 0.0), ("medium", 0.0), ("large", 1.0), ("dear", 1.0)]
+)
+def test_a_part_is_dear_by_its_class(cost: str, free: float) -> None:
+    known = marking()
+    hose = replace(known.repairs["new-hose"], cost=cost)
+    catalogue = replace(known, repairs=known.repairs | {"new-hose": hose})
+    got, _ = efficiency(case(TELLING, IDLE, DEAR, belief=ENOUGH, catalogue=catalogue))
+    assert got == pytest.approx(100.0 * (0.7 * 10.0 / (20.0 - 10.0 * free) + TWO_CHECKS))
+
+
+def test_where_a_cheap_repair_cures_too_there_is_nothing_to_confirm() -> None:
+    known = marking()
+    hose = replace(known.faults["hose-leaks"], cured_by=("new-hose", "top-up"))
+    catalogue = replace(known, faults=known.faults | {"hose-leaks": hose})
+    got, _ = efficiency(case(TELLING, IDLE, DEAR, belief=ENOUGH, catalogue=catalogue))
+    assert got == pytest.approx(100.0 * (0.7 * 10.0 / 20.0 + TWO_CHECKS))
+
+
+def test_without_a_diagnosis_there_is_nothing_to_be_quick_at() -> None:
+    assert efficiency(case(did("check", "gauge", minutes=2.0), belief=ENOUGH)) == (0.0, [])
+
+
+@pytest.mark.parametrize(
+    ("done", "reasons"),
+    [
+        ((SLOW,), ["12 minutes to the diagnosis, the reference took 2"]),
+        ((did("check", "gauge", minutes=8.6),), []),  # 10 / 16.6 is more than 0.6
+        ((did("check", "gauge", minutes=8.7),), ["9 minutes to the diagnosis, the reference took 2"]),
+        ((did("check", "gauge"),) * 3, []),  # 3 / 5 is not less than 0.6
+        ((did("check", "gauge"),) * 4, ["4 checks, the reference needed 1"]),
+    ],
+)
+def test_it_says_what_took_long(done: tuple[Did, ...], reasons: list[str]) -> None:
+    assert list(map(str, efficiency(case(*done, SAID, belief=ENOUGH))[1])) == reasons

@@ -1,0 +1,140 @@
+"""Parts: every fault of the vehicle cured, nothing fitted that was not needed, and no complaint in the month after."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from grading.marks.criteria import parts
+from scenarios.model import Catalogue
+from tests.grading.cases import case, did, marking
+
+TOP_UP = 12.5
+"""Marks that a needless top-up costs: 15 minutes and a small part's 15, against 240 for a wrong repair."""
+THERMOSTAT = 25.0
+"""The same of a thermostat: 45 minutes and a small part's 15."""
+
+
+def changed(fault: str, **changes: object) -> Catalogue:
+    """The catalogue with one fault changed."""
+    known = marking()
+    return replace(known, faults=known.faults | {fault: replace(known.faults[fault], **changes)})  # pyright: ignore[reportArgumentType]
+
+
+def marks(
+    *repairs: str, truth: tuple[str, ...] = ("coolant-low",), stays: bool = False, catalogue: Catalogue | None = None
+) -> float:
+    return parts(case(*(did("repair", name) for name in repairs), truth=truth, catalogue=catalogue), stays)[0]
+
+
+@pytest.mark.parametrize(
+    ("fault", "repairs", "expected"),
+    [
+        ("coolant-low", ("top-up",), 100.0),
+        ("coolant-low", ("top-up", "top-up"), 100.0),
+        ("coolant-low", (), 30.0),
+        ("thermostat-stuck-open", (), 30.0),
+        ("coolant-low", ("top-up", "renew-thermostat"), 100.0 - THERMOSTAT),
+        ("coolant-low", ("top-up", "renew-thermostat", "renew-thermostat"), 100.0 - 2.0 * THERMOSTAT),
+        ("coolant-low", ("renew-thermostat",), 30.0 - THERMOSTAT),
+        ("coolant-low", ("renew-thermostat", "renew-thermostat"), 0.0),
+        ("thermostat-stuck-open", ("renew-thermostat", "top-up"), 100.0 - TOP_UP),
+        ("coolant-low", ("top-up", "new-hose"), 100.0 - 100.0 * (15.0 + 200.0) / 240.0),  # a large part
+        ("coolant-low", ("top-up", "renew-motor"), 100.0 - 100.0 * (15.0 + 60.0) / 240.0),  # a medium one
+        # What only helps for a while costs nothing and cures nothing.
+        ("hose-leaks", ("top-up",), 30.0),
+        ("hose-leaks", ("top-up", "new-hose"), 100.0),
+        ("hose-leaks", ("new-hose",), 100.0),
+        # Nothing cures a vehicle that is sound.
+        ("none", (), 100.0),
+        ("none", ("top-up",), 100.0 - TOP_UP),
+    ],
+)
+def test_one_fault(fault: str, repairs: tuple[str, ...], expected: float) -> None:
+    assert marks(*repairs, truth=(fault,)) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("repairs", "expected"),
+    [
+        (("top-up", "renew-motor"), 100.0),
+        (("renew-motor", "top-up"), 100.0),
+        (("top-up",), 30.0),
+        (("renew-motor",), 30.0),
+        ((), 30.0),
+        (("top-up", "renew-motor", "renew-thermostat"), 100.0 - THERMOSTAT),
+        (("top-up", "renew-thermostat"), 30.0 - THERMOSTAT),
+    ],
+)
+def test_of_two_faults_each_must_be_cured(repairs: tuple[str, ...], expected: float) -> None:
+    assert marks(*repairs, truth=("coolant-low", "motor-dead")) == pytest.approx(expected)
+
+
+def test_a_repair_may_cure_both() -> None:
+    catalogue = changed("motor-dead", cured_by=("top-up",))
+    assert marks("top-up", truth=("coolant-low", "motor-dead"), catalogue=catalogue) == 100.0
+
+
+def test_work_that_goes_with_one_cure_may_cure_the_other() -> None:
+    """Renewing a thermostat fills and bleeds the loop: nothing was needless, and nothing is left."""
+    catalogue = changed("coolant-low", cured_in_passing=("renew-thermostat",))
+    both = ("thermostat-stuck-open", "coolant-low")
+    assert marks("renew-thermostat", truth=both, catalogue=catalogue) == 100.0
+    assert marks("top-up", truth=both, catalogue=catalogue) == 30.0
+
+
+def test_a_fault_that_no_repair_cures_is_held_against_nobody() -> None:
+    catalogue = changed("motor-dead", cured_by=())
+    assert marks("top-up", truth=("coolant-low", "motor-dead"), catalogue=catalogue) == 100.0
+    assert marks(truth=("motor-dead",), catalogue=catalogue) == 100.0
+
+
+def test_a_cure_in_passing_alone_cures_and_was_not_needed() -> None:
+    catalogue = changed("coolant-low", cured_in_passing=("renew-thermostat",))
+    assert marks("renew-thermostat", catalogue=catalogue) == 100.0 - THERMOSTAT
+
+
+def test_what_relieves_is_not_needless_even_where_it_cures_in_passing() -> None:
+    catalogue = changed("hose-leaks", cured_in_passing=("top-up",))
+    assert marks("top-up", truth=("hose-leaks",), catalogue=catalogue) == 100.0
+
+
+def test_a_sound_vehicle_wants_explaining_where_that_is_a_repair() -> None:
+    known = marking()
+    explain = replace(known.repairs["top-up"], id="explain", cost="none", minutes=10.0)
+    catalogue = replace(changed("none", cured_by=("explain",)), repairs=known.repairs | {"explain": explain})
+    assert marks("explain", truth=("none",), catalogue=catalogue) == 100.0
+    assert marks(truth=("none",), catalogue=catalogue) == 30.0
+
+
+@pytest.mark.parametrize(
+    ("repairs", "stays", "expected"),
+    [
+        (("top-up",), False, 100.0),
+        (("top-up",), True, 30.0),
+        ((), True, 30.0),
+        (("top-up", "renew-thermostat"), True, 30.0 - THERMOSTAT),
+    ],
+)
+def test_a_complaint_in_the_month_after_costs_as_much_as_no_repair(
+    repairs: tuple[str, ...], stays: bool, expected: float
+) -> None:
+    assert marks(*repairs, stays=stays) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("truth", "repairs", "reasons"),
+    [
+        (("coolant-low",), ("top-up",), []),
+        (("coolant-low",), (), ["the fault was not repaired"]),
+        (("coolant-low",), ("top-up", "new-hose"), ["not needed: Renew the hose"]),
+        (("coolant-low", "motor-dead"), ("top-up",), ["not repaired: motor dead"]),
+        (("coolant-low", "motor-dead"), (), ["not repaired: coolant low, motor dead"]),
+    ],
+)
+def test_it_says_what_was_needless_and_what_was_left(
+    truth: tuple[str, ...], repairs: tuple[str, ...], reasons: list[str]
+) -> None:
+    found = parts(case(*(did("repair", name) for name in repairs), truth=truth), False)[1]
+    assert list(map(str, found)) == reasons

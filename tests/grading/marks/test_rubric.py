@@ -1,0 +1,61 @@
+"""The rubric's file is read strictly: each mistake is refused at its place."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import pytest
+
+from grading.marks.rubric import PACKAGED, load_rubric
+from scenarios.files.data_error import DataError
+
+TEXT = PACKAGED.read_text(encoding="utf-8")
+
+
+def changed(folder: Path, old: str, new: str) -> Path:
+    assert TEXT.count(old) == 1
+    path = folder / "rubric.yaml"
+    path.write_text(TEXT.replace(old, new), encoding="utf-8", newline="\n")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "wrong"),
+    [
+        ("diagnosis: 40", "diagnosis: 41", "the weights sum to 101, expected a sum of 100"),
+        ("parts: 10", "parts: 9.5", "the weights sum to 99.5, expected"),
+        ("  parts: 10\n", "", "parts"),
+        ("safety: 15", "safety: -15", "-15, expected"),
+        ("diagnosis: 40", "diagnosis: 140", "140, expected"),
+        ("safety: 15", "safety: 15\n  neatness: 0", "neatness"),
+        ("pointer: 2", "pointer: -2", "-2, expected"),
+        ("pointer: 2", "pointer: 101", "101, expected"),
+        ("pointer: 2", "pointer: 2\n  nudge: 1", "nudge"),
+        ("total: 70", "total: 101", "101, expected"),
+        ("diagnosis: 50", "diagnosis: -1", "-1, expected"),
+        ("efficiency: 25", "efficiency: 101", "101, expected"),
+        ("critical-error-cap: 49", "critical-error-cap: 101", "101, expected"),
+        ("critical-error-cap: 49", "critical-error-cap: 49\n  luck: 1", "luck"),
+        ("pass:", "extra: 1\npass:", "extra"),
+    ],
+)
+def test_a_mistake_is_refused(tmp_path: Path, old: str, new: str, wrong: str) -> None:
+    with pytest.raises(DataError, match=rf"rubric\.yaml:\d+:\d+: .*{wrong}"):
+        load_rubric(changed(tmp_path, old, new))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "part", "value"),
+    [
+        ("total: 70", "total: 100", "total", 100.0),
+        ("diagnosis: 50", "diagnosis: 0", "diagnosis", 0.0),
+        ("efficiency: 25", "efficiency: 30", "efficiency", 30.0),
+        ("critical-error-cap: 49", "critical-error-cap: 0", "cap", 0.0),
+    ],
+)
+def test_what_an_instructor_changes_counts(tmp_path: Path, old: str, new: str, part: str, value: float) -> None:
+    path = changed(tmp_path, old, new)
+    rubric = load_rubric(path)
+    assert getattr(rubric, part) == value
+    assert rubric.hash == hashlib.sha256(path.read_bytes()).hexdigest() != load_rubric().hash
