@@ -347,6 +347,23 @@ def test_who_drives_walks_to_the_seat_and_closes_the_bonnet(monkeypatch: pytest.
     assert (done.minutes, shop.place, shop.control("bonnet")) == (1.0, SEAT, 0.0)
 
 
+@pytest.mark.parametrize(
+    "action",
+    [
+        Action("set", ("blower", 1.0)),
+        Action("ignition", ("on",)),
+        Action("engine", ("start",)),
+        Action("wait", (1.0,)),
+        Action("go", (BAY,)),
+        Action("check", ("coolant-level-cold",)),
+        Action("repair", ("top-up",)),
+    ],
+)
+def test_what_was_done_is_told_as_it_was_asked_for(action: Action) -> None:
+    done = workshop().perform(action)
+    assert (done.action, done.broken_off) == (action, False)
+
+
 def test_who_idles_or_revs_stays_where_they_are() -> None:
     shop = workshop()
     do(shop, "engine", "start")

@@ -61,8 +61,9 @@ def test_what_a_check_or_repair_needs_while_all_is_off(verb: str, needs: tuple[s
         do(shop, verb, name)
 
 
-def test_a_check_on_the_road_needs_a_running_engine_whether_it_says_so_or_not() -> None:
-    shop = workshop(things=[a_check(place=ROAD, drive_kmh=30.0)])
+@pytest.mark.parametrize("kmh", [30.0, 1.0])
+def test_a_check_on_the_road_needs_a_running_engine_whether_it_says_so_or_not(kmh: float) -> None:
+    shop = workshop(things=[a_check(place=ROAD, drive_kmh=kmh)])
     assert refused(shop, "check", "look") == "the engine is not running, expected 'engine start' first"
     do(shop, "engine", "start")
     do(shop, "check", "look")
@@ -119,14 +120,17 @@ def test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_p
     assert done.minutes == 6.0
 
 
-def test_a_check_on_the_road_is_driven_from_the_seat_with_the_bonnet_shut(monkeypatch: pytest.MonkeyPatch) -> None:
-    road = a_check(place=ROAD, drive_kmh=30.0, minutes=3.0, readings=(reading("probe"),))
+@pytest.mark.parametrize("kmh", [30.0, 1.0])
+def test_a_check_on_the_road_is_driven_from_the_seat_with_the_bonnet_shut(
+    kmh: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    road = a_check(place=ROAD, drive_kmh=kmh, minutes=3.0, readings=(reading("probe"),))
     shop = workshop(things=[road])
     probe = Probe(monkeypatch, shop, "kmh", "rpm", "load_kW", "bonnet")
     do(shop, "engine", "start")
     do(shop, "go", BAY)
     done = do(shop, "check", "look")
-    assert probe.log == [(4.0, 30.0, 0.0, 2.0, 0.0)]
+    assert probe.log == [(4.0, kmh, 0.0, 2.0, 0.0)]
     assert (shop.place, done.minutes) == (SEAT, 3.5)
     assert moved(OFF, {name: controls(shop)[name] for name in IDLING}) == {"ignition": 1.0, "engine": 1.0}
 

@@ -1,0 +1,239 @@
+"""Moving a fault's vehicles: the Metropolis step, and the evidence, against cases whose answer is known exactly."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, cast
+
+import numpy as np
+import pytest
+from scipy.stats import kstest, norm
+
+import grading.observer.tempering as tempering
+from grading.observer.particles import Hypotheses
+from grading.observer.tempering import LEFT, MOVED, STRIDES, tempered
+from sim.vehicle.tolerances import normal_deviates, normal_quantiles
+from tests.grading.observer.toys import Toy, drawn, toy
+
+MEANS, CHANCES, READ, NOISE = (0.0, 1.0, -1.0), (0.5, 0.3, 0.2), (1.2, 2.0), (1.5, 0.4)
+MANY = 2000
+TIMES = 120
+rise, moved = tempering._rise, tempering._moved
+
+
+def belief(seed: int, count: int = 48, scale: int = 1) -> Toy:
+    """After a rough reading of 1.2 and a sharp one of 2.0, where few numbers of fault 0 lie."""
+    places = {k: drawn(100 * seed + k, count) for k in range(len(MEANS))}
+    return toy(MEANS, CHANCES, places, READ, NOISE, seed=f"toy {seed}", scale=scale)
+
+
+def generator(seed: int = 1) -> np.random.Generator:
+    return np.random.Generator(np.random.Philox(key=seed))
+
+
+def effective(weights: np.ndarray) -> float:
+    return float(weights.sum() ** 2 / (weights**2).sum())
+
+
+def at_law(power: float) -> Toy:
+    """Numbers of fault 0 that lie exactly as the readings and this power of the last one make them lie."""
+    mean, spread = belief(1).posterior(0, power)
+    even = (np.arange(MANY) + 0.5) / MANY
+    first = normal_quantiles(norm.ppf(generator(7).permutation(even), mean - MEANS[0], spread))
+    return toy(MEANS, CHANCES, {0: np.column_stack([first, drawn(8, MANY, 1)])}, READ, NOISE)
+
+
+@pytest.mark.parametrize("power", [0.0, 0.2, 1.0])
+def test_a_metropolis_step_leaves_the_law_that_it_is_made_for(power: float) -> None:
+    """Were every proposal taken, the numbers would drift back to where they lay before anything was read."""
+    before = at_law(power)
+    after = cast(Toy, moved(before, 0, power, generator()))
+    mean, spread = before.posterior(0, power)
+    assert kstest(after.x(), norm(mean, spread).cdf).pvalue > 0.01
+    assert 0.1 < np.mean(after.x() != before.x()) < 0.9
+    assert kstest(after.quantiles[:, 1], "uniform").pvalue > 0.01  # what was not read stays as it was drawn
+
+
+def test_steps_lead_to_the_law_from_anywhere() -> None:
+    now: Hypotheses = toy(MEANS, CHANCES, {0: drawn(3, MANY)}, READ, NOISE)
+    mean, spread = belief(1).posterior(0)
+    rng = generator()
+    for _ in range(30):
+        now = moved(now, 0, 1.0, rng)
+    assert kstest(cast(Toy, now).x(), norm(mean, spread).cdf).pvalue > 0.01
+
+
+class Shifted(Toy):
+    """Proposals are likelier than what there is by fixed amounts: whole, and last reading."""
+
+    whole, share = 0.0, 0.0
+
+    def fresh(self, places: dict[int, np.ndarray]) -> Toy:
+        more = super().fresh(places)
+        more.log_like, more.last = np.full(MANY, self.whole), np.full(MANY, self.share)
+        return more
+
+
+@pytest.mark.parametrize(
+    ("whole", "share", "power", "taken"),
+    [
+        (0.0, 0.0, 1.0, 1.0),
+        (2.0, 0.0, 1.0, 1.0),
+        (-1.0, 0.0, 1.0, math.exp(-1.0)),
+        (-1.0, -1.0, 1.0, math.exp(-1.0)),  # at full power the last reading counts in full
+        (-1.0, -1.0, 0.0, 1.0),  # at none it does not count
+        (-1.0, -1.0, 0.25, math.exp(-0.25)),
+        (-1.0, 1.0, 0.5, math.exp(-1.5)),
+        (-40.0, 0.0, 1.0, 0.0),
+    ],
+)
+def test_a_proposal_is_taken_with_the_chance_of_the_likelihoods_ratio(
+    whole: float, share: float, power: float, taken: float
+) -> None:
+    """Metropolis, textbook: min(1, ratio), the last reading's part of it raised to the power."""
+    now = at_law(1.0)
+    now.__class__ = cast(Any, type("Case", (Shifted,), {"whole": whole, "share": share}))
+    now.log_like, now.last = np.zeros(MANY), np.zeros(MANY)
+    after = moved(now, 0, power, generator())
+    changed = np.any(after.quantiles != now.quantiles, axis=1)
+    assert np.mean(changed) == pytest.approx(taken, abs=3.0 * math.sqrt(taken * (1.0 - taken) / MANY) + 1e-9)
+    assert np.array_equal(after.log_like, np.where(changed, whole, 0.0))
+    assert np.array_equal(after.last, np.where(changed, share, 0.0))
+
+
+def test_proposals_keep_a_third_each_of_the_three_shares_of_what_there_is() -> None:
+    """Where nothing was read all are taken. From one place, z' is normal about r z with spread sqrt(1 - r^2)."""
+    one = np.full((MANY, 1), norm.cdf(2.0))
+    now = toy((0.0,), (1.0,), {0: one}, noise=(1e9, 1e9))
+    z = normal_deviates(moved(now, 0, 1.0, generator()).quantiles[:, 0])
+    laws = [norm(2.0 * r, math.sqrt(1.0 - r * r)) for r in STRIDES]
+    assert kstest(z, lambda at: np.mean([law.cdf(at) for law in laws], axis=0)).pvalue > 0.01
+
+
+def test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it() -> None:
+    """Over many beliefs: prior times density of the readings, to three standard errors of some 3 %."""
+    found, lying = [], []
+    for seed in range(TIMES):
+        before = belief(seed)
+        after = cast(Toy, tempered(before, 0))
+        mine = after.label == 0
+        assert after.drawn.tolist() == [mine.sum(), 48.0, 48.0]
+        assert len(set(after.log_weight[mine])) == 1  # they count alike
+        found.append(float(np.exp(after.log_weight[mine][0])))
+        lying.append(after.x()[mine])
+    exact = CHANCES[0] * belief(0).evidence(0)
+    error = float(np.std(found)) / math.sqrt(len(found))
+    assert error < 0.05 * exact
+    assert np.mean(found) == pytest.approx(exact, abs=3.0 * error)
+    mean, spread = belief(0).posterior(0)
+    assert np.mean(lying) == pytest.approx(mean, abs=0.1 * spread)
+    assert np.std(lying) == pytest.approx(spread, rel=0.1)
+
+
+def test_each_stage_adds_the_variance_of_its_mean_weight_to_the_roughness(monkeypatch: pytest.MonkeyPatch) -> None:
+    """1 / effective number, less that of as many equal weights: each stage but the last leaves a share LEFT."""
+    powers: list[float] = []
+
+    def stay(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
+        powers.append(power)
+        return now
+
+    monkeypatch.setattr(tempering, "_moved", stay)
+    before = belief(1)
+    before.roughness[0] = 0.5
+    mine = before.label == 0
+    drawn_as = effective(np.exp(before.log_weight[mine] - before.last[mine]))
+    first, other = 1.0 / (LEFT * drawn_as) - 1.0 / MOVED, 1.0 / (LEFT * MOVED) - 1.0 / MOVED
+    told = float(tempered(before, 0).roughness[0]) - 0.5
+    assert len(powers) > 2
+    assert first + (len(powers) - 2) * other < told < first + (len(powers) - 1) * other
+
+
+def test_where_the_reading_is_not_far_off_the_roughness_is_the_relative_variance_of_the_evidence() -> None:
+    found, told = [], []
+    for seed in range(TIMES):
+        before = toy(MEANS, CHANCES, {k: drawn(100 * seed + k, 48, 1) for k in range(3)}, (0.5, 1.5), (1.5, 0.5))
+        before.seed = f"mild {seed}"
+        after = tempered(before, 0)
+        found.append(float(np.exp(after.log_weight[after.label == 0][0])))
+        told.append(after.roughness.tolist())
+    assert np.mean(told, axis=0)[0] == pytest.approx(np.var(found) / np.mean(found) ** 2, rel=0.4)
+    assert np.array(told)[:, 1:].max() == 0.0
+
+
+def test_other_faults_stay_as_they_are() -> None:
+    before = belief(1)
+    before.roughness[:] = 0.25
+    after = tempered(before, 1)
+    for name in ("quantiles", "log_weight", "log_like", "last"):
+        for fault in (0, 2):
+            kept, old = getattr(after, name)[after.label == fault], getattr(before, name)[before.label == fault]
+            assert np.array_equal(kept, old)
+    assert (np.diff(after.label) >= 0).all()
+    assert after.moved.tolist() == [False, True, False]
+    assert before.moved.tolist() == [False] * 3 and before.drawn.tolist() == [48.0] * 3
+    assert after.roughness[[0, 2]].tolist() == [0.25, 0.25] and after.roughness[1] > 0.25
+
+
+@pytest.mark.parametrize("scale", [1, 3])
+def test_a_fault_then_has_as_many_vehicles_as_are_moved(scale: int) -> None:
+    after = tempered(belief(1, scale=scale), 0)
+    assert np.sum(after.label == 0) == after.drawn[0] == scale * MOVED
+
+
+def test_the_same_belief_is_moved_in_the_same_way_and_another_moment_in_another() -> None:
+    one, same, later = belief(1), belief(1), belief(1)
+    later.past = [cast(Any, None)]
+    first, second, third = (tempered(before, 0).quantiles for before in (one, same, later))
+    assert np.array_equal(first, second)
+    assert not np.array_equal(first, third)
+
+
+def test_a_single_stage_is_the_plain_mean_of_the_weights(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What weights are left if the last stage lets in all that is left of the likelihood at once."""
+    monkeypatch.setattr(tempering, "STAGES", 1)
+    before = belief(1)
+    mine = before.label == 0
+    weight = np.exp(before.log_weight[mine])
+    after = tempered(before, 0)
+    assert np.exp(after.log_weight[after.label == 0][0]) == pytest.approx(weight.mean(), rel=1e-12)
+    squares = float((weight**2).sum() / weight.sum() ** 2)
+    assert after.roughness[0] == pytest.approx(squares - 1.0 / MOVED, rel=1e-9)
+
+
+def test_a_reading_that_tells_nothing_takes_one_stage(monkeypatch: pytest.MonkeyPatch) -> None:
+    powers: list[float] = []
+
+    def noted(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
+        powers.append(power)
+        return moved(now, fault, power, rng)
+
+    monkeypatch.setattr(tempering, "_moved", noted)
+    tempered(toy((0.0,), (1.0,), {0: drawn(1, 48)}, (0.0, 0.0), (1e3, 1e3)), 0)
+    assert powers == [1.0]
+    powers.clear()
+    tempered(belief(1), 0)
+    assert powers == sorted(powers) and len(powers) > 1 and powers[-1] == 1.0
+    powers.clear()
+    monkeypatch.setattr(tempering, "STAGES", 2)
+    monkeypatch.setattr(tempering, "MOVES", 2)
+    tempered(belief(1), 0)
+    assert len(powers) == 4 and powers[0] == powers[1] < powers[2] == powers[3] == 1.0
+
+
+def test_the_power_rises_until_a_share_of_the_effective_number_is_left() -> None:
+    last = generator().normal(size=200) * 8.0 - 1000.0
+    w = generator(2).random(200)
+    found = rise(w, last, 1.0)
+    assert 0.0 < found < 1.0
+    assert effective(w * np.exp(found * (last + 1000.0))) == pytest.approx(LEFT * effective(w), rel=1e-6)
+    assert rise(w, last, 0.5 * found) == 0.5 * found  # no more than was asked for
+    assert rise(w, last, found) == pytest.approx(found, rel=1e-6)
+    assert rise(w, np.zeros(200), 1.0) == 1.0
+
+
+def test_the_power_rises_by_a_thousandth_at_least() -> None:
+    """Even where one vehicle alone explains the reading."""
+    last = np.full(50, -1e6)
+    last[3] = 0.0
+    assert rise(np.ones(50), last, 1.0) == 1e-3
