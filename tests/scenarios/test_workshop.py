@@ -14,7 +14,8 @@ from scenarios.workshop import SCALDING_C, SCALDING_KPA, UNSAFE_C, VENTS, WALK_M
 from sim.fleet import Fleet
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
-from tests.scenarios.workshops import AMBIENT_C, IDLING, OFF, controls, do, moved, refused, workshop
+from sim.world import World
+from tests.scenarios.workshops import AMBIENT_C, ATMOSPHERE_KPA, IDLING, OFF, controls, do, moved, refused, workshop
 
 IN_THE_RED = {"gauge_works": 0.0, "gauge_rest": 0.95}
 """A gauge that is stuck in the red while the ignition is on."""
@@ -34,7 +35,7 @@ def test_a_job_begins_in_the_drivers_seat_of_a_cold_car_that_is_switched_off() -
         "bonnet": 0.0,
         "cap": 1.0,
         "ambient_C": AMBIENT_C,
-        "atmosphere_kPa": 101.325,
+        "atmosphere_kPa": ATMOSPHERE_KPA,
         "outside_humidity": 0.003,
         "occupants": 1.0,
     }
@@ -251,8 +252,11 @@ def test_a_fleet_is_not_watched_on_the_way(monkeypatch: pytest.MonkeyPatch) -> N
     glances = Glances(monkeypatch)
     glances.shop = workshop(IN_THE_RED, n=2)
     do(glances.shop, "engine", "start")
+    legs, wait = [], World.wait
+    monkeypatch.setattr(World, "wait", lambda world, seconds: (legs.append(seconds), wait(world, seconds)))
     done = do(glances.shop, "drive", 1.25, 50.0)
     assert glances.log == [(1.25, 0.0, 50.0, 2.0)]
+    assert legs == [75.0]  # in one stretch
     assert (done.minutes, done.broken_off, done.action) == (1.25, False, Action("drive", (1.25, 50.0)))
     assert [(spec, values.tolist()) for spec, values in done.readings] == [(WATCH, [0.95, 0.95])]
 

@@ -18,7 +18,7 @@ from sim.world import Weather
 from tests.tui.small import small_catalogue
 
 AMBIENT_C = 20.0
-SEA_LEVEL_KPA = 101.325
+ATMOSPHERE_KPA = 95.0
 IDLING = {"ignition": 1.0, "engine": 1.0, "rpm": 0.0, "kmh": 0.0, "load_kW": 0.0}
 OFF = dict.fromkeys(IDLING, 0.0)
 
@@ -50,7 +50,7 @@ def workshop(
     vehicle = replace(small.vehicles["tern"], equipment=equipment)
     weather = Weather(AMBIENT_C)
     return Workshop(
-        catalogue, vehicle, healthy(n, parameters), healthy(n), weather, SEA_LEVEL_KPA, sample_every=sample_every
+        catalogue, vehicle, healthy(n, parameters), healthy(n), weather, ATMOSPHERE_KPA, sample_every=sample_every
     )
 
 

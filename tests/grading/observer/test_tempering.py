@@ -55,10 +55,10 @@ def test_a_metropolis_step_leaves_the_law_that_it_is_made_for(power: float) -> N
 
 
 def test_steps_lead_to_the_law_from_anywhere() -> None:
-    now: Hypotheses = toy(MEANS, CHANCES, {0: drawn(3, MANY)}, READ, NOISE)
+    now: Hypotheses = toy(MEANS, CHANCES, {0: drawn(3, MANY // 2, 1)}, READ, NOISE)
     mean, spread = belief(1).posterior(0)
     rng = generator()
-    for _ in range(30):
+    for _ in range(60):
         now = moved(now, 0, 1.0, rng)
     assert kstest(cast(Toy, now).x(), norm(mean, spread).cdf).pvalue > 0.01
 

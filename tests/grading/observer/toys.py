@@ -40,7 +40,8 @@ class Toy(Hypotheses):
     noise: tuple[float, float] = (1.0, 1.0)
 
     def fresh(self, places: dict[int, np.ndarray]) -> Toy:
-        """Others at given quantiles."""
+        """Others at given quantiles, of which as many columns count as there are here."""
+        places = {fault: quantiles[:, : self.quantiles.shape[1]] for fault, quantiles in places.items()}
         more = toy(self.means, self.chances, places, self.read, self.noise, seed=self.seed, scale=self.scale)
         more.past = list(self.past)
         return more
