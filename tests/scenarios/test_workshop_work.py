@@ -99,10 +99,10 @@ def test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_p
     """Three settings in six minutes: two minutes each, whatever number of readings each has."""
     low, full = {"blower": 1.0}, {"blower": 4.0, "heater": 1.0}
     readings = (
-        reading("probe", "a", **low),
-        reading("probe", "b", **full),
+        reading("probe", "a", low),
+        reading("probe", "b", full),
         reading("probe", "c"),
-        reading("probe", "d", **low),
+        reading("probe", "d", low),
     )
     shop = workshop(things=[a_check(place=SEAT, minutes=6.0, readings=readings)])
     shop.world.set(blower=2.0, heater=0.3)

@@ -81,9 +81,9 @@ def refused(shop: Workshop, verb: str, *arguments: str | float) -> str:
     return str(why.value)
 
 
-def reading(quantity: str, label: str = "probe", **sets: float) -> ReadingSpec:
-    """A reading of a quantity."""
-    return ReadingSpec(label, quantity, "multimeter", sets)
+def reading(quantity: str, label: str = "probe", sets: dict[str, float] | None = None) -> ReadingSpec:
+    """A reading of a quantity; sets: controls moved for it."""
+    return ReadingSpec(label, quantity, "multimeter", sets or {})
 
 
 class Probe:
