@@ -95,7 +95,7 @@ def test_readings_of_one_check_are_independent_given_the_vehicle() -> None:
 
 
 def test_what_is_known_of_an_instruments_offset_is_put_in() -> None:
-    """One and the same offset in all vehicles tells as much as none; offsets that make up for what they have, nothing."""
+    """The same offset in all vehicles tells as much as none; offsets that make up for what they have, nothing."""
     name, true = "air probe", np.array([20.0, 60.0])
 
     def bits(*offsets: float) -> float:
