@@ -56,6 +56,7 @@ PARTS = {
     "sessions": Part(("grading/sessions/*.py",), ("tests/grading/sessions",)),
     "reference": Part(("grading/reference/*.py",), ("tests/grading/reference", "tests/published/test_sequential.py")),
     "marks": Part(("grading/marks/*.py",), ("tests/grading/marks",)),
+    "observer": Part(("grading/observer/*.py",), ("tests/grading/observer",)),
 }
 
 
