@@ -33,7 +33,13 @@ PACKAGES = ("sim", "scenarios", "grading", "tui")
 COPIED = (*PACKAGES, "tests", "pyproject.toml", "README.md", "DEVELOPERS.md", "LICENSE")
 LEFT_OUT = ("__pycache__", ".hypothesis", ".pytest_cache")
 FOLDER = Path(tempfile.gettempdir()) / f"lukewarm-mutation-{hashlib.sha256(str(ROOT).encode()).hexdigest()[:8]}"
-MUTMUT = (sys.executable, "-c", "from mutmut.__main__ import cli; cli()")
+START = (
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); from mutmut.__main__ import cli; cli()"
+)
+"""mutmut's own start, but that it can be interrupted also where this study runs in the background."""
+MUTMUT = (sys.executable, "-c", START)
+COMPILES = "tests/sim/test_world.py"
+"""Runs before all tests: they are given time in proportion to what they took, which is not to hold that of numba."""
 NOTICED = ("killed", "timeout", "segfault")
 UNTRIED = ("not checked", "check was interrupted by user", "skipped")
 GRACE_S = 60.0
@@ -107,7 +113,7 @@ def configure(copy: Path, part: Part, tests: tuple[str, ...]) -> bool:
         "source_paths": PACKAGES,
         "only_mutate": part.files,
         "also_copy": tuple(name for name in COPIED if name not in PACKAGES),
-        "pytest_add_cli_args_test_selection": tests,
+        "pytest_add_cli_args_test_selection": (COMPILES, *tests),
         "pytest_add_cli_args": ("-p", "no:cacheprovider"),
     }
     lines = ["[mutmut]", "use_git_change_detection = false", "on_dependency_change = ignore"]
@@ -214,7 +220,9 @@ def report(name: str, found: list[Change]) -> None:
         some = [change for change in tried if change.text is text]
         noticed = sum(change.status in NOTICED for change in some)
         share = 100.0 * noticed / len(some) if some else float("nan")
-        print(f"{name}: {share:.1f} % of {len(some)} {kind} noticed, {len(some) - noticed} survived")
+        late = sum(change.status == "timeout" for change in some)
+        took = f" ({late} by the time that they took)" if late else ""
+        print(f"{name}: {share:.1f} % of {len(some)} {kind} noticed{took}, {len(some) - noticed} survived")
     if len(tried) < len(found):
         print(f"{name}: {len(found) - len(tried)} of {len(found)} not tried yet")
     for text, kind in ((False, "survived"), (True, "survived, texts alone")):

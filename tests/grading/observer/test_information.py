@@ -38,7 +38,7 @@ def test_outcomes_that_part_two_faults_tell_a_bit() -> None:
 
 
 def test_outcomes_that_are_as_likely_in_all_faults_tell_nothing() -> None:
-    bits, surest = told([0, 1, 1], [0.7, 0.1, 0.2], [[0.3, 0.3, 0.3], [0.7, 0.7, 0.7]])
+    bits, surest = told([0, 1, 1], [0.7, 0.1, 0.2], [[0.2, 0.2, 0.2], [0.9, 0.9, 0.9]])
     assert bits == pytest.approx(0.0, abs=1e-12)
     assert surest == pytest.approx(0.7)
 

@@ -28,6 +28,7 @@ from grading.reference.policy import (
     advise,
     advised,
     diagnose,
+    options,
     prospect,
     shortlist,
     tries,
@@ -93,6 +94,9 @@ def test_checks_done_are_not_tried_again_nor_those_that_show_nothing_nor_those_t
     cooled = [(one.check.id, one.before, one.minutes) for one, _ in tries(belief, readiness, set(), let_cool=True)]
     assert cooled == [(LEVEL, (COOL,), pytest.approx(30.0 + 1.5))]  # standing counts for a tenth
     assert list(tries(belief, readiness, {LEVEL}, let_cool=True)) == []
+    assert [one.check.id for one in options(belief, readiness, set(), let_cool=True)] == [LEVEL]
+    ids = {one.check.id for one in options(belief, readiness, {FEED})}
+    assert ids == {one.check.id for one in prospect(belief, readiness, {FEED}).found} == {RETURN, "vent-temperature"}
 
 
 def test_what_is_told_of_a_check_is_what_its_outcomes_tell() -> None:
@@ -137,10 +141,10 @@ def test_few_vehicles_stand_for_all_as_they_count() -> None:
     belief.log_weight = np.log(np.array([1.0, 4.0, 2.0, 1.0]))
     index, counts = sample(belief, 4)
     assert (index.tolist(), counts.tolist()) == ([0, 1, 2, 3], [0.125, 0.5, 0.25, 0.125])
-    belief.log_weight = np.log(np.array([1.0, 13.0, 1e-9, 2.0, 1.0, 1.0]))  # quarters lie at 2.25, 6.75, 11.25, 15.75
+    belief.log_weight = np.log(np.array([1.0, 13.0, 1e-9, 1.0, 1.0, 4.0]))  # drawn at 2.5, 7.5, 12.5 and 17.5 of 20
     belief.label = np.zeros(6, np.int64)
     index, counts = sample(belief, 4)
-    assert (index.tolist(), counts.tolist()) == ([1, 3], [3, 1])
+    assert (index.tolist(), counts.tolist()) == ([1, 5], [3, 1])
 
 
 def test_the_prospect_has_the_best_rate_first_and_few_vehicles() -> None:
@@ -157,6 +161,14 @@ def test_the_prospect_has_the_best_rate_first_and_few_vehicles() -> None:
         assert found.surest == pytest.approx((joint.max(axis=1) / joint.sum(axis=1)).mean())
 
 
+def test_vehicles_that_are_few_already_count_as_they_did() -> None:
+    belief = cold()
+    few = belief.copy(np.arange(0, len(belief.label), 3))
+    few.log_weight = few.log_weight + np.linspace(0.0, 3.0, len(few.label))
+    near = prospect(few, Readiness(), set(small()[0].checks) - {LEVEL}).near
+    assert near.weights() == pytest.approx(few.weights())
+
+
 def test_of_equal_rates_the_first_by_name_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
     chances = np.ones((TRIALS, 1))
     some = [
@@ -164,7 +176,7 @@ def test_of_equal_rates_the_first_by_name_comes_first(monkeypatch: pytest.Monkey
         for name, minutes, bits in (("gauge", 2.0, 1.0), (RETURN, 1.0, 0.5), (FEED, 4.0, 2.0))
     ]
     monkeypatch.setattr(policy, "tries", lambda *_: iter([(one, chances) for one in some]))
-    assert [one.check.id for one in policy.options(cold(), Readiness(), set())] == ["gauge", FEED, RETURN]
+    assert [one.check.id for one in options(cold(), Readiness(), set())] == ["gauge", FEED, RETURN]
 
 
 # -- what is taken --
@@ -266,6 +278,28 @@ class Scripted:
         return self.answers.pop(0)
 
 
+def test_the_look_ahead_knows_minutes_from_here_and_chances_of_every_check_listed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    weigh_asked = Scripted("advice")
+    monkeypatch.setattr(policy, "weigh", weigh_asked)
+    belief = cold()
+    belief.act(Action("go", ("engine bay",)))
+    assert policy._ahead(belief, Readiness(), {"gauge"}) == "advice"
+    ((found, table, weight),) = weigh_asked.asked
+    minutes = {LEVEL: 1.0, "vent-temperature": 16.5, FEED: 17.0, RETURN: 17.0}
+    assert {one.check.id: float(takes) for one, takes in zip(found, table.takes[0], strict=True)} == minutes
+    assert table.chance.shape == (4, policy.OUTCOMES, len(weight))
+    assert table.chance.sum(axis=1) == pytest.approx(1.0)
+    assert (table.faults, table.wrong) == (len(belief.faults), WRONG_REPAIR_MINUTES)
+    assert np.bincount(table.label, weight) == pytest.approx(belief.belief(), abs=0.01)
+    assert len(table.takes) == len(table.leads)
+
+
+def test_where_every_check_was_done_there_is_nothing_to_advise() -> None:
+    assert advise(cold(), Readiness(), set(small()[0].checks)) == Advice(None, False)
+
+
 def test_an_engine_is_let_cool_where_nothing_else_is_worth_it_and_the_belief_is_weak(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -280,12 +314,12 @@ def test_an_engine_is_let_cool_where_nothing_else_is_worth_it_and_the_belief_is_
     ):
         monkeypatch.setattr(belief, "belief", lambda sure=sure: np.array([1.0 - sure, sure]))
         monkeypatch.setattr(policy, "_ahead", Scripted(ahead))
-        options = Scripted(cooled)
-        monkeypatch.setattr(policy, "options", options)
+        cooling = Scripted(cooled)
+        monkeypatch.setattr(policy, "options", cooling)
         readiness = Readiness()
         assert advise(belief, readiness, {"gauge"}) == advice
         asked = [] if cooled is None else [(belief, readiness, {"gauge"}, ("let_cool", True))]
-        assert options.asked == asked
+        assert cooling.asked == asked
 
 
 def test_advice_is_asked_once_for_one_moment(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
 from grading.reference.preparation import Readiness, State, preparation, ways
-from grading.reference.rollout import Table, choose, merged
+from grading.reference.rollout import Table, choose, edges_cut, merged, repair_in_turn_cost
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -93,6 +93,16 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
     assert chance.sum(axis=0) == pytest.approx(1.0)
     assert sorted(chance[:, 0]) == pytest.approx([1.0 / 7.0, 6.0 / 7.0])
     assert chance[:, 0] == pytest.approx(chance[::-1, 2])
+
+
+def test_parts_looked_at_in_turn_cost_what_is_reached_and_the_bad_one() -> None:
+    """2 and half of the time 10; then, half of the time, 4, and 20 for three in ten; then 1 and 30 for two in ten."""
+    cost = repair_in_turn_cost(np.array([0.5, 0.3, 0.2]), np.array([2.0, 4.0, 1.0]), np.array([10.0, 20.0, 30.0]))
+    assert cost == pytest.approx(2.0 + 5.0 + 0.5 * 4.0 + 6.0 + 0.2 * 1.0 + 6.0)
+
+
+def test_where_nothing_is_possible_no_edge_is_cut() -> None:
+    assert edges_cut(np.zeros((2, 3))) == 0.0
 
 
 def test_the_rule_costs_what_a_grade_says_of_it() -> None:
