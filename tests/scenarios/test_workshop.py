@@ -23,7 +23,7 @@ RED_C = 118.5
 """Coolant temperature at which the needle reaches the red: 0.86, on its way from 0.5 at 105 degC to 0.9 at 120 degC."""
 
 
-def test_a_job_begins_in_the_drivers_seat_of_a_cold_car_that_is_switched_off() -> None:
+def test_initial_state() -> None:
     shop = workshop(sample_every=2.0)
     assert (shop.minute, shop.place) == (0.0, SEAT)
     assert controls(shop) == {
@@ -45,7 +45,7 @@ def test_a_job_begins_in_the_drivers_seat_of_a_cold_car_that_is_switched_off() -
     assert workshop().world.sample_every is None
 
 
-def test_the_figures_of_the_workshop() -> None:
+def test_constants() -> None:
     """Walking is ours; the rest is common practice, ISO 13732-1 (from memory) for the temperature that burns."""
     assert (WALK_MINUTES, SCALDING_KPA, SCALDING_C, UNSAFE_C) == (0.5, 10.0, 55.0, 50.0)
     assert VENTS == {"floor": 0.0, "face": 1.0, "screen": 2.0}
@@ -76,9 +76,7 @@ def test_the_figures_of_the_workshop() -> None:
         (("recirculation", "off"), {"recirculation": 0.0}),
     ],
 )
-def test_a_control_goes_where_it_is_set_and_no_other_moves(
-    arguments: tuple[str, float | str], changes: dict[str, float]
-) -> None:
+def test_set_moves_one_control(arguments: tuple[str, float | str], changes: dict[str, float]) -> None:
     shop = workshop()
     shop.world.set(heater=0.5, blower=1.0, vents=1.5, recirculation=0.5)
     before = controls(shop)
@@ -120,7 +118,7 @@ def test_a_control_goes_where_it_is_set_and_no_other_moves(
         (("drive", 1.0), "the engine is not running, expected 'engine start' first"),
     ],
 )
-def test_what_cannot_be_is_refused_before_anything_has_changed(action: tuple[str, float | str], why: str) -> None:
+def test_refused_without_effect(action: tuple[str, float | str], why: str) -> None:
     shop = workshop()
     do(shop, "go", BAY)
     assert refused(shop, str(action[0]), *action[1:]) == why
@@ -141,7 +139,7 @@ def test_what_cannot_be_is_refused_before_anything_has_changed(action: tuple[str
         (("drive", 1.0, 130.1), "road speed cannot be 130.1, expected 5 to 130"),
     ],
 )
-def test_beyond_its_range_a_run_is_refused_before_anything_has_changed(action: tuple[str, float], why: str) -> None:
+def test_run_out_of_range_is_refused_without_effect(action: tuple[str, float], why: str) -> None:
     shop = workshop()
     do(shop, "engine", "start")
     do(shop, "go", BAY)
@@ -152,7 +150,7 @@ def test_beyond_its_range_a_run_is_refused_before_anything_has_changed(action: t
     "action",
     [("rev", 600.0, 0.1), ("rev", 5000.0, 60.0), ("idle", 240.0), ("drive", 0.1, 5.0), ("drive", 240.0, 130.0)],
 )
-def test_the_ends_of_a_range_belong_to_it(action: tuple[str, float]) -> None:
+def test_range_limits_are_allowed(action: tuple[str, float]) -> None:
     """On two cars, which are not watched."""
     shop = workshop(n=2)
     do(shop, "engine", "start")
@@ -160,14 +158,14 @@ def test_the_ends_of_a_range_belong_to_it(action: tuple[str, float]) -> None:
 
 
 @pytest.mark.parametrize("action", [("wait", 0.0), ("idle", 0.0), ("rev", 2000.0, 0.0), ("drive", 0.0)])
-def test_no_minutes_at_all_are_allowed(action: tuple[str, float]) -> None:
+def test_zero_minutes_are_allowed(action: tuple[str, float]) -> None:
     shop = workshop()
     do(shop, "engine", "start")
     done = do(shop, str(action[0]), *action[1:])
     assert (done.minutes, done.broken_off, shop.minute) == (0.0, False, 0.0)
 
 
-def test_a_whole_day_may_be_waited_and_nothing_else_moves() -> None:
+def test_wait_of_a_whole_day() -> None:
     shop = workshop()
     before = controls(shop)
     assert do(shop, "wait", 1440.0).minutes == 1440.0
@@ -197,7 +195,7 @@ def test_ignition_and_engine() -> None:
     assert shop.minute == 0.0
 
 
-def test_needs() -> None:
+def test_missing_needs() -> None:
     shop = workshop()
     every = ("engine-off", "engine-running", "ignition-on")
     assert shop.missing_needs(every) == ["engine-running", "ignition-on"]
@@ -235,7 +233,7 @@ class Glances:
         (("drive", 1.25, 61.0), (0.0, 61.0, 0.0)),
     ],
 )
-def test_the_gauge_is_glanced_at_every_half_minute_and_read_at_the_end(
+def test_gauge_is_checked_every_half_minute_and_read_at_the_end(
     action: tuple[str, float], speeds: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In town, up to 60 km/h, a drive takes 2 kW more (``sim.world.running``)."""
@@ -248,7 +246,7 @@ def test_the_gauge_is_glanced_at_every_half_minute_and_read_at_the_end(
     assert {name: controls(glances.shop)[name] for name in IDLING} == IDLING  # it idles afterwards
 
 
-def test_a_fleet_is_not_watched_on_the_way(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_fleet_runs_without_looking_at_the_gauge(monkeypatch: pytest.MonkeyPatch) -> None:
     glances = Glances(monkeypatch)
     glances.shop = workshop(IN_THE_RED, n=2)
     do(glances.shop, "engine", "start")
@@ -271,7 +269,7 @@ def test_a_fleet_is_not_watched_on_the_way(monkeypatch: pytest.MonkeyPatch) -> N
         (("drive", 0.51), Action("drive", (0.5,))),
     ],
 )
-def test_in_the_red_a_run_is_broken_off_at_the_first_glance(action: tuple[str, float], left: Action) -> None:
+def test_run_stops_at_the_first_look_in_the_red(action: tuple[str, float], left: Action) -> None:
     shop = workshop(IN_THE_RED)
     do(shop, "engine", "start")
     done = do(shop, str(action[0]), *action[1:])
@@ -281,21 +279,21 @@ def test_in_the_red_a_run_is_broken_off_at_the_first_glance(action: tuple[str, f
 
 
 @pytest.mark.parametrize("minutes", [0.4, 0.5])
-def test_what_ends_in_the_red_is_not_broken_off(minutes: float) -> None:
+def test_run_that_ends_in_the_red_is_complete(minutes: float) -> None:
     shop = workshop(IN_THE_RED)
     do(shop, "engine", "start")
     done = do(shop, "idle", minutes)
     assert (done.action, done.minutes, done.broken_off) == (Action("idle", (minutes,)), minutes, False)
 
 
-def test_less_than_a_second_is_run_to_its_end() -> None:
+def test_last_fraction_of_a_second_is_run() -> None:
     shop = workshop()
     do(shop, "engine", "start")
     done = do(shop, "idle", 0.51)
     assert (done.minutes, done.broken_off) == (pytest.approx(0.51), False)
 
 
-def test_an_engine_that_overheats_is_stopped_at_the_glance_after_its_needle_went_into_the_red() -> None:
+def test_overheating_engine_is_stopped_at_the_next_look() -> None:
     """Its fan and its thermostat do not work. When that is tells a pair of them, which nobody watches."""
     overheats = {"fan_works": 0.0, "lift_most": 0.0}
     pair, one = workshop(overheats, n=2, sample_every=1.0), workshop(overheats)
@@ -328,9 +326,7 @@ def test_an_engine_that_overheats_is_stopped_at_the_glance_after_its_needle_went
         ((DASH, BENCH), 0.0),
     ],
 )
-def test_the_bonnet_is_open_while_one_stands_in_the_bay_and_stays_as_it_is_at_the_bench(
-    way: tuple[str, ...], bonnet: float
-) -> None:
+def test_bonnet_is_open_in_the_bay_and_unchanged_at_the_bench(way: tuple[str, ...], bonnet: float) -> None:
     shop = workshop()
     before = controls(shop)
     for place in way:
@@ -341,7 +337,7 @@ def test_the_bonnet_is_open_while_one_stands_in_the_bay_and_stays_as_it_is_at_th
     assert do(shop, "go", way[-1]).minutes == 0.0  # one is there already
 
 
-def test_who_drives_walks_to_the_seat_and_closes_the_bonnet(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_driving_starts_from_the_seat_with_the_bonnet_closed(monkeypatch: pytest.MonkeyPatch) -> None:
     glances = Glances(monkeypatch)
     shop = glances.shop
     do(shop, "engine", "start")
@@ -363,12 +359,12 @@ def test_who_drives_walks_to_the_seat_and_closes_the_bonnet(monkeypatch: pytest.
         Action("repair", ("top-up",)),
     ],
 )
-def test_what_was_done_is_told_as_it_was_asked_for(action: Action) -> None:
+def test_performed_action_is_the_one_asked_for(action: Action) -> None:
     done = workshop().perform(action)
     assert (done.action, done.broken_off) == (action, False)
 
 
-def test_who_idles_or_revs_stays_where_they_are() -> None:
+def test_idling_and_waiting_do_not_move_the_person() -> None:
     shop = workshop()
     do(shop, "engine", "start")
     do(shop, "go", BAY)

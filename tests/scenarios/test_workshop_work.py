@@ -30,7 +30,7 @@ from tests.scenarios.workshops import (
 # -- what a check or repair cannot be done without --
 
 
-def test_a_check_or_repair_that_the_vehicle_lacks_is_refused() -> None:
+def test_missing_equipment_is_refused() -> None:
     things = (
         a_check("rear", requires=frozenset({"rear-heater"})),
         a_repair("rear", requires=frozenset({"rear-heater"})),
@@ -52,7 +52,7 @@ def test_a_check_or_repair_that_the_vehicle_lacks_is_refused() -> None:
         ((), ""),
     ],
 )
-def test_what_a_check_or_repair_needs_while_all_is_off(verb: str, needs: tuple[str, ...], missing: str) -> None:
+def test_unmet_needs_are_named(verb: str, needs: tuple[str, ...], missing: str) -> None:
     shop = workshop(things=(a_check(needs=needs), a_repair(needs=needs)))
     name = {"check": "look", "repair": "mend"}[verb]
     if missing:
@@ -62,7 +62,7 @@ def test_what_a_check_or_repair_needs_while_all_is_off(verb: str, needs: tuple[s
 
 
 @pytest.mark.parametrize("kmh", [30.0, 1.0])
-def test_a_check_on_the_road_needs_a_running_engine_whether_it_says_so_or_not(kmh: float) -> None:
+def test_road_check_needs_a_running_engine(kmh: float) -> None:
     shop = workshop(things=[a_check(place=ROAD, drive_kmh=kmh)])
     assert refused(shop, "check", "look") == "the engine is not running, expected 'engine start' first"
     do(shop, "engine", "start")
@@ -73,7 +73,7 @@ def test_a_check_on_the_road_needs_a_running_engine_whether_it_says_so_or_not(km
 
 
 @pytest.mark.parametrize("place", [place for place in PLACES if place != ROAD])
-def test_a_check_is_walked_to_and_takes_its_minutes(place: str) -> None:
+def test_check_takes_a_walk_and_its_minutes(place: str) -> None:
     shop = workshop(things=[a_check(place=place, minutes=2.5)])
     done = do(shop, "check", "look")
     assert (shop.place, done.minutes) == (place, 2.5 + (0.5 if place != SEAT else 0.0))
@@ -82,7 +82,7 @@ def test_a_check_is_walked_to_and_takes_its_minutes(place: str) -> None:
     assert do(shop, "check", "look").minutes == 2.5
 
 
-def test_readings_are_what_the_vehicle_shows_in_the_order_in_which_they_are_taken() -> None:
+def test_readings_are_true_quantities_in_order() -> None:
     looks = (reading("coolant temperature", "coolant"), reading("ambient temperature", "air"))
     shop = workshop(n=2, things=[a_check(readings=looks)])
     do(shop, "go", BAY)
@@ -93,7 +93,7 @@ def test_readings_are_what_the_vehicle_shows_in_the_order_in_which_they_are_take
     assert done.readings[1][1].tolist() == [20.0, 20.0]
 
 
-def test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_put_back(
+def test_equal_settings_share_time_and_are_restored(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Three settings in six minutes: two minutes each, whatever number of readings each has."""
@@ -121,9 +121,7 @@ def test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_p
 
 
 @pytest.mark.parametrize("kmh", [30.0, 1.0])
-def test_a_check_on_the_road_is_driven_from_the_seat_with_the_bonnet_shut(
-    kmh: float, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_road_check_is_driven_with_the_bonnet_closed(kmh: float, monkeypatch: pytest.MonkeyPatch) -> None:
     road = a_check(place=ROAD, drive_kmh=kmh, minutes=3.0, readings=(reading("probe"),))
     shop = workshop(things=[road])
     probe = Probe(monkeypatch, shop, "kmh", "rpm", "load_kW", "bonnet")
@@ -135,7 +133,7 @@ def test_a_check_on_the_road_is_driven_from_the_seat_with_the_bonnet_shut(
     assert moved(OFF, {name: controls(shop)[name] for name in IDLING}) == {"ignition": 1.0, "engine": 1.0}
 
 
-def test_a_check_that_stands_leaves_the_engine_as_it_is() -> None:
+def test_stationary_check_leaves_the_engine_alone() -> None:
     shop = workshop(things=[a_check()])
     do(shop, "check", "look")
     assert {name: controls(shop)[name] for name in OFF} == OFF
@@ -145,7 +143,7 @@ def test_a_check_that_stands_leaves_the_engine_as_it_is() -> None:
     assert {name: controls(shop)[name] for name in OFF} == {**IDLING, "rpm": 1500.0}
 
 
-def test_what_a_check_does_is_done_once_it_has_read(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_check_operations_follow_the_readings(monkeypatch: pytest.MonkeyPatch) -> None:
     tightens = a_check(does=("tighten clips",), readings=(reading("wet spot"),))
     shop = workshop({"leak_hose": 0.01}, things=[tightens])
     done = do(shop, "check", "look")
@@ -185,13 +183,13 @@ def opened(verb: str, jacket: float, upper: float, pressure: float) -> tuple[boo
         (95.0, 95.0, 10.0, False, True),
     ],
 )
-def test_a_cap_scalds_under_pressure_and_heat_and_is_unsafe_with_heat_alone(
+def test_cap_scalds_with_pressure_and_heat_and_is_unsafe_with_heat(
     verb: str, jacket: float, upper: float, pressure: float, scalded: bool, unsafe: bool
 ) -> None:
     assert opened(verb, jacket, upper, pressure) == (scalded, unsafe)
 
 
-def test_of_many_vehicles_each_has_a_cap_of_its_own() -> None:
+def test_cap_is_judged_per_vehicle() -> None:
     shop = workshop(n=3, things=[a_check(opens_cap=True)])
     do(shop, "go", BAY)
     shop.fleet.state[:, st.JACKET] = 20.0, 70.0, 95.0
@@ -201,7 +199,7 @@ def test_of_many_vehicles_each_has_a_cap_of_its_own() -> None:
     assert (done.scalded.tolist(), done.unsafe.tolist()) == ([False, False, True], [False, True, True])
 
 
-def test_the_cap_is_judged_once_one_has_walked_to_it() -> None:
+def test_cap_is_judged_after_the_walk() -> None:
     """Hot metal goes on heating the coolant for the half minute of the walk: 49.99 degC were still safe."""
     shop = workshop(things=[a_check(opens_cap=True)])
     shop.fleet.state[:, st.JACKET] = shop.fleet.state[:, st.UPPER] = 49.99
@@ -211,9 +209,7 @@ def test_the_cap_is_judged_once_one_has_walked_to_it() -> None:
 
 
 @pytest.mark.parametrize(("opens", "during"), [(True, 0.0), (False, 1.0)])
-def test_the_cap_is_off_during_a_check_that_opens_it_and_is_put_back(
-    opens: bool, during: float, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_cap_is_off_during_a_check_and_put_back(opens: bool, during: float, monkeypatch: pytest.MonkeyPatch) -> None:
     shop = workshop(things=[a_check(opens_cap=opens, minutes=2.0, readings=(reading("probe"),))])
     probe = Probe(monkeypatch, shop, "cap")
     done = do(shop, "check", "look")
@@ -225,7 +221,7 @@ def test_the_cap_is_off_during_a_check_that_opens_it_and_is_put_back(
 # -- repairs --
 
 
-def test_a_repair_renews_its_parts_and_no_other() -> None:
+def test_repair_renews_only_its_parts() -> None:
     worn = {"lift_least": 0.7, "leak_hose": 0.01, "core_clear": 0.2}
     shop = workshop(worn, things=[a_repair(renews=("lift_least", "leak_hose"), place=DASH)])
     shop.good["leak_hose"] = 0.001
@@ -237,7 +233,7 @@ def test_a_repair_renews_its_parts_and_no_other() -> None:
 
 
 @pytest.mark.parametrize(("opens", "during"), [(True, 0.0), (False, 1.0)])
-def test_operations_are_done_in_turn_on_the_new_part_before_the_cap_goes_back(
+def test_repair_operations_run_in_order_with_the_cap_still_off(
     opens: bool, during: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     log: list[tuple[str, float, float, float]] = []
@@ -258,7 +254,7 @@ def test_operations_are_done_in_turn_on_the_new_part_before_the_cap_goes_back(
     assert shop.control("cap") == 1.0
 
 
-def test_a_loop_that_was_opened_is_full_after_it_was_filled_and_bled() -> None:
+def test_fill_and_bleed_leaves_a_full_loop() -> None:
     shop = workshop(
         {"missing_L": 1.5, "core_air_share": 0.5}, things=[a_repair(opens_cap=True, does=("fill and bleed",))]
     )
@@ -281,7 +277,7 @@ def in_the_bay(n: int = 1, *things: Any) -> Workshop:
     return shop
 
 
-def test_a_copy_is_the_same_moment_and_what_is_done_to_it_is_not_felt() -> None:
+def test_copy_is_independent() -> None:
     shop = in_the_bay(2, a_repair(renews=("leak_hose",)))
     twin, state, stands = shop.copy(), shop.fleet.state.copy(), controls(shop)
     assert (twin.minute, twin.place, controls(twin)) == (2.5, BAY, stands)
@@ -298,7 +294,7 @@ def test_a_copy_is_the_same_moment_and_what_is_done_to_it_is_not_felt() -> None:
     assert twin.fleet.parameters["leak_hose"].tolist() == [0.0, 0.0]
 
 
-def test_a_copy_of_some_has_those_and_their_good_parts() -> None:
+def test_copy_of_selected_vehicles() -> None:
     shop = in_the_bay(3)
     shop.fleet.parameters["leak_hose"], shop.good["leak_hose"] = [0.1, 0.2, 0.3], [0.01, 0.02, 0.03]
     shop.fleet.state[:, st.JACKET] = 30.0, 40.0, 50.0
@@ -311,7 +307,7 @@ def test_a_copy_of_some_has_those_and_their_good_parts() -> None:
 
 @pytest.mark.parametrize("changed", ["copy", "original"])
 @pytest.mark.parametrize("thing", [a_check(does=("tighten clips",)), a_repair(does=("tighten clips",))])
-def test_parts_are_shared_until_hands_change_them(changed: str, thing: Any) -> None:
+def test_copy_shares_parameters_until_either_changes_them(changed: str, thing: Any) -> None:
     """In whichever workshop that is, by a check or by a repair."""
     shop = in_the_bay(1, thing, a_check("plain"))
     twin = shop.copy()
@@ -324,7 +320,7 @@ def test_parts_are_shared_until_hands_change_them(changed: str, thing: Any) -> N
     assert other.fleet.parameters["leak_hose"].tolist() == [0.01]
 
 
-def test_two_workshops_joined_are_all_their_vehicles_in_the_order_asked_for() -> None:
+def test_joined_vehicles_follow_the_given_order() -> None:
     one, two = in_the_bay(2), in_the_bay(3)
     one.fleet.state[:, st.JACKET], two.fleet.state[:, st.JACKET] = [1.0, 2.0], [3.0, 4.0, 5.0]
     one.good["leak_hose"], two.good["leak_hose"] = [0.1, 0.2], [0.3, 0.4, 0.5]

@@ -26,30 +26,30 @@ TEMPERED = (
         "every Metropolis move accepted",
         "taken = np.log(np.maximum(rng.random(n), 1e-300)) < gain",
         "taken = np.full(n, True)",
-        f"{MOVED}::test_a_metropolis_step_leaves_the_law_that_it_is_made_for",
-        f"{MOVED}::test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it",
+        f"{MOVED}::test_metropolis_step_preserves_the_tempered_posterior",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
     ),
     _in(
         TEMPERING,
         "moves by the whole of the last reading at every power",
         " - (1.0 - power) * (tried.last - now.last)",
         "",
-        f"{MOVED}::test_a_metropolis_step_leaves_the_law_that_it_is_made_for",
-        f"{MOVED}::test_a_proposal_is_taken_with_the_chance_of_the_likelihoods_ratio",
+        f"{MOVED}::test_metropolis_step_preserves_the_tempered_posterior",
+        f"{MOVED}::test_acceptance_probability",
     ),
     _in(
         TEMPERING,
         "evidence without what was read before",
         "mass = float(np.log(np.exp(log_w - log_w.max()).sum() / hypotheses.drawn[fault]) + log_w.max())",
         "mass = 0.0",
-        f"{MOVED}::test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
     ),
     _in(
         TEMPERING,
         "vehicles drawn again without their weights",
         "np.searchsorted(np.cumsum(lifted), places)",
         "(places / lifted.sum() * len(lifted)).astype(int)",
-        f"{MOVED}::test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
     ),
     _in(TEMPERING, "short steps alone", "STRIDES = (0.95, 0.8, 0.4)", "STRIDES = (0.95, 0.95, 0.95)", MOVED),
     _in(
@@ -57,7 +57,7 @@ TEMPERED = (
         "half of them left at each stage",
         "LEFT = 0.4",
         "LEFT = 0.05",
-        f"{MOVED}::test_a_reading_that_tells_nothing_takes_one_stage",
+        f"{MOVED}::test_tempering_powers",
     ),
 )
 
@@ -67,47 +67,47 @@ SAMPLED = (
         "those left out stand for nobody",
         " - np.log(chance[drawn])",
         "",
-        f"{DRAWN}::test_what_is_kept_stands_for_all_without_bias",
+        f"{DRAWN}::test_thinning_is_unbiased",
     ),
     _in(
         RESAMPLING,
         "lots by vehicle instead of tolerances",
         "(chance, lots[mine])",
         "(chance, np.random.Generator(np.random.Philox(key=int(fault))).random(len(mine)))",
-        f"{DRAWN}::test_the_same_tolerances_stay_or_go_together_in_faults_that_are_alike",
+        f"{DRAWN}::test_thinning_keeps_common_random_numbers",
     ),
     _in(
         RESAMPLING,
         "unsure from a tenth on",
         "UNSURE = 0.03",
         "UNSURE = 0.1",
-        f"{DRAWN}::test_a_fault_whose_belief_is_unsure_is_wanting",
+        f"{DRAWN}::test_unsure_belief_wants_more_particles",
     ),
     _in(
         INFORMATION,
         "information without weights of the outcomes",
         "bits += part / whole * math.log2(part / whole)",
         "bits += part * math.log2(part)",
-        f"{TOLD}::test_outcomes_that_are_as_likely_in_all_faults_tell_nothing",
+        f"{TOLD}::test_uninformative_check_tells_nothing",
     ),
     _in(
         INFORMATION,
         "one outcome tried",
         "TRIALS = 24",
         "TRIALS = 1",
-        f"{TOLD}::test_outcomes_are_tried_of_the_vehicles_as_they_count",
+        f"{TOLD}::test_outcomes_are_sampled_by_weight",
     ),
     _in(
         INFORMATION,
         "vehicles of one fault taken for faults of their own",
         "prepend=self.hypotheses.label[:1]) != 0)",
         "prepend=self.hypotheses.label[:1]) > -1)",
-        f"{TOLD}::test_vehicles_of_one_fault_count_together_and_faults_without_vehicles_not_at_all",
+        f"{TOLD}::test_faults_are_groups_of_particles",
     ),
 )
 
-STANDING = f"{PREPARED}::test_standing_counts_for_a_tenth_of_its_minutes_and_all_else_in_full"
-RAN = f"{PREPARED}::test_minutes_run_are_those_with_the_engine_running_until_it_has_stood"
+STANDING = f"{PREPARED}::test_waiting_counts_a_tenth"
+RAN = f"{PREPARED}::test_readiness_counts_running_minutes_until_the_engine_has_cooled"
 
 READY = (
     _in(PREPARATION, "waiting counted in full", "WAITING = 0.1", "WAITING = 1.0", STANDING),
@@ -118,7 +118,7 @@ READY = (
         "return self.minutes_run <= COLD_MINUTES",
         "return True",
         RAN,
-        f"{PREPARED}::test_what_wants_a_cold_engine_waits_until_it_has_cooled_or_is_left",
+        f"{PREPARED}::test_check_that_wants_a_cold_engine",
     ),
     _in(PREPARATION, "warm at once", ">= WARM_UP_MINUTES - 1.0\n\n\nclass", ">= 0.0\n\n\nclass", RAN),
     _in(
@@ -127,21 +127,21 @@ READY = (
         "COOLING_MINUTES = 300.0",
         "COOLING_MINUTES = 60.0",
         RAN,
-        f"{PREPARED}::test_what_wants_a_cold_engine_waits_until_it_has_cooled_or_is_left",
+        f"{PREPARED}::test_check_that_wants_a_cold_engine",
     ),
     _in(
         PREPARATION,
         "an engine that overheated is run on",
         "    overheated = readiness.overheated\n",
         "    overheated = False\n",
-        f"{PREPARED}::test_an_engine_that_overheated_is_not_run_on",
-        f"{COURSE}::test_after_the_red_the_reference_runs_the_engine_no_more",
+        f"{PREPARED}::test_overheated_engine_is_not_run",
+        f"{COURSE}::test_engine_stays_off_after_the_red",
     ),
 )
 
 STOPPED = (
-    f"{COURSE}::test_the_engine_is_stopped_when_the_needle_is_in_the_red_and_the_check_is_left",
-    f"{COURSE}::test_after_the_red_the_reference_runs_the_engine_no_more",
+    f"{COURSE}::test_engine_is_stopped_in_the_red",
+    f"{COURSE}::test_engine_stays_off_after_the_red",
 )
 
 TAKEN = (
@@ -158,21 +158,21 @@ TAKEN = (
         "information alone, whatever it takes",
         "return self.bits / max(self.minutes, 0.25)",
         "return self.bits",
-        f"{COURSE}::test_information_per_minute",
+        f"{COURSE}::test_rate",
     ),
     _in(
         POLICY,
         "a part fitted on three quarters",
         "SURE = 0.85",
         "SURE = 0.75",
-        f"{COURSE}::test_a_check_is_worth_what_it_saves_or_what_a_weak_belief_wants",
+        f"{COURSE}::test_worth",
     ),
     _in(
         POLICY,
         "a wrong repair costs an hour",
         "WRONG_REPAIR_MINUTES = 240.0",
         "WRONG_REPAIR_MINUTES = 60.0",
-        f"{COURSE}::test_a_check_is_worth_what_it_saves_or_what_a_weak_belief_wants",
+        f"{COURSE}::test_worth",
     ),
     _in(
         POLICY,
@@ -191,8 +191,9 @@ TAKEN = (
     _in(
         ROLLOUT,
         "the base rule never stops",
-        "        if cost < stop:\n",
-        "        if True:\n",
+        "return min(cost, stop)",
+        "return cost",
+        f"{RULE}::test_each_check_is_thought_of_once",
         f"{RULE}::test_the_rule_costs_what_a_grade_says_of_it",
     ),
     _in(
@@ -200,14 +201,7 @@ TAKEN = (
         "a check done again",
         "    left[best] = False\n",
         "",
-        f"{RULE}::test_the_rule_costs_what_a_grade_says_of_it",
-    ),
-    _in(
-        ROLLOUT,
-        "a check that is lost taken as free",
-        "if left[check] and takes[check] < np.inf:",
-        "if left[check]:",
-        f"{RULE}::test_what_only_a_cold_engine_tells_comes_first",
+        f"{RULE}::test_each_check_is_thought_of_once",
     ),
     _in(
         ROLLOUT,

@@ -10,15 +10,15 @@ from tests.studies.mutants import Mutant
 
 WORKSHOP = "scenarios/workshop.py"
 CONTROLS, WORK = "tests/scenarios/test_workshop.py", "tests/scenarios/test_workshop_work.py"
-CAP = f"{WORK}::test_a_cap_scalds_under_pressure_and_heat_and_is_unsafe_with_heat_alone"
-RED = f"{CONTROLS}::test_in_the_red_a_run_is_broken_off_at_the_first_glance"
-OVERHEATS = f"{CONTROLS}::test_an_engine_that_overheats_is_stopped_at_the_glance_after_its_needle_went_into_the_red"
-GLANCES = f"{CONTROLS}::test_the_gauge_is_glanced_at_every_half_minute_and_read_at_the_end"
+CAP = f"{WORK}::test_cap_scalds_with_pressure_and_heat_and_is_unsafe_with_heat"
+RED = f"{CONTROLS}::test_run_stops_at_the_first_look_in_the_red"
+OVERHEATS = f"{CONTROLS}::test_overheating_engine_is_stopped_at_the_next_look"
+GLANCES = f"{CONTROLS}::test_gauge_is_checked_every_half_minute_and_read_at_the_end"
 BONNET = (
-    f"{CONTROLS}::test_the_bonnet_is_open_while_one_stands_in_the_bay_and_stays_as_it_is_at_the_bench",
-    f"{WORK}::test_a_check_is_walked_to_and_takes_its_minutes",
+    f"{CONTROLS}::test_bonnet_is_open_in_the_bay_and_unchanged_at_the_bench",
+    f"{WORK}::test_check_takes_a_walk_and_its_minutes",
 )
-SHARED = f"{WORK}::test_parts_are_shared_until_hands_change_them"
+SHARED = f"{WORK}::test_copy_shares_parameters_until_either_changes_them"
 
 
 def _workshop(name: str, old: str, new: str, *tests: str) -> Mutant:
@@ -54,7 +54,7 @@ MUTANTS = (
         "cap left off",
         "            self.world.set(cap=1.0)",
         "            pass",
-        f"{WORK}::test_the_cap_is_off_during_a_check_that_opens_it_and_is_put_back",
+        f"{WORK}::test_cap_is_off_during_a_check_and_put_back",
     ),
     _workshop("parts shared after a check", "        if check.does:\n            self.fleet.own_parts()\n", "", SHARED),
     _workshop(
@@ -62,7 +62,7 @@ MUTANTS = (
         "        self.fleet.own_parts()\n        renew(",
         "        renew(",
         SHARED,
-        f"{WORK}::test_a_copy_is_the_same_moment_and_what_is_done_to_it_is_not_felt",
+        f"{WORK}::test_copy_is_independent",
     ),
     _workshop("bonnet never opened", "bonnet=float(place == BAY)", "bonnet=0.0", *BONNET),
     _workshop("bonnet shut at the bench", "            if place != BENCH:", "            if True:", BONNET[0]),
@@ -70,26 +70,26 @@ MUTANTS = (
         "bonnet open at the start of a job",
         "self.world.set(occupants=1.0)",
         "self.world.set(occupants=1.0, bonnet=1.0)",
-        f"{CONTROLS}::test_a_job_begins_in_the_drivers_seat_of_a_cold_car_that_is_switched_off",
+        f"{CONTROLS}::test_initial_state",
     ),
     _workshop("walking takes a minute", "WALK_MINUTES = 0.5", "WALK_MINUTES = 1.0", BONNET[1]),
     _workshop(
         "controls not put back",
         "            self.world.set(**before)\n",
         "",
-        f"{WORK}::test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_put_back",
+        f"{WORK}::test_equal_settings_share_time_and_are_restored",
     ),
     _workshop(
         "each reading takes its own minutes",
         "setdefault(tuple(spec.sets.items()), [])",
         "setdefault((*spec.sets.items(), (spec.label, 0.0)), [])",
-        f"{WORK}::test_readings_of_the_same_settings_share_their_minutes_and_each_setting_is_put_back",
+        f"{WORK}::test_equal_settings_share_time_and_are_restored",
     ),
     _workshop(
         "vents mixed up",
         'N_("face"): 1.0, N_("screen"): 2.0',
         'N_("face"): 2.0, N_("screen"): 1.0',
-        f"{CONTROLS}::test_a_control_goes_where_it_is_set_and_no_other_moves",
+        f"{CONTROLS}::test_set_moves_one_control",
     ),
     _workshop(
         "the job's clock in seconds", "return self.world.now / MINUTE", "return self.world.now", f"{CONTROLS}", GLANCES
@@ -106,16 +106,13 @@ MUTANTS = (
         file="grading/sessions/modes.py",
         old="max(now - self.begun, 0.0)",
         new="(now - self.begun)",
-        tests=(
-            "tests/grading/sessions/test_modes.py"
-            "::test_an_exam_leaves_what_has_not_passed_and_a_clock_set_back_gives_no_time",
-        ),
+        tests=("tests/grading/sessions/test_modes.py::test_time_left_in_an_exam",),
     ),
     Mutant(
         name="slush 15 -> 5",
         file="sim/laws/hydraulics.py",
         old="math.exp(15.0 * ice)",
         new="math.exp(5.0 * ice)",
-        tests=("tests/sim/laws/test_hydraulics.py::test_slush_leaves_little_flow",),
+        tests=("tests/sim/laws/test_hydraulics.py::test_flow_through_slush",),
     ),
 )

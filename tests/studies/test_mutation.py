@@ -65,7 +65,7 @@ def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path / "copy"
 
 
-def test_a_copy_is_brought_up_to_date_and_mutmuts_own_files_are_left_to_it(copy: Path) -> None:
+def test_bring_up_to_date(copy: Path) -> None:
     root = mutation.ROOT
     assert not bring_up_to_date(copy)
     (root / "sim" / "data.yaml").write_text("a: 2\n", encoding="utf-8")
@@ -84,7 +84,7 @@ def test_a_copy_is_brought_up_to_date_and_mutmuts_own_files_are_left_to_it(copy:
     assert not bring_up_to_date(copy)
 
 
-def test_mutmut_is_told_what_to_change_and_which_tests_to_run(copy: Path) -> None:
+def test_configure(copy: Path) -> None:
     part = Part(("sim/shop.py",), ("tests/a.py", "tests/b.py"))
     assert configure(copy, part, part.tests)
     assert not configure(copy, part, part.tests)
@@ -101,9 +101,7 @@ STATUSES = {
 }
 
 
-def test_a_change_is_found_where_it_stands_and_texts_are_told_apart(
-    copy: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_changes(copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(mutation, "statuses", lambda _copy: STATUSES)
     told = [(one.file, one.line, one.old, one.new, one.text, one.status) for one in changes(copy)]
     assert told == [
@@ -113,9 +111,7 @@ def test_a_change_is_found_where_it_stands_and_texts_are_told_apart(
     ]
 
 
-def test_the_score_leaves_texts_and_what_was_not_tried_apart(
-    copy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_report(copy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr(mutation, "statuses", lambda _copy: STATUSES)
     found = list(changes(copy))
     report("shop", found)

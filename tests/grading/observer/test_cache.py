@@ -61,7 +61,7 @@ def followed(trail: Trail, *actions: tuple[Action, list[int], list[tuple[str, in
     return now
 
 
-def test_what_is_thought_at_a_belief_is_thought_once() -> None:
+def test_once_is_keyed_by_history_and_subject() -> None:
     """Again where anything that it depends on is another: what was done, read or noticed, or what it is about."""
     catalogue, job = with_fault(bench(), "coolant-low")
     trail, on, off = (
@@ -94,7 +94,7 @@ def test_what_is_thought_at_a_belief_is_thought_once() -> None:
     assert trail.once(followed(trail, (on, [], []), (read, [1], [])), "b", think) == 11
 
 
-def test_a_belief_settles_where_something_was_read_or_noticed_and_nowhere_else(
+def test_belief_settles_only_after_evidence(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
@@ -111,7 +111,7 @@ def test_a_belief_settles_where_something_was_read_or_noticed_and_nowhere_else(
     assert settled == [2, 3]
 
 
-def test_what_an_action_did_is_told_of_the_vehicles_that_were_there(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_performed_refers_to_the_particles_before_settling(monkeypatch: pytest.MonkeyPatch) -> None:
     """Before the belief settled, after which there may be others."""
     catalogue, job = with_fault(bench(), "coolant-low")
     monkeypatch.setattr(grading.observer.cache, "settle", lambda belief: belief.copy(np.arange(5)))
@@ -121,7 +121,7 @@ def test_what_an_action_did_is_told_of_the_vehicles_that_were_there(monkeypatch:
     assert trail.after(trail.start, Action("check", ("heater-feed-infrared",)), [5], [])[1] is done
 
 
-def test_the_belief_used_longest_ago_is_forgotten_first() -> None:
+def test_least_recently_used_belief_is_evicted() -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
     trail = Trail(Hypotheses.imagine(catalogue, job), most=2)
     on, off, go = (Action(verb, (word,)) for verb, word in (("ignition", "on"), ("ignition", "off"), ("go", "bench")))

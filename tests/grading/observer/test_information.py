@@ -33,17 +33,17 @@ def told(label: list[int], shares: list[float], chances: list[list[float]]) -> t
     return Moment(believed(label, shares)).told(np.array(chances))
 
 
-def test_outcomes_that_part_two_faults_tell_a_bit() -> None:
+def test_perfect_check_tells_one_bit() -> None:
     assert told([0, 1], [0.5, 0.5], [[1.0, 0.0], [0.0, 1.0]]) == (1.0, 1.0)
 
 
-def test_outcomes_that_are_as_likely_in_all_faults_tell_nothing() -> None:
+def test_uninformative_check_tells_nothing() -> None:
     bits, surest = told([0, 1, 1], [0.7, 0.1, 0.2], [[0.2, 0.2, 0.2], [0.9, 0.9, 0.9]])
     assert bits == pytest.approx(0.0, abs=1e-12)
     assert surest == pytest.approx(0.7)
 
 
-def test_an_outcome_that_errs_tells_what_a_binary_symmetric_channel_does() -> None:
+def test_binary_symmetric_channel() -> None:
     """1 - H(e) bits (Shannon, textbook)."""
     e = 0.1
     bits, surest = told([0, 1], [0.5, 0.5], [[1.0 - e, e], [e, 1.0 - e]])
@@ -51,7 +51,7 @@ def test_an_outcome_that_errs_tells_what_a_binary_symmetric_channel_does() -> No
     assert surest == pytest.approx(1.0 - e)
 
 
-def test_vehicles_of_one_fault_count_together_and_faults_without_vehicles_not_at_all() -> None:
+def test_faults_are_groups_of_particles() -> None:
     """Faults 0, 2 and 5 of six; the outcomes tell fault 2 from the others, 0.5 against 0.5."""
     label, shares = [0, 0, 2, 2, 5], [0.1, 0.2, 0.25, 0.25, 0.2]
     bits, surest = told(label, shares, [[0.0, 0.0, 1.0, 1.0, 0.0], [1.0, 1.0, 0.0, 0.0, 1.0]])
@@ -64,7 +64,7 @@ def test_entropy_in_bits() -> None:
     assert entropy(np.array([[1.0, 0.0], [0.5, 0.5]])).tolist() == [0.0, 1.0]
 
 
-def test_outcomes_are_tried_of_the_vehicles_as_they_count() -> None:
+def test_outcomes_are_sampled_by_weight() -> None:
     """A third of the trials are of the vehicle that counts for a third, and a meter shows what it has, to its noise."""
     volts = np.array([11.0, 12.0, 13.0])
     moment = Moment(believed([0, 1, 2], [1.0, 1.0, 1.0]))
@@ -75,7 +75,7 @@ def test_outcomes_are_tried_of_the_vehicles_as_they_count() -> None:
     assert moment.outcomes([(VOLT, volts)]).argmax(axis=1).tolist() == [0] * 6 + [1] * 12 + [2] * 6
 
 
-def test_chances_of_outcomes_are_those_of_the_instrument() -> None:
+def test_outcome_chances_are_the_instruments_likelihood() -> None:
     """Of kinds, which nothing smears: belts sound or squealing. Each trial's outcome has its chance in each vehicle."""
     true, instrument = np.array([0.0, 1.0]), INSTRUMENTS[KINDS]
     rows = [instrument.likelihood(step, true).tolist() for step in (0, 1)]
@@ -84,7 +84,7 @@ def test_chances_of_outcomes_are_those_of_the_instrument() -> None:
     assert chances.count(rows[0]) == pytest.approx(TRIALS / 2, abs=2)
 
 
-def test_readings_of_one_check_are_independent_given_the_vehicle() -> None:
+def test_readings_of_a_check_are_independent() -> None:
     true = np.array([0.0, 1.0])
     moment = Moment(believed([0, 1], [0.5, 0.5]))
     one, two = moment.outcomes([(KINDS, true)]), moment.outcomes([(KINDS, true), (KINDS, 1.0 - true)])
@@ -94,7 +94,7 @@ def test_readings_of_one_check_are_independent_given_the_vehicle() -> None:
     assert expect(believed([0, 1], [0.5, 0.5]), [(KINDS, true), (KINDS, 1.0 - true)]) == moment.told(two)
 
 
-def test_what_is_known_of_an_instruments_offset_is_put_in() -> None:
+def test_known_offset_is_used() -> None:
     """The same offset in all vehicles tells as much as none; offsets that make up for what they have, nothing."""
     name, true = "air probe", np.array([20.0, 60.0])
 
@@ -108,7 +108,7 @@ def test_what_is_known_of_an_instruments_offset_is_put_in() -> None:
     assert bits(20.0, -20.0) == pytest.approx(0.0, abs=0.01)
 
 
-def test_settings_of_a_reading_are_tried_and_leave_the_vehicles_as_they_are() -> None:
+def test_settings_are_tried_without_touching_the_fleet() -> None:
     low, full = {"blower": 1.0}, {"blower": 4.0}
     check = a_check(
         readings=(reading("blower air", sets=low), reading("blower air", sets=full), reading("blower air", sets=low))

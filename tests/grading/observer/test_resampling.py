@@ -45,7 +45,7 @@ def alike(counts: tuple[int, ...], shares: tuple[float, ...], **more: Any) -> To
 # -- how many -------------------------------------------------------------------------------------------------------
 
 
-def test_a_fault_whose_belief_is_unsure_is_wanting() -> None:
+def test_unsure_belief_wants_more_particles() -> None:
     """Standard error of a belief b in equal weights is sqrt of its roughness times b (1 - b) here."""
     belief = alike((400, 400), (0.5, 0.5))
     for roughness, unsure in ((0.0073, True), (0.0071, False)):
@@ -68,7 +68,7 @@ def test_a_fault_whose_belief_is_unsure_is_wanting() -> None:
         (40, CONTENDS * 0.3, MISSED + 0.1, False),
     ],
 )
-def test_a_fault_that_contends_and_is_badly_known_is_wanting(
+def test_contending_fault_with_few_or_misplaced_particles_wants_more(
     count: float, share: float, gain: float, contends: bool
 ) -> None:
     belief = alike((300, int(count)), (1.0 - share, share))
@@ -77,7 +77,7 @@ def test_a_fault_that_contends_and_is_badly_known_is_wanting(
     assert wanting(belief).tolist() == [False, contends]
 
 
-def test_none_is_wanting_of_which_no_more_can_be_drawn() -> None:
+def test_no_more_particles_beyond_the_maximum_or_after_moves() -> None:
     belief = alike((400, 3, 3, 3), (0.4, 0.2, 0.2, 0.2))
     assert wanting(belief).tolist() == [False, True, True, True]
     so_far = np.array([400.0, MOST_PER_FAULT, MOST_PER_FAULT - 1, 3.0])
@@ -89,7 +89,7 @@ def test_none_is_wanting_of_which_no_more_can_be_drawn() -> None:
     assert wanting(belief).tolist() == [True, True, True, False]
 
 
-def test_what_a_fault_could_be_believed_if_its_vehicles_showed_the_last_reading_as_they_spread() -> None:
+def test_promise() -> None:
     """Before it: 0.5 each. It was 0.1 and 0.3 likely by their vehicles, and is 0.4 and 0.2 by their spread (Bayes)."""
     belief = alike((40, 40), (0.5 * 0.1, 0.5 * 0.3))
     belief.last, belief.foreseen = np.log(np.array([0.1, 0.3]))[belief.label], np.log([0.4, 0.2])
@@ -113,7 +113,7 @@ def test_what_a_fault_could_be_believed_if_its_vehicles_showed_the_last_reading_
         (math.sqrt(3.1), 24, BATCH),  # no fewer than a batch, however many faults want more
     ],
 )
-def test_as_many_are_added_as_the_error_asks_for(
+def test_number_added_follows_the_error(
     times: float, faults: int, added: int, scale: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The error falls with the root of the number: times**2 as many are wanted; scale: all counts are as many times."""
@@ -126,7 +126,7 @@ def test_as_many_are_added_as_the_error_asks_for(
     assert np.bincount(more.label).tolist() == more.drawn.tolist()
 
 
-def test_new_vehicles_carry_on_where_those_drawn_end_and_are_the_same_for_every_fault() -> None:
+def test_added_particles_continue_the_sequence_shared_by_all_faults() -> None:
     belief = alike((96, 48, 48), (0.4, 0.3, 0.3), seed="more")
     more = enlarged(belief, np.array([True, False, True]))
     new = draw_places("more", 480)
@@ -136,7 +136,7 @@ def test_new_vehicles_carry_on_where_those_drawn_end_and_are_the_same_for_every_
     assert np.array_equal(more.quantiles[more.label == 1], belief.quantiles[belief.label == 1])
 
 
-def test_adding_vehicles_changes_no_evidence_on_average() -> None:
+def test_adding_particles_keeps_the_evidence() -> None:
     """Few and many of each fault: the mean of weights over those drawn, so belief stays where it was."""
     few = toy((0.0, 0.5), (0.5, 0.5), {0: drawn(1, 48), 1: drawn(2, 48)}, (0.3, 0.3), (1.0, 1.0))
     more = few
@@ -150,7 +150,7 @@ def test_adding_vehicles_changes_no_evidence_on_average() -> None:
 # -- moving and settling --------------------------------------------------------------------------------------------
 
 
-def test_starved_are_the_likeliest_that_contend_with_few_vehicles_and_cannot_get_more() -> None:
+def test_starved_faults() -> None:
     shares = (0.4, 0.05, 0.3, 0.1, 0.01, 0.07, 0.07)
     belief = alike((400, 3, 3, 3, 3, 5, 3), shares)
     assert starved(belief) == []  # more can be drawn
@@ -166,7 +166,7 @@ def test_starved_are_the_likeliest_that_contend_with_few_vehicles_and_cannot_get
     assert starved(belief) == [3, 6]
 
 
-def test_settling_adds_twice_at_most_then_moves_the_starved_then_leaves_out(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_settle_enlarges_twice_at_most_then_tempers_then_thins(monkeypatch: pytest.MonkeyPatch) -> None:
     log: list[str] = []
     short = [np.array([True]), np.array([True]), np.array([True])]
 
@@ -215,19 +215,19 @@ def test_settling_adds_twice_at_most_then_moves_the_starved_then_leaves_out(monk
         ([0.0, 4.0, 1.0], 1.5, [0.0, 1.0, 0.5]),
     ],
 )
-def test_vehicles_are_kept_in_proportion_to_their_weight(weights: list[float], count: float, kept: list[float]) -> None:
+def test_inclusion_probabilities(weights: list[float], count: float, kept: list[float]) -> None:
     found = chances(np.array(weights), count)
     assert found.tolist() == pytest.approx(kept)
     assert found.sum() == pytest.approx(min(count, sum(w > 0.0 for w in weights)))
 
 
-def test_of_those_that_are_certain_all_are_drawn_and_of_those_without_a_chance_none() -> None:
+def test_certain_particles_are_always_drawn_and_impossible_ones_never() -> None:
     lots = np.array([0.999, 0.5, 0.001, 0.3, 0.2])
     assert drawn_by_lot(np.array([1.0, 0.5, 0.0, 0.5, 0.0]), lots).tolist() == [0, 3]
     assert drawn_by_lot(np.array([1.0, 0.9, 0.0, 0.1, 0.0]), lots).tolist() == [0, 1]
 
 
-def test_a_lot_is_the_hash_of_the_first_quantile_and_the_key() -> None:
+def test_lots_are_splitmix64() -> None:
     """splitmix64's finish (Steele, Lea and Flood 2014), in whole numbers of Python."""
     quantile, key, most = 0.3, 0.625, 2**64
     word = (int(np.array(quantile).view(np.uint64)) + int(key * 2**63)) % most
@@ -252,7 +252,7 @@ def unequal(seed: str = "unequal", count: int = 60) -> Toy:
 
 
 @pytest.mark.usefixtures("small")
-def test_leaving_out_keeps_every_belief_and_drops_what_is_out_of_question() -> None:
+def test_thinning_keeps_beliefs_and_drops_negligible_faults() -> None:
     whole = unequal()
     whole.dropped = 0.125
     before = whole.belief()
@@ -269,7 +269,7 @@ def test_leaving_out_keeps_every_belief_and_drops_what_is_out_of_question() -> N
 
 
 @pytest.mark.usefixtures("small")
-def test_few_vehicles_are_left_alone() -> None:
+def test_small_populations_are_not_thinned() -> None:
     whole = unequal(count=12)
     assert thinned(whole) is whole
     assert len(thinned(unequal(count=13)).label) < 65
@@ -279,7 +279,7 @@ def test_few_vehicles_are_left_alone() -> None:
 
 
 @pytest.mark.usefixtures("small")
-def test_numbers_kept_follow_the_weights_between_the_least_and_the_most() -> None:
+def test_numbers_kept_per_fault() -> None:
     kept = thinned(alike((60, 60, 60, 60), (0.8, 0.1, 0.06, 0.04)))
     assert np.bincount(kept.label).tolist() == [30, 6, 4, 4]
     twice = thinned(alike((120, 120, 120, 120), (0.8, 0.1, 0.06, 0.04), scale=2))
@@ -287,7 +287,7 @@ def test_numbers_kept_follow_the_weights_between_the_least_and_the_most() -> Non
 
 
 @pytest.mark.usefixtures("small")
-def test_what_is_kept_stands_for_all_without_bias() -> None:
+def test_thinning_is_unbiased() -> None:
     """Mean of x in a fault, over many lots: as in all of its vehicles."""
     whole = unequal()
     weights, x = whole.weights(), whole.x()
@@ -303,7 +303,7 @@ def test_what_is_kept_stands_for_all_without_bias() -> None:
 
 
 @pytest.mark.usefixtures("small")
-def test_the_same_tolerances_stay_or_go_together_in_faults_that_are_alike() -> None:
+def test_thinning_keeps_common_random_numbers() -> None:
     same = drawn(5, 60)
     whole = toy((0.0, 0.0), (0.5, 0.5), {0: same, 1: same}, (0.5, 0.8), (1.0, 0.5))
     kept = thinned(whole)

@@ -44,7 +44,7 @@ def at_law(power: float) -> Toy:
 
 
 @pytest.mark.parametrize("power", [0.0, 0.2, 1.0])
-def test_a_metropolis_step_leaves_the_law_that_it_is_made_for(power: float) -> None:
+def test_metropolis_step_preserves_the_tempered_posterior(power: float) -> None:
     """Were every proposal taken, the numbers would drift back to where they lay before anything was read."""
     before = at_law(power)
     after = cast(Toy, moved(before, 0, power, generator()))
@@ -54,7 +54,7 @@ def test_a_metropolis_step_leaves_the_law_that_it_is_made_for(power: float) -> N
     assert kstest(after.quantiles[:, 1], "uniform").pvalue > 0.01  # what was not read stays as it was drawn
 
 
-def test_steps_lead_to_the_law_from_anywhere() -> None:
+def test_metropolis_steps_converge_from_the_prior() -> None:
     now: Hypotheses = toy(MEANS, CHANCES, {0: drawn(3, MANY // 2, 1)}, READ, NOISE)
     mean, spread = belief(1).posterior(0)
     rng = generator()
@@ -87,9 +87,7 @@ class Shifted(Toy):
         (-40.0, 0.0, 1.0, 0.0),
     ],
 )
-def test_a_proposal_is_taken_with_the_chance_of_the_likelihoods_ratio(
-    whole: float, share: float, power: float, taken: float
-) -> None:
+def test_acceptance_probability(whole: float, share: float, power: float, taken: float) -> None:
     """Metropolis, textbook: min(1, ratio), the last reading's part of it raised to the power."""
     now = at_law(1.0)
     now.__class__ = cast(Any, type("Case", (Shifted,), {"whole": whole, "share": share}))
@@ -101,7 +99,7 @@ def test_a_proposal_is_taken_with_the_chance_of_the_likelihoods_ratio(
     assert np.array_equal(after.last, np.where(changed, share, 0.0))
 
 
-def test_proposals_keep_a_third_each_of_the_three_shares_of_what_there_is() -> None:
+def test_proposal_step_sizes() -> None:
     """Where nothing was read all are taken. From one place, z' is normal about r z with spread sqrt(1 - r^2)."""
     one = np.full((MANY, 1), norm.cdf(2.0))
     now = toy((0.0,), (1.0,), {0: one}, noise=(1e9, 1e9))
@@ -110,7 +108,7 @@ def test_proposals_keep_a_third_each_of_the_three_shares_of_what_there_is() -> N
     assert kstest(z, lambda at: np.mean([law.cdf(at) for law in laws], axis=0)).pvalue > 0.01
 
 
-def test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it() -> None:
+def test_evidence_is_unbiased_and_particles_follow_the_posterior() -> None:
     """Over many beliefs: prior times density of the readings, to three standard errors of some 3 %."""
     found, lying = [], []
     for seed in range(TIMES):
@@ -130,7 +128,7 @@ def test_evidence_is_unbiased_and_what_is_left_lies_where_the_readings_want_it()
     assert np.std(lying) == pytest.approx(spread, rel=0.1)
 
 
-def test_each_stage_adds_the_variance_of_its_mean_weight_to_the_roughness(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_roughness_adds_the_relative_variance_of_each_stage(monkeypatch: pytest.MonkeyPatch) -> None:
     """1 / effective number, less that of as many equal weights: each stage but the last leaves a share LEFT."""
     powers: list[float] = []
 
@@ -149,7 +147,7 @@ def test_each_stage_adds_the_variance_of_its_mean_weight_to_the_roughness(monkey
     assert first + (len(powers) - 2) * other < told < first + (len(powers) - 1) * other
 
 
-def test_where_the_reading_is_not_far_off_the_roughness_is_the_relative_variance_of_the_evidence() -> None:
+def test_roughness_matches_the_variance_of_the_evidence_for_a_mild_reading() -> None:
     found, told = [], []
     for seed in range(TIMES):
         before = toy(MEANS, CHANCES, {k: drawn(100 * seed + k, 48, 1) for k in range(3)}, (0.5, 1.5), (1.5, 0.5))
@@ -161,7 +159,7 @@ def test_where_the_reading_is_not_far_off_the_roughness_is_the_relative_variance
     assert np.array(told)[:, 1:].max() == 0.0
 
 
-def test_other_faults_stay_as_they_are() -> None:
+def test_other_faults_are_unchanged() -> None:
     before = belief(1)
     before.roughness[:] = 0.25
     after = tempered(before, 1)
@@ -176,12 +174,12 @@ def test_other_faults_stay_as_they_are() -> None:
 
 
 @pytest.mark.parametrize("scale", [1, 3])
-def test_a_fault_then_has_as_many_vehicles_as_are_moved(scale: int) -> None:
+def test_number_of_particles_after_tempering(scale: int) -> None:
     after = tempered(belief(1, scale=scale), 0)
     assert np.sum(after.label == 0) == after.drawn[0] == scale * MOVED
 
 
-def test_the_same_belief_is_moved_in_the_same_way_and_another_moment_in_another() -> None:
+def test_moves_are_reproducible_and_keyed_by_history() -> None:
     one, same, later = belief(1), belief(1), belief(1)
     later.past = [cast(Any, None)]
     first, second, third = (tempered(before, 0).quantiles for before in (one, same, later))
@@ -189,7 +187,7 @@ def test_the_same_belief_is_moved_in_the_same_way_and_another_moment_in_another(
     assert not np.array_equal(first, third)
 
 
-def test_a_single_stage_is_the_plain_mean_of_the_weights(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_single_stage_is_plain_importance_sampling(monkeypatch: pytest.MonkeyPatch) -> None:
     """What weights are left if the last stage lets in all that is left of the likelihood at once."""
     monkeypatch.setattr(tempering, "STAGES", 1)
     before = belief(1)
@@ -201,7 +199,7 @@ def test_a_single_stage_is_the_plain_mean_of_the_weights(monkeypatch: pytest.Mon
     assert after.roughness[0] == pytest.approx(squares - 1.0 / MOVED, rel=1e-9)
 
 
-def test_a_reading_that_tells_nothing_takes_one_stage(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_tempering_powers(monkeypatch: pytest.MonkeyPatch) -> None:
     powers: list[float] = []
 
     def noted(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
@@ -221,7 +219,7 @@ def test_a_reading_that_tells_nothing_takes_one_stage(monkeypatch: pytest.Monkey
     assert len(powers) == 4 and powers[0] == powers[1] < powers[2] == powers[3] == 1.0
 
 
-def test_the_power_rises_until_a_share_of_the_effective_number_is_left() -> None:
+def test_rise_leaves_the_given_share_of_the_effective_sample_size() -> None:
     last = generator().normal(size=200) * 8.0 - 1000.0
     w = generator(2).random(200)
     found = rise(w, last, 1.0)
@@ -232,7 +230,7 @@ def test_the_power_rises_until_a_share_of_the_effective_number_is_left() -> None
     assert rise(w, np.zeros(200), 1.0) == 1.0
 
 
-def test_the_power_rises_by_a_thousandth_at_least() -> None:
+def test_rise_has_a_lower_bound() -> None:
     """Even where one vehicle alone explains the reading."""
     last = np.full(50, -1e6)
     last[3] = 0.0

@@ -68,7 +68,7 @@ def option(check: str = FEED, minutes: float = 1.0, bits: float = 1.0, surest: f
 # -- what is tried --
 
 
-def test_each_check_is_tried_after_its_preparations_and_those_with_the_fewest_first() -> None:
+def test_checks_are_tried_after_their_preparations() -> None:
     belief = cold()
     tried = [(one.check.id, one.before, one.minutes) for one, _ in tries(belief, Readiness(), set())]
     assert tried == [
@@ -81,7 +81,7 @@ def test_each_check_is_tried_after_its_preparations_and_those_with_the_fewest_fi
     assert (belief.workshop.minute, belief.past) == (0.0, [])
 
 
-def test_checks_done_are_not_tried_again_nor_those_that_show_nothing_nor_those_that_come_too_late() -> None:
+def test_checks_left_out() -> None:
     belief = cold()
     catalogue = belief.workshop.catalogue
     silent = replace(catalogue.checks["gauge"], readings=())
@@ -99,7 +99,7 @@ def test_checks_done_are_not_tried_again_nor_those_that_show_nothing_nor_those_t
     assert ids == {one.check.id for one in prospect(belief, readiness, {FEED}).found} == {RETURN, "vent-temperature"}
 
 
-def test_what_is_told_of_a_check_is_what_its_outcomes_tell() -> None:
+def test_option_holds_information_and_expected_belief() -> None:
     belief = cold()
     found, chances = next(tries(belief, Readiness(), set()))
     assert found.check.id == LEVEL
@@ -111,7 +111,7 @@ def test_what_is_told_of_a_check_is_what_its_outcomes_tell() -> None:
     assert found.surest == pytest.approx(posterior.max(axis=1).mean())
 
 
-def test_a_moment_is_reached_once_and_is_none_where_it_cannot_be(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_preparations_are_shared_and_none_when_impossible(monkeypatch: pytest.MonkeyPatch) -> None:
     acted: list[Action] = []
     act = Hypotheses.act
 
@@ -135,7 +135,7 @@ def test_a_moment_is_reached_once_and_is_none_where_it_cannot_be(monkeypatch: py
     assert after((impossible,), moments) is None
 
 
-def test_few_vehicles_stand_for_all_as_they_count() -> None:
+def test_sample_is_systematic() -> None:
     belief = object.__new__(Hypotheses)
     belief.label, belief.drawn = np.zeros(4, np.int64), np.ones(1)
     belief.log_weight = np.log(np.array([1.0, 4.0, 2.0, 1.0]))
@@ -147,7 +147,7 @@ def test_few_vehicles_stand_for_all_as_they_count() -> None:
     assert (index.tolist(), counts.tolist()) == ([1, 5], [3, 1])
 
 
-def test_the_prospect_has_the_best_rate_first_and_few_vehicles() -> None:
+def test_prospect_is_sorted_by_rate() -> None:
     belief = cold()
     ahead = prospect(belief, Readiness(), set())
     rates = [one.rate for one in ahead.found]
@@ -161,7 +161,7 @@ def test_the_prospect_has_the_best_rate_first_and_few_vehicles() -> None:
         assert found.surest == pytest.approx((joint.max(axis=1) / joint.sum(axis=1)).mean())
 
 
-def test_vehicles_that_are_few_already_count_as_they_did() -> None:
+def test_prospect_keeps_the_weights_of_a_small_population() -> None:
     belief = cold()
     few = belief.copy(np.arange(0, len(belief.label), 3))
     few.log_weight = few.log_weight + np.linspace(0.0, 3.0, len(few.label))
@@ -169,7 +169,7 @@ def test_vehicles_that_are_few_already_count_as_they_did() -> None:
     assert near.weights() == pytest.approx(few.weights())
 
 
-def test_of_equal_rates_the_first_by_name_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_prospect_breaks_ties_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
     chances = np.ones((TRIALS, 1))
     some = [
         option(name, minutes, bits)
@@ -182,18 +182,18 @@ def test_of_equal_rates_the_first_by_name_comes_first(monkeypatch: pytest.Monkey
 # -- what is taken --
 
 
-def test_information_per_minute() -> None:
+def test_rate() -> None:
     assert [option(minutes=minutes, bits=0.5).rate for minutes in (2.0, 0.25, 0.1)] == [0.25, 2.0, 2.0]
 
 
-def test_the_figures_of_the_reference() -> None:
+def test_constants() -> None:
     """All of them ours or common practice, no source."""
     assert (WRONG_REPAIR_MINUTES, SURE, COLD_FIRST, WITHIN_REACH, MOST_CHECKS) == (240.0, 0.85, 0.5, 0.3, 25)
     assert (LEAST_BITS, TELLING_BITS, policy.MARGIN) == (0.02, 0.1, 0.15)
     assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, policy.FOLLOWED) == (28, 4, 5, 128)
 
 
-def test_the_shortlist_has_the_best_rates_and_the_best_savings_in_their_order() -> None:
+def test_shortlist() -> None:
     """Savings: (belief then - belief now) * 240 - minutes."""
     quick = [option(minutes=1.0, bits=0.5, surest=0.3) for _ in range(30)]
     saving = [option(minutes=60.0, bits=0.5, surest=0.3 + gain) for gain in (0.30, 0.29, 0.31, 0.28, 0.0)]
@@ -215,9 +215,7 @@ def test_the_shortlist_has_the_best_rates_and_the_best_savings_in_their_order() 
         ({"best_when": ("cold",), "before": (LOW,)}, 0.9, 0),
     ],
 )
-def test_what_only_a_cold_engine_tells_comes_first_if_it_tells_half_as_fast(
-    facts: dict[str, Any], rate: float, first: int
-) -> None:
+def test_greedy_prefers_cold_checks_before_the_engine_starts(facts: dict[str, Any], rate: float, first: int) -> None:
     started = option(bits=1.0, before=(START,), best_when=())
     assert greedy([started, option(bits=rate, **facts)]) == first
     as_it_is = option(bits=1.0, before=(LOW,), best_when=())
@@ -244,14 +242,12 @@ def parting(minutes: float, wrong: float = WRONG_REPAIR_MINUTES) -> Table:
         (0.84, 100.0, TELLING_BITS + 0.001, True),
     ],
 )
-def test_a_check_is_worth_what_it_saves_or_what_a_weak_belief_wants(
-    belief: float, minutes: float, bits: float, worth: bool
-) -> None:
+def test_worth(belief: float, minutes: float, bits: float, worth: bool) -> None:
     one = option(minutes=minutes, bits=bits)
     assert weigh([one], parting(minutes), np.array([belief, 1.0 - belief])) == Advice(one, worth)
 
 
-def test_a_weak_belief_takes_the_cheapest_of_what_tells_within_reach_of_the_best_rate() -> None:
+def test_weak_belief_takes_the_cheapest_telling_check() -> None:
     """Two checks that tell the faults apart, too dear to be worth it. The second is cheaper."""
     weight = np.array([0.75, 0.25])
     two = Table.of_outcomes(np.array([[0, 1], [0, 1]]), np.array([100.0, 90.0]), WRONG_REPAIR_MINUTES)
@@ -263,7 +259,7 @@ def test_a_weak_belief_takes_the_cheapest_of_what_tells_within_reach_of_the_best
     assert weigh(list(none), two, weight) == Advice(none[1], False)  # the cheaper, though it is not worth it
 
 
-def test_nothing_to_try_is_nothing_to_advise() -> None:
+def test_weigh_without_options() -> None:
     assert weigh([], parting(1.0), np.array([0.5, 0.5])) == Advice(None, False)
 
 
@@ -278,7 +274,7 @@ class Scripted:
         return self.answers.pop(0)
 
 
-def test_the_look_ahead_knows_minutes_from_here_and_chances_of_every_check_listed(
+def test_look_ahead_table(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     weigh_asked = Scripted("advice")
@@ -296,11 +292,11 @@ def test_the_look_ahead_knows_minutes_from_here_and_chances_of_every_check_liste
     assert len(table.takes) == len(table.leads)
 
 
-def test_where_every_check_was_done_there_is_nothing_to_advise() -> None:
+def test_no_advice_when_every_check_is_done() -> None:
     assert advise(cold(), Readiness(), set(small()[0].checks)) == Advice(None, False)
 
 
-def test_an_engine_is_let_cool_where_nothing_else_is_worth_it_and_the_belief_is_weak(
+def test_engine_is_left_to_cool_as_a_last_resort(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     belief, telling, silent = cold(), option(bits=TELLING_BITS + 0.01), option(bits=TELLING_BITS)
@@ -322,7 +318,7 @@ def test_an_engine_is_let_cool_where_nothing_else_is_worth_it_and_the_belief_is_
         assert cooling.asked == asked
 
 
-def test_advice_is_asked_once_for_one_moment(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_advice_is_cached(monkeypatch: pytest.MonkeyPatch) -> None:
     """And again where the engine has run longer or overheated, or where other checks were done."""
     trail = Trail(cold())
     monkeypatch.setattr(policy, "advise", Scripted("a", "b", "c", "d", "none is left"))
@@ -363,7 +359,7 @@ def course(
     return diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)), progress), asked
 
 
-def test_the_course_is_what_was_advised_and_ends_with_the_likeliest_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_course_follows_the_advice(monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[float] = []
     found, asked = course(monkeypatch, [advice(LEVEL), advice(FEED, *WARM_UP)], progress=told.append)
     level, feed = Action("check", (LEVEL,)), Action("check", (FEED,))
@@ -377,12 +373,12 @@ def test_the_course_is_what_was_advised_and_ends_with_the_likeliest_fault(monkey
 
 
 @pytest.mark.parametrize("last", [Advice(None, False), Advice(None, True), advice(FEED, worth=False)])
-def test_the_course_ends_when_nothing_more_is_worth_it(last: Advice, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_course_ends_when_nothing_is_worth_it(last: Advice, monkeypatch: pytest.MonkeyPatch) -> None:
     found, asked = course(monkeypatch, [advice(LEVEL), last, advice(FEED)])
     assert (found.checks, len(asked)) == ([LEVEL], 2)
 
 
-def test_a_check_that_is_refused_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_refused_check_is_skipped(monkeypatch: pytest.MonkeyPatch) -> None:
     """The gauge needs the ignition on: nothing of it is done, and it is not asked for again."""
     found, asked = course(monkeypatch, [advice("gauge"), advice("vent-temperature", LOW), advice(LEVEL)])
     assert found.actions == [LOW, Action("check", (LEVEL,))]
@@ -395,7 +391,7 @@ def test_a_check_that_is_refused_is_given_up(monkeypatch: pytest.MonkeyPatch) ->
     ]
 
 
-def test_no_more_checks_than_anybody_would_take(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_course_has_a_maximum_length(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(policy, "MOST_CHECKS", 2)
     found, asked = course(monkeypatch, [advice(LEVEL), advice(FEED), advice(RETURN)])
     assert (found.checks, len(asked)) == ([LEVEL, FEED], 2)
@@ -408,7 +404,7 @@ def in_the_red() -> tuple[Catalogue, Job]:
     return replace(catalogue, vehicles={"tern": stuck}), job
 
 
-def test_the_engine_is_stopped_when_the_needle_is_in_the_red_and_the_check_is_left(
+def test_engine_is_stopped_in_the_red(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     found, asked = course(monkeypatch, [advice(FEED, *WARM_UP), advice(RETURN)], in_the_red())
@@ -417,7 +413,7 @@ def test_the_engine_is_stopped_when_the_needle_is_in_the_red_and_the_check_is_le
     assert asked == [(0.0, False, []), (0.5, True, [FEED]), (0.5, True, [FEED, RETURN])]
 
 
-def test_after_the_red_the_reference_runs_the_engine_no_more() -> None:
+def test_engine_stays_off_after_the_red() -> None:
     """As it goes by itself: a running engine would tell it more, for it is far from sure."""
     catalogue, job = in_the_red()
     found = diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)))
@@ -426,7 +422,7 @@ def test_after_the_red_the_reference_runs_the_engine_no_more() -> None:
     assert found.belief < SURE
 
 
-def test_checks_on_the_workbench_are_those_of_the_tests() -> None:
+def test_workbench_checks() -> None:
     """Their needs decide the preparations expected above."""
     checks: dict[str, Check] = small()[0].checks
     assert {name: (check.needs, check.best_when, check.place) for name, check in checks.items()} == {

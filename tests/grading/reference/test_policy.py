@@ -95,13 +95,25 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
     assert chance[:, 0] == pytest.approx(chance[::-1, 2])
 
 
-def test_parts_looked_at_in_turn_cost_what_is_reached_and_the_bad_one() -> None:
+def test_each_check_is_thought_of_once() -> None:
+    """Two faults, a check that errs in a fifth of cases and one that errs in a tenth, a minute each; a wrong repair
+    costs 100. The worse one first: another minute for the better one, which then decides, 1 + 1 + 10. The better one
+    first: the worse one would change no decision, 1 + 10.
+    """
+    chance = np.array([[[1.0 - e, e], [e, 1.0 - e]] for e in (0.2, 0.1)])
+    table = Table(np.array([0, 1]), 2, chance, np.ones((1, 2)), np.zeros((1, 2), np.int64), 100.0)
+    choice = choose(table, np.array([0.5, 0.5]))
+    assert choice.costs.tolist() == pytest.approx([12.0, 11.0])
+    assert (choice.check, choice.cost, choice.stop) == (1, pytest.approx(11.0), pytest.approx(50.0))
+
+
+def test_repair_in_turn_cost() -> None:
     """2 and half of the time 10; then, half of the time, 4, and 20 for three in ten; then 1 and 30 for two in ten."""
     cost = repair_in_turn_cost(np.array([0.5, 0.3, 0.2]), np.array([2.0, 4.0, 1.0]), np.array([10.0, 20.0, 30.0]))
     assert cost == pytest.approx(2.0 + 5.0 + 0.5 * 4.0 + 6.0 + 0.2 * 1.0 + 6.0)
 
 
-def test_where_nothing_is_possible_no_edge_is_cut() -> None:
+def test_edges_cut_of_nothing() -> None:
     assert edges_cut(np.zeros((2, 3))) == 0.0
 
 

@@ -55,7 +55,7 @@ def prepared(state: State, check: Check, let_cool: bool = False) -> list[Action]
     return preparation(state, check, ready(state), let_cool)
 
 
-def test_the_figures_of_preparation() -> None:
+def test_constants() -> None:
     """Minutes and a share: ours and common practice, no source."""
     assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING, COLD_MINUTES) == (15.0, 0.5, 300.0, 0.1, 2.0)
 
@@ -90,7 +90,7 @@ def test_the_figures_of_preparation() -> None:
         (ALL_OFF, wish("cold"), []),
     ],
 )
-def test_a_cold_engine_is_brought_to_what_a_check_needs(state: State, check: Check, before: list[Action]) -> None:
+def test_preparation_from_a_cold_engine(state: State, check: Check, before: list[Action]) -> None:
     assert prepared(state, check) == before
     assert prepared(state, check, let_cool=True) == before
 
@@ -118,9 +118,7 @@ def test_a_cold_engine_is_brought_to_what_a_check_needs(state: State, check: Che
         (WARM, wish("warm", needs=("engine-off",)), [HOT, LOW, OFF]),
     ],
 )
-def test_an_engine_is_warmed_by_a_drive_with_little_air_unless_it_is_warm(
-    state: State, check: Check, before: list[Action]
-) -> None:
+def test_warming_up(state: State, check: Check, before: list[Action]) -> None:
     assert prepared(state, check) == before
 
 
@@ -140,7 +138,7 @@ COLD = wish("cold")
         (RED, None, [OFF, COOL]),
     ],
 )
-def test_what_wants_a_cold_engine_waits_until_it_has_cooled_or_is_left(
+def test_check_that_wants_a_cold_engine(
     state: State, check: Check, before: list[Action] | None, cooled: list[Action]
 ) -> None:
     assert too_warm(check, ready(state)) == (before is None)
@@ -148,7 +146,7 @@ def test_what_wants_a_cold_engine_waits_until_it_has_cooled_or_is_left(
     assert prepared(state, check, let_cool=True) == cooled
 
 
-def test_a_cooled_engine_may_run_again_even_one_that_overheated() -> None:
+def test_engine_may_run_after_cooling() -> None:
     check = wish("cold", needs=("engine-running",))
     for state in (WARM, RED):
         assert prepared(state, check, let_cool=True) == [OFF, COOL, START, IDLE]
@@ -170,7 +168,7 @@ def test_a_cooled_engine_may_run_again_even_one_that_overheated() -> None:
         (wish("blower-high"), [FULL]),
     ],
 )
-def test_an_engine_that_overheated_is_not_run_on(check: Check, before: list[Action] | None) -> None:
+def test_overheated_engine_is_not_run(check: Check, before: list[Action] | None) -> None:
     assert prepared(replace(RED, engine=0.0, ignition=0.0), check) == before
     assert prepared(replace(RED, engine=0.0, ignition=0.0, minutes_run=5.0), check) == before
 
@@ -178,14 +176,14 @@ def test_an_engine_that_overheated_is_not_run_on(check: Check, before: list[Acti
 # -- what counts --
 
 
-def test_standing_counts_for_a_tenth_of_its_minutes_and_all_else_in_full() -> None:
+def test_waiting_counts_a_tenth() -> None:
     assert at_work(COOL, 300.0) == 30.0
     assert [at_work(action, 15.0) for action in (DRIVE, REV, Action("check", ("look",)))] == [15.0] * 3
     assert stood([OFF, COOL, START, IDLE, Action("wait", (10.0,)), DRIVE]) == 0.9 * 310.0
     assert stood([]) == 0.0
 
 
-def test_minutes_run_are_those_with_the_engine_running_until_it_has_stood() -> None:
+def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
     shop, readiness = workshop(), Readiness()
     assert (readiness.minutes_run, readiness.overheated, readiness.cold, readiness.warm) == (0.0, False, True, False)
     readiness.note(shop, 100.0)  # it stands
@@ -228,11 +226,11 @@ def test_minutes_run_are_those_with_the_engine_running_until_it_has_stood() -> N
         (RED, IDLE, RED, 0.5),
     ],
 )
-def test_what_a_preparation_leads_to(state: State, action: Action, after: State, minutes: float) -> None:
+def test_state_after_an_action(state: State, action: Action, after: State, minutes: float) -> None:
     assert state.then(action) == (after, minutes)
 
 
-def test_a_state_is_of_the_workshop_and_of_what_the_engine_ran() -> None:
+def test_state_of_a_workshop() -> None:
     shop, readiness = workshop(), Readiness()
     assert State.of(shop, readiness) == ALL_OFF
     for action in (("engine", "start"), ("set", "heater", 40.0), ("set", "blower", 3.0)):
@@ -243,7 +241,7 @@ def test_a_state_is_of_the_workshop_and_of_what_the_engine_ran() -> None:
     assert [state.control(name) for name in ("engine", "ignition", "heater", "blower")] == [1.0, 1.0, 0.4, 3.0]
 
 
-def test_minutes_of_checks_with_their_walks_and_preparations_and_what_follows() -> None:
+def test_ways_table() -> None:
     """Two checks: 2 minutes in the bay, which want nothing, and 1 in the seat, with the engine running. Rows: of each
     state at each place, those of here first; there are four places: seat, bay, dash, bench.
     """
@@ -259,7 +257,7 @@ def test_minutes_of_checks_with_their_walks_and_preparations_and_what_follows() 
     assert from_bay[:2].tolist() == [takes[1].tolist(), takes[0].tolist()]
 
 
-def test_who_has_to_warm_the_engine_drives_it_from_the_seat_and_walks_back() -> None:
+def test_warm_up_drive_starts_and_ends_at_the_seat() -> None:
     warm = wish("warm", minutes=3.0)
     road = wish("warm", drive_kmh=50.0, place=ROAD, minutes=4.0)
     for place, there_and_back, to_seat in ((SEAT, 0.5, 0.0), (BAY, 1.0, 0.5), (DASH, 1.0, 0.5)):
@@ -267,14 +265,14 @@ def test_who_has_to_warm_the_engine_drives_it_from_the_seat_and_walks_back() -> 
         assert takes[0].tolist() == [there_and_back + 15.0 + 3.0, to_seat + 15.0 + 4.0]
 
 
-def test_what_cannot_be_had_any_more_takes_for_ever() -> None:
+def test_impossible_check_takes_infinite_minutes() -> None:
     takes, leads = ways(WARM, SEAT, [CAP, wish(place=SEAT)])
     assert np.isinf(takes[:, 0]).all()
     assert np.isfinite(takes[:, 1]).all()
     assert leads[0].tolist() == [1, 0]
 
 
-def test_checks_of_one_kind_and_place_stand_alike() -> None:
+def test_checks_of_one_kind_lead_to_the_same_states() -> None:
     one, other = wish("warm", minutes=5.0), wish("warm", minutes=9.0)  # both run the engine for long
     takes, leads = ways(ALL_OFF, SEAT, [one, wish(), other])
     assert np.array_equal(leads[:, 0], leads[:, 2])
@@ -282,7 +280,7 @@ def test_checks_of_one_kind_and_place_stand_alike() -> None:
 
 
 @pytest.mark.parametrize(("minutes", "ran"), [(0.3, 1.0), (1.0, 1.0), (1.5, 2.0), (2.0, 2.0), (2.1, 3.0), (40.0, 3.0)])
-def test_a_check_runs_on_an_engine_that_runs_and_cools_none(minutes: float, ran: float) -> None:
+def test_running_engine_warms_during_a_check(minutes: float, ran: float) -> None:
     """A cap may be opened after two minutes at most."""
     takes, leads = ways(RUNNING, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
     assert np.isfinite(takes[leads[0, 0], 1]) == (ran <= 2.0)

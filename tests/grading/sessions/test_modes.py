@@ -23,10 +23,10 @@ BEGUN = 1_800_000_000.0
         (-7200.0, 1800.0),
     ],
 )
-def test_an_exam_leaves_what_has_not_passed_and_a_clock_set_back_gives_no_time(passed: float, left: float) -> None:
+def test_time_left_in_an_exam(passed: float, left: float) -> None:
     assert Mode(EXAM, 30.0, BEGUN).left(BEGUN + passed) == left
 
 
 @pytest.mark.parametrize("mode", [Mode(), Mode(GUIDED), Mode(FREE), Mode(EXAM, 30.0, None), Mode(EXAM, None, BEGUN)])
-def test_without_a_clock_there_is_no_end(mode: Mode) -> None:
+def test_no_end_without_a_clock(mode: Mode) -> None:
     assert mode.left(BEGUN) == math.inf

@@ -119,7 +119,7 @@ def test_slush_only_below_freezing(temperature: float) -> None:
 
 
 @pytest.mark.parametrize(("ice", "flow_left"), [(0.0, 1.0), (0.1, 0.472), (0.3, 0.1054), (0.5, 0.0235)])
-def test_slush_leaves_little_flow(ice: float, flow_left: float) -> None:
+def test_flow_through_slush(ice: float, flow_left: float) -> None:
     """At one pressure flow goes with resistance^-0.5. The rate of exp(15 f) is ours; that more than some 30 % of ice is
     hardly pumped is from memory.
     """
