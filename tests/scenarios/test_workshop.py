@@ -1,4 +1,4 @@
-"""What a person does to a vehicle in the workshop: controls, time, walking, and what is refused."""
+"""Workshop actions: controls, running time, walking, and refusals."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ from sim.world import World
 from tests.scenarios.workshops import AMBIENT_C, ATMOSPHERE_KPA, IDLING, OFF, controls, do, moved, refused, workshop
 
 IN_THE_RED = {"gauge_works": 0.0, "gauge_rest": 0.95}
-"""A gauge that is stuck in the red while the ignition is on."""
+"""A gauge stuck in the red whenever the ignition is on."""
 RED_C = 118.5
-"""Coolant temperature at which the needle reaches the red: 0.86, on its way from 0.5 at 105 degC to 0.9 at 120 degC."""
+"""Coolant temperature [degC] at which the needle reaches the red, 0.86: it rises from 0.5 at 105 to 0.9 at 120."""
 
 
 def test_initial_state() -> None:
@@ -46,7 +46,7 @@ def test_initial_state() -> None:
 
 
 def test_constants() -> None:
-    """Walking is ours; the rest is common practice, ISO 13732-1 (from memory) for the temperature that burns."""
+    """Walking time is ours; the rest is common practice, the scald limit after ISO 13732-1 (from memory)."""
     assert (WALK_MINUTES, SCALDING_KPA, SCALDING_C, UNSAFE_C) == (0.5, 10.0, 55.0, 50.0)
     assert VENTS == {"floor": 0.0, "face": 1.0, "screen": 2.0}
     assert (WATCH.label, WATCH.quantity, WATCH.instrument) == (
@@ -151,7 +151,7 @@ def test_run_out_of_range_is_refused_without_effect(action: tuple[str, float], w
     [("rev", 600.0, 0.1), ("rev", 5000.0, 60.0), ("idle", 240.0), ("drive", 0.1, 5.0), ("drive", 240.0, 130.0)],
 )
 def test_range_limits_are_allowed(action: tuple[str, float]) -> None:
-    """On two cars, which are not watched."""
+    """With two cars, so that no run is stopped for the gauge."""
     shop = workshop(n=2)
     do(shop, "engine", "start")
     assert do(shop, str(action[0]), *action[1:]).minutes == max(action[2:] if action[0] == "rev" else action[1:2])
@@ -210,7 +210,7 @@ def test_missing_needs() -> None:
 
 
 class Glances:
-    """Notes the minute, rpm, km/h and load at each look at the gauge."""
+    """Logs the minute, rpm, km/h and load at each look at the gauge."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.log: list[tuple[float, float, float, float]] = []
@@ -236,7 +236,7 @@ class Glances:
 def test_gauge_is_checked_every_half_minute_and_read_at_the_end(
     action: tuple[str, float], speeds: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """In town, up to 60 km/h, a drive takes 2 kW more (``sim.world.running``)."""
+    """Up to 60 km/h a drive takes an extra 2 kW (``sim.world.running``)."""
     glances = Glances(monkeypatch)
     do(glances.shop, "engine", "start")
     done = do(glances.shop, str(action[0]), *action[1:])
@@ -254,7 +254,7 @@ def test_fleet_runs_without_looking_at_the_gauge(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(World, "wait", lambda world, seconds: (legs.append(seconds), wait(world, seconds)))
     done = do(glances.shop, "drive", 1.25, 50.0)
     assert glances.log == [(1.25, 0.0, 50.0, 2.0)]
-    assert legs == [75.0]  # in one stretch
+    assert legs == [75.0]  # one uninterrupted run
     assert (done.minutes, done.broken_off, done.action) == (1.25, False, Action("drive", (1.25, 50.0)))
     assert [(spec, values.tolist()) for spec, values in done.readings] == [(WATCH, [0.95, 0.95])]
 
@@ -294,7 +294,7 @@ def test_last_fraction_of_a_second_is_run() -> None:
 
 
 def test_overheating_engine_is_stopped_at_the_next_look() -> None:
-    """Its fan and its thermostat do not work. When that is tells a pair of them, which nobody watches."""
+    """Fan and thermostat do not work. An unwatched pair of cars tells when the needle reaches the red."""
     overheats = {"fan_works": 0.0, "lift_most": 0.0}
     pair, one = workshop(overheats, n=2, sample_every=1.0), workshop(overheats)
     for shop in (pair, one):
@@ -334,7 +334,7 @@ def test_bonnet_is_open_in_the_bay_and_unchanged_at_the_bench(way: tuple[str, ..
         assert (shop.place, done.minutes, done.action) == (place, 0.5, Action("go", (place,)))
     assert controls(shop) == {**before, "bonnet": bonnet}
     assert shop.minute == 0.5 * len(way)
-    assert do(shop, "go", way[-1]).minutes == 0.0  # one is there already
+    assert do(shop, "go", way[-1]).minutes == 0.0  # already there
 
 
 def test_driving_starts_from_the_seat_with_the_bonnet_closed(monkeypatch: pytest.MonkeyPatch) -> None:

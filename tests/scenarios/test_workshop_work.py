@@ -1,4 +1,4 @@
-"""Checks, repairs and the cap, and the copies of a workshop in which something is tried."""
+"""Checks, repairs, the radiator cap, and copies of a workshop."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from tests.scenarios.workshops import (
     workshop,
 )
 
-# -- what a check or repair cannot be done without --
+# -- needs --
 
 
 def test_missing_equipment_is_refused() -> None:
@@ -96,7 +96,7 @@ def test_readings_are_true_quantities_in_order() -> None:
 def test_equal_settings_share_time_and_are_restored(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Three settings in six minutes: two minutes each, whatever number of readings each has."""
+    """Three different settings in six minutes: two minutes each, however many readings share a setting."""
     low, full = {"blower": 1.0}, {"blower": 4.0, "heater": 1.0}
     readings = (
         reading("probe", "a", low),
@@ -155,7 +155,7 @@ def test_check_operations_follow_the_readings(monkeypatch: pytest.MonkeyPatch) -
 
 
 def opened(verb: str, jacket: float, upper: float, pressure: float) -> tuple[bool, bool]:
-    """Whether who opens the cap is scalded, and whether it was unsafe, by temperatures [degC] and pressure [kPa]."""
+    """(scalded, unsafe) when the cap is opened at these temperatures [degC] and this pressure [kPa]."""
     shop = workshop(things=(a_check(opens_cap=True), a_repair(opens_cap=True)))
     do(shop, "go", BAY)
     shop.fleet.state[:, st.JACKET], shop.fleet.state[:, st.UPPER] = jacket, upper
@@ -200,7 +200,7 @@ def test_cap_is_judged_per_vehicle() -> None:
 
 
 def test_cap_is_judged_after_the_walk() -> None:
-    """Hot metal goes on heating the coolant for the half minute of the walk: 49.99 degC were still safe."""
+    """49.99 degC would be safe, but hot metal heats the coolant during the half minute of walking."""
     shop = workshop(things=[a_check(opens_cap=True)])
     shop.fleet.state[:, st.JACKET] = shop.fleet.state[:, st.UPPER] = 49.99
     shop.fleet.state[:, [st.METAL, st.BLOCK]] = 90.0  # it goes on heating the coolant
@@ -269,7 +269,7 @@ def test_fill_and_bleed_leaves_a_full_loop() -> None:
 
 
 def in_the_bay(n: int = 1, *things: Any) -> Workshop:
-    """A workshop in which something has been done."""
+    """A workshop after some actions, with a leaking hose."""
     shop = workshop({"leak_hose": 0.01}, n, things)
     do(shop, "engine", "start")
     do(shop, "idle", 2.0)
@@ -308,7 +308,7 @@ def test_copy_of_selected_vehicles() -> None:
 @pytest.mark.parametrize("changed", ["copy", "original"])
 @pytest.mark.parametrize("thing", [a_check(does=("tighten clips",)), a_repair(does=("tighten clips",))])
 def test_copy_shares_parameters_until_either_changes_them(changed: str, thing: Any) -> None:
-    """In whichever workshop that is, by a check or by a repair."""
+    """By a check or a repair, in the copy or in the original."""
     shop = in_the_bay(1, thing, a_check("plain"))
     twin = shop.copy()
     hands, other = (twin, shop) if changed == "copy" else (shop, twin)

@@ -1,4 +1,4 @@
-"""A workshop of one small car, with checks and repairs made for a test, and what a test looks at in it."""
+"""Fixtures for the workshop tests: a small car, checks and repairs with given properties, probes."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ OFF = dict.fromkeys(IDLING, 0.0)
 
 
 def a_check(name: str = "look", **facts: Any) -> Check:
-    """A check in the engine bay that takes a minute, needs nothing and reads nothing, unless told otherwise."""
+    """A check in the engine bay: one minute, no needs, no readings, unless facts say otherwise."""
     plain = replace(small_catalogue().checks["heater-feed-infrared"], id=name, place=BAY, needs=(), readings=())
     return replace(plain, **facts)
 
 
 def a_repair(name: str = "mend", **facts: Any) -> Repair:
-    """A repair in the engine bay that takes ten minutes, needs nothing and changes nothing, unless told otherwise."""
+    """A repair in the engine bay: ten minutes, no needs, no effect, unless facts say otherwise."""
     plain = replace(small_catalogue().repairs["top-up"], id=name, place=BAY, minutes=10.0, needs=(), opens_cap=False)
     return replace(plain, **{"renews": (), "does": (), **facts})
 
@@ -42,7 +42,7 @@ def workshop(
     equipment: frozenset[str] = frozenset(),
     sample_every: float | None = None,
 ) -> Workshop:
-    """A cold car, n times over, with parameters other than a good car's; things: further checks and repairs."""
+    """Equal cold cars, n of them; parameters override those of a good car; things: additional checks and repairs."""
     small = small_catalogue()
     checks = small.checks | {thing.id: thing for thing in things if isinstance(thing, Check)}
     repairs = small.repairs | {thing.id: thing for thing in things if isinstance(thing, Repair)}
@@ -66,12 +66,12 @@ def controls(shop: Workshop, vehicle: int = 0) -> dict[str, float]:
 
 
 def moved(before: dict[str, float], after: dict[str, float]) -> dict[str, float]:
-    """Controls that stand otherwise than before."""
+    """Controls that differ from before."""
     return {name: value for name, value in after.items() if value != before[name]}
 
 
 def refused(shop: Workshop, verb: str, *arguments: str | float) -> str:
-    """Why an action is refused; a refusal changes nothing."""
+    """Message of the refusal; asserts that nothing changed."""
     fleet = shop.fleet
     kept = shop.minute, shop.place, [array.tobytes() for array in (fleet.state, fleet.controls, fleet.parameters)]
     with pytest.raises(NotPossible) as why:
@@ -87,10 +87,10 @@ def reading(quantity: str, label: str = "probe", sets: dict[str, float] | None =
 
 
 class Probe:
-    """A quantity, named ``probe``, that notes the minute and the controls whenever a check looks at it."""
+    """A quantity named ``probe`` that logs the minute and some controls each time a check reads it."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch, shop: Workshop, *names: str) -> None:
-        """names: controls to note."""
+        """names: controls to log."""
         self.shop, self.names = shop, names
         self.log: list[tuple[float, ...]] = []
         monkeypatch.setitem(QUANTITIES, "probe", self)

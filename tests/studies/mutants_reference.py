@@ -1,6 +1,7 @@
-"""Rules of the observer and of the reference: ``python -m tests.studies.mutants --only mutants_reference``.
+"""Mutants of the observer and the reference: ``python -m tests.studies.mutants --only mutants_reference``.
 
-Constants, properties and compiled functions, which mutmut cannot reach, and rules that must never go unnoticed.
+This list holds what ``tests.studies.mutation`` cannot reach (module constants, properties, compiled functions) and
+rules that must never go unnoticed.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""Rules of the workshop and of what it rests on: ``python -m tests.studies.mutants --only mutants_workshop``.
+"""Mutants of the workshop and the parts it uses: ``python -m tests.studies.mutants --only mutants_workshop``.
 
-mutmut changes the workshop's functions by itself (``tests.studies.mutation``). Here are rules that it cannot reach,
-constants and compiled laws among them, and those that must never go unnoticed.
+``tests.studies.mutation`` mutates the workshop's functions automatically. This list holds what it cannot reach (module
+constants, properties, compiled laws) and rules that must never go unnoticed.
 """
 
 from __future__ import annotations

@@ -1,13 +1,13 @@
-"""How many changes to the code the tests notice: ``python -m tests.studies.mutation [--only PART]``, a long study.
+"""Mutation score of the tests: ``python -m tests.studies.mutation [--only PART]``, a long study.
 
 mutmut changes one thing in a function (a number, an operator, an argument, a text) and runs the tests that reach it.
-All of it happens in a copy of the checkout, which keeps the results: the study goes on where it was stopped. After a
-change to tests or code only what survived and the functions that were changed are tried again.
+It works in a copy of the checkout outside it. The copy keeps the results, so an interrupted study continues where it
+stopped; after a change to code or tests only the survivors and the changed functions are tried again.
 
-A change of texts alone is counted apart, for many are words that people read. mutmut leaves out what is decorated, and
-with it compiled laws and properties, and constants of modules: those have lists of their own, ``mutants_*.py``.
+Mutants that differ in string literals only are scored apart: most are texts for people. mutmut skips decorated
+functions (compiled laws, properties) and module constants; the lists ``mutants_*.py`` cover those.
 
-It forks, and so needs Linux or macOS.
+mutmut forks, so the study needs Linux or macOS.
 """
 
 from __future__ import annotations
@@ -36,10 +36,10 @@ FOLDER = Path(tempfile.gettempdir()) / f"lukewarm-mutation-{hashlib.sha256(str(R
 START = (
     "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); from mutmut.__main__ import cli; cli()"
 )
-"""mutmut's own start, but that it can be interrupted also where this study runs in the background."""
+"""mutmut's entry point; SIGINT is restored because a shell ignores it in background jobs."""
 MUTMUT = (sys.executable, "-c", START)
 COMPILES = "tests/sim/test_world.py"
-"""Runs before all tests: they are given time in proportion to what they took, which is not to hold that of numba."""
+"""Runs first and compiles the laws: mutmut's time limits are multiples of each test's duration."""
 NOTICED = ("killed", "timeout", "segfault")
 UNTRIED = ("not checked", "check was interrupted by user", "skipped")
 GRACE_S = 60.0
@@ -48,7 +48,7 @@ GRACE_S = 60.0
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the code. files: patterns of what is changed; tests: files and folders of quick tests that cover it."""
+    """A part of the code. files: glob patterns of what is mutated; tests: quick tests that cover it."""
 
     files: tuple[str, ...]
     tests: tuple[str, ...]
@@ -68,10 +68,10 @@ PARTS = {
 
 @dataclass(frozen=True)
 class Change:
-    """A change that was tried.
+    """A mutant and its result.
 
-    name, status: mutmut's; file, line: where it is in the checkout; old, new: lines that differ, without their margin;
-    text: whether texts alone differ.
+    name, status: mutmut's; file, line: place in the checkout; old, new: the lines that differ, stripped; text: whether
+    only string literals differ.
     """
 
     name: str
@@ -84,7 +84,7 @@ class Change:
 
 
 def bring_up_to_date(copy: Path) -> bool:
-    """Make the copy like the checkout; whether anything had changed. What changed gets a new time, for mutmut."""
+    """Update the copy from the checkout; True if anything differed. Changed files get a new mtime for mutmut."""
     wanted: set[Path] = set()
     for name in COPIED:
         start = ROOT / name
@@ -101,14 +101,14 @@ def bring_up_to_date(copy: Path) -> bool:
             continue
         (copy / path).parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(ROOT / path, copy / path)
-        if path.suffix != ".py" and (copy / "mutants" / path).exists():  # mutmut copies data once only
+        if path.suffix != ".py" and (copy / "mutants" / path).exists():  # mutmut copies data files only once
             shutil.copyfile(ROOT / path, copy / "mutants" / path)
         changed = True
     return changed
 
 
 def configure(copy: Path, part: Part, tests: tuple[str, ...]) -> bool:
-    """Tell mutmut what to change and which tests to run; whether that is new."""
+    """Write mutmut's configuration; True if it differs from the last one."""
     lists = {
         "source_paths": PACKAGES,
         "only_mutate": part.files,
@@ -127,7 +127,7 @@ def configure(copy: Path, part: Part, tests: tuple[str, ...]) -> bool:
 
 
 def run_mutmut(copy: Path, arguments: list[str], deadline: float) -> bool:
-    """Run mutmut in the copy until it is done or the deadline [s of the monotonic clock]; whether it was done."""
+    """Run mutmut in the copy; False if it was stopped at the deadline [s, monotonic clock]."""
     log = copy / "mutmut.log"
     with log.open("a", encoding="utf-8") as out:
         running = subprocess.Popen([*MUTMUT, *arguments], cwd=copy, stdout=out, stderr=subprocess.STDOUT)
@@ -147,7 +147,7 @@ def run_mutmut(copy: Path, arguments: list[str], deadline: float) -> bool:
 
 
 def statuses(copy: Path) -> dict[str, str]:
-    """Name and status of every change."""
+    """Status of every mutant by name."""
     said = subprocess.run(
         [*MUTMUT, "results", "--all", "true"], cwd=copy, check=True, capture_output=True, encoding="utf-8"
     )
@@ -155,14 +155,14 @@ def statuses(copy: Path) -> dict[str, str]:
 
 
 class _NoTexts(ast.NodeTransformer):
-    """Every text becomes the same."""
+    """Replaces every string literal by an empty one."""
 
     def visit_Constant(self, node: ast.Constant) -> ast.Constant:
         return ast.copy_location(ast.Constant(""), node) if isinstance(node.value, str) else node
 
 
 def texts_alone(old: ast.AST, new: ast.AST) -> bool:
-    """Whether two pieces of code differ in texts alone.
+    """Whether two pieces of code differ in string literals only.
 
     >>> one, other, third = (ast.parse(text) for text in ("f('a', 1)", "f('b', 1)", "f('a', 2)"))
     >>> texts_alone(one, other), texts_alone(one, third)
@@ -172,7 +172,7 @@ def texts_alone(old: ast.AST, new: ast.AST) -> bool:
 
 
 def _functions(tree: ast.Module) -> dict[str, ast.FunctionDef]:
-    """Functions and methods by mutmut's names for them, or by those that it would have."""
+    """Functions and methods by mutmut's mangled names."""
     out: dict[str, ast.FunctionDef] = {}
     for node in tree.body:
         if isinstance(node, ast.FunctionDef):
@@ -184,7 +184,7 @@ def _functions(tree: ast.Module) -> dict[str, ast.FunctionDef]:
 
 
 def _difference(old: list[str], new: list[str]) -> tuple[int, str, str]:
-    """Place of the first line that differs, and all lines that do."""
+    """Index of the first differing line, and the differing lines of both."""
     blocks = [code for code in difflib.SequenceMatcher(None, old, new, False).get_opcodes() if code[0] != "equal"]
     start, end, first, last = blocks[0][1], blocks[-1][2], blocks[0][3], blocks[-1][4]
     before, after = (" ".join(line.strip() for line in lines) for lines in (old[start:end], new[first:last]))
@@ -192,7 +192,7 @@ def _difference(old: list[str], new: list[str]) -> tuple[int, str, str]:
 
 
 def changes(copy: Path) -> Iterator[Change]:
-    """Every change of the copy, what it is and what came of it."""
+    """Every mutant of the copy with its result."""
     by_module: dict[str, list[tuple[str, str, str]]] = {}
     for name, status in statuses(copy).items():
         module, _, function = name.rpartition(".")
@@ -206,7 +206,7 @@ def changes(copy: Path) -> Iterator[Change]:
         for function, name, status in tried:
             known = re.sub(r"__mutmut_\d+$", "", function)
             old, new = generated[f"{known}__mutmut_orig"], generated[function]
-            bodies = [lines[one.lineno : one.end_lineno] for one in (old, new)]  # without the first line, the name
+            bodies = [lines[one.lineno : one.end_lineno] for one in (old, new)]  # the first line holds mutmut's name
             heads = [re.sub(r"def \w+", "def _", lines[one.lineno - 1]) for one in (old, new)]
             place, before, after = _difference([heads[0], *bodies[0]], [heads[1], *bodies[1]])
             old.name = new.name = "_"
@@ -214,18 +214,18 @@ def changes(copy: Path) -> Iterator[Change]:
 
 
 def report(name: str, found: list[Change]) -> None:
-    """Print the score of a part and what survived."""
+    """Print the score of a part and its survivors."""
     tried = [change for change in found if change.status not in UNTRIED]
-    for text, kind in ((False, "changes"), (True, "changes of texts alone")):
+    for text, kind in ((False, "changes"), (True, "string literals")):
         some = [change for change in tried if change.text is text]
         noticed = sum(change.status in NOTICED for change in some)
         share = 100.0 * noticed / len(some) if some else float("nan")
         late = sum(change.status == "timeout" for change in some)
-        took = f" ({late} by the time that they took)" if late else ""
+        took = f" ({late} by timeout)" if late else ""
         print(f"{name}: {share:.1f} % of {len(some)} {kind} noticed{took}, {len(some) - noticed} survived")
     if len(tried) < len(found):
         print(f"{name}: {len(found) - len(tried)} of {len(found)} not tried yet")
-    for text, kind in ((False, "survived"), (True, "survived, texts alone")):
+    for text, kind in ((False, "survived"), (True, "survived, string literals")):
         for change in sorted((one for one in tried if one.text is text), key=lambda one: (one.file, one.line)):
             if change.status not in NOTICED:
                 short = change.name.rpartition(".")[2]
@@ -234,7 +234,7 @@ def report(name: str, found: list[Change]) -> None:
 
 
 def study(folder: Path, name: str, tests: tuple[str, ...], processes: int, deadline: float) -> None:
-    """Try what has not been tried of a part, and what survived before something was changed; print what came of it."""
+    """Run the untried mutants of a part, and the survivors again if code or tests changed; print the report."""
     copy, part = folder / name, PARTS[name]
     copy.mkdir(parents=True, exist_ok=True)
     again, stats, run = copy / "again.txt", copy / "mutants" / "mutmut-stats.json", ["run", "--max-children"]
@@ -242,8 +242,8 @@ def study(folder: Path, name: str, tests: tuple[str, ...], processes: int, deadl
     if changed and stats.exists():
         survived = [one for one, status in statuses(copy).items() if status not in (*NOTICED, *UNTRIED)]
         again.write_text("\n".join(survived), encoding="utf-8", newline="\n")
-        stats.unlink()  # which tests reach which function is found anew
-    # All that was never tried comes first, for it also writes the changes of functions that are new.
+        stats.unlink()  # so that mutmut finds anew which tests reach which function
+    # Untried mutants first: this run also generates those of new and changed functions.
     if run_mutmut(copy, [*run, str(processes)], deadline) and again.exists():
         names = [one for one in again.read_text(encoding="utf-8").split() if one in statuses(copy)]
         if not names or run_mutmut(copy, [*run, str(processes), *names], deadline):
@@ -255,16 +255,20 @@ def main() -> None:
     """Run the study."""
     parser = argparse.ArgumentParser(prog="python -m tests.studies.mutation", description=(__doc__ or "").split(":")[0])
     parser.add_argument("--only", choices=PARTS, action="append", metavar="PART", help=f"one of {', '.join(PARTS)}")
-    parser.add_argument("--processes", type=int, default=1, metavar="P", help="changes tried at a time (1)")
-    parser.add_argument("--tests", nargs="+", default=[], metavar="TEST", help="other tests than those of the part")
-    parser.add_argument("--max-minutes", type=float, default=1e9, metavar="M", help="stop after this time; go on later")
+    parser.add_argument("--processes", type=int, default=1, metavar="P", help="mutants run in parallel (1)")
+    parser.add_argument(
+        "--tests", nargs="+", default=[], metavar="TEST", help="tests to run instead of those of the part"
+    )
+    parser.add_argument(
+        "--max-minutes", type=float, default=1e9, metavar="M", help="stop after this time; a later call continues"
+    )
     parser.add_argument("--folder", type=Path, default=FOLDER, help=f"where copies and results are kept ({FOLDER})")
-    parser.add_argument("--afresh", action="store_true", help="forget what is kept")
+    parser.add_argument("--afresh", action="store_true", help="discard earlier results")
     asked = parser.parse_args()
     if sys.platform == "win32":
         raise SystemExit("mutmut does not run on Windows, expected Linux or macOS")
     if asked.folder.resolve().is_relative_to(ROOT):
-        parser.error("--folder lies in the checkout, expected one elsewhere")
+        parser.error("--folder lies in the checkout, expected a folder outside it")
     deadline = time.monotonic() + 60.0 * asked.max_minutes
     for name in asked.only or PARTS:
         if asked.afresh:

@@ -1,4 +1,4 @@
-"""The copy that mutmut works in, and what is told of its results."""
+"""The working copy of the mutation study, and its report."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def x__double__mutmut_1(x):
 
 @pytest.fixture
 def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A copy of a small tree, in which mutmut has been at work."""
+    """A copy of a small tree with files as mutmut generates them."""
     for name, text in {"root/sim/shop.py": SOURCE, "root/sim/data.yaml": "a: 1\n", "root/README.md": "words\n"}.items():
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -116,12 +116,12 @@ def test_report(copy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capt
     found = list(changes(copy))
     report("shop", found)
     assert capsys.readouterr().out == (
-        "shop: 50.0 % of 2 changes noticed (1 by the time that they took), 1 survived\n"
-        "shop: 0.0 % of 1 changes of texts alone noticed, 1 survived\n"
+        "shop: 50.0 % of 2 changes noticed (1 by timeout), 1 survived\n"
+        "shop: 0.0 % of 1 string literals noticed, 1 survived\n"
         "  survived: sim/shop.py:6 (survived, xǁShopǁwalk__mutmut_1)\n"
         "    - if place > 1:\n"
         "    + if place >= 1:\n"
-        "  survived, texts alone: sim/shop.py:8 (survived, xǁShopǁwalk__mutmut_2)\n"
+        "  survived, string literals: sim/shop.py:8 (survived, xǁShopǁwalk__mutmut_2)\n"
         '    - return "home"\n'
         '    + return "XXhomeXX"\n'
     )

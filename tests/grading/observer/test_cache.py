@@ -54,7 +54,7 @@ def test_a_common_beginning_is_followed_once_and_old_beliefs_are_forgotten(monke
 
 
 def followed(trail: Trail, *actions: tuple[Action, list[int], list[tuple[str, int]]]) -> Hypotheses:
-    """The belief after some actions, what was read and noticed after each."""
+    """The belief after (action, steps read, signs noticed)."""
     now = trail.start
     for action, steps, noticed in actions:
         now, _ = trail.after(now, action, steps, noticed)
@@ -62,7 +62,7 @@ def followed(trail: Trail, *actions: tuple[Action, list[int], list[tuple[str, in
 
 
 def test_once_is_keyed_by_history_and_subject() -> None:
-    """Again where anything that it depends on is another: what was done, read or noticed, or what it is about."""
+    """Computed again for other actions, readings, signs or subjects."""
     catalogue, job = with_fault(bench(), "coolant-low")
     trail, on, off = (
         Trail(Hypotheses.imagine(catalogue, job)),
@@ -90,7 +90,7 @@ def test_once_is_keyed_by_history_and_subject() -> None:
             assert trail.once(now, "a", think) == 2 * place, again
             assert trail.once(now, "b", think) == 2 * place + 1
     assert len(thoughts) == 2 * len(beliefs)
-    # another belief, by the same way
+    # a new object with the same history
     assert trail.once(followed(trail, (on, [], []), (read, [1], [])), "b", think) == 11
 
 
@@ -112,7 +112,7 @@ def test_belief_settles_only_after_evidence(
 
 
 def test_performed_refers_to_the_particles_before_settling(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Before the belief settled, after which there may be others."""
+    """Settling may replace particles afterwards."""
     catalogue, job = with_fault(bench(), "coolant-low")
     monkeypatch.setattr(grading.observer.cache, "settle", lambda belief: belief.copy(np.arange(5)))
     trail = Trail(Hypotheses.imagine(catalogue, job))
@@ -126,7 +126,7 @@ def test_least_recently_used_belief_is_evicted() -> None:
     trail = Trail(Hypotheses.imagine(catalogue, job), most=2)
     on, off, go = (Action(verb, (word,)) for verb, word in (("ignition", "on"), ("ignition", "off"), ("go", "bench")))
     first, second = (followed(trail, (action, [], [])) for action in (on, off))
-    assert followed(trail, (on, [], [])) is first  # used again: it is now the newer
+    assert followed(trail, (on, [], [])) is first  # now the more recently used
     followed(trail, (go, [], []))
     assert followed(trail, (on, [], [])) is first
     assert followed(trail, (off, [], [])) is not second

@@ -1,4 +1,4 @@
-"""What a check could tell: exact where outcomes and vehicles can be counted."""
+"""Expected information of a check, against cases with known answers."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ KINDS = "ear at the belt"
 
 
 def believed(label: list[int], shares: list[float]) -> Hypotheses:
-    """Vehicles of the faults of label, and what each counts for."""
+    """Hypotheses with these fault labels and weights."""
     hypotheses = object.__new__(Hypotheses)
     faults = max(label) + 1
     hypotheses.faults, hypotheses.drawn = cast(Any, [None] * faults), np.ones(faults)
@@ -29,7 +29,7 @@ def believed(label: list[int], shares: list[float]) -> Hypotheses:
 
 
 def told(label: list[int], shares: list[float], chances: list[list[float]]) -> tuple[float, float]:
-    """Information and belief in the likeliest fault, from each outcome's chance in each vehicle."""
+    """Information [bit] and expected belief in the likeliest fault, from chances (outcomes, vehicles)."""
     return Moment(believed(label, shares)).told(np.array(chances))
 
 
@@ -52,7 +52,7 @@ def test_binary_symmetric_channel() -> None:
 
 
 def test_faults_are_groups_of_particles() -> None:
-    """Faults 0, 2 and 5 of six; the outcomes tell fault 2 from the others, 0.5 against 0.5."""
+    """Faults 0, 2 and 5 of six; the outcome tells fault 2, of belief 1/2, from the others."""
     label, shares = [0, 0, 2, 2, 5], [0.1, 0.2, 0.25, 0.25, 0.2]
     bits, surest = told(label, shares, [[0.0, 0.0, 1.0, 1.0, 0.0], [1.0, 1.0, 0.0, 0.0, 1.0]])
     assert bits == pytest.approx(1.0)
@@ -65,7 +65,7 @@ def test_entropy_in_bits() -> None:
 
 
 def test_outcomes_are_sampled_by_weight() -> None:
-    """A third of the trials are of the vehicle that counts for a third, and a meter shows what it has, to its noise."""
+    """A vehicle with a third of the weight is the truth in a third of the trials."""
     volts = np.array([11.0, 12.0, 13.0])
     moment = Moment(believed([0, 1, 2], [1.0, 1.0, 1.0]))
     chances = moment.outcomes([(VOLT, volts)])
@@ -76,7 +76,7 @@ def test_outcomes_are_sampled_by_weight() -> None:
 
 
 def test_outcome_chances_are_the_instruments_likelihood() -> None:
-    """Of kinds, which nothing smears: belts sound or squealing. Each trial's outcome has its chance in each vehicle."""
+    """With an instrument of kinds, which is not blurred: a belt sound or squealing."""
     true, instrument = np.array([0.0, 1.0]), INSTRUMENTS[KINDS]
     rows = [instrument.likelihood(step, true).tolist() for step in (0, 1)]
     chances = Moment(believed([0, 1], [0.5, 0.5])).outcomes([(KINDS, true)]).tolist()
@@ -95,7 +95,7 @@ def test_readings_of_a_check_are_independent() -> None:
 
 
 def test_known_offset_is_used() -> None:
-    """The same offset in all vehicles tells as much as none; offsets that make up for what they have, nothing."""
+    """A common offset changes nothing; offsets that cancel the difference between the vehicles leave no information."""
     name, true = "air probe", np.array([20.0, 60.0])
 
     def bits(*offsets: float) -> float:

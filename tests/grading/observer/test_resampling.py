@@ -1,4 +1,4 @@
-"""Which faults get more vehicles, how many, which vehicles are left out, and that none of it moves a belief."""
+"""Resampling: which faults get more particles and how many, which are dropped, and that beliefs stay unbiased."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ chances, promise = resampling._chances, resampling._promise
 
 
 def alike(counts: tuple[int, ...], shares: tuple[float, ...], **more: Any) -> Toy:
-    """Faults of equal vehicles, as many as counted, and the belief in each."""
+    """Equally weighted particles: counts and beliefs by fault."""
     places = {k: drawn(k, count) for k, count in enumerate(counts)}
     belief = toy((0.0,) * len(counts), (1.0,) * len(counts), places, noise=(1e9, 1e9), **more)
     belief.log_weight = np.log(np.array(shares))[belief.label]
@@ -42,11 +42,11 @@ def alike(counts: tuple[int, ...], shares: tuple[float, ...], **more: Any) -> To
     return belief
 
 
-# -- how many -------------------------------------------------------------------------------------------------------
+# -- which faults get more --
 
 
 def test_unsure_belief_wants_more_particles() -> None:
-    """Standard error of a belief b in equal weights is sqrt of its roughness times b (1 - b) here."""
+    """Two faults of belief 1/2 and equal weights: the standard error is sqrt(2 roughness) / 4."""
     belief = alike((400, 400), (0.5, 0.5))
     for roughness, unsure in ((0.0073, True), (0.0071, False)):
         belief.roughness = np.full(2, roughness)
@@ -58,13 +58,13 @@ def test_unsure_belief_wants_more_particles() -> None:
 @pytest.mark.parametrize(
     ("count", "share", "gain", "contends"),
     [
-        (FEW - 1, 0.1, 1.0, True),  # hardly any vehicles
-        (FEW, 0.1, 1.0, False),  # enough
-        (40, 0.1, MISSED + 0.1, True),  # vehicles between those there would explain the reading far better
+        (FEW - 1, 0.1, 1.0, True),  # too few particles
+        (FEW, 0.1, 1.0, False),  # enough of them
+        (40, 0.1, MISSED + 0.1, True),  # particles in between would explain the reading far better
         (40, 0.1, MISSED - 0.1, False),
         (FEW - 1, CONTENDS + 0.001, 1.0, True),
-        (FEW - 1, CONTENDS - 0.001, 1.0, False),  # nothing hangs on it
-        (40, CONTENDS * 0.4, MISSED + 0.1, True),  # nothing as it is, but it could
+        (FEW - 1, CONTENDS - 0.001, 1.0, False),  # negligible belief
+        (40, CONTENDS * 0.4, MISSED + 0.1, True),  # negligible now, but not with better particles
         (40, CONTENDS * 0.3, MISSED + 0.1, False),
     ],
 )
@@ -84,39 +84,39 @@ def test_no_more_particles_beyond_the_maximum_or_after_moves() -> None:
     belief.log_weight += np.log(so_far / belief.drawn)[belief.label]
     belief.drawn = so_far
     belief.moved = np.array([False, False, False, True])
-    assert wanting(belief).tolist() == [True, False, True, False]  # unsure are all of them now
+    assert wanting(belief).tolist() == [True, False, True, False]  # all are unsure now
     belief.scale = 2
     assert wanting(belief).tolist() == [True, True, True, False]
 
 
 def test_promise() -> None:
-    """Before it: 0.5 each. It was 0.1 and 0.3 likely by their vehicles, and is 0.4 and 0.2 by their spread (Bayes)."""
+    """Before the reading 0.5 each. Likelihoods: 0.1 and 0.3 by the particles, 0.4 and 0.2 by a normal fit (Bayes)."""
     belief = alike((40, 40), (0.5 * 0.1, 0.5 * 0.3))
     belief.last, belief.foreseen = np.log(np.array([0.1, 0.3]))[belief.label], np.log([0.4, 0.2])
     share, gain = promise(belief)
     assert share.tolist() == pytest.approx([0.4 / (0.4 + 0.3), 0.3 / (0.3 + 0.1)])
-    assert gain.tolist() == pytest.approx([4.0, 1.0])  # no fault falls below what its vehicles make of it
+    assert gain.tolist() == pytest.approx([4.0, 1.0])  # never below what its particles give
 
 
-# -- more -----------------------------------------------------------------------------------------------------------
+# -- adding --
 
 
 @pytest.mark.parametrize("scale", [1, 2])
 @pytest.mark.parametrize(
     ("times", "faults", "added"),
     [
-        (0.5, 1, BATCH),  # sure already: a batch nevertheless, for it was wanting for another reason
-        (math.sqrt(2.9), 1, BATCH),  # 48 drawn, 2.9 times that is to be: 91 more
+        (0.5, 1, BATCH),  # precise enough: one batch, as it was short for another reason
+        (math.sqrt(2.9), 1, BATCH),  # 48 drawn, 2.9 times as many needed: 91 more
         (math.sqrt(3.1), 1, 2 * BATCH),
         (10.0, 1, MOST_PER_FAULT - 48),
         (10.0, 4, MOST_ADDED // 4),
-        (math.sqrt(3.1), 24, BATCH),  # no fewer than a batch, however many faults want more
+        (math.sqrt(3.1), 24, BATCH),  # at least a batch, however many faults are short
     ],
 )
 def test_number_added_follows_the_error(
     times: float, faults: int, added: int, scale: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The error falls with the root of the number: times**2 as many are wanted; scale: all counts are as many times."""
+    """The error falls with the square root of the number, so times**2 as many are needed. Counts grow with scale."""
     belief = alike((48 * scale,) * 25, (0.04,) * 25, scale=scale)
     monkeypatch.setattr(Toy, "error", lambda self: np.full(25, times * UNSURE))
     short = np.arange(25) < faults
@@ -137,7 +137,7 @@ def test_added_particles_continue_the_sequence_shared_by_all_faults() -> None:
 
 
 def test_adding_particles_keeps_the_evidence() -> None:
-    """Few and many of each fault: the mean of weights over those drawn, so belief stays where it was."""
+    """The evidence is the mean weight over those drawn, so more particles of one fault do not raise its belief."""
     few = toy((0.0, 0.5), (0.5, 0.5), {0: drawn(1, 48), 1: drawn(2, 48)}, (0.3, 0.3), (1.0, 1.0))
     more = few
     for _ in range(6):
@@ -147,21 +147,21 @@ def test_adding_particles_keeps_the_evidence() -> None:
     assert more.error()[0] < few.error()[0]
 
 
-# -- moving and settling --------------------------------------------------------------------------------------------
+# -- tempering and settling --
 
 
 def test_starved_faults() -> None:
     shares = (0.4, 0.05, 0.3, 0.1, 0.01, 0.07, 0.07)
     belief = alike((400, 3, 3, 3, 3, 5, 3), shares)
-    assert starved(belief) == []  # more can be drawn
+    assert starved(belief) == []  # more can still be drawn
     drawn_so_far = np.array([400.0, 720.0, 720.0, 3.0, 720.0, 720.0, 719.0])
     belief.log_weight = np.log(np.array(shares) * drawn_so_far / np.bincount(belief.label))[belief.label]
     belief.drawn = drawn_so_far
-    assert starved(belief) == [2, 1]  # not 4, on which nothing hangs, nor 5, of which there are enough, nor 6
+    assert starved(belief) == [2, 1]  # 4 is negligible, 5 has enough, 6 can get more
     belief.moved[3] = True
     assert starved(belief) == [2, 3, 1]
     belief.moved[6] = True
-    assert starved(belief) == [2, 3, 6]  # three at most
+    assert starved(belief) == [2, 3, 6]  # at most three
     belief.scale = 2
     assert starved(belief) == [3, 6]
 
@@ -200,7 +200,7 @@ def test_settle_enlarges_twice_at_most_then_tempers_then_thins(monkeypatch: pyte
     assert log[:4] == ["wanting a", "enlarged a", "wanting a+enlarged", "starved a+enlarged"]
 
 
-# -- leaving out ----------------------------------------------------------------------------------------------------
+# -- thinning --
 
 
 @pytest.mark.parametrize(
@@ -209,8 +209,8 @@ def test_settle_enlarges_twice_at_most_then_tempers_then_thins(monkeypatch: pyte
         ([8.0, 1.0, 1.0], 2.0, [1.0, 0.5, 0.5]),
         ([1.0, 1.0, 1.0, 1.0], 2.0, [0.5, 0.5, 0.5, 0.5]),
         ([1.0, 8.0, 6.0, 1.0], 3.0, [0.5, 1.0, 1.0, 0.5]),
-        ([3.0, 2.0, 1.0], 2.0, [1.0, 2.0 / 3.0, 1.0 / 3.0]),  # 3 w / 3: just certain
-        ([5.0, 1.0, 0.0], 3.0, [1.0, 1.0, 0.0]),  # more places than vehicles that count
+        ([3.0, 2.0, 1.0], 2.0, [1.0, 2.0 / 3.0, 1.0 / 3.0]),  # the first is only just certain
+        ([5.0, 1.0, 0.0], 3.0, [1.0, 1.0, 0.0]),  # more places than particles with weight
         ([1.0, 1.0], 5.0, [1.0, 1.0]),
         ([0.0, 4.0, 1.0], 1.5, [0.0, 1.0, 0.5]),
     ],
@@ -228,7 +228,7 @@ def test_certain_particles_are_always_drawn_and_impossible_ones_never() -> None:
 
 
 def test_lots_are_splitmix64() -> None:
-    """splitmix64's finish (Steele, Lea and Flood 2014), in whole numbers of Python."""
+    """The finaliser of splitmix64 (Steele, Lea and Flood 2014), in Python integers."""
     quantile, key, most = 0.3, 0.625, 2**64
     word = (int(np.array(quantile).view(np.uint64)) + int(key * 2**63)) % most
     for shift, factor in ((30, 0xBF58476D1CE4E5B9), (27, 0x94D049BB133111EB)):
@@ -239,13 +239,13 @@ def test_lots_are_splitmix64() -> None:
 
 @pytest.fixture
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
-    """So few are carried on that a test is quick."""
+    """Small populations, so that the tests are quick."""
     for name, value in {"LITTLE": 60, "KEPT": 60, "KEPT_PER_FAULT": 4, "KEPT_OF_DOUBTFUL": 2, "MOST_KEPT": 30}.items():
         monkeypatch.setattr(resampling, name, value)
 
 
 def unequal(seed: str = "unequal", count: int = 60) -> Toy:
-    """Vehicles of five faults, one of them doubtful, one hardly believed in any more."""
+    """Particles of five faults, one of them doubtful and one negligible."""
     means, shares = (0.0, 0.3, 0.6, 0.2, 0.1), (0.5, 0.3, 0.199, 5e-4, 5e-6)
     places = {k: drawn(10 + k, count) for k in range(5)}
     return toy(means, shares, places, (0.5, 0.8), (1.0, 0.5), seed=seed)
@@ -261,7 +261,7 @@ def test_thinning_keeps_beliefs_and_drops_negligible_faults() -> None:
     assert kept.belief()[:4] == pytest.approx(before[:4] / before[:4].sum(), rel=1e-12)
     assert (numbers[4], kept.dropped) == (0, pytest.approx(0.125 + before[4]))
     assert before[4] < resampling.PRUNED < before[3] < resampling.DOUBTFUL
-    assert numbers[3] == 2  # a doubtful fault's least
+    assert numbers[3] == 2  # the minimum of a doubtful fault
     assert numbers.sum() == pytest.approx(60, abs=3)
     assert numbers[0] <= 30
     assert (np.diff(kept.label) >= 0).all()
@@ -288,7 +288,7 @@ def test_numbers_kept_per_fault() -> None:
 
 @pytest.mark.usefixtures("small")
 def test_thinning_is_unbiased() -> None:
-    """Mean of x in a fault, over many lots: as in all of its vehicles."""
+    """Weighted sum of x by fault: its mean over many random selections is that of the whole population."""
     whole = unequal()
     weights, x = whole.weights(), whole.x()
     found = []

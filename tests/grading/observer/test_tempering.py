@@ -1,4 +1,4 @@
-"""Moving a fault's vehicles: the Metropolis step, and the evidence, against cases whose answer is known exactly."""
+"""The Metropolis step and the evidence of tempering, against a model with closed-form answers."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ rise, moved = tempering._rise, tempering._moved
 
 
 def belief(seed: int, count: int = 48, scale: int = 1) -> Toy:
-    """After a rough reading of 1.2 and a sharp one of 2.0, where few numbers of fault 0 lie."""
+    """After a vague reading of 1.2 and a precise one of 2.0, two standard deviations out for fault 0."""
     places = {k: drawn(100 * seed + k, count) for k in range(len(MEANS))}
     return toy(MEANS, CHANCES, places, READ, NOISE, seed=f"toy {seed}", scale=scale)
 
@@ -36,7 +36,7 @@ def effective(weights: np.ndarray) -> float:
 
 
 def at_law(power: float) -> Toy:
-    """Numbers of fault 0 that lie exactly as the readings and this power of the last one make them lie."""
+    """Particles of fault 0 distributed as the posterior tempered to this power."""
     mean, spread = belief(1).posterior(0, power)
     even = (np.arange(MANY) + 0.5) / MANY
     first = normal_quantiles(norm.ppf(generator(7).permutation(even), mean - MEANS[0], spread))
@@ -45,13 +45,13 @@ def at_law(power: float) -> Toy:
 
 @pytest.mark.parametrize("power", [0.0, 0.2, 1.0])
 def test_metropolis_step_preserves_the_tempered_posterior(power: float) -> None:
-    """Were every proposal taken, the numbers would drift back to where they lay before anything was read."""
+    """If every proposal were accepted, the particles would drift back to the prior."""
     before = at_law(power)
     after = cast(Toy, moved(before, 0, power, generator()))
     mean, spread = before.posterior(0, power)
     assert kstest(after.x(), norm(mean, spread).cdf).pvalue > 0.01
     assert 0.1 < np.mean(after.x() != before.x()) < 0.9
-    assert kstest(after.quantiles[:, 1], "uniform").pvalue > 0.01  # what was not read stays as it was drawn
+    assert kstest(after.quantiles[:, 1], "uniform").pvalue > 0.01  # no reading depends on this one
 
 
 def test_metropolis_steps_converge_from_the_prior() -> None:
@@ -64,7 +64,7 @@ def test_metropolis_steps_converge_from_the_prior() -> None:
 
 
 class Shifted(Toy):
-    """Proposals are likelier than what there is by fixed amounts: whole, and last reading."""
+    """Proposals whose log-likelihood exceeds the present one by fixed amounts: in total, and of the last reading."""
 
     whole, share = 0.0, 0.0
 
@@ -80,15 +80,15 @@ class Shifted(Toy):
         (0.0, 0.0, 1.0, 1.0),
         (2.0, 0.0, 1.0, 1.0),
         (-1.0, 0.0, 1.0, math.exp(-1.0)),
-        (-1.0, -1.0, 1.0, math.exp(-1.0)),  # at full power the last reading counts in full
-        (-1.0, -1.0, 0.0, 1.0),  # at none it does not count
+        (-1.0, -1.0, 1.0, math.exp(-1.0)),  # at power 1 the last reading counts in full
+        (-1.0, -1.0, 0.0, 1.0),  # at power 0 not at all
         (-1.0, -1.0, 0.25, math.exp(-0.25)),
         (-1.0, 1.0, 0.5, math.exp(-1.5)),
         (-40.0, 0.0, 1.0, 0.0),
     ],
 )
 def test_acceptance_probability(whole: float, share: float, power: float, taken: float) -> None:
-    """Metropolis, textbook: min(1, ratio), the last reading's part of it raised to the power."""
+    """min(1, likelihood ratio), with the last reading's factor raised to the power (Metropolis, textbook)."""
     now = at_law(1.0)
     now.__class__ = cast(Any, type("Case", (Shifted,), {"whole": whole, "share": share}))
     now.log_like, now.last = np.zeros(MANY), np.zeros(MANY)
@@ -100,7 +100,7 @@ def test_acceptance_probability(whole: float, share: float, power: float, taken:
 
 
 def test_proposal_step_sizes() -> None:
-    """Where nothing was read all are taken. From one place, z' is normal about r z with spread sqrt(1 - r^2)."""
+    """With a flat likelihood all are accepted. From z proposals follow N(r z, 1 - r^2), a third each for three r."""
     one = np.full((MANY, 1), norm.cdf(2.0))
     now = toy((0.0,), (1.0,), {0: one}, noise=(1e9, 1e9))
     z = normal_deviates(moved(now, 0, 1.0, generator()).quantiles[:, 0])
@@ -109,14 +109,14 @@ def test_proposal_step_sizes() -> None:
 
 
 def test_evidence_is_unbiased_and_particles_follow_the_posterior() -> None:
-    """Over many beliefs: prior times density of the readings, to three standard errors of some 3 %."""
+    """Mean over many runs: prior times evidence, within three standard errors of about 3 %."""
     found, lying = [], []
     for seed in range(TIMES):
         before = belief(seed)
         after = cast(Toy, tempered(before, 0))
         mine = after.label == 0
         assert after.drawn.tolist() == [mine.sum(), 48.0, 48.0]
-        assert len(set(after.log_weight[mine])) == 1  # they count alike
+        assert len(set(after.log_weight[mine])) == 1  # equal weights
         found.append(float(np.exp(after.log_weight[mine][0])))
         lying.append(after.x()[mine])
     exact = CHANCES[0] * belief(0).evidence(0)
@@ -129,7 +129,7 @@ def test_evidence_is_unbiased_and_particles_follow_the_posterior() -> None:
 
 
 def test_roughness_adds_the_relative_variance_of_each_stage(monkeypatch: pytest.MonkeyPatch) -> None:
-    """1 / effective number, less that of as many equal weights: each stage but the last leaves a share LEFT."""
+    """1/ESS - 1/n per stage; each stage but the last reduces the effective sample size to a share LEFT."""
     powers: list[float] = []
 
     def stay(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
@@ -188,7 +188,7 @@ def test_moves_are_reproducible_and_keyed_by_history() -> None:
 
 
 def test_single_stage_is_plain_importance_sampling(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What weights are left if the last stage lets in all that is left of the likelihood at once."""
+    """The only stage takes in the whole likelihood: the evidence is the mean weight."""
     monkeypatch.setattr(tempering, "STAGES", 1)
     before = belief(1)
     mine = before.label == 0
@@ -225,13 +225,13 @@ def test_rise_leaves_the_given_share_of_the_effective_sample_size() -> None:
     found = rise(w, last, 1.0)
     assert 0.0 < found < 1.0
     assert effective(w * np.exp(found * (last + 1000.0))) == pytest.approx(LEFT * effective(w), rel=1e-6)
-    assert rise(w, last, 0.5 * found) == 0.5 * found  # no more than was asked for
+    assert rise(w, last, 0.5 * found) == 0.5 * found  # limited to what was asked for
     assert rise(w, last, found) == pytest.approx(found, rel=1e-6)
     assert rise(w, np.zeros(200), 1.0) == 1.0
 
 
 def test_rise_has_a_lower_bound() -> None:
-    """Even where one vehicle alone explains the reading."""
+    """Even if a single particle explains the reading."""
     last = np.full(50, -1e6)
     last[3] = 0.0
     assert rise(np.ones(50), last, 1.0) == 1e-3

@@ -1,4 +1,4 @@
-"""A belief about one number, whose evidence and posterior are known exactly, in place of one about vehicles."""
+"""A toy model for the observer: a normal quantity read twice, with evidence and posterior in closed form."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from sim.vehicle.tolerances import normal_deviates
 
 
 class StandingStill:
-    """A workshop in which nothing happens."""
+    """Stands in for the workshop: time does not pass."""
 
     minute = 0.0
 
@@ -28,10 +28,10 @@ class StandingStill:
 
 @dataclass
 class Toy(Hypotheses):
-    """Each fault has a number x, normal about a mean of its own with spread 1, that was read twice with normal noise.
+    """Hypotheses in which a vehicle is one number x, read twice with normal noise.
 
-    x is the fault's mean plus the normal deviate of the first quantile. means, chances (faults,): mean of x and prior
-    of each fault; read, noise: values and spreads of the earlier and of the last reading.
+    x is the mean of its fault plus the normal deviate of its first quantile. means, chances (faults,): mean of x and
+    prior of each fault; read, noise: values and standard deviations of the earlier and of the last reading.
     """
 
     means: tuple[float, ...] = ()
@@ -40,18 +40,18 @@ class Toy(Hypotheses):
     noise: tuple[float, float] = (1.0, 1.0)
 
     def fresh(self, places: dict[int, np.ndarray]) -> Toy:
-        """Others at given quantiles, of which as many columns count as there are here."""
+        """Particles at given quantiles; surplus columns are ignored."""
         places = {fault: quantiles[:, : self.quantiles.shape[1]] for fault, quantiles in places.items()}
         more = toy(self.means, self.chances, places, self.read, self.noise, seed=self.seed, scale=self.scale)
         more.past = list(self.past)
         return more
 
     def x(self) -> np.ndarray:
-        """The number of each (n,)."""
+        """Numbers x of the particles (n,)."""
         return x_of(self.means, self.label, self.quantiles)
 
     def evidence(self, fault: int) -> float:
-        """Density of both readings given the fault: jointly normal, with covariance 1 + noise^2 and 1."""
+        """Joint density of both readings given the fault: normal, variances 1 + noise^2, covariance 1."""
         (a, b), mean = self.noise, self.means[fault]
         covariance = np.array([[1.0 + a * a, 1.0], [1.0, 1.0 + b * b]])
         gap = np.array(self.read) - mean
@@ -60,13 +60,13 @@ class Toy(Hypotheses):
         )
 
     def posterior(self, fault: int, power: float = 1.0) -> tuple[float, float]:
-        """Mean and spread of x given the earlier reading and a power of the last one's likelihood (textbook)."""
+        """Mean and standard deviation of x given the earlier reading and the last likelihood to a power (textbook)."""
         weights = np.array([1.0, self.noise[0] ** -2, power * self.noise[1] ** -2])
         return float(weights @ [self.means[fault], *self.read] / weights.sum()), float(weights.sum() ** -0.5)
 
 
 def x_of(means: tuple[float, ...], label: np.ndarray, quantiles: np.ndarray) -> np.ndarray:
-    """The number of each (n,)."""
+    """Numbers x of the particles (n,)."""
     return np.array(means)[label] + normal_deviates(quantiles[:, 0])
 
 
@@ -82,7 +82,7 @@ def toy(
     noise: tuple[float, float] = (1.0, 1.0),
     **more: Any,
 ) -> Toy:
-    """A belief from numbers at quantiles (n, m) of each fault, after both readings."""
+    """The toy hypotheses after both readings; places: quantiles (n, m) of each fault's particles."""
     count, nothing = len(means), cast(Any, None)
     label = np.repeat(np.arange(count), [len(places.get(k, ())) for k in range(count)])
     quantiles = np.concatenate([places[k] for k in sorted(places)])
@@ -112,5 +112,5 @@ def toy(
 
 
 def drawn(seed: int, count: int, width: int = 2) -> np.ndarray:
-    """Quantiles (count, width) drawn evenly."""
+    """Uniform random quantiles (count, width)."""
     return np.random.Generator(np.random.Philox(key=seed)).random((count, width))

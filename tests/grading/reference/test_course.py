@@ -1,4 +1,4 @@
-"""What the reference tries, what it takes, and the course it goes: on the small catalogue, by equality."""
+"""The reference: options tried, the choice among them, and the course on the small catalogue."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ greedy, sample, after = policy._greedy, policy._sample, policy._after
 
 
 def small(fault: str = "coolant-low") -> tuple[Catalogue, Job]:
-    """The small catalogue without its check on the road, and with a vehicle of some fault."""
+    """The small catalogue without its road check, and a job with this fault."""
     catalogue = bench()
     checks = {name: check for name, check in catalogue.checks.items() if name != "road-gauge"}
     return with_fault(replace(catalogue, checks=checks), fault)
@@ -60,12 +60,12 @@ def cold(fault: str = "coolant-low") -> Hypotheses:
 
 
 def option(check: str = FEED, minutes: float = 1.0, bits: float = 1.0, surest: float = 0.5, **more: Any) -> Option:
-    """A check that could be next."""
+    """An option with given figures."""
     before = more.pop("before", ())
     return Option(replace(bench().checks[check], **more), before, minutes, bits, surest)
 
 
-# -- what is tried --
+# -- options --
 
 
 def test_checks_are_tried_after_their_preparations() -> None:
@@ -92,7 +92,7 @@ def test_checks_left_out() -> None:
     assert [one.check.id for one, _ in found] == [RETURN, "vent-temperature"]
     assert found[0][0].before == (HOT, LOW)
     cooled = [(one.check.id, one.before, one.minutes) for one, _ in tries(belief, readiness, set(), let_cool=True)]
-    assert cooled == [(LEVEL, (COOL,), pytest.approx(30.0 + 1.5))]  # standing counts for a tenth
+    assert cooled == [(LEVEL, (COOL,), pytest.approx(30.0 + 1.5))]  # waiting counts a tenth
     assert list(tries(belief, readiness, {LEVEL}, let_cool=True)) == []
     assert [one.check.id for one in options(belief, readiness, set(), let_cool=True)] == [LEVEL]
     ids = {one.check.id for one in options(belief, readiness, {FEED})}
@@ -129,7 +129,7 @@ def test_preparations_are_shared_and_none_when_impossible(monkeypatch: pytest.Mo
     assert one is not None and (one.workshop.control("engine"), one.workshop.control("blower")) == (1.0, 0.0)
     assert after((START, LOW), moments) is two and acted == [START, LOW]
     assert belief.workshop.control("engine") == 0.0
-    impossible = Action("idle", (1.0,))  # the engine stands
+    impossible = Action("idle", (1.0,))  # the engine is off
     assert after((impossible, START), moments) is None
     assert acted == [START, LOW, impossible]
     assert after((impossible,), moments) is None
@@ -141,7 +141,7 @@ def test_sample_is_systematic() -> None:
     belief.log_weight = np.log(np.array([1.0, 4.0, 2.0, 1.0]))
     index, counts = sample(belief, 4)
     assert (index.tolist(), counts.tolist()) == ([0, 1, 2, 3], [0.125, 0.5, 0.25, 0.125])
-    belief.log_weight = np.log(np.array([1.0, 13.0, 1e-9, 1.0, 1.0, 4.0]))  # drawn at 2.5, 7.5, 12.5 and 17.5 of 20
+    belief.log_weight = np.log(np.array([1.0, 13.0, 1e-9, 1.0, 1.0, 4.0]))  # sampled at 2.5, 7.5, 12.5 and 17.5 of 20
     belief.label = np.zeros(6, np.int64)
     index, counts = sample(belief, 4)
     assert (index.tolist(), counts.tolist()) == ([1, 5], [3, 1])
@@ -179,7 +179,7 @@ def test_prospect_breaks_ties_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
     assert [one.check.id for one in options(cold(), Readiness(), set())] == ["gauge", FEED, RETURN]
 
 
-# -- what is taken --
+# -- choice --
 
 
 def test_rate() -> None:
@@ -187,7 +187,7 @@ def test_rate() -> None:
 
 
 def test_constants() -> None:
-    """All of them ours or common practice, no source."""
+    """Ours or common practice, no source."""
     assert (WRONG_REPAIR_MINUTES, SURE, COLD_FIRST, WITHIN_REACH, MOST_CHECKS) == (240.0, 0.85, 0.5, 0.3, 25)
     assert (LEAST_BITS, TELLING_BITS, policy.MARGIN) == (0.02, 0.1, 0.15)
     assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, policy.FOLLOWED) == (28, 4, 5, 128)
@@ -227,7 +227,7 @@ def test_greedy_prefers_cold_checks_before_the_engine_starts(facts: dict[str, An
 
 
 def parting(minutes: float, wrong: float = WRONG_REPAIR_MINUTES) -> Table:
-    """A check that tells two faults apart."""
+    """One perfect check between two faults."""
     return Table.of_outcomes(np.array([[0, 1]]), np.array([minutes]), wrong)
 
 
@@ -236,7 +236,7 @@ def parting(minutes: float, wrong: float = WRONG_REPAIR_MINUTES) -> Table:
     [
         (0.9, 23.9, 0.4, True),  # saves 0.1 * 240 minutes of wrong repairs
         (0.9, 24.1, 0.4, False),
-        (0.84, 100.0, 0.4, True),  # costs more than it saves, but nobody fits a part on 84 %
+        (0.84, 100.0, 0.4, True),  # costs more than it saves, but 84 % is too weak to fit a part on
         (0.86, 100.0, 0.4, False),
         (0.84, 100.0, TELLING_BITS, False),
         (0.84, 100.0, TELLING_BITS + 0.001, True),
@@ -248,7 +248,7 @@ def test_worth(belief: float, minutes: float, bits: float, worth: bool) -> None:
 
 
 def test_weak_belief_takes_the_cheapest_telling_check() -> None:
-    """Two checks that tell the faults apart, too dear to be worth it. The second is cheaper."""
+    """Two perfect checks, both too expensive to be worth it; the second is the cheaper."""
     weight = np.array([0.75, 0.25])
     two = Table.of_outcomes(np.array([[0, 1], [0, 1]]), np.array([100.0, 90.0]), WRONG_REPAIR_MINUTES)
     best = option("gauge", 1.0, 1.0)
@@ -256,7 +256,7 @@ def test_weak_belief_takes_the_cheapest_telling_check() -> None:
         other = option(FEED, 1.0, rate)
         assert weigh([best, other], two, weight) == Advice(other if cheaper else best, True)
     none = option(FEED, 1.0, TELLING_BITS), option("gauge", 1.0, TELLING_BITS)
-    assert weigh(list(none), two, weight) == Advice(none[1], False)  # the cheaper, though it is not worth it
+    assert weigh(list(none), two, weight) == Advice(none[1], False)  # the cheaper one, not worth it
 
 
 def test_weigh_without_options() -> None:
@@ -264,7 +264,7 @@ def test_weigh_without_options() -> None:
 
 
 class Scripted:
-    """Answers given one after another, and what was asked."""
+    """Returns given answers one after another and logs the arguments."""
 
     def __init__(self, *answers: Any) -> None:
         self.answers, self.asked = list(answers), []
@@ -319,7 +319,7 @@ def test_engine_is_left_to_cool_as_a_last_resort(
 
 
 def test_advice_is_cached(monkeypatch: pytest.MonkeyPatch) -> None:
-    """And again where the engine has run longer or overheated, or where other checks were done."""
+    """Keyed by running time, overheating and the checks done."""
     trail = Trail(cold())
     monkeypatch.setattr(policy, "advise", Scripted("a", "b", "c", "d", "none is left"))
     readiness = Readiness()
@@ -332,11 +332,11 @@ def test_advice_is_cached(monkeypatch: pytest.MonkeyPatch) -> None:
     assert said == ["a", "a", "b", "c", "d"]
 
 
-# -- the course --
+# -- course --
 
 
 def advice(check: str, *before: Action, worth: bool = True) -> Advice:
-    """To take a check."""
+    """Advice to take a check."""
     return Advice(option(check, before=before), worth)
 
 
@@ -346,7 +346,7 @@ def course(
     job_of: tuple[Catalogue, Job] | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> tuple[Course, list[tuple[float, bool, list[str]]]]:
-    """The course by given advice; minutes run, overheated and checks done as each was asked for."""
+    """The course with scripted advice; for each request: minutes run, overheated, checks done."""
     catalogue, job = job_of or small()
     asked: list[tuple[float, bool, list[str]]] = []
     left = list(answers)
@@ -366,7 +366,7 @@ def test_course_follows_the_advice(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.actions == [level, *WARM_UP, feed]
     assert found.checks == [LEVEL, FEED]
     assert found.minutes == pytest.approx(0.5 + 1.0 + 0.5 + 15.0 + 0.5 + 1.0)
-    assert found.diagnosis in ("coolant-low", "hose-leaks")  # alike but for a leak
+    assert found.diagnosis in ("coolant-low", "hose-leaks")  # they differ only by a leak
     assert 0.4 < found.belief < 1.0
     assert asked == [(0.0, False, []), (0.0, False, [LEVEL]), (pytest.approx(17.0), False, [LEVEL, FEED])]
     assert told == [0.0, 1.0 / 5.0, 2.0 / 6.0]
@@ -379,7 +379,7 @@ def test_course_ends_when_nothing_is_worth_it(last: Advice, monkeypatch: pytest.
 
 
 def test_refused_check_is_skipped(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The gauge needs the ignition on: nothing of it is done, and it is not asked for again."""
+    """The gauge needs the ignition on: it is refused, and not tried again."""
     found, asked = course(monkeypatch, [advice("gauge"), advice("vent-temperature", LOW), advice(LEVEL)])
     assert found.actions == [LOW, Action("check", (LEVEL,))]
     assert found.checks == [LEVEL]
@@ -398,7 +398,7 @@ def test_course_has_a_maximum_length(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def in_the_red() -> tuple[Catalogue, Job]:
-    """A car whose gauge is stuck in the red, so that the first glance on a drive sees it there."""
+    """A car whose gauge is stuck in the red."""
     catalogue, job = small("none")
     stuck = replace(catalogue.vehicles["tern"], parameters={"gauge_rest": 0.99, "gauge_works": 0.0})
     return replace(catalogue, vehicles={"tern": stuck}), job
@@ -414,7 +414,7 @@ def test_engine_is_stopped_in_the_red(
 
 
 def test_engine_stays_off_after_the_red() -> None:
-    """As it goes by itself: a running engine would tell it more, for it is far from sure."""
+    """Without a script: it is far from sure, and checks with a running engine would still tell."""
     catalogue, job = in_the_red()
     found = diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)))
     assert found.actions == [Action("check", (LEVEL,)), HOT, LOW, START, Action("drive", (0.5, 50.0)), OFF]
@@ -423,7 +423,7 @@ def test_engine_stays_off_after_the_red() -> None:
 
 
 def test_workbench_checks() -> None:
-    """Their needs decide the preparations expected above."""
+    """The preparations expected above follow from these needs."""
     checks: dict[str, Check] = small()[0].checks
     assert {name: (check.needs, check.best_when, check.place) for name, check in checks.items()} == {
         "gauge": (("ignition-on",), ("warm",), "driver's seat"),

@@ -96,9 +96,9 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
 
 
 def test_each_check_is_thought_of_once() -> None:
-    """Two faults, a check that errs in a fifth of cases and one that errs in a tenth, a minute each; a wrong repair
-    costs 100. The worse one first: another minute for the better one, which then decides, 1 + 1 + 10. The better one
-    first: the worse one would change no decision, 1 + 10.
+    """Two faults; one check errs in 20 % of cases, another in 10 %, each takes a minute; a wrong repair costs 100.
+    Starting with the worse check, the better one follows and decides: 1 + 1 + 10. Starting with the better one, the
+    worse could not change the decision: 1 + 10.
     """
     chance = np.array([[[1.0 - e, e], [e, 1.0 - e]] for e in (0.2, 0.1)])
     table = Table(np.array([0, 1]), 2, chance, np.ones((1, 2)), np.zeros((1, 2), np.int64), 100.0)
@@ -108,7 +108,7 @@ def test_each_check_is_thought_of_once() -> None:
 
 
 def test_repair_in_turn_cost() -> None:
-    """2 and half of the time 10; then, half of the time, 4, and 20 for three in ten; then 1 and 30 for two in ten."""
+    """Look at A (2), renew it in 50 % (10); else look at B (4), renew it in 30 % (20); else C (1), in 20 % (30)."""
     cost = repair_in_turn_cost(np.array([0.5, 0.3, 0.2]), np.array([2.0, 4.0, 1.0]), np.array([10.0, 20.0, 30.0]))
     assert cost == pytest.approx(2.0 + 5.0 + 0.5 * 4.0 + 6.0 + 0.2 * 1.0 + 6.0)
 

@@ -1,4 +1,4 @@
-"""What is done before a check, what counts of it, and where the checks after it stand."""
+"""Preparations for a check, the minutes they count for, and the table of ways."""
 
 from __future__ import annotations
 
@@ -39,24 +39,24 @@ COOL = Action("wait", (300.0,))
 
 
 def wish(*best_when: str, needs: tuple[str, ...] = (), **more: Any) -> Check:
-    """A check that is best done so."""
+    """A check best done in these states."""
     return a_check(best_when=best_when, needs=needs, **more)
 
 
 def ready(state: State) -> Readiness:
-    """What the engine has run."""
+    """Readiness as in a state."""
     readiness = Readiness()
     readiness.minutes_run, readiness.overheated = state.minutes_run, state.overheated
     return readiness
 
 
 def prepared(state: State, check: Check, let_cool: bool = False) -> list[Action] | None:
-    """What is done before a check as things stand."""
+    """The preparations for a check in a state."""
     return preparation(state, check, ready(state), let_cool)
 
 
 def test_constants() -> None:
-    """Minutes and a share: ours and common practice, no source."""
+    """Ours and common practice, no source."""
     assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING, COLD_MINUTES) == (15.0, 0.5, 300.0, 0.1, 2.0)
 
 
@@ -101,7 +101,11 @@ def test_preparation_from_a_cold_engine(state: State, check: Check, before: list
         (ALL_OFF, wish("warm"), [HOT, LOW, START, DRIVE]),
         (RUNNING, wish("warm"), [HOT, LOW, DRIVE]),
         (replace(RUNNING, heater=1.0, blower=1.0), wish("warm"), [DRIVE]),
-        (ALL_OFF, wish("warm", needs=("engine-running",)), [HOT, LOW, START, DRIVE]),  # it idles enough on the way
+        (
+            ALL_OFF,
+            wish("warm", needs=("engine-running",)),
+            [HOT, LOW, START, DRIVE],
+        ),  # the drive lets vacuum and voltage settle
         (ALL_OFF, wish("warm", needs=("engine-off",)), [HOT, LOW, START, DRIVE, OFF]),
         (ALL_OFF, wish("warm", needs=("ignition-on",)), [HOT, LOW, START, DRIVE]),
         (ALL_OFF, wish("warm", "fast-idle"), [HOT, LOW, START, DRIVE, REV]),
@@ -173,7 +177,7 @@ def test_overheated_engine_is_not_run(check: Check, before: list[Action] | None)
     assert prepared(replace(RED, engine=0.0, ignition=0.0, minutes_run=5.0), check) == before
 
 
-# -- what counts --
+# -- minutes --
 
 
 def test_waiting_counts_a_tenth() -> None:
@@ -186,7 +190,7 @@ def test_waiting_counts_a_tenth() -> None:
 def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
     shop, readiness = workshop(), Readiness()
     assert (readiness.minutes_run, readiness.overheated, readiness.cold, readiness.warm) == (0.0, False, True, False)
-    readiness.note(shop, 100.0)  # it stands
+    readiness.note(shop, 100.0)  # engine off
     assert readiness.minutes_run == 0.0
     do(shop, "engine", "start")
     readiness.note(shop, 2.0)
@@ -196,7 +200,7 @@ def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
     readiness.note(shop, 0.1)
     readiness.overheated = True
     assert (readiness.cold, readiness.warm) == (False, True)
-    readiness.note(shop, 400.0)  # it runs on
+    readiness.note(shop, 400.0)  # engine running
     assert (readiness.minutes_run, readiness.overheated) == (414.0, True)
     do(shop, "ignition", "off")
     readiness.note(shop, 299.9)
@@ -205,7 +209,7 @@ def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
     assert (readiness.minutes_run, readiness.overheated) == (0.0, False)
 
 
-# -- thought of beforehand --
+# -- planning --
 
 
 @pytest.mark.parametrize(
@@ -242,16 +246,16 @@ def test_state_of_a_workshop() -> None:
 
 
 def test_ways_table() -> None:
-    """Two checks: 2 minutes in the bay, which want nothing, and 1 in the seat, with the engine running. Rows: of each
-    state at each place, those of here first; there are four places: seat, bay, dash, bench.
+    """Two checks: 2 minutes in the bay without needs, 1 minute in the seat with the engine running. Rows are states
+    times places, the present place first: seat, bay, dash, bench.
     """
     bay, seat = wish(minutes=2.0), wish(needs=("engine-running",), place=SEAT, minutes=1.0)
     takes, leads = ways(ALL_OFF, SEAT, [bay, seat])
-    started = 0.5 + 1.0  # the engine is started and settles
-    assert takes.shape == leads.shape == (12, 2)  # as it is; ran for up to two minutes; ran for more
+    started = 0.5 + 1.0  # settling after the start, then the check
+    assert takes.shape == leads.shape == (12, 2)  # three states: engine off; run up to 2 minutes; run longer
     assert takes[:4].tolist() == [[2.5, started], [2.0, 0.5 + started], [2.5, 0.5 + started], [2.5, 0.5 + started]]
     assert takes[4:8].tolist() == takes[8:].tolist() == [[2.5, 1.0], [2.0, 1.5], [2.5, 1.5], [2.5, 1.5]]
-    assert leads[:4].tolist() == [[1, 4]] * 4  # off in the bay; running in the seat
+    assert leads[:4].tolist() == [[1, 4]] * 4  # engine off, in the bay; running, in the seat
     assert leads[4:].tolist() == [[9, 8]] * 8
     from_bay = ways(ALL_OFF, BAY, [bay, seat])[0]
     assert from_bay[:2].tolist() == [takes[1].tolist(), takes[0].tolist()]
@@ -273,7 +277,7 @@ def test_impossible_check_takes_infinite_minutes() -> None:
 
 
 def test_checks_of_one_kind_lead_to_the_same_states() -> None:
-    one, other = wish("warm", minutes=5.0), wish("warm", minutes=9.0)  # both run the engine for long
+    one, other = wish("warm", minutes=5.0), wish("warm", minutes=9.0)  # both long enough to count as running on
     takes, leads = ways(ALL_OFF, SEAT, [one, wish(), other])
     assert np.array_equal(leads[:, 0], leads[:, 2])
     assert (takes[:, 2] - takes[:, 0] == 4.0).all()
@@ -281,7 +285,7 @@ def test_checks_of_one_kind_lead_to_the_same_states() -> None:
 
 @pytest.mark.parametrize(("minutes", "ran"), [(0.3, 1.0), (1.0, 1.0), (1.5, 2.0), (2.0, 2.0), (2.1, 3.0), (40.0, 3.0)])
 def test_running_engine_warms_during_a_check(minutes: float, ran: float) -> None:
-    """A cap may be opened after two minutes at most."""
+    """The cap may be opened after at most two minutes of running."""
     takes, leads = ways(RUNNING, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
     assert np.isfinite(takes[leads[0, 0], 1]) == (ran <= 2.0)
     takes, leads = ways(ALL_OFF, SEAT, [wish(place=SEAT, minutes=minutes), CAP])

@@ -1,4 +1,4 @@
-"""The time that an exam leaves."""
+"""Remaining time of an exam."""
 
 from __future__ import annotations
 
