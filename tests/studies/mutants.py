@@ -40,6 +40,11 @@ class Mutant(NamedTuple):
     tests: tuple[str, ...]
 
 
+def mutants_of(file: str, tested: str, *changes: tuple[str, ...]) -> tuple[Mutant, ...]:
+    """Mutants of one file; tested: the test file; changes: old text, new text, name, and the test there if not all."""
+    return tuple(Mutant(file, old, new, name, ("::".join([tested, *test]),)) for old, new, name, *test in changes)
+
+
 class WrongList(Exception):
     """A list that cannot be run as it stands."""
 
