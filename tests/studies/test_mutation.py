@@ -85,12 +85,13 @@ def test_bring_up_to_date(copy: Path) -> None:
 
 
 def test_configure(copy: Path) -> None:
-    part = Part(("sim/shop.py",), ("tests/a.py", "tests/b.py"))
+    part = Part(("sim/shop.py",), ("tests/a.py", "tests/b.py"), ("tests/b.py::test_slow",))
     assert configure(copy, part, part.tests)
     assert not configure(copy, part, part.tests)
     told = (copy / "setup.cfg").read_text(encoding="utf-8")
     assert "only_mutate =\n    sim/shop.py\n" in told
     assert f"pytest_add_cli_args_test_selection =\n    {mutation.COMPILES}\n    tests/a.py\n    tests/b.py\n" in told
+    assert "    --deselect=tests/b.py::test_slow\n" in told
     assert configure(copy, part, ("tests/c.py",))
 
 
