@@ -48,8 +48,10 @@ GRACE_S = 60.0
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the code. files: glob patterns of what is mutated; tests: quick tests that cover it; left_out: of these,
-    tests that take too long.
+    """A part of the code.
+
+    files: glob patterns of what is mutated; tests: files and folders that cover it; left_out: tests of these that take
+    too long.
     """
 
     files: tuple[str, ...]
