@@ -53,6 +53,85 @@ def test_a_common_beginning_is_followed_once_and_old_beliefs_are_forgotten(monke
     assert len(trail.start.past) == 0  # what was handed out is never changed
 
 
+def followed(trail: Trail, *actions: tuple[Action, list[int], list[tuple[str, int]]]) -> Hypotheses:
+    """The belief after (action, steps read, signs noticed)."""
+    now = trail.start
+    for action, steps, noticed in actions:
+        now, _ = trail.after(now, action, steps, noticed)
+    return now
+
+
+def test_once_is_keyed_by_history_and_subject() -> None:
+    """Computed again for other actions, readings, signs or subjects."""
+    catalogue, job = with_fault(bench(), "coolant-low")
+    trail, on, off = (
+        Trail(Hypotheses.imagine(catalogue, job)),
+        Action("ignition", ("on",)),
+        Action("ignition", ("off",)),
+    )
+    thoughts: list[int] = []
+
+    def think() -> int:
+        thoughts.append(len(thoughts))
+        return thoughts[-1]
+
+    read = Action("check", ("gauge",))
+    beliefs = [
+        followed(trail),
+        followed(trail, (on, [], [])),
+        followed(trail, (on, [], [("gauge seen", 0)])),
+        followed(trail, (on, [], [("gauge seen", 1)])),
+        followed(trail, (on, [], []), (read, [0], [])),
+        followed(trail, (on, [], []), (read, [1], [])),
+        followed(trail, (on, [], []), (off, [], [])),
+    ]
+    for again in range(2):
+        for place, now in enumerate(beliefs):
+            assert trail.once(now, "a", think) == 2 * place, again
+            assert trail.once(now, "b", think) == 2 * place + 1
+    assert len(thoughts) == 2 * len(beliefs)
+    # a new object with the same history
+    assert trail.once(followed(trail, (on, [], []), (read, [1], [])), "b", think) == 11
+
+
+def test_belief_settles_only_after_evidence(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    settled: list[int] = []
+
+    def settle(belief: Hypotheses) -> Hypotheses:
+        settled.append(len(belief.past))
+        return belief
+
+    monkeypatch.setattr(grading.observer.cache, "settle", settle)
+    trail = Trail(Hypotheses.imagine(catalogue, job))
+    on = Action("ignition", ("on",))
+    followed(trail, (on, [], []), (on, [], [("gauge seen", 0)]), (Action("check", ("gauge",)), [0], []), (on, [], []))
+    assert settled == [2, 3]
+
+
+def test_performed_refers_to_the_particles_before_settling(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Settling may replace particles afterwards."""
+    catalogue, job = with_fault(bench(), "coolant-low")
+    monkeypatch.setattr(grading.observer.cache, "settle", lambda belief: belief.copy(np.arange(5)))
+    trail = Trail(Hypotheses.imagine(catalogue, job))
+    then, done = trail.after(trail.start, Action("check", ("heater-feed-infrared",)), [5], [])
+    assert (len(then.label), len(done.readings[0][1])) == (5, len(trail.start.label))
+    assert trail.after(trail.start, Action("check", ("heater-feed-infrared",)), [5], [])[1] is done
+
+
+def test_least_recently_used_belief_is_evicted() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    trail = Trail(Hypotheses.imagine(catalogue, job), most=2)
+    on, off, go = (Action(verb, (word,)) for verb, word in (("ignition", "on"), ("ignition", "off"), ("go", "bench")))
+    first, second = (followed(trail, (action, [], [])) for action in (on, off))
+    assert followed(trail, (on, [], [])) is first  # now the more recently used
+    followed(trail, (go, [], []))
+    assert followed(trail, (on, [], [])) is first
+    assert followed(trail, (off, [], [])) is not second
+
+
 def test_a_repair_in_one_belief_leaves_the_parts_of_the_other_as_they_were() -> None:
     """Copies share parts until hands change them."""
     catalogue, job = with_fault(bench(), "hose-leaks")

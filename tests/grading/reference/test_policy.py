@@ -7,7 +7,7 @@ import pytest
 
 from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
 from grading.reference.preparation import Readiness, State, preparation, ways
-from grading.reference.rollout import Table, choose, merged
+from grading.reference.rollout import Table, choose, edges_cut, merged, repair_in_turn_cost
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -93,6 +93,28 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
     assert chance.sum(axis=0) == pytest.approx(1.0)
     assert sorted(chance[:, 0]) == pytest.approx([1.0 / 7.0, 6.0 / 7.0])
     assert chance[:, 0] == pytest.approx(chance[::-1, 2])
+
+
+def test_each_check_is_thought_of_once() -> None:
+    """Two faults; one check errs in 20 % of cases, another in 10 %, each takes a minute; a wrong repair costs 100.
+    Starting with the worse check, the better one follows and decides: 1 + 1 + 10. Starting with the better one, the
+    worse could not change the decision: 1 + 10.
+    """
+    chance = np.array([[[1.0 - e, e], [e, 1.0 - e]] for e in (0.2, 0.1)])
+    table = Table(np.array([0, 1]), 2, chance, np.ones((1, 2)), np.zeros((1, 2), np.int64), 100.0)
+    choice = choose(table, np.array([0.5, 0.5]))
+    assert choice.costs.tolist() == pytest.approx([12.0, 11.0])
+    assert (choice.check, choice.cost, choice.stop) == (1, pytest.approx(11.0), pytest.approx(50.0))
+
+
+def test_repair_in_turn_cost() -> None:
+    """Look at A (2), renew it in 50 % (10); else look at B (4), renew it in 30 % (20); else C (1), in 20 % (30)."""
+    cost = repair_in_turn_cost(np.array([0.5, 0.3, 0.2]), np.array([2.0, 4.0, 1.0]), np.array([10.0, 20.0, 30.0]))
+    assert cost == pytest.approx(2.0 + 5.0 + 0.5 * 4.0 + 6.0 + 0.2 * 1.0 + 6.0)
+
+
+def test_edges_cut_of_nothing() -> None:
+    assert edges_cut(np.zeros((2, 3))) == 0.0
 
 
 def test_the_rule_costs_what_a_grade_says_of_it() -> None:

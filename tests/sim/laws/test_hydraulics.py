@@ -116,3 +116,11 @@ def test_air_takes_the_pumps_head(some: float, more: float) -> None:
 def test_slush_only_below_freezing(temperature: float) -> None:
     factor = hydraulics.slush(coolant.ice_share(temperature, -36.0))
     assert factor == 1.0 if temperature >= -36.0 else factor > 1.0
+
+
+@pytest.mark.parametrize(("ice", "flow_left"), [(0.0, 1.0), (0.1, 0.472), (0.3, 0.1054), (0.5, 0.0235)])
+def test_flow_through_slush(ice: float, flow_left: float) -> None:
+    """At one pressure flow goes with resistance^-0.5. The rate of exp(15 f) is ours; that more than some 30 % of ice is
+    hardly pumped is from memory.
+    """
+    assert hydraulics.slush(ice) ** -0.5 == pytest.approx(flow_left, rel=2e-3)

@@ -1,0 +1,216 @@
+"""Mutants of the observer and the reference: ``python -m tests.studies.mutants --only mutants_reference``.
+
+This list holds what ``tests.studies.mutation`` cannot reach (module constants, properties, compiled functions) and
+rules that must never go unnoticed.
+"""
+
+from __future__ import annotations
+
+from tests.studies.mutants import Mutant
+
+PREPARATION, POLICY, ROLLOUT = (f"grading/reference/{name}.py" for name in ("preparation", "policy", "rollout"))
+TEMPERING, RESAMPLING, INFORMATION = (
+    f"grading/observer/{name}.py" for name in ("tempering", "resampling", "information")
+)
+PREPARED, COURSE, RULE = (f"tests/grading/reference/test_{name}.py" for name in ("preparation", "course", "policy"))
+MOVED, DRAWN, TOLD = (f"tests/grading/observer/test_{name}.py" for name in ("tempering", "resampling", "information"))
+SEQUENTIAL = "tests/published/test_sequential.py"
+
+
+def _in(file: str, name: str, old: str, new: str, *tests: str) -> Mutant:
+    return Mutant(name=name, file=file, old=old, new=new, tests=tests)
+
+
+TEMPERED = (
+    _in(
+        TEMPERING,
+        "every Metropolis move accepted",
+        "taken = np.log(np.maximum(rng.random(n), 1e-300)) < gain",
+        "taken = np.full(n, True)",
+        f"{MOVED}::test_metropolis_step_preserves_the_tempered_posterior",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
+    ),
+    _in(
+        TEMPERING,
+        "moves by the whole of the last reading at every power",
+        " - (1.0 - power) * (tried.last - now.last)",
+        "",
+        f"{MOVED}::test_metropolis_step_preserves_the_tempered_posterior",
+        f"{MOVED}::test_acceptance_probability",
+    ),
+    _in(
+        TEMPERING,
+        "evidence without what was read before",
+        "mass = float(np.log(np.exp(log_w - log_w.max()).sum() / hypotheses.drawn[fault]) + log_w.max())",
+        "mass = 0.0",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
+    ),
+    _in(
+        TEMPERING,
+        "vehicles drawn again without their weights",
+        "np.searchsorted(np.cumsum(lifted), places)",
+        "(places / lifted.sum() * len(lifted)).astype(int)",
+        f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
+    ),
+    _in(TEMPERING, "short steps alone", "STRIDES = (0.95, 0.8, 0.4)", "STRIDES = (0.95, 0.95, 0.95)", MOVED),
+    _in(
+        TEMPERING,
+        "half of them left at each stage",
+        "LEFT = 0.4",
+        "LEFT = 0.05",
+        f"{MOVED}::test_tempering_powers",
+    ),
+)
+
+SAMPLED = (
+    _in(
+        RESAMPLING,
+        "those left out stand for nobody",
+        " - np.log(chance[drawn])",
+        "",
+        f"{DRAWN}::test_thinning_is_unbiased",
+    ),
+    _in(
+        RESAMPLING,
+        "lots by vehicle instead of tolerances",
+        "(chance, lots[mine])",
+        "(chance, np.random.Generator(np.random.Philox(key=int(fault))).random(len(mine)))",
+        f"{DRAWN}::test_thinning_keeps_common_random_numbers",
+    ),
+    _in(
+        RESAMPLING,
+        "unsure from a tenth on",
+        "UNSURE = 0.03",
+        "UNSURE = 0.1",
+        f"{DRAWN}::test_unsure_belief_wants_more_particles",
+    ),
+    _in(
+        INFORMATION,
+        "information without weights of the outcomes",
+        "bits += part / whole * math.log2(part / whole)",
+        "bits += part * math.log2(part)",
+        f"{TOLD}::test_uninformative_check_tells_nothing",
+    ),
+    _in(
+        INFORMATION,
+        "one outcome tried",
+        "TRIALS = 24",
+        "TRIALS = 1",
+        f"{TOLD}::test_outcomes_are_sampled_by_weight",
+    ),
+    _in(
+        INFORMATION,
+        "vehicles of one fault taken for faults of their own",
+        "prepend=self.hypotheses.label[:1]) != 0)",
+        "prepend=self.hypotheses.label[:1]) > -1)",
+        f"{TOLD}::test_faults_are_groups_of_particles",
+    ),
+)
+
+STANDING = f"{PREPARED}::test_waiting_counts_a_tenth"
+RAN = f"{PREPARED}::test_readiness_counts_running_minutes_until_the_engine_has_cooled"
+
+READY = (
+    _in(PREPARATION, "waiting counted in full", "WAITING = 0.1", "WAITING = 1.0", STANDING),
+    _in(PREPARATION, "cold after a quarter of an hour", "COLD_MINUTES = 2.0", "COLD_MINUTES = 14.0", RAN),
+    _in(
+        PREPARATION,
+        "cold for ever",
+        "return self.minutes_run <= COLD_MINUTES",
+        "return True",
+        RAN,
+        f"{PREPARED}::test_check_that_wants_a_cold_engine",
+    ),
+    _in(PREPARATION, "warm at once", ">= WARM_UP_MINUTES - 1.0\n\n\nclass", ">= 0.0\n\n\nclass", RAN),
+    _in(
+        PREPARATION,
+        "cool after an hour",
+        "COOLING_MINUTES = 300.0",
+        "COOLING_MINUTES = 60.0",
+        RAN,
+        f"{PREPARED}::test_check_that_wants_a_cold_engine",
+    ),
+    _in(
+        PREPARATION,
+        "an engine that overheated is run on",
+        "    overheated = readiness.overheated\n",
+        "    overheated = False\n",
+        f"{PREPARED}::test_overheated_engine_is_not_run",
+        f"{COURSE}::test_engine_stays_off_after_the_red",
+    ),
+)
+
+STOPPED = (
+    f"{COURSE}::test_engine_is_stopped_in_the_red",
+    f"{COURSE}::test_engine_stays_off_after_the_red",
+)
+
+TAKEN = (
+    _in(
+        POLICY,
+        "reference going on after the red",
+        "if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):",
+        "if False:",
+        *STOPPED,
+    ),
+    _in(POLICY, "the red forgotten", "readiness.overheated = True  # a", "pass  # a", *STOPPED),
+    _in(
+        POLICY,
+        "information alone, whatever it takes",
+        "return self.bits / max(self.minutes, 0.25)",
+        "return self.bits",
+        f"{COURSE}::test_rate",
+    ),
+    _in(
+        POLICY,
+        "a part fitted on three quarters",
+        "SURE = 0.85",
+        "SURE = 0.75",
+        f"{COURSE}::test_worth",
+    ),
+    _in(
+        POLICY,
+        "a wrong repair costs an hour",
+        "WRONG_REPAIR_MINUTES = 240.0",
+        "WRONG_REPAIR_MINUTES = 60.0",
+        f"{COURSE}::test_worth",
+    ),
+    _in(
+        POLICY,
+        "little differences chased",
+        "MARGIN = 0.15",
+        "MARGIN = 0.0",
+        f"{RULE}::test_the_best_rate_stands_unless_another_is_clearly_cheaper",
+    ),
+    _in(
+        ROLLOUT,
+        "the first check instead of the best",
+        "        if gains[check] > gains[best]:\n            best = check\n",
+        "",
+        f"{RULE}::test_the_rule_costs_what_a_grade_says_of_it",
+    ),
+    _in(
+        ROLLOUT,
+        "the base rule never stops",
+        "return min(cost, stop)",
+        "return cost",
+        f"{RULE}::test_each_check_is_thought_of_once",
+        f"{RULE}::test_the_rule_costs_what_a_grade_says_of_it",
+    ),
+    _in(
+        ROLLOUT,
+        "a check done again",
+        "    left[best] = False\n",
+        "",
+        f"{RULE}::test_each_check_is_thought_of_once",
+    ),
+    _in(
+        ROLLOUT,
+        "outcomes put together however much they differ",
+        "return distance * mass[a] * mass[b] / (mass[a] + mass[b])",
+        "return -distance",
+        f"{RULE}::test_outcomes_that_mean_the_same_are_put_together",
+    ),
+)
+
+MUTANTS = (*TEMPERED, *SAMPLED, *READY, *TAKEN)
