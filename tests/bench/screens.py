@@ -95,7 +95,7 @@ class Terminal:
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
         self.started = time.perf_counter()
         self.process = subprocess.Popen(
-            [sys.executable, "-c", program],
+            [sys.executable, "-P", "-c", program],
             stdin=slave,
             stdout=slave,
             stderr=slave,

@@ -40,7 +40,9 @@ LATER = (
 
 
 def _loaded() -> list[str]:
-    ran = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, text=True, encoding="utf-8", check=True)
+    ran = subprocess.run(
+        [sys.executable, "-P", "-c", LOADED], capture_output=True, text=True, encoding="utf-8", check=True
+    )
     return json.loads(ran.stdout)
 
 

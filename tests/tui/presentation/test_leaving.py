@@ -31,7 +31,7 @@ leave(3)
 """
     started = time.monotonic()
     done = subprocess.run(
-        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=50.0, check=False
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, timeout=50.0, check=False
     )
     assert (done.returncode, done.stdout) == (3, "written\n")
     assert time.monotonic() - started < 30.0
