@@ -301,7 +301,9 @@ def test_at_most_six_keys_in_the_footer(catalogue: Catalogue) -> None:
     play(catalogue, part)
 
 
-def test_a_record_that_cannot_go_on_says_so(catalogue: Catalogue, records: Path) -> None:
+def test_a_record_that_cannot_go_on_says_so(
+    catalogue: Catalogue, records: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     records.mkdir(parents=True)
     lines = (
         '{"kind": "job", "format": 1, "job": "cold-tern", "seed": 1}',
@@ -309,15 +311,17 @@ def test_a_record_that_cannot_go_on_says_so(catalogue: Catalogue, records: Path)
     )
     (records / "cold-tern-2001.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
+    told: list[str] = []
+    monkeypatch.setattr(Lukewarm, "notify", lambda self, message, **options: told.append(message))
+
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter")
         assert isinstance(app.screen, Board)
-        await pilot.pause(0.2)
-        assert ["cannot be done again" in notification.message for notification in app._notifications] == [True]
+        assert ["cannot be done again" in message for message in told] == [True]
         await press(pilot, "n")
         assert isinstance(app.screen, WorkshopScreen)
 
-    play(catalogue, part, (120, 40), notifications=True)
+    play(catalogue, part, (120, 40))
 
 
 async def click_on(app: Lukewarm, pilot: Pilot[Any], text: str, times: int = 1) -> None:

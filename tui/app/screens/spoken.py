@@ -25,11 +25,6 @@ class Spoken(Screen):
             for key, active in super().active_bindings.items()
         }
 
-    def _compositor_refresh(self) -> None:
-        """Textual's own: what may not be shown yet, in the midst of a batch, is not drawn either."""
-        if not self.app._batch_count:
-            super()._compositor_refresh()
-
     def reword(self) -> None:
         """Everything on the screen in the language chosen."""
         for part in self.query(Widget):
