@@ -79,7 +79,8 @@ class Shown(Lukewarm):
         return Terminal
 
 
-PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", "Enter Take the key")
+KEYS = " Enter Take the key  n Start afresh  p Progress  q Quit  ? Help  ^p Commands"
+PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

@@ -226,7 +226,7 @@ def test_keys_before_a_screen_is_there_do_no_harm(catalogue: Catalogue) -> None:
         assert isinstance(screen, WorkshopScreen)
         unseen = WorkshopScreen(screen.session)
         for action in ("heater(10)", "undo", "side('notebook')", "notes('mark')", "ask('drive')", "hand_back"):
-            assert unseen.check_action(action.split("(")[0], ()) is False
+            assert not unseen.check_action(action.split("(")[0], ())
             await app.run_action(action, unseen)
         assert app.screen is screen
         assert screen.session.workshop.control("heater") == 0.0
