@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -10,7 +11,7 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.vehicle import states as st
 from sim.vehicle.rates import stored_heat
-from sim.world import Leg, Weather, World
+from sim.world import Leg, Samples, Weather, World
 
 COLUMNS: dict[str, str] = {
     "time_s": "s",
@@ -42,6 +43,7 @@ COLUMNS: dict[str, str] = {
 }
 """Columns of a trace and their units. Heat to metal and coolant = heater + radiator + loss + d(stored)/dt, always."""
 
+_STORED = tuple(COLUMNS).index("stored_J")
 _OF_STATE = {
     "engine_coolant_C": st.JACKET,
     "block_C": st.BLOCK,
@@ -85,56 +87,6 @@ class Trace:
         return Trace((*self.columns, column), np.column_stack([self.rows, values]))
 
 
-class _Recorder(World):
-    """A world that keeps rows of its first vehicle by dense output, so that sampling adds no step."""
-
-    def __init__(self, fleet: Fleet, every: float) -> None:
-        super().__init__(fleet, Weather(float(fleet.controls["ambient_C"][0])))
-        self.every = every
-        self.parts: list[np.ndarray] = []
-        self._sampled = 0
-        self._stored_at_start = _stored(fleet, fleet.state)[0]
-
-    def begin(self) -> None:
-        """The row of the start, under the controls that hold then."""
-        self._record(np.zeros(1), self.fleet.state[:1], self.fleet.switches[:1])
-        self._sampled = 1
-
-    def sync(self) -> None:
-        start, end = self._reached, self.now
-        if end <= start:
-            return
-        last = int((end + 1e-6) / self.every)
-        times = np.minimum(np.arange(self._sampled, last + 1) * self.every, end)
-        self._sampled += len(times)
-        states, switches = self.fleet.advance_seen(start, end, times)
-        self._record(times, states[0], switches[0])
-        self._reached = end
-
-    def _record(self, times: np.ndarray, states: np.ndarray, switches: np.ndarray) -> None:
-        quantities = self.fleet.evaluate(states, switches=switches)
-        part = np.zeros((len(times), len(COLUMNS)))
-        for k, name in enumerate(COLUMNS):
-            if name == "time_s":
-                part[:, k] = times
-            elif name == "stored_J":
-                part[:, k] = _stored(self.fleet, states) - self._stored_at_start
-            elif name == "thermostat_lift":
-                part[:, k] = np.clip(states[:, st.LIFT], 0.0, 1.0)  # as the laws take it
-            elif name in _OF_STATE:
-                part[:, k] = states[:, _OF_STATE[name]]
-            elif name in _OF_CONTROLS:
-                part[:, k] = self.fleet.controls[_OF_CONTROLS[name]][0]
-            else:
-                part[:, k] = quantities[_OF_QUANTITIES[name]]
-        self.parts.append(part)
-
-
-def _stored(fleet: Fleet, states: np.ndarray) -> np.ndarray:
-    parameters = fleet.parameters[0]
-    return np.array([stored_heat(state, parameters) for state in states])
-
-
 def trace(fleet: Fleet, legs: Iterable[Leg], every: float) -> Trace:
     """Run a fleet of one through legs and keep its quantities every so many seconds, the start included.
 
@@ -142,10 +94,31 @@ def trace(fleet: Fleet, legs: Iterable[Leg], every: float) -> Trace:
     those of the first leg.
     """
     legs = list(legs)
-    world = _Recorder(fleet, every)
+    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])), sample_every=every, most_samples=math.inf)
     if legs:
         world.set(**legs[0].controls)
-    world.begin()
+    first = fleet.state[:1].copy()
+    at_start = Samples(np.zeros(1), first, fleet.evaluate(first, switches=fleet.switches[:1]), fleet.controls[0].copy())
     world.run(legs)
-    rows = np.concatenate(world.parts)
-    return Trace(tuple(COLUMNS), rows[np.argsort(rows[:, 0], kind="stable")])
+    rows = np.concatenate([_rows(samples, fleet.parameters[0]) for samples in (at_start, *world.samples)])
+    rows[:, _STORED] -= rows[0, _STORED]
+    return Trace(tuple(COLUMNS), rows)
+
+
+def _rows(samples: Samples, parameters: np.void) -> np.ndarray:
+    """Rows of the samples; heat stored as the laws count it, not yet since the start."""
+    part = np.zeros((len(samples.times), len(COLUMNS)))
+    for k, name in enumerate(COLUMNS):
+        if name == "time_s":
+            part[:, k] = samples.times
+        elif name == "stored_J":
+            part[:, k] = [stored_heat(state, parameters) for state in samples.states]
+        elif name == "thermostat_lift":
+            part[:, k] = np.clip(samples.states[:, st.LIFT], 0.0, 1.0)  # as the laws take it
+        elif name in _OF_STATE:
+            part[:, k] = samples.states[:, _OF_STATE[name]]
+        elif name in _OF_CONTROLS:
+            part[:, k] = samples.controls[_OF_CONTROLS[name]]
+        else:
+            part[:, k] = samples.quantities[_OF_QUANTITIES[name]]
+    return part

@@ -13,7 +13,10 @@ import simpy
 from sim.fleet import Fleet
 
 MINUTE = 60.0
-MOST_SAMPLES = 1500  # rows of dense output kept of one stretch of time
+MOST_SAMPLES = 1500
+"""Samples kept of one stretch of time, if no other number is asked for: a night's wait needs no more than a drive."""
+SAME_MOMENT = 1e-6
+"""Times that lie closer are one [s]: those of events are sums of floats."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,19 @@ class Leg:
     controls: dict[str, float]
 
 
+@dataclass(frozen=True, slots=True)
+class Samples:
+    """Dense output of the first vehicle over a stretch of time in which its controls stood still.
+
+    times (m,) [s]; states (m, STATES); quantities (m,); controls: the record that held.
+    """
+
+    times: np.ndarray
+    states: np.ndarray
+    quantities: np.ndarray
+    controls: np.void
+
+
 class World:
     """A fleet living on one clock.
 
@@ -45,14 +61,24 @@ class World:
     to the world: weather, and whatever ``run`` is given. Nothing but ``sync`` advances a vehicle.
     """
 
-    def __init__(self, fleet: Fleet, weather: Weather, start: float = 0.0, sample_every: float | None = None) -> None:
-        """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none."""
+    def __init__(
+        self,
+        fleet: Fleet,
+        weather: Weather,
+        start: float = 0.0,
+        sample_every: float | None = None,
+        most_samples: float = MOST_SAMPLES,
+    ) -> None:
+        """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none.
+
+        most_samples: of one stretch of time, from which their spacing grows to a multiple; may be infinite.
+        """
         self.env = simpy.Environment(initial_time=start)
         self.fleet = fleet
         self.weather = weather
         self.sample_every = sample_every
-        self.samples: list[tuple[np.ndarray, np.ndarray]] = []
-        self.state_samples: list[np.ndarray] = []
+        self.most_samples = most_samples
+        self.samples: list[Samples] = []
         self._reached = start
         if weather.swing:
             self.env.process(self._weather())
@@ -71,17 +97,29 @@ class World:
         start, end = self._reached, self.now
         if end <= start:
             return
-        times = np.zeros(0)
-        if self.sample_every:
-            # a night's wait needs no more rows than a drive
-            every = self.sample_every * max(math.ceil((end - start) / MOST_SAMPLES / self.sample_every), 1)
-            first, last = math.floor(start / every + 1e-9) + 1, math.floor(end / every + 1e-9)
-            times = np.minimum(np.arange(first, last + 1) * every, end)
+        times = self._sampled(start, end)
         states, switches = self.fleet.advance_seen(start, end, times)
         if len(times):
-            self.samples.append((times, self.fleet.evaluate(states[0], switches=switches[0])))
-            self.state_samples.append(states[0])
+            quantities = self.fleet.evaluate(states[0], switches=switches[0])
+            self.samples.append(Samples(times, states[0], quantities, self.fleet.controls[0].copy()))
         self._reached = end
+
+    def _sampled(self, start: float, end: float) -> np.ndarray:
+        """Times to keep samples of, after a start and up to an end [s]: multiples of the spacing."""
+        if not self.sample_every:
+            return np.zeros(0)
+        every = self.sample_every * max(math.ceil((end - start) / self.most_samples / self.sample_every), 1)
+        first, last = (math.floor((time + SAME_MOMENT) / every) for time in (start, end))
+        return np.minimum(np.arange(first + 1, last + 1) * every, end)
+
+    def sampled(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Times (m,) [s], states (m, STATES) and quantities (m,) of the samples kept; first: of ``samples``, to begin
+        with.
+        """
+        kept, fleet = self.samples[first:], self.fleet
+        times = np.concatenate([np.zeros(0), *(one.times for one in kept)])
+        states = np.concatenate([fleet.state[:0], *(one.states for one in kept)])
+        return times, states, np.concatenate([fleet.quantities[:0], *(one.quantities for one in kept)])
 
     def set(self, **controls: float) -> None:
         """Move controls now, on every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""

@@ -108,10 +108,9 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     world = replay_session(catalogue, job, entries).workshop.world
     if not world.samples:
         return ""
-    times = np.concatenate([moments for moments, _quantities in world.samples]) / MINUTE
-    states = np.concatenate(world.state_samples)
+    times, states = world.sampled()[:2]
     keep = np.unique(np.linspace(0, len(times) - 1, POINTS).astype(int))
-    times, states = times[keep], states[keep]
+    times, states = times[keep] / MINUTE, states[keep]
     values = states[:, [index for _name, index, _dashes, _colour in TRACKS]]
     low, high = 10.0 * np.floor(values.min() / 10.0), 10.0 * np.ceil(values.max() / 10.0)
     end = max(float(times[-1]), 1.0)

@@ -6,8 +6,10 @@ most for its minutes, and what the physics expects it to show. The vehicle's own
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grading.marks.criteria import RUNNING, WRITTEN, written
@@ -34,6 +36,8 @@ from scenarios.language import Listed, Message, Shown, Text
 Progress = Callable[[float], None]
 SUPPORTED = 0.5
 """Belief in a declared fault from which it is time to repair, not to doubt."""
+LOOKS_UP = 0.1
+"""How often one who waits for another hint to be worked out may break off [s]."""
 
 
 @dataclass(frozen=True)
@@ -62,25 +66,48 @@ def next_hint(entries: list[Entry], ladder: Ladder) -> Hint | None:
     return Hint(RUNGS[k], ladder.about, ladder.rungs[k]) if k < len(RUNGS) else None
 
 
+@dataclass(frozen=True)
+class _Followed:
+    """What a record has told so far: entries: how many of its actions are taken in; now: the belief after them."""
+
+    now: Hypotheses
+    entries: int = 0
+    readiness: Readiness = field(default_factory=Readiness)
+    done: frozenset[str] = frozenset()
+    told: tuple[Told, ...] = ()
+
+
 class Guide:
-    """Follows one session's record with the observer's belief, as far as a hint was asked for."""
+    """Follows one session's record with the observer's belief, as far as a hint was asked for.
+
+    Any thread may ask. One hint is worked out at a time, and each entry of the record is taken in once: what is known
+    of the entries followed so far is replaced as a whole, so that it holds wherever the work is broken off.
+    """
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self._now: Hypotheses | None = None
-        self._readiness = Readiness()
-        self._followed = 0
-        self._done: set[str] = set()
-        self._told: list[Told] = []
+        self._one_at_a_time = threading.Lock()
+        self._known: _Followed | None = None
 
     @cached_property
     def _trail(self) -> Trail:
         return Trail(Hypotheses.imagine(self.session.catalogue, self.session.job), most=1)
 
     def ladder(self, progress: Progress = lambda share: None) -> Ladder:
-        """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off."""
+        """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off.
+
+        While another thread works one out this waits, and then goes on from what that one has taken in.
+        """
+        while not self._one_at_a_time.acquire(timeout=LOOKS_UP):
+            progress(0.0)
+        try:
+            return self._ladder(progress)
+        finally:
+            self._one_at_a_time.release()
+
+    def _ladder(self, progress: Progress) -> Ladder:
         actions = [entry for entry in self.session.recorder.entries if entry.kind == "action"]
-        hypotheses = self._follow(actions, progress)
+        known = self._follow(actions, progress)
         progress(0.8)
         session = self.session
         if session.repairs and self._proven(actions):
@@ -89,49 +116,39 @@ class Guide:
         if session.repairs and not self._measured_since_repair(actions):
             return after_work(session, "prove")
         if session.diagnosis and not session.repairs:
-            return self._declared(hypotheses, session.diagnosis[0], actions)
-        return self._search(hypotheses)
+            return self._declared(known, session.diagnosis[0], actions)
+        return _search(known)
 
-    def _follow(self, actions: list[Entry], progress: Progress) -> Hypotheses:
-        """Bring the belief up to the record."""
-        now = self._now or self._trail.start
-        for k in range(self._followed, len(actions)):
-            progress(0.1 + 0.7 * (k - self._followed) / max(len(actions) - self._followed, 1))
-            self._now = now = self._take_in(now, actions[k])
-            self._followed = k + 1
-        return now
+    def _follow(self, actions: list[Entry], progress: Progress) -> _Followed:
+        """Bring what is known up to the record."""
+        known = self._known or _Followed(self._trail.start)
+        first = known.entries
+        for entry in actions[first:]:
+            progress(0.1 + 0.7 * (known.entries - first) / (len(actions) - first))
+            self._known = known = self._take_in(known, entry)
+        return known
 
-    def _take_in(self, before: Hypotheses, entry: Entry) -> Hypotheses:
+    def _take_in(self, known: _Followed, entry: Entry) -> _Followed:
         action = entry.action
         if action.verb not in PHYSICAL:
-            return before
-        after, performed = self._trail.after(before, action, entry.steps, entry.noticed)
-        self._readiness.note(after.workshop, performed.minutes)
+            return replace(known, entries=known.entries + 1)
+        after, performed = self._trail.after(known.now, action, entry.steps, entry.noticed)
+        readiness, told = copy(known.readiness), known.told
+        readiness.note(after.workshop, performed.minutes)
         seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
         if seen:
             shown = Listed(Message("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)
-            self._told.append(Told(float(entry.data["minute"]), shown, before.belief(), after.belief()))
-        if action.verb == "check":
-            self._done.add(action.text(0))
-        return after
+            told = (*told, Told(float(entry.data["minute"]), shown, known.now.belief(), after.belief()))
+        done = known.done | {action.text(0)} if action.verb == "check" else known.done
+        return _Followed(after, known.entries + 1, readiness, done, told)
 
-    def _best(self, hypotheses: Hypotheses) -> Option | None:
-        """The check worth doing next, None where none is."""
-        advice = advise(hypotheses, self._readiness, self._done)
-        return advice.best if advice.worth else None
-
-    def _search(self, hypotheses: Hypotheses) -> Ladder:
-        best = self._best(hypotheses)
-        if best is None:
-            return diagnose_ladder(hypotheses, self._told)
-        return check_ladder(hypotheses, best)
-
-    def _declared(self, hypotheses: Hypotheses, fault: str, actions: list[Entry]) -> Ladder:
+    def _declared(self, known: _Followed, fault: str, actions: list[Entry]) -> Ladder:
         """What follows a diagnosis: its repair, or doubt where the readings do not bear it out."""
+        hypotheses = known.now
         k = [f.id for f in hypotheses.faults].index(fault)
         belief = hypotheses.belief()
         if belief[k] < min(SUPPORTED, float(belief.max())):
-            return doubt_ladder(hypotheses, k, self._told, self._best(hypotheses))
+            return doubt_ladder(hypotheses, k, list(known.told), _best(known))
         if not hypotheses.faults[k].cured_by:
             return after_work(self.session, "handback" if self._proven(actions) else "prove")
         return repair_ladder(self.session, hypotheses.faults[k])
@@ -148,3 +165,16 @@ class Guide:
             if ran >= WARM_UP_MINUTES - 1.0 and vent_air(self.session.catalogue, entry) is not None:
                 return True
         return False
+
+
+def _best(known: _Followed) -> Option | None:
+    """The check worth doing next, None where none is."""
+    advice = advise(known.now, known.readiness, set(known.done))
+    return advice.best if advice.worth else None
+
+
+def _search(known: _Followed) -> Ladder:
+    best = _best(known)
+    if best is None:
+        return diagnose_ladder(known.now, list(known.told))
+    return check_ladder(known.now, best)

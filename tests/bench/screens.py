@@ -95,7 +95,7 @@ class Terminal:
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
         self.started = time.perf_counter()
         self.process = subprocess.Popen(
-            [sys.executable, "-c", program],
+            [sys.executable, "-P", "-c", program],
             stdin=slave,
             stdout=slave,
             stderr=slave,
@@ -242,7 +242,7 @@ def measure_keys() -> dict[str, float]:
 
 
 BENCHES = [
-    Bench({"first_frame_ms": Bar(at_most=400.0), "first_frame_over_textual": Bar()}, measure_first_frame),
+    Bench({"first_frame_ms": Bar(), "first_frame_over_textual": Bar(at_most=1.35)}, measure_first_frame),
     Bench({"key_p95_ms": Bar(at_most=25.0), "warmup_wall_seconds": Bar(at_most=0.3)}, measure_keys),
     Bench({"idle_cpu_percent": Bar(at_most=1.0)}, measure_idle),
 ]

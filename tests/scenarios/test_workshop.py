@@ -256,7 +256,7 @@ def test_fleet_runs_without_looking_at_the_gauge(monkeypatch: pytest.MonkeyPatch
     assert glances.log == [(1.25, 0.0, 50.0, 2.0)]
     assert legs == [75.0]  # one uninterrupted run
     assert (done.minutes, done.broken_off, done.action) == (1.25, False, Action("drive", (1.25, 50.0)))
-    assert [(spec, values.tolist()) for spec, values in done.readings] == [(WATCH, [0.95, 0.95])]
+    assert [(spec, values.tolist()) for spec, values, _minute in done.readings] == [(WATCH, [0.95, 0.95])]
 
 
 @pytest.mark.parametrize(
@@ -274,7 +274,7 @@ def test_run_stops_at_the_first_look_in_the_red(action: tuple[str, float], left:
     do(shop, "engine", "start")
     done = do(shop, str(action[0]), *action[1:])
     assert (done.action, done.minutes, done.broken_off) == (left, 0.5, True)
-    assert [(spec, values.tolist()) for spec, values in done.readings] == [(WATCH, [0.95])]
+    assert [(spec, values.tolist()) for spec, values, _minute in done.readings] == [(WATCH, [0.95])]
     assert {name: controls(shop)[name] for name in IDLING} == IDLING
 
 

@@ -88,7 +88,7 @@ def test_readings_are_true_quantities_in_order() -> None:
     do(shop, "go", BAY)
     shop.fleet.state[:, st.JACKET] = 40.0, 60.0
     done = do(shop, "check", "look")
-    assert [spec for spec, _values in done.readings] == list(looks)
+    assert [spec for spec, _values, _minute in done.readings] == list(looks)
     assert np.array_equal(done.readings[0][1], shop.fleet.state[:, st.JACKET])
     assert done.readings[1][1].tolist() == [20.0, 20.0]
 
@@ -110,7 +110,7 @@ def test_equal_settings_share_time_and_are_restored(
     before = controls(shop)
     done = do(shop, "check", "look")
     assert probe.log == [(2.0, 1.0, 0.3), (2.0, 1.0, 0.3), (4.0, 4.0, 1.0), (6.0, 2.0, 0.3)]
-    assert [(spec.label, float(values[0])) for spec, values in done.readings] == [
+    assert [(spec.label, float(values[0])) for spec, values, _minute in done.readings] == [
         ("a", 1),
         ("d", 2),
         ("b", 3),

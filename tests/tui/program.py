@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable
 from typing import Any
 
 from textual.pilot import Pilot
+from textual.strip import Strip
 
 from scenarios.model import Catalogue
 from tui.app.app import Lukewarm
@@ -35,7 +36,6 @@ def play(
     part: Callable[[Lukewarm, Pilot[Any]], Awaitable[None]],
     size: tuple[int, int] = (80, 24),
     settings: Settings | None = None,
-    notifications: bool = False,
     patience: float = PATIENCE,
 ) -> None:
     """Open the program at a size and play a part in it; patience: seconds that it may take."""
@@ -43,7 +43,7 @@ def play(
     async def run() -> None:
         app = Lukewarm(Shelf.of(catalogue), Ready(), settings or Settings())
         app.pace = 0.0
-        async with app.run_test(size=size, notifications=notifications) as pilot:
+        async with app.run_test(size=size) as pilot:
             await settle(pilot)
             try:
                 async with asyncio.timeout(patience):
@@ -57,17 +57,14 @@ def play(
 async def settle(pilot: Pilot[Any]) -> None:
     """Wait for everything that was begun: messages, workers, and what those posted.
 
-    Quicker than the pilot's own pause, which waits for the whole process to be idle.
+    A pause of a length given: without one the pilot would wait for the whole process to be idle.
     """
     quiet = 0
     while quiet < 3:
-        await pilot._wait_for_screen()
-        pilot.app.screen._on_timer_update()
-        await asyncio.sleep(0.004)
+        await pilot.pause(0.004)
         busy = [worker for worker in pilot.app.workers if worker.is_running]
         asking = pilot.app.screen.is_modal and all(worker.group == "act" for worker in busy)
         quiet = 0 if busy and not asking else quiet + 1
-    await pilot._wait_for_screen()
 
 
 async def press(pilot: Pilot[Any], *keys: str) -> None:
@@ -81,10 +78,15 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
             await settle(pilot)
 
 
+def strips_of(app: Lukewarm) -> list[Strip]:
+    """Everything on the screen, line by line. Textual keeps it to itself: there is no public way to ask for it."""
+    return app.screen._compositor.render_strips()
+
+
 def text_of(app: Lukewarm) -> str:
     """Everything on the screen as text."""
     width, height = app.size
-    lines = app.screen._compositor.render_strips()
+    lines = strips_of(app)
     assert len(lines) <= height and all(line.cell_length <= width for line in lines)
     return "\n".join(line.text for line in lines)
 

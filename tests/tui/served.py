@@ -5,27 +5,28 @@ from __future__ import annotations
 import os
 import socket
 import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from tui.commands.serve import LOOPBACK
-
-ROOT = Path(__file__).parents[2]
+from tui.presentation.child_process import module_command
 
 
 @contextmanager
-def served(home: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """The server and its address. Records and settings go into ``home``; compiled laws are shared with the tests."""
+def served(home: Path, folder: Path | None = None) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """The server and its address. Records and settings go into ``home``; compiled laws are shared with the tests.
+
+    folder: the current one of the server, the tests' own if not given.
+    """
     with socket.socket() as probe:
         probe.bind((LOOPBACK, 0))
         port = probe.getsockname()[1]
     kept = {name: str(home) for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "WIN_PD_OVERRIDE_LOCAL_APPDATA")}
     server = subprocess.Popen(
-        [sys.executable, "-m", "tui.commands.command", "serve", "--port", str(port)],
-        cwd=ROOT,
+        [*module_command("tui.commands.command"), "serve", "--port", str(port)],
+        cwd=folder,
         env={**os.environ, **kept},
         stdout=subprocess.PIPE,
         encoding="utf-8",

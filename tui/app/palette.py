@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import suppress
 from functools import partial
+from typing import ClassVar
 
 from textual.app import App
+from textual.binding import Binding, BindingType
 from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets.option_list import Option
 
 from scenarios.actions import Action, NotPossible
 from scenarios.language import _, say
@@ -21,21 +21,16 @@ from tui.text.phrases import ANSWERED, PHRASES, parse
 class Palette(CommandPalette):
     """The palette, which takes a page key before its list is drawn for what it is: too early."""
 
-    def _action_command_list(self, action: str) -> None:
-        with suppress(KeyError):
-            super()._action_command_list(action)
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "page(1)", "Next page", show=False),
+        Binding("pageup", "page(-1)", "Previous page", show=False),
+    ]
 
-    def _start_no_matches_countdown(self, search_value: str) -> None:
-        """As the base class does it, but in the language chosen."""
-        self._stop_no_matches_countdown()
-
-        def say_so() -> None:
-            self._list_visible = bool(search_value)
-            if search_value:
-                found_none = Option(" " + _("Nothing by that name"), disabled=True, id=self._NO_MATCHES)
-                self.query_one(CommandList).add_option(found_none)
-
-        self._no_matches_timer = self.set_timer(self._NO_MATCHES_COUNTDOWN, say_so)
+    def action_page(self, by: int) -> None:
+        """Move through the list by what can be seen of it."""
+        found = self.query_one(CommandList)
+        if found.scrollable_content_region:
+            found.action_page_down() if by > 0 else found.action_page_up()
 
 
 class Everything(Provider):
@@ -64,17 +59,24 @@ class Everything(Provider):
             yield DiscoveryHit(command.title, command.callback, help=command.help)
 
     async def search(self, query: str) -> Hits:
-        """Those that match, and a phrase typed out in full first of all."""
-        perform = getattr(self.screen, "perform", None)
+        """Those that match, and a phrase typed out in full first of all; or a line that says that none does."""
+        found = self._found(query)
+        for hit in found:
+            yield hit
+        if not found:  # Textual's own words would come in English; who takes this line may type again
+            yield Hit(0.0, Content(_("Nothing by that name")), self.app.action_command_palette)
+
+    def _found(self, query: str) -> list[Hit]:
+        perform, matcher, found = getattr(self.screen, "perform", None), self.matcher(query), []
         if perform is not None and (action := _phrase(query)) is not None:
-            yield Hit(2.0, Content(clean(query)), partial(perform, action), help=_(PHRASES[query.split()[0]].does))
-        matcher = self.matcher(query)
-        for name, command, told in [*self._keys_as_commands(), *self._things()]:
+            does = _(PHRASES[query.split()[0]].does)
+            found.append(Hit(2.0, Content(clean(query)), partial(perform, action), help=does))
+        commands = [*self._keys_as_commands(), *self._things()]
+        commands += [(each.title, each.callback, each.help) for each in self.app.get_system_commands(self.screen)]
+        for name, command, told in commands:
             if (score := matcher.match(name)) > 0.0:
-                yield Hit(score, matcher.highlight(name), command, help=told)
-        for command in self.app.get_system_commands(self.screen):
-            if (score := matcher.match(command.title)) > 0.0:
-                yield Hit(score, matcher.highlight(command.title), command.callback, help=command.help)
+                found.append(Hit(score, matcher.highlight(name), command, help=told))
+        return found
 
     def _keys_as_commands(self) -> list[tuple[str, Callable[[], object], str]]:
         return [(name, partial(self._press, keys), say("key {keys}", keys=keys)) for name, keys in self._keys()]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
 import threading
 import time
 from pathlib import Path
 
 from scenarios.language import _, say
+from tui.presentation.child_process import module_command
 
 
 def exercise() -> None:
@@ -74,7 +74,7 @@ class Physics:
             if not _compiled_before():
                 self.compiling = True
                 subprocess.run(
-                    [sys.executable, "-m", "tui.app.warm_up"],
+                    module_command("tui.app.warm_up"),
                     check=False,
                     stdin=subprocess.DEVNULL,
                     stdout=subprocess.DEVNULL,

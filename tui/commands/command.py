@@ -46,25 +46,11 @@ def build_parser() -> Parser:
     return parser
 
 
-def load_asyncio() -> None:
-    """Load asyncio as where Python was built without OpenSSL, which it allows for.
-
-    The terminal program connects to nothing, and loading OpenSSL is a thirtieth of the time to its first picture.
-    """
-    if "ssl" not in sys.modules:
-        sys.modules["ssl"] = None  # pyright: ignore[reportArgumentType]  (Python's own sign for what is not there)
-        try:
-            import asyncio  # noqa: F401
-        finally:
-            del sys.modules["ssl"]
-
-
 def _open_program(arguments: Any) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
     gc.disable()  # what is imported stays; the program turns it on again once it is seen
     os.environ.setdefault("TEXTUAL_FPS", PICTURES)  # read while Textual is imported
-    load_asyncio()
     from tui.app.app import run_program
 
     run_program()

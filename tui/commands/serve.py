@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 import asyncio
-import subprocess
-import sys
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, ClassVar
 
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
+from tui.presentation.child_process import module_command, shell_line
 from tui.presentation.console import DONE
 
 LOOPBACK = "127.0.0.1"
@@ -60,12 +59,10 @@ def build_server(port: int) -> Any:
 
     home = f"http://{LOOPBACK}:{port}"
 
-    @web.middleware
-    async def own_page_only(request: web.Request, handler: Any) -> web.StreamResponse:
+    def refuse_strangers(request: web.Request) -> None:
         """Refuse what another site asks for: any page may send a browser to the loopback address."""
         if request.headers.get("Host") != f"{LOOPBACK}:{port}" or request.headers.get("Origin", home) != home:
             raise web.HTTPForbidden(text=say("expected a request from {home}", home=home))
-        return await handler(request)
 
     class Browser(Server):
         sessions: ClassVar[set[asyncio.Task[Any]]] = set()
@@ -74,11 +71,27 @@ def build_server(port: int) -> Any:
             """Say nothing of every request."""
 
         async def on_startup(self, app: web.Application) -> None:
-            """Say where to look."""
+            """Put our words into the page, and say where to look."""
+            aiohttp_jinja2.get_env(app).globals.update(
+                language=chosen(),
+                opening=_("the door is being opened."),
+                ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
+            )
             print(say("Open {home} in a browser of this machine. Ctrl+C ends it.", home=home), flush=True)
+
+        async def handle_index(self, request: web.Request) -> Any:
+            """The page."""
+            refuse_strangers(request)
+            return await super().handle_index(request)
+
+        async def handle_download(self, request: web.Request) -> web.StreamResponse:
+            """A file that the program gives out."""
+            refuse_strangers(request)
+            return await super().handle_download(request)
 
         async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
             """One session, from the opening of a tab to its end."""
+            refuse_strangers(request)
             session = asyncio.current_task()
             assert session is not None
             self.sessions.add(session)
@@ -92,17 +105,7 @@ def build_server(port: int) -> Any:
             for session in self.sessions:
                 session.cancel()
 
-        async def _make_app(self) -> web.Application:
-            app = await super()._make_app()
-            app.middlewares.append(own_page_only)
-            aiohttp_jinja2.get_env(app).globals.update(
-                language=chosen(),
-                opening=_("the door is being opened."),
-                ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
-            )
-            return app
-
-    command = subprocess.list2cmdline([sys.executable, "-m", "tui.commands.serve"])
+    command = shell_line(module_command("tui.commands.serve"))
     return Browser(command, LOOPBACK, port, "lukewarm", home, templates_path=Path(__file__).parent / "web")
 
 

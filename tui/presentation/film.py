@@ -37,20 +37,21 @@ class _Vehicles:
     quantities: np.ndarray
 
 
+def needle_over(fleet: Fleet, quantities: np.ndarray) -> np.ndarray:
+    """Needle of the dash gauge, 0 to 1, of a fleet's first vehicle at several moments: its quantities at them (m,)."""
+    one = np.zeros(len(quantities), dtype=np.int64)
+    return gauge_needle(cast(Fleet, _Vehicles(fleet.parameters[one], fleet.controls[one], quantities)))
+
+
 class Film:
     """What happened between two minutes of a job."""
 
     def __init__(self, workshop: Workshop, first_sample: int, start: float) -> None:
         """first_sample: index of the first of the world's samples that is new; start: minute at which it began."""
-        new = workshop.world.samples[first_sample:]
         self.start, self.end = start, workshop.minute
-        self.times = np.concatenate([times for times, _ in new]) / MINUTE if new else np.zeros(0)
-        self.quantities = np.concatenate([quantities for _, quantities in new]) if new else np.zeros(0)
-        if new:
-            one = np.zeros(len(self.times), dtype=np.int64)
-            fleet = workshop.fleet
-            seen = _Vehicles(fleet.parameters[one], fleet.controls[one], self.quantities)
-            self.needle = gauge_needle(cast(Fleet, seen))
+        times, _, self.quantities = workshop.world.sampled(first_sample)
+        self.times = times / MINUTE
+        self.needle = needle_over(workshop.fleet, self.quantities)
 
     def __len__(self) -> int:
         return len(self.times)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
 
 import numpy as np
 
@@ -11,10 +10,9 @@ from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.language import N_, say
 from scenarios.model import Catalogue
-from sim.fleet import Fleet
-from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
 from sim.world import MINUTE
+from tui.presentation.film import needle_over
 
 
 @dataclass(frozen=True)
@@ -66,13 +64,6 @@ class Course:
         return Truth(float(self.times[k]), self.states[k], self.quantities[k])
 
 
-@dataclass(frozen=True)
-class _Seen:
-    parameters: np.ndarray
-    controls: np.ndarray
-    quantities: np.ndarray
-
-
 def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
     """Do the actions of a record again on its own vehicle."""
     session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
@@ -84,15 +75,11 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
             continue
         first = len(world.samples)
         session.do(entry.action)
-        for times, quantities in world.samples[first:]:
-            one = np.zeros(len(times), dtype=np.int64)
-            seen = _Seen(fleet.parameters[one], fleet.controls[one], quantities)
-            needles.append(gauge_needle(cast(Fleet, seen)))
+        needles.append(needle_over(fleet, world.sampled(first)[2]))
         at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
     if not world.samples:
         return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.quantities[:0].copy())
-    states = np.concatenate(world.state_samples)
-    quantities = np.concatenate([quantities for _, quantities in world.samples])
+    times, states, quantities = world.sampled()
     tracks = (
         Track(N_("gauge needle"), "", np.concatenate(needles)),
         Track(N_("coolant"), "°C", states[:, st.JACKET]),
@@ -101,8 +88,7 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
         Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
         Track(N_("air at the vents"), "°C", quantities["vent_C"]),
     )
-    times = np.concatenate([times for times, _ in world.samples]) / MINUTE
-    return Course(times, tracks, at, states, quantities)
+    return Course(times / MINUTE, tracks, at, states, quantities)
 
 
 def figure(value: float, unit: str) -> str:

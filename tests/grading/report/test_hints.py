@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
 import pytest
 
+import grading.report.hints
 from grading.marks.grade import Judge
 from grading.marks.rubric import PACKAGED, load_rubric
+from grading.observer.cache import Trail
+from grading.observer.particles import Hypotheses
+from grading.reference.policy import Advice
+from grading.reference.preparation import Readiness
 from grading.report.hint_words import Ladder
 from grading.report.hints import Guide, given, next_hint
 from grading.sessions.modes import EXAM, FREE, GUIDED, RUNGS, Mode
@@ -164,6 +173,117 @@ def test_working_it_out_can_be_broken_off_and_taken_up_again() -> None:
     with pytest.raises(Stop):
         guide.ladder(stop)
     assert guide.ladder() == Guide(session).ladder()
+
+
+def test_it_says_how_far_it_is() -> None:
+    told: list[float] = []
+    Guide(guided("coolant-low", *FIND)).ladder(told.append)
+    assert told == sorted(set(told))
+    assert len(told) == len(FIND) + 1
+
+
+def _doubted() -> Session:
+    """A session whose declared fault is not borne out: its hint lists what the readings told."""
+    return guided("coolant-low", *FIND, Action("diagnose", ("thermostat-stuck-open", 90.0)))
+
+
+def _counted(monkeypatch: pytest.MonkeyPatch, guide: Guide) -> list[Action]:
+    """The actions that a guide takes in from now on, each as often as it does."""
+    taken: list[Action] = []
+    after = Trail.after
+
+    def counted(self: Trail, now: Any, action: Action, *seen: Any) -> Any:
+        if self is guide._trail:
+            taken.append(action)
+        return after(self, now, action, *seen)
+
+    monkeypatch.setattr(Trail, "after", counted)
+    return taken
+
+
+def test_two_who_ask_at_once_take_each_entry_in_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    session = _doubted()
+    expected = Guide(session).ladder()
+    guide = Guide(session)
+    taken = _counted(monkeypatch, guide)
+    second_asks, first_is_inside = threading.Event(), threading.Event()
+    ladders: list[Ladder] = []
+
+    calls = iter(range(100))
+
+    def first(share: float) -> None:
+        if next(calls) == 2:  # something is taken in, and the rest is still to come
+            first_is_inside.set()
+            second_asks.wait(30.0)
+            time.sleep(0.3)  # time for the second to get as far as it may
+
+    def second(share: float) -> None:
+        second_asks.set()
+
+    def ask(progress: Callable[[float], None]) -> None:
+        ladders.append(guide.ladder(progress))
+
+    threads = [threading.Thread(target=ask, args=(told,)) for told in (first, second)]
+    threads[0].start()
+    assert first_is_inside.wait(30.0)
+    threads[1].start()
+    for thread in threads:
+        thread.join(60.0)
+    assert taken == list(FIND)
+    assert ladders == [expected, expected]
+
+
+def test_one_who_waits_for_another_may_break_off() -> None:
+    class Stop(Exception):
+        pass
+
+    def stop(share: float) -> None:
+        raise Stop
+
+    guide = Guide(_doubted())
+    inside, done = threading.Event(), threading.Event()
+
+    def wait(share: float) -> None:
+        inside.set()
+        done.wait(30.0)
+
+    other = threading.Thread(target=guide.ladder, args=(wait,))
+    other.start()
+    assert inside.wait(30.0)
+    with pytest.raises(Stop):
+        guide.ladder(stop)
+    done.set()
+    other.join(60.0)
+
+
+def test_broken_off_within_an_entry_it_is_still_taken_in_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Stop(Exception):
+        pass
+
+    session = _doubted()
+    ran: list[float] = []
+    advise, belief = grading.report.hints.advise, Hypotheses.belief
+
+    def advised(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+        ran.append(readiness.minutes_run)
+        return advise(hypotheses, readiness, done)
+
+    monkeypatch.setattr(grading.report.hints, "advise", advised)
+    expected = Guide(session).ladder()
+    guide = Guide(session)
+    for calls in range(1, 2 * len(FIND)):  # the belief is asked for last of all, where an entry holds readings
+        left = iter(range(calls))
+
+        def broken(self: Hypotheses, left: Iterator[int] = left) -> Any:
+            if next(left, None) is None:
+                raise Stop
+            return belief(self)
+
+        with monkeypatch.context() as patched, suppress(Stop):
+            patched.setattr(Hypotheses, "belief", broken)
+            guide.ladder()
+    assert guide.ladder() == expected
+    assert len(set(ran)) == 1
 
 
 def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:

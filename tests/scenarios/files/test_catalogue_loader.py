@@ -256,5 +256,5 @@ def test_the_packaged_catalogue_opens_without_the_compiled_physics() -> None:
         "load_catalogue()\n"
         "print([name for name in ('numba', 'simpy', 'textual', 'sim.vehicle.rates') if name in sys.modules])\n"
     )
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-P", "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -1,37 +1,40 @@
-"""What the first picture waits for: nothing that the board does not show, and no drawing that nobody sees."""
+"""What the first picture waits for, and what it shows: the whole board, and nothing that the board does not show."""
 
 from __future__ import annotations
 
+import asyncio
 import json
+import re
 import subprocess
 import sys
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
-from textual._compositor import Compositor
+from textual.driver import Driver
+from textual.drivers.headless_driver import HeadlessDriver
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import play, press, still, text_of
+from tests.tui.program import PATIENCE, Ready, play, press, still, text_of
 from tui.app.app import Lukewarm
+from tui.app.notices import Shelf
 from tui.app.screens.board import Board
+from tui.presentation.settings import Settings
 
 LOADED = """
 import json, sys
 import tui.commands.command
-tui.commands.command.load_asyncio()
 import tui.app.app, tui.app.ready_catalogue
 assert tui.app.ready_catalogue.ready_catalogue().notices
 print(json.dumps(sorted(sys.modules)))
 """
-HEAVY = ("numpy", "numba", "scipy", "simpy", "yaml", "_hashlib")
+HEAVY = ("numpy", "numba", "scipy", "simpy", "yaml")
 LATER = (
     *HEAVY,
     "argparse",
     "grading.marks.practice",
     "scenarios.files.loader",
     "scenarios.model",
-    "ssl",
     "tui.app.palette",
     "tui.presentation.progress",
     "grading.sessions.records",
@@ -40,7 +43,9 @@ LATER = (
 
 
 def _loaded() -> list[str]:
-    ran = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, text=True, encoding="utf-8", check=True)
+    ran = subprocess.run(
+        [sys.executable, "-P", "-c", LOADED], capture_output=True, text=True, encoding="utf-8", check=True
+    )
     return json.loads(ran.stdout)
 
 
@@ -51,57 +56,52 @@ def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
     assert [name for name in LATER if name in loaded] == []
 
 
-def test_nothing_is_drawn_that_may_not_be_shown_yet(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
-    drawn = []
-    render = Compositor.render_update
+class Terminal(HeadlessDriver):
+    """A terminal of a test: what is written to it is kept."""
 
-    def counted(self: Compositor, *arguments: Any, **options: Any) -> Any:
-        drawn.append(self)
-        return render(self, *arguments, **options)
+    pictures: ClassVar[list[str]] = []
 
-    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        with app.batch_update():
-            drawn.clear()
-            app.screen._compositor_refresh()  # as when a screen comes to the top
-            assert drawn == []
-        app.screen.refresh()
-        await pilot.pause()
-        assert drawn != []
+    @property
+    def is_headless(self) -> bool:
+        """Whether the program need not write anything."""
+        return False
 
-    monkeypatch.setattr(Compositor, "render_update", counted)
-    play(catalogue, part)
+    def write(self, data: str) -> None:
+        """Keep the text, without the sequences that place and colour it."""
+        self.pictures.append(re.sub(r"\x1b\[[0-9;?]*[A-Za-z]", "", data))
+
+
+class Shown(Lukewarm):
+    """The program at such a terminal."""
+
+    def get_driver_class(self) -> type[Driver]:
+        """Ours."""
+        return Terminal
+
+
+KEYS = " Enter Take the key  n Start afresh  p Progress  q Quit  ? Help  ^p Commands"
+PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
-def test_the_first_picture_is_of_the_whole_board(
-    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
-) -> None:
-    pictures = []
-    render = Compositor.render_update
+def test_the_first_picture_is_of_the_whole_board(catalogue: Catalogue, size: tuple[int, int]) -> None:
+    async def part(pilot: Pilot[Any]) -> None:
+        while not all(any(text in picture for picture in Terminal.pictures) for text in PARTS):
+            await pilot.pause(0.02)
+        pilot.app.exit()
 
-    def kept(self: Compositor, *arguments: Any, **options: Any) -> Any:
-        pictures.append("\n".join(strip.text for strip in self.render_strips()))
-        return render(self, *arguments, **options)
+    async def run() -> None:
+        async with asyncio.timeout(PATIENCE):
+            await Shown(Shelf.of(catalogue), Ready(), Settings()).run_async(size=size, auto_pilot=part)
 
-    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await still(app, pilot)
-        for text in (
-            "vehicles whose cabin",
-            "▸○ Cold Tern",
-            "“",
-            "● free",
-            "The vehicles are ready.",
-            "Enter Take the key",
-        ):
-            assert text in pictures[0], text
-
-    monkeypatch.setattr(Compositor, "render_update", kept)
-    play(catalogue, part, size)
+    Terminal.pictures.clear()
+    asyncio.run(run())
+    first = next(picture for picture in Terminal.pictures if any(text in picture for text in PARTS))
+    assert [text for text in PARTS if text not in first] == []
 
 
 def test_a_terminal_too_small_for_the_board_is_told_so_at_once(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        assert not app._batch_count
         assert "needs 80 x" in text_of(app)
 
     play(catalogue, part, (10, 3))

@@ -14,6 +14,7 @@ from grading.sessions.modes import GUIDED, RUNGS
 from grading.sessions.record import read_record
 from grading.sessions.records import kept_records
 from grading.sessions.session import Session
+from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app.app import Lukewarm
@@ -280,6 +281,44 @@ def test_a_hint_can_be_left_while_it_is_worked_out(catalogue: Catalogue, monkeyp
             await pilot.pause(0.01)
         await settle(pilot)
         assert isinstance(app.screen, WorkshopScreen)
+
+    play(catalogue, part, settings=Settings(mode=GUIDED))
+
+
+def test_a_hint_asked_for_again_goes_on_with_the_one_that_was_left(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import threading
+
+    from grading.observer.cache import Trail
+
+    taken: list[str] = []
+    begun, go_on = threading.Event(), threading.Event()
+    after = Trail.after
+
+    def slow(self: Trail, now: Any, action: Action, *seen: Any) -> Any:
+        taken.append(action.verb)
+        begun.set()
+        go_on.wait(30.0)
+        return after(self, now, action, *seen)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "i", "e", "b")
+        monkeypatch.setattr(Trail, "after", slow)
+        app.simulate_key("g")
+        while not begun.is_set():
+            await pilot.pause(0.01)
+        app.simulate_key("escape")
+        while not isinstance(app.screen, WorkshopScreen):
+            await pilot.pause(0.01)
+        app.simulate_key("g")
+        await pilot.pause(0.3)  # time for a second one to begin
+        assert isinstance(app.screen, HintSlip)
+        assert taken == ["ignition"]
+        go_on.set()
+        while "it costs 1 mark" not in text_of(app):
+            await pilot.pause(0.02)
+        assert taken == ["ignition", "engine", "set"]
 
     play(catalogue, part, settings=Settings(mode=GUIDED))
 

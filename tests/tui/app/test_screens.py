@@ -18,7 +18,7 @@ from textual.pilot import Pilot
 from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
 from tests.tui.kept import write_record
-from tests.tui.program import play, press, settle, still, text_of
+from tests.tui.program import play, press, settle, still, strips_of, text_of
 from tui.app.app import Lukewarm
 from tui.app.screens.getting_ready import GettingReady
 from tui.app.screens.marking import Marking
@@ -155,6 +155,22 @@ def test_the_debrief(catalogue: Catalogue, size: tuple[int, int], snapshot: Snap
     play(catalogue, part, size)
 
 
+def test_a_step_of_the_debrief_fills_the_room_there_is(catalogue: Catalogue) -> None:
+    texts = []
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.push_screen(fixed_debrief(catalogue))
+        await settle(pilot)
+        await press(pilot, "3", "down", "down")
+        if app.size.width != 120:
+            await pilot.resize_terminal(120, 40)
+        texts.append(await still(app, pilot))
+
+    play(catalogue, part, (120, 40))
+    play(catalogue, part, (80, 40))
+    assert texts[0] == texts[1]
+
+
 LEAST_CONTRAST = 4.5
 """Contrast of text against what is behind it: WCAG 2.1, success criterion 1.4.3, level AA (M)."""
 
@@ -167,7 +183,7 @@ def _luminance(color: Color) -> float:
 
 
 def _texts(app: Lukewarm) -> Iterator[tuple[str, float]]:
-    for strip in app.screen._compositor.render_strips():
+    for strip in strips_of(app):
         for segment in strip:
             style = segment.style
             if style is None or style.color is None or style.bgcolor is None or style.dim:
@@ -201,7 +217,7 @@ def test_no_colour_is_no_loss(catalogue: Catalogue, monkeypatch: pytest.MonkeyPa
         assert "thermostat" in cursors[0]
         colours = {
             color.name
-            for strip in app.screen._compositor.render_strips()
+            for strip in strips_of(app)
             for segment in strip.apply_filter(app._filters[-1], app.current_theme.dark)  # pyright: ignore
             if segment.style
             for color in (segment.style.color, segment.style.bgcolor)

@@ -9,6 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from grading.sessions.records import kept_records
+from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app.app import Lukewarm
@@ -18,6 +19,7 @@ from tui.app.screens.caution import CautionSlip
 from tui.app.screens.debrief import Debrief
 from tui.app.screens.workshop import WorkshopScreen
 from tui.app.widgets.key_line import KeyLine
+from tui.app.widgets.offers import Offers
 from tui.presentation.settings import load_settings
 
 SIZES = [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow), pytest.param((200, 60), marks=pytest.mark.slow)]
@@ -137,6 +139,71 @@ def test_time_is_played_and_any_key_skips_it(catalogue: Catalogue) -> None:
     play(catalogue, part)
 
 
+def _done(app: Lukewarm) -> list[tuple[str, ...]]:
+    """The verbs and first arguments in the record of the job that is open."""
+    screen = next(screen for screen in app.screen_stack if isinstance(screen, WorkshopScreen))
+    actions = [entry.action for entry in screen.session.recorder.entries if entry.kind == "action"]
+    return [(action.verb, *map(str, action.arguments[:1])) for action in actions]
+
+
+@pytest.mark.parametrize("pace", [0.0, 20.0])
+def test_enter_twice_in_one_burst_does_one_thing(catalogue: Catalogue, pace: float) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "e")
+        app.pace = pace
+        offers = app.screen.query_one(Offers)
+        await press(pilot, "4", *["down"] * 5)
+        assert offers.current == "road-gauge"  # which is a drive of its own
+        for _ in range(2):
+            app.simulate_key("enter")
+        await settle(pilot)
+        assert _done(app) == [("engine", "start"), ("check", "road-gauge")]
+        await press(pilot, "d")
+        for _ in range(2):
+            app.simulate_key("enter")
+        await settle(pilot)
+        assert _done(app)[2:] == [("drive", "15.0")]
+        await press(pilot, "2", "enter")  # and what is asked for afterwards is done
+        assert len(_done(app)) == 4
+
+    play(catalogue, part)
+
+
+@pytest.mark.parametrize("key", ["enter", "s", "escape"])
+def test_enter_twice_before_a_caution_asks_once(catalogue: Catalogue, key: str) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "2", "down", "down", "down")
+        screen = app.screen
+        for _ in range(2):
+            app.simulate_key("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, CautionSlip)
+        assert isinstance(screen, WorkshopScreen)
+        await press(pilot, key)
+        assert app.screen is screen
+        assert not screen.busy
+        assert _done(app) == [("note", "caution"), *([] if key == "escape" else [("check", "coolant-level-cold")])]
+
+    play(catalogue, part)
+
+
+def test_what_goes_wrong_while_time_passes_leaves_the_workshop_usable(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "e")
+        screen = app.screen
+        assert isinstance(screen, WorkshopScreen)
+        with monkeypatch.context() as patched:
+            patched.setattr(screen.desk, "do", lambda action: 1 / 0)
+            with pytest.raises(ZeroDivisionError):
+                screen.busy = True
+                await screen._perform(Action("idle", (5.0,)))
+        assert not screen.busy
+
+    play(catalogue, part)
+
+
 def test_time_can_pass_at_once_if_one_likes(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
     async def turn_off(app: Lukewarm, pilot: Pilot[Any]) -> None:
         app.action_animation()
@@ -159,7 +226,7 @@ def test_keys_before_a_screen_is_there_do_no_harm(catalogue: Catalogue) -> None:
         assert isinstance(screen, WorkshopScreen)
         unseen = WorkshopScreen(screen.session)
         for action in ("heater(10)", "undo", "side('notebook')", "notes('mark')", "ask('drive')", "hand_back"):
-            assert unseen.check_action(action.split("(")[0], ()) is False
+            assert not unseen.check_action(action.split("(")[0], ())
             await app.run_action(action, unseen)
         assert app.screen is screen
         assert screen.session.workshop.control("heater") == 0.0
@@ -234,7 +301,9 @@ def test_at_most_six_keys_in_the_footer(catalogue: Catalogue) -> None:
     play(catalogue, part)
 
 
-def test_a_record_that_cannot_go_on_says_so(catalogue: Catalogue, records: Path) -> None:
+def test_a_record_that_cannot_go_on_says_so(
+    catalogue: Catalogue, records: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     records.mkdir(parents=True)
     lines = (
         '{"kind": "job", "format": 1, "job": "cold-tern", "seed": 1}',
@@ -242,15 +311,17 @@ def test_a_record_that_cannot_go_on_says_so(catalogue: Catalogue, records: Path)
     )
     (records / "cold-tern-2001.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
+    told: list[str] = []
+    monkeypatch.setattr(Lukewarm, "notify", lambda self, message, **options: told.append(message))
+
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter")
         assert isinstance(app.screen, Board)
-        await pilot.pause(0.2)
-        assert ["cannot be done again" in notification.message for notification in app._notifications] == [True]
+        assert ["cannot be done again" in message for message in told] == [True]
         await press(pilot, "n")
         assert isinstance(app.screen, WorkshopScreen)
 
-    play(catalogue, part, (120, 40), notifications=True)
+    play(catalogue, part, (120, 40))
 
 
 async def click_on(app: Lukewarm, pilot: Pilot[Any], text: str, times: int = 1) -> None:

@@ -55,4 +55,4 @@ def test_the_physics_and_textual_are_not_imported_before_they_are_needed(argumen
         "import sys; from tui.commands.command import main; main(sys.argv[1:]);"
         "heavy = {'numba', 'simpy', 'textual'} & set(sys.modules); assert not heavy, heavy"
     )
-    subprocess.run([sys.executable, "-c", script, *arguments], check=True, encoding="utf-8")
+    subprocess.run([sys.executable, "-P", "-c", script, *arguments], check=True, encoding="utf-8")

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 import tui.commands.serve
+from tests.tui.foreign import FOUND, foreign_folder
 from tests.tui.served import served
 
 Run = Callable[..., tuple[int, str, str]]
@@ -32,11 +33,11 @@ def test_a_port_that_cannot_be_is_refused(lukewarm: Run, port: str) -> None:
     assert "expected" in errors
 
 
-def serving(part: Callable[[Any, str], Awaitable[None]], home: Path) -> None:
-    """Serve on a free port, as a person does, and play a part with a client and the address."""
+def serving(part: Callable[[Any, str], Awaitable[None]], home: Path, folder: Path | None = None) -> None:
+    """Serve on a free port, as a person does, and play a part with a client and the address; folder: started in."""
     from aiohttp import ClientSession
 
-    with served(home) as (_, address):
+    with served(home, folder) as (_, address):
 
         async def run() -> None:
             async with ClientSession() as client:
@@ -102,3 +103,22 @@ def test_a_key_reaches_the_program(
                 pass
 
     serving(part, tmp_path)
+
+
+@needs_serve
+def test_a_tab_runs_our_program_whatever_lies_in_the_current_folder(tmp_path: Path) -> None:
+    folder = foreign_folder(tmp_path)
+
+    async def part(client: Any, home: str) -> None:
+        async with client.ws_connect(f"{home}/ws?width=100&height=30", headers={"Origin": home}) as session:
+            seen = b""
+            while b"Take the key" not in seen:
+                message = await session.receive()
+                assert isinstance(message.data, bytes | str), message
+                seen += message.data if isinstance(message.data, bytes) else b""
+            await session.send_json(["stdin", "\x11"])
+            async for _ in session:  # until the program has ended
+                pass
+
+    serving(part, tmp_path, folder)
+    assert not (folder / FOUND).exists()

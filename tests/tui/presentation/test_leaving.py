@@ -31,7 +31,7 @@ leave(3)
 """
     started = time.monotonic()
     done = subprocess.run(
-        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=50.0, check=False
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, timeout=50.0, check=False
     )
     assert (done.returncode, done.stdout) == (3, "written\n")
     assert time.monotonic() - started < 30.0
@@ -39,6 +39,7 @@ leave(3)
 
 LEFT_AT_WORK = """
 import sys
+import threading
 from pathlib import Path
 
 import tui.app.ready_catalogue, grading.sessions.records
@@ -63,8 +64,15 @@ class Left(program.Lukewarm):
     async def part(self, pilot):
         await settle(pilot)
         await press(pilot, "enter", "e")
+        do, begun = self.screen.session.do, threading.Event()
+
+        def noted(action):
+            begun.set()
+            return do(action)
+
+        self.screen.session.do = noted
         self.screen.perform(Action("drive", (240.0, 50.0)))
-        while not self.screen.busy:
+        while not begun.is_set():
             await pilot.pause(0.001)
         self.exit(return_code=4)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import ExitStack
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on, work
@@ -67,22 +66,22 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         self.progress: Progress | None = None
         self.waiting: Timer | None = None
         self.seen = False
-        self._held = ExitStack()
 
     def compose(self) -> ComposeResult:
-        """Masthead, jobs, the job, how far the physics is."""
-        self._held.enter_context(self.app.batch_update())  # one drawing, of the whole, instead of three
-        yield Paper(id="masthead")
-        yield Jobs(id="jobs")
+        """Masthead, jobs, the job, how far the physics is: all there is to show, so that it is laid out once."""
+        jobs, modes = Jobs(id="jobs"), ModeLine()
+        jobs.show_rows(self._rows())
+        modes.chosen = program(self).mode
+        yield Paper(_masthead(), id="masthead")
+        yield jobs
         with VerticalScroll(id="job", can_focus=False):
-            yield Paper(id="card")
-        yield ModeLine()
-        yield Paper(id="physics")
+            yield Paper(self._card(program(self).shelf.notices.get(jobs.current or "")), id="card")
+        yield modes
+        yield Paper(self._physics(), id="physics")
         yield KeyLine()
 
     def on_mount(self) -> None:
         """Look at the physics until it is ready."""
-        self.redraw()
         self.query_one(Rows).focus()
         self.waiting = self.set_interval(1.0, self._look_at_physics)
 
@@ -92,10 +91,6 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             self.call_after_refresh(self.read_records)
         else:
             event.refresh_styles = False  # they have just been found
-
-    def on_screen_suspend(self) -> None:
-        """Something has come over it, and may be drawn."""
-        self._held.close()
 
     @work(thread=True, exclusive=True, group="records")
     def read_records(self) -> None:
@@ -115,23 +110,24 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
         if first and begun is not None and rows.highlighted == 0:  # who opens the program goes on where it was left
             rows.move_to(begun)
 
-    def _look_at_physics(self) -> None:
+    def _physics(self) -> Content:
         state = [Content(program(self).physics.state)]
         if self.progress and self.progress.next_job and self.progress.handed_back:
             from tui.presentation.progress import next_in_words
 
             state.insert(0, words(next_in_words(program(self).catalogue, self.progress)))
-        self.query_one("#physics", Paper).write(lines(*state))
+        return lines(*state)
+
+    def _look_at_physics(self) -> None:
+        self.query_one("#physics", Paper).write(self._physics())
         if program(self).physics.ready.is_set() and self.waiting is not None:
             self.waiting.stop()  # what does not change need not be looked at
             self.waiting = None
 
     def redraw(self) -> None:
         """Draw the masthead, the rows and the card."""
-        letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
-        about = ("   " + _("vehicles whose cabin will not get warm"), "$secondary")
-        self.query_one("#masthead", Paper).write(Content.assemble(*letters, about))
-        self.query_one(Rows).show_rows([self._row(job) for job in program(self).shelf.notices.values()])
+        self.query_one("#masthead", Paper).write(_masthead())
+        self.query_one(Rows).show_rows(self._rows())
         self._show_job()
         self.query_one(ModeLine).chosen = program(self).mode
         self._look_at_physics()
@@ -145,6 +141,9 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     def _best(self, job: Notice) -> Kept | None:
         marked = [kept for kept in self._records(job) if kept.grade]
         return max(marked, key=lambda kept: (kept.passed, kept.total), default=None)
+
+    def _rows(self) -> list[Row]:
+        return [self._row(job) for job in program(self).shelf.notices.values()]
 
     def _row(self, job: Notice) -> Row:
         best = self._best(job)
@@ -169,16 +168,18 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     @on(Rows.OptionHighlighted)
     def _row_chosen(self) -> None:
         self._show_job()
-        if not self.seen:  # the first row: now the board is whole
+        if not self.seen:
             self.seen = True
-            self._held.close()
             self.call_after_refresh(program(self).once_seen)
             self.call_after_refresh(self.read_records)
 
     def _show_job(self) -> None:
-        job = self.job
+        self.query_one("#card", Paper).write(self._card(self.job))
+
+    def _card(self, job: Notice | None) -> Content:
+        """What is known of a job."""
         if job is None:
-            return
+            return Content()
         units = program(self).units
         best, begun = self._best(job), self._open_record(job)
         told = [
@@ -205,7 +206,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
         if begun:
             told.append(Content.styled(_begun(begun), "bold"))
-        self.query_one("#card", Paper).write(lines(*told))
+        return lines(*told)
 
     @on(Rows.OptionSelected)
     def action_open(self) -> None:
@@ -247,6 +248,11 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
         if self.progress is not None:
             self.app.push_screen(ProgressScreen(self.progress, self.kept), take)
+
+
+def _masthead() -> Content:
+    letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
+    return Content.assemble(*letters, ("   " + _("vehicles whose cabin will not get warm"), "$secondary"))
 
 
 def _begun(kept: Kept) -> str:

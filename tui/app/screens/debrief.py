@@ -104,6 +104,10 @@ Over time, left and right move through every moment of the job; a click on a cur
         self.redraw()
         self.action_page(0)
 
+    def on_resize(self) -> None:
+        """The bars of a step fill the room there is."""
+        self.call_after_refresh(self._show_step)
+
     def reword(self) -> None:
         """Everything in the language chosen."""
         self.sections = self.told()
@@ -154,6 +158,7 @@ Over time, left and right move through every moment of the job; a click on a cur
         self.query_one("#way").display, self.query_one("#page").display = way, not way
         if way:
             self.query_one(Rows).focus()
+            self.call_after_refresh(self._show_step)  # its bars fill the room there is, known once it is laid out
         else:
             self.query_one("#text", Static).update(self._text(page))
             self.query_one("#page").focus()
@@ -273,7 +278,7 @@ Over time, left and right move through every moment of the job; a click on a cur
     @on(Rows.OptionHighlighted, "#steps")
     def _show_step(self) -> None:
         current = self.query_one(Rows).current
-        if current is None:
+        if current is None or self.page != WAY:
             return
         step, units, catalogue = self.grade.steps[int(current)], program(self).units, program(self).catalogue
         told = [words(describe(catalogue, step.action), units, "bold $primary")]

@@ -25,11 +25,6 @@ class Spoken(Screen):
             for key, active in super().active_bindings.items()
         }
 
-    def _compositor_refresh(self) -> None:
-        """Textual's own: what may not be shown yet, in the midst of a batch, is not drawn either."""
-        if not self.app._batch_count:
-            super()._compositor_refresh()
-
     def reword(self) -> None:
         """Everything on the screen in the language chosen."""
         for part in self.query(Widget):
@@ -44,5 +39,7 @@ class Spoken(Screen):
         return super().dismiss(result) if self.app.screen is self else AwaitComplete()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """No key does anything before the screen has been laid out: who types ahead meant the one before."""
-        return self.is_mounted and self.is_running and super().check_action(action, parameters)
+        """No key does anything before the screen has been laid out: who types ahead meant the one before. It is listed
+        all the same.
+        """
+        return super().check_action(action, parameters) if self.is_mounted and self.is_running else None

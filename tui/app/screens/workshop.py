@@ -67,6 +67,9 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         super().__init__(session)
         self.desk = Desk(session)
         self.busy = False
+        """Whether an action is under way, from the key that asks for it until all that came of it is shown."""
+        self._asking = False
+        """Whether it waits for the answer to a caution, with the vehicle at rest."""
         self.asked: dict[str, tuple[float, ...]] = {}
         self._skip = asyncio.Event()
         self._guide: Guide | None = None
@@ -85,10 +88,11 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     def _mind_the_clock(self) -> None:
         """Show the time left; when it has run out, hand the exam in as it stands."""
+        at_rest = not self.busy or self._asking
         if not time_is_up(self.session):
-            if not self.busy:
+            if at_rest:
                 self.show_clock(self.session.minute)
-        elif not self.busy:
+        elif at_rest:
             while self.app.screen is not self and self in self.app.screen_stack:
                 self.app.pop_screen()
             hand_in(self.session)
@@ -129,7 +133,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     # -- doing ------------------------------------------------------------------------------------------------------
 
     def perform(self, action: Action) -> None:
-        """Do an action: at once where it takes no time, otherwise with cautions before and a film after."""
+        """Do an action: at once where it takes no time, otherwise with cautions before and a film after.
+
+        One at a time: what is asked for while another is under way is not done.
+        """
         if self.busy:
             return
         if action.verb in _INSTANT:
@@ -137,13 +144,20 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         elif action.verb == "handback":
             self.action_hand_back()
         else:
+            self.busy = True  # not first in the worker: the next key of a burst comes before that begins
             self.run_worker(self._perform(action), group="act")
 
     async def _perform(self, action: Action) -> None:
-        thing = self._thing(action)
-        if thing is not None and situation.offer(self.session, thing).possible and not await self._heeds(thing):
-            return
-        self.busy = True
+        try:
+            thing = self._thing(action)
+            possible = thing is not None and situation.offer(self.session, thing).possible
+            if thing is None or not possible or await self._heeds(thing):
+                await self._act(action)
+        finally:
+            self.busy = False
+
+    async def _act(self, action: Action) -> None:
+        """Do it, in a thread, and show what came of it."""
         focused = self.focused
         try:
             done = await asyncio.to_thread(self.desk.do, action)
@@ -155,7 +169,6 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
             else:
                 self._note_outcome(done)
         finally:
-            self.busy = False
             self.pass_time(False)
             if focused is not None:
                 focused.focus()
@@ -179,7 +192,11 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         cautions = unseen_cautions(self.session, thing)
         if not cautions:
             return True
-        chosen = await self.app.push_screen_wait(CautionSlip(thing.name, cautions))
+        self._asking = True
+        try:
+            chosen = await self.app.push_screen_wait(CautionSlip(thing.name, cautions))
+        finally:
+            self._asking = False
         for caution in cautions:
             self.session.do(Action("note", ("caution", caution.id, "skipped" if chosen == "skip" else "heeded")))
         return chosen != "back"
@@ -295,11 +312,14 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     @on(Suspects.Marked)
     def _suspect_marked(self, event: Suspects.Marked) -> None:
-        self.desk.suspect(event.fault, event.mark)
-        self.redraw()
+        if not self.busy:
+            self.desk.suspect(event.fault, event.mark)
+            self.redraw()
 
     @on(Suspects.OptionSelected, "#suspect-list")
     def _declare(self, event: Suspects.OptionSelected) -> None:
+        if self.busy:
+            return
         fault = self.session.catalogue.faults[event.option_id or ""]
         before = self.session.diagnosis
         confidence = before[1] * 100.0 if before and before[0] == fault.id else None
@@ -312,8 +332,9 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     @on(Notes.Marked)
     def _reading_marked(self, event: Notes.Marked) -> None:
-        self.desk.mark_reading(event.number, event.mark)
-        self.redraw()
+        if not self.busy:
+            self.desk.mark_reading(event.number, event.mark)
+            self.redraw()
 
     def action_notes(self, what: str) -> None:
         """Order, mark or hold in the notebook."""
@@ -330,6 +351,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
     def action_undo(self) -> None:
         """Take back a mark."""
+        if self.busy:
+            return
         undone = self.desk.undo()
         self.tell(Content(_("The last mark is taken back.") if undone else _("There is no mark to take back.")))
         self.redraw()
@@ -381,8 +404,11 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
 
         def hand_back(sure: bool | None) -> None:
             if sure:
-                self.desk.do(Action("handback"))
-                self._to_marking()
+                done = self.desk.do(Action("handback"))
+                if done.outcome.refused is None:
+                    self._to_marking()
+                else:
+                    self._tell_outcome(done)
 
         if not self.busy:
             self.app.push_screen(HandBack(self.session, program(self).units), hand_back)

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from textual import events
+from textual.binding import Binding
 from textual.widgets import Input
+
+_EDITS = {binding.key: binding.action for binding in Binding.make_bindings(Input.BINDINGS)}
+"""What the keys of an input do that are no letters."""
 
 
 class Field(Input):
@@ -11,12 +15,9 @@ class Field(Input):
     that of a burst the letters would come before the keys that were to clear the line for them.
     """
 
-    async def _on_key(self, event: events.Key) -> None:
-        done = False
-        for binding in self._bindings.key_to_bindings.get(event.key, ()):
-            done = await self.app.run_action(binding.action, self) or done
-        if done:
+    async def on_key(self, event: events.Key) -> None:
+        """Do at once what an editing key does; whatever else is typed is left to the base class."""
+        action = _EDITS.get(event.key)
+        if action is not None and await self.app.run_action(action, self):
             event.stop()
             event.prevent_default()
-        else:
-            await super()._on_key(event)

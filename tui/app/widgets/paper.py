@@ -20,10 +20,11 @@ class Paper(Static):
         if isinstance(before, Content) and before.plain == content.plain and before.spans == content.spans:
             return
         moves = not (isinstance(before, Content) and self._fills_as_much(before, content))
-        if moves and self._layout_required:
-            # Where a layout was asked for and another came first, Textual remembers the size of what stood here then,
-            # and would take it for this one's.
-            self._layout_updates += 1
+        if moves:
+            # Textual remembers the size of what stood here by how often its layout was asked for and its styles were
+            # changed. The first does not count up while a layout is pending: where another comes first, the size of
+            # what stood here then would be taken for this one's. The second counts up whatever the change.
+            self.styles.merge_rules({})
         self.update(content, layout=moves)
 
     def _fills_as_much(self, before: Content, content: Content) -> bool:

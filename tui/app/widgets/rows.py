@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from rich.segment import Segment
 from textual import events
-from textual._widget_navigation import Direction
 from textual.content import Content
 from textual.strip import Strip
+from textual.visual import Visual
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
+
+if TYPE_CHECKING:
+    from textual.css.styles import RulesMap
+    from textual.style import Style
+    from textual.visual import RenderOptions
 
 
 class Row(NamedTuple):
@@ -19,6 +24,28 @@ class Row(NamedTuple):
     id: str | None
     left: Content
     right: Content = Content()
+
+
+class _Line(Visual):
+    """A row in the width there is: a cell for the cursor's sign, left, right at the edge."""
+
+    def __init__(self, row: Row) -> None:
+        self.row = row
+
+    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
+        """Room for all of it [cells]."""
+        return 1 + self.row.left.cell_length + 1 + self.row.right.cell_length
+
+    def get_height(self, rules: RulesMap, width: int) -> int:
+        """Always one line."""
+        return 1
+
+    def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
+        """The line."""
+        left, right = self.row.left, self.row.right
+        room = width - 1 - right.cell_length - (1 if right else 0)
+        parts = (" ", _shortened(left, max(room, 0)), *((" ", right) if right else ()))
+        return Content.assemble(*parts).render_strips(width, 1, style, options)
 
 
 class Rows(OptionList):
@@ -35,12 +62,20 @@ class Rows(OptionList):
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes, markup=False)
         self._rows: list[Row] = []
-        self._shown: tuple[int, list[Row]] = (0, [])
 
     def show_rows(self, rows: list[Row]) -> None:
         """Show these rows; the cursor stays on the row it was on, if that is still there."""
+        if rows == self._rows:
+            return
+        kept, top = self.current, self.scroll_y
         self._rows = rows
-        self._lay_out()
+        self.set_options(Option(_Line(row), id=row.id, disabled=row.id is None) for row in rows)
+        ids = [row.id for row in rows]
+        usable = [index for index, name in enumerate(ids) if name is not None]
+        if usable:
+            self.highlighted = ids.index(kept) if kept is not None and kept in ids else usable[0]
+            if self.is_mounted:
+                self.scroll_to(y=top if kept in ids else 0, animate=False, force=True)
 
     @property
     def current(self) -> str | None:
@@ -55,51 +90,30 @@ class Rows(OptionList):
             if known.id == row:
                 self.highlighted = index
 
-    def on_resize(self) -> None:
-        """Lay the rows out anew: what stands to the right moves with the edge."""
-        self._lay_out()
-
-    def _get_left_gutter_width(self) -> int:
-        return 1
-
     def render_line(self, y: int) -> Strip:
         """One line, the cursor's with a sign before it: its colour alone is not enough."""
         strip = super().render_line(y)
         style = next((segment.style for segment in strip), None)
         row = style.meta.get("option") if style else None
-        if row is None:  # below the last one, where the base class leaves no room for a sign
+        if row is None or row != self.highlighted:
             return strip
-        sign = ("▸" if self.has_focus else "▹") if row == self.highlighted else " "
-        return Strip([Segment(sign, style), *strip], strip.cell_length + 1)
+        return Strip([Segment("▸" if self.has_focus else "▹", style), *strip.crop(1)], strip.cell_length)
 
-    def _lay_out(self) -> None:
-        width = self.scrollable_content_region.width - self._get_left_gutter_width()
-        if width <= 0 or self._shown == (width, self._rows):
-            return
-        self._shown = (width, self._rows)
-        kept, top = self.current, self.scroll_y
-        self.clear_options()
-        self.add_options([Option(self._line(row, width), id=row.id, disabled=row.id is None) for row in self._rows])
-        ids = [row.id for row in self._rows]
-        usable = [index for index, name in enumerate(ids) if name is not None]
-        if usable:
-            self.highlighted = ids.index(kept) if kept is not None and kept in ids else usable[0]
-            self.scroll_to(y=top if kept in ids else 0, animate=False, force=True)
+    def action_page_up(self) -> None:
+        """Move up by what can be seen."""
+        if self.scrollable_content_region:  # the base class fails where there is no room yet
+            super().action_page_up()
 
-    def _move_page(self, direction: Direction) -> None:
-        if self._index_to_line:  # empty between new rows and their first drawing, where the base class would fail
-            super()._move_page(direction)
+    def action_page_down(self) -> None:
+        """Move down by what can be seen."""
+        if self.scrollable_content_region:
+            super().action_page_down()
 
-    @staticmethod
-    def _line(row: Row, width: int) -> Content:
-        room = width - row.right.cell_length - (1 if row.right else 0)
-        left = _shortened(row.left, max(room, 0))
-        return Content.assemble(left, " ", row.right) if row.right else left
-
-    async def _on_click(self, event: events.Click) -> None:
+    def on_click(self, event: events.Click) -> None:
+        """Move to the row; only a double click does what Enter does."""
         event.prevent_default()
         clicked = event.style.meta.get("option")
-        if clicked is None or self._options[clicked].disabled:
+        if clicked is None or self.get_option_at_index(clicked).disabled:
             return
         self.highlighted = clicked
         if event.chain > 1:
