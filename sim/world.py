@@ -66,6 +66,12 @@ class World:
         """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
         return World(self.fleet.copy(), self.weather, self.now)
 
+    def resample(self, earlier: World) -> None:
+        """Go on with the dense output that another world of the same vehicle kept, up to now."""
+        self.sample_every = earlier.sample_every
+        kept = sum(float(times[-1]) <= self.now for times, _ in earlier.samples)
+        self.samples, self.state_samples = earlier.samples[:kept], earlier.state_samples[:kept]
+
     def sync(self) -> None:
         """Integrate the fleet up to the clock."""
         start, end = self._reached, self.now

@@ -41,7 +41,8 @@ class Grade:
     with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
     comeback: what came of it after the keys were handed back, None where
     they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it, and its
-    standard error, None where nothing was declared.
+    standard error, None where nothing was declared; vehicles_failed: imagined vehicles that left the belief because
+    their equations could not be solved.
     """
 
     total: float
@@ -68,6 +69,7 @@ class Grade:
     competences: dict[str, float] = field(default_factory=dict)
     belief: float | None = None
     belief_error: float | None = None
+    vehicles_failed: int = 0
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -82,12 +84,13 @@ class Grade:
             "minutes_used": self.minutes_used,
             "reference_checks": self.reference_checks,
             "reference_minutes": self.reference_minutes,
-            "reference": {k: course[k] for k in ("checks", "diagnosis", "belief")},
+            "reference": {k: course[k] for k in ("checks", "diagnosis", "belief", "vehicles_failed")},
             "safety": self.safety,
             "reasons": self.reasons,
             "rubric": self.rubric,
             "solver": SOLVER,
             "vehicles_imagined": PER_FAULT,
+            "vehicles_failed": self.vehicles_failed,
             "belief": _rounded(self.belief),
             "belief_standard_error": _rounded(self.belief_error),
             "group": self.group,
@@ -187,6 +190,11 @@ class Judge:
                 for name, factor in hangs_on
             )
             reasons.append(Said("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+        vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
+        if vehicles_failed:
+            reasons.append(
+                Said("imagined vehicles left out because they cannot be calculated: {number}", number=vehicles_failed)
+            )
         checks = [step for step in steps if step.action.verb == "check"]
         return Grade(
             round(total, 1),
@@ -213,6 +221,7 @@ class Judge:
             {code: round(criteria[name], 1) for code, name in self.job.competences.items()},
             None if declared is None else case.in_group(belief),
             None if declared is None else case.in_group(error),
+            vehicles_failed,
         )
 
 

@@ -13,6 +13,7 @@ from grading.sessions.record import FORMAT, Entry, Recorder
 from scenarios.actions import PHYSICAL, Action, NotPossible
 from scenarios.language import N_, Said, _, say
 from scenarios.model import Catalogue, Job
+from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
 from sim.laws.air import standard_atmosphere_pressure
@@ -58,13 +59,15 @@ class SafetyEvent:
 
 @dataclass
 class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person; noticed: what
-    is new to the senses, a sign that is missing included.
+    """What came of an action. refused: why nothing was done, None otherwise; failure: set where that is because the
+    vehicle could not be calculated; said: lines for the person; noticed: what is new to the senses, a sign that is
+    missing included.
     """
 
     action: Action
     minutes: float = 0.0
     refused: str | None = None
+    failure: PhysicsFailed | None = None
     readings: list[Reading] = field(default_factory=list)
     noticed: list[Noticed] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
@@ -105,12 +108,16 @@ class Session:
     def __init__(
         self, catalogue: Catalogue, job: Job, seed: int, recorder: Recorder | None = None, mode: Mode | None = None
     ) -> None:
-        """Start the job afresh; recorder: where the record goes, in memory if not given; mode: free if not given."""
+        """Start the job afresh; recorder: where the record goes, in memory if not given; mode: free if not given.
+
+        Raises PhysicsFailed where its vehicle cannot be calculated.
+        """
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.mode = mode or Mode(FREE)
         self.vehicle = catalogue.vehicles[job.vehicle]
         parameters, good = arriving_vehicle(catalogue, job, seed)
         self.workshop = open_workshop(catalogue, job, parameters, good, SAMPLE_SECONDS)
+        require_solved(self.workshop.fleet, IN_THE_JOB)
         self.recorder = recorder or Recorder(None)
         self.readings: list[Reading] = []
         self.safety: list[SafetyEvent] = []
@@ -134,7 +141,8 @@ class Session:
     ) -> Session:
         """The session of a record, its actions done again one by one.
 
-        recorder: where it goes on; seen: told the line, the entry and what came of it this time.
+        recorder: where it goes on; seen: told the line, the entry and what came of it this time. Raises PhysicsFailed
+        where the vehicle could be calculated then and cannot now.
         """
         session = cls(catalogue, job, int(entries[0].data["seed"]), mode=Mode.of_record(entries[0].data))
         for line, entry in enumerate(entries, 1):
@@ -142,6 +150,8 @@ class Session:
                 outcome = session.do(entry.action)
                 if seen is not None:
                     seen(line, entry, outcome)
+                if outcome.failure is not None:
+                    raise outcome.failure
         session.recorder = recorder
         recorder.entries = list(entries)
         return session
@@ -166,6 +176,9 @@ class Session:
         except NotPossible as error:
             outcome.refused = str(error)
             return outcome
+        except PhysicsFailed as error:
+            outcome.refused, outcome.failure = str(error), error
+            return outcome
         self.safety += outcome.safety
         self.recorder.write(
             "action",
@@ -185,7 +198,7 @@ class Session:
 
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
-        done = self.workshop.perform(action)
+        done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
@@ -207,6 +220,18 @@ class Session:
         now = notice(self.workshop, self._luck)
         outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
         self._noticed |= {seen.label: seen.step for seen in now}
+
+    def _perform(self, action: Action) -> Performed:
+        """Do it to the vehicle. Raises PhysicsFailed where its equations cannot be solved: it then stands as before."""
+        before = self.workshop.copy()
+        done = self.workshop.perform(action)
+        try:
+            require_solved(self.workshop.fleet, IN_THE_JOB)
+        except PhysicsFailed:
+            before.world.resample(self.workshop.world)
+            self.workshop = before
+            raise
+        return done
 
     def _luck(self, label: str, instrument: str) -> tuple[float, float]:
         """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""

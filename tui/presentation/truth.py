@@ -74,7 +74,7 @@ class _Seen:
 
 
 def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
-    """Do the actions of a record again on its own vehicle."""
+    """Do the actions of a record again on its own vehicle. Raises PhysicsFailed."""
     session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
     fleet, world = session.workshop.fleet, session.workshop.world
     at: dict[int, Truth] = {}
@@ -83,7 +83,9 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
         if entry.kind != "action":
             continue
         first = len(world.samples)
-        session.do(entry.action)
+        outcome = session.do(entry.action)
+        if outcome.failure is not None:
+            raise outcome.failure
         for times, quantities in world.samples[first:]:
             one = np.zeros(len(times), dtype=np.int64)
             seen = _Seen(fleet.parameters[one], fleet.controls[one], quantities)
