@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from scenarios.physics_failure import BEFORE_THE_JOB, require_solved
 from sim.fleet import Fleet
 from sim.laws import coolant
 from sim.laws.pressure import ATMOSPHERE
@@ -44,7 +45,7 @@ def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: fl
     """Parameters (1,) of a vehicle as it stands after days of use in a weather [degC], atmosphere [kPa].
 
     parameters (1,): as it stood before. Heater and blower are on. Whoever sees the needle in the red stops for good,
-    so that the days end there.
+    so that the days end there. Raises PhysicsFailed.
     """
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
     fleet.slack = SLACK
@@ -56,6 +57,7 @@ def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: fl
             break
     world.set(**STOPPED)
     world.wait(NIGHT_MINUTES * MINUTE)
+    require_solved(world.fleet, BEFORE_THE_JOB)
     return as_it_stands(world.fleet)
 
 

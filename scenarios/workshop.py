@@ -47,7 +47,8 @@ class Performed:
 
     action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
     readings: what was looked at, each with its own moment; scalded, unsafe: whether in each
-    vehicle an opened cap burnt the person, or was opened when it should not have been (n,).
+    vehicle an opened cap burnt the person, or was opened when it should not have been (n,); failed: which vehicles
+    could not be calculated to its end (n,).
     """
 
     action: Action
@@ -56,6 +57,7 @@ class Performed:
     readings: list[Look] = field(default_factory=list)
     scalded: np.ndarray | None = None
     unsafe: np.ndarray | None = None
+    failed: np.ndarray = field(default_factory=lambda: np.zeros(0, bool))
 
 
 class Workshop:
@@ -126,6 +128,7 @@ class Workshop:
         before = self.world.now
         done = getattr(self, f"_{action.verb}")(action)
         done.minutes = (self.world.now - before) / MINUTE
+        done.failed = self.fleet.failed
         return done
 
     # -- controls ---------------------------------------------------------------------------------------------------

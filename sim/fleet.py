@@ -10,7 +10,7 @@ import numpy as np
 from sim.compile import COMPILED
 from sim.laws import air, pressure
 from sim.laws.actuators import BLEND_CONTACT
-from sim.solver.integrator import advance_fleet, evaluate_path
+from sim.solver.integrator import FAILURE, OK, advance_fleet, evaluate_path
 from sim.vehicle import states as st
 from sim.vehicle.cold_start import stand_fleet_overnight
 from sim.vehicle.parameters import DTYPE
@@ -39,9 +39,12 @@ class Fleet:
     """n vehicles.
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
-    ``sim.vehicle.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; slack: how many times the
-    usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan wants more
-    care.
+    ``sim.vehicle.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; failures: structured
+    (n,) of ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; slack: how
+    many times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or
+    fan wants more care.
+
+    A vehicle that has failed stays as it was after its last good step; its controls still move.
     """
 
     parameters: np.ndarray
@@ -50,6 +53,7 @@ class Fleet:
     quantities: np.ndarray
     state: np.ndarray
     counts: np.ndarray
+    failures: np.ndarray
     slack: float = 1.0
 
     def __len__(self) -> int:
@@ -80,6 +84,7 @@ class Fleet:
             np.zeros(n, QUANTITIES),
             state,
             np.zeros((n, 2), np.int64),
+            np.zeros(n, FAILURE),
         )
         fleet.switches["blend"] = parameters["blend_rest"]
         fleet.switches["valve"] = parameters["valve_rest"]
@@ -109,6 +114,7 @@ class Fleet:
             self.quantities.copy(),
             self.state,
             self.counts.copy(),
+            self.failures.copy(),
             self.slack,
         )
 
@@ -123,7 +129,20 @@ class Fleet:
         return cls(*(stacked(pair) for pair in pairs), slack=a.slack)
 
     def _arrays(self) -> tuple[np.ndarray, ...]:
-        return self.parameters, self.controls, self.switches, self.quantities, self.state, self.counts
+        return (
+            self.parameters,
+            self.controls,
+            self.switches,
+            self.quantities,
+            self.state,
+            self.counts,
+            self.failures,
+        )
+
+    @property
+    def failed(self) -> np.ndarray:
+        """Which vehicles have failed, bool (n,)."""
+        return self.failures["why"] != OK
 
     def settle(self) -> None:
         """Remember where the drives of the doors stand, and bring the quantities up to the controls.
@@ -177,6 +196,8 @@ class Fleet:
             _rows(self.controls),
             _rows(self.switches),
             _rows(self.quantities),
+            self.quantities.view(np.float64).reshape(len(self), len(QUANTITIES.names or ())),
+            _rows(self.failures),
             float(start),
             float(end),
             np.ascontiguousarray(times, dtype=np.float64),

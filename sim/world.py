@@ -92,6 +92,11 @@ class World:
         """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
         return World(self.fleet.copy(), self.weather, self.now)
 
+    def resample(self, earlier: World) -> None:
+        """Go on with the dense output that another world of the same vehicle kept, up to now."""
+        self.sample_every = earlier.sample_every
+        self.samples = [one for one in earlier.samples if float(one.times[-1]) <= self.now]
+
     def sync(self) -> None:
         """Integrate the fleet up to the clock."""
         start, end = self._reached, self.now

@@ -17,6 +17,7 @@ from grading.sessions.verification import replay_session
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.language import N_
 from scenarios.model import Catalogue, Job
+from scenarios.physics_failure import AFTER_THE_JOB, require_solved
 from sim.fleet import Fleet
 from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle, neck_shortfall
@@ -104,7 +105,7 @@ class Comeback:
 
 
 def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
-    """The month after a record's end; None where the keys were never handed back."""
+    """The month after a record's end; None where the keys were never handed back. Raises PhysicsFailed."""
     if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
         return None
     session = replay_session(catalogue, job, entries)
@@ -126,7 +127,7 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
     for day, ambient in enumerate(mornings, start=1):
         warm = day in WARM_SPELL
-        world.wait(NIGHT_MINUTES * MINUTE)
+        _pass(world, NIGHT_MINUTES)
         world.set(ambient_C=WARM_SPELL_C if warm else ambient)
         for what in _day(world, day, warm, warm_enough_C):
             overheats = what in IN_THE_RED.values()
@@ -142,16 +143,22 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
     for minutes, kmh in made:
         long = len(made) == 1
         world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
-        world.wait(minutes * MINUTE)
+        _pass(world, minutes)
         yield from _air(world)
         yield from _on_the_way(world, warm, warm_enough, "at speed" if long else "on the road")
         world.set(**running())
-        world.wait((JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES) * MINUTE)
+        _pass(world, JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES)
         yield from _on_the_way(world, warm, warm_enough, "at idle")
         yield from _gauge(world.fleet)
         world.set(**STOPPED)
         yield from _carpet(world.fleet)
-        world.wait(BETWEEN_MINUTES * MINUTE)
+        _pass(world, BETWEEN_MINUTES)
+
+
+def _pass(world: World, minutes: float) -> None:
+    """Let minutes pass. Raises PhysicsFailed."""
+    world.wait(minutes * MINUTE)
+    require_solved(world.fleet, AFTER_THE_JOB)
 
 
 def _pair(quantity: Callable[[Fleet], np.ndarray], fleet: Fleet) -> tuple[float, float]:

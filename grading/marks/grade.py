@@ -39,7 +39,8 @@ class Grade:
     with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
     comeback: what came of it after the keys were handed back, None where
     they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it, and its
-    standard error, None where nothing was declared.
+    standard error, None where nothing was declared; vehicles_failed: imagined vehicles that left the belief because
+    their equations could not be solved.
     """
 
     total: float
@@ -66,6 +67,7 @@ class Grade:
     competences: dict[str, float] = field(default_factory=dict)
     belief: float | None = None
     belief_error: float | None = None
+    vehicles_failed: int = 0
 
     def to_json(self) -> dict[str, Any]:
         """The marks as plain data, without the replay."""
@@ -80,12 +82,13 @@ class Grade:
             "minutes_used": self.minutes_used,
             "reference_checks": self.reference_checks,
             "reference_minutes": self.reference_minutes,
-            "reference": {k: course[k] for k in ("checks", "diagnosis", "belief")},
+            "reference": {k: course[k] for k in ("checks", "diagnosis", "belief", "vehicles_failed")},
             "safety": self.safety,
             "reasons": [str(reason) for reason in self.reasons],
             "rubric": self.rubric,
             "solver": SOLVER,
             "vehicles_imagined": PER_FAULT,
+            "vehicles_failed": self.vehicles_failed,
             "belief": _rounded(self.belief),
             "belief_standard_error": _rounded(self.belief_error),
             "group": self.group,
@@ -163,11 +166,17 @@ class Judge:
         group = self._group(declared, belief, truth)
         case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
         mode = Mode.of_record(entries[0].data).name
-        return grade_case(case, self.rubric, live_on(self.catalogue, self.job, entries), mode)
+        vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
+        return grade_case(case, self.rubric, live_on(self.catalogue, self.job, entries), mode, vehicles_failed)
 
 
-def grade_case(case: Case, rubric: Rubric, comeback: Comeback | None, mode: str = FREE) -> Grade:
-    """Apply the rubric to a case; comeback: of the month after, None where the keys were not handed back."""
+def grade_case(
+    case: Case, rubric: Rubric, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0
+) -> Grade:
+    """Apply the rubric to a case.
+
+    comeback: of the month after, None where the keys were not handed back; mode, vehicles_failed: as in ``Grade``.
+    """
     criteria, reasons = _criteria(case, comeback)
     safety = [event for entry in case.actions for event in entry.data.get("safety", ())]
     critical: list[Text] = [str(event["what"]) for event in safety if event["critical"]]
@@ -191,6 +200,10 @@ def grade_case(case: Case, rubric: Rubric, comeback: Comeback | None, mode: str 
             for name, factor in hangs_on
         )
         reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+    if vehicles_failed:
+        reasons.append(
+            Message("imagined vehicles left out because they cannot be calculated: {number}", number=vehicles_failed)
+        )
     declared, steps = case.declared, case.steps
     return Grade(
         total=round(total, 1),
@@ -217,6 +230,7 @@ def grade_case(case: Case, rubric: Rubric, comeback: Comeback | None, mode: str 
         competences={code: round(criteria[name], 1) for code, name in case.job.competences.items()},
         belief=None if declared is None else case.in_group(case.belief),
         belief_error=None if declared is None else case.in_group(case.error),
+        vehicles_failed=vehicles_failed,
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from grading.observer.cache import Trail
 from grading.observer.information import expect
+from grading.observer.particles import Hypotheses
 from grading.reference.policy import Option, advised
 from grading.reference.preparation import Readiness, at_work
 from grading.sessions.record import Entry
@@ -23,7 +24,8 @@ class Step:
     error_before, error: their standard errors (faults,); bits: information [bit] that it could be expected to bring;
     best: the check that the reference would have taken at that point, None where it was not asked; worth: whether going
     on was worth its minutes there, None likewise; regret: minutes since the check before, beyond those in which the
-    best option brings as much.
+    best option brings as much; vehicles_failed: imagined vehicles left out so far because their equations could not be
+    solved.
     """
 
     number: int
@@ -39,6 +41,17 @@ class Step:
     best: Option | None
     worth: bool | None = None
     regret: float = 0.0
+    vehicles_failed: int = 0
+
+
+def _solved(
+    hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]], failed: np.ndarray
+) -> tuple[Hypotheses, list[tuple[str, np.ndarray]]]:
+    """Vehicles and what they show without those that have failed (n,)."""
+    if not failed.any():
+        return hypotheses, looks
+    left = np.flatnonzero(~failed)
+    return hypotheses.copy(left), [(name, true[left]) for name, true in looks]
 
 
 def replay(
@@ -68,7 +81,7 @@ def replay(
             worked += at_work(action, performed.minutes)
             if action.verb == "check" and entry.steps:
                 looks = [(spec.instrument, true) for spec, true, _ in performed.readings]
-                bits = max(expect(earlier, looks)[0], 0.0)
+                bits = max(expect(*_solved(earlier, looks, performed.failed))[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))
                 regret = worked - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
@@ -92,6 +105,7 @@ def replay(
                 best,
                 worth,
                 max(regret, 0.0) if look_ahead else 0.0,
+                hypotheses.vehicles_failed,
             )
         )
         if progress:

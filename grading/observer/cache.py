@@ -44,6 +44,7 @@ class Trail:
             return self._known[key]
         then = now.copy()
         performed = then.act(action, steps, noticed)
+        then = then.without_failed()
         if steps or noticed:
             then = settle(then)
         self._known[key] = then, performed

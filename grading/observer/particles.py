@@ -17,7 +17,9 @@ from grading.observer.prior import prior
 from grading.sessions.perception import SENSES
 from grading.sessions.session import open_workshop
 from scenarios.actions import Action
+from scenarios.language import _
 from scenarios.model import Catalogue, Fault, Job
+from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
 from sim.fleet import stacked
@@ -60,7 +62,8 @@ class Hypotheses:
     steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the
     last reading if what each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of
     evidence that no longer shows in weights; moved (faults,): whether vehicles were moved since they were drawn;
-    dropped: share of the weight dropped so far, the sum of what was dropped at each time;
+    dropped: share of the weight dropped so far, the sum of what was dropped at each time; vehicles_failed: how many
+    have left because their equations could not be solved;
     seed: which vehicles are imagined; scale: how many times the usual number of them.
     """
 
@@ -80,6 +83,7 @@ class Hypotheses:
     moved: np.ndarray
     past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
     dropped: float = 0.0
+    vehicles_failed: int = 0
     seed: str = "imagined"
     scale: int = 1
 
@@ -89,11 +93,12 @@ class Hypotheses:
         by the complaint.
 
         seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds. scale: how many
-        times the usual number.
+        times the usual number. Raises PhysicsFailed where none of them can be calculated.
         """
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
         quantiles = draw_places(seed, PER_FAULT * scale)
-        return cls.at(catalogue, job, faults, dict.fromkeys(range(len(faults)), quantiles), seed, scale)
+        places = dict.fromkeys(range(len(faults)), quantiles)
+        return cls.at(catalogue, job, faults, places, seed, scale).without_failed()
 
     @classmethod
     def at(
@@ -123,7 +128,7 @@ class Hypotheses:
         workshop = open_workshop(catalogue, job, stacked(parts), stacked(goods))
         workshop.fleet.slack = SLACK
         n, m = len(label), len(faults)
-        return cls(
+        imagined = cls(
             catalogue,
             job,
             faults,
@@ -141,6 +146,8 @@ class Hypotheses:
             seed=seed,
             scale=scale,
         )
+        imagined._leave_out_failed()
+        return imagined
 
     def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
         """The same belief at the same moment, of all vehicles or of those at an index.
@@ -166,7 +173,36 @@ class Hypotheses:
             **{name: np.concatenate([getattr(self, name), getattr(other, name)])[order] for name in OF_VEHICLES},
             **{name: getattr(self, name).copy() for name in OF_FAULTS},
             past=list(self.past),
+            vehicles_failed=self.vehicles_failed + other.vehicles_failed,
         )
+
+    def _leave_out_failed(self) -> None:
+        """Give vehicles that have failed no weight; the others of their fault stand for them, so that its belief is
+        what it was. A fault that has none left goes, and its mass is noted.
+        """
+        failed = self.workshop.fleet.failed & (self.log_weight > -np.inf)
+        if not failed.any():
+            return
+        log_weight, whole = np.where(failed, -np.inf, self.log_weight), self.log_weight - np.log(self.drawn[self.label])
+        for fault in np.unique(self.label[failed]):
+            mine = self.label == fault
+            before, left = log_sum(self.log_weight[mine]), log_sum(log_weight[mine])
+            if left > -np.inf:
+                log_weight[mine] += before - left
+            else:
+                self.dropped += float(np.exp(log_sum(whole[mine]) - log_sum(whole)))
+        self.log_weight = log_weight
+        self.log_like = np.where(failed, -np.inf, self.log_like)
+        self.vehicles_failed += int(failed.sum())
+
+    def without_failed(self) -> Hypotheses:
+        """The same belief without the vehicles that have failed, which have no weight. Raises PhysicsFailed where none
+        would be left.
+        """
+        failed = self.workshop.fleet.failed
+        if failed.all():
+            raise PhysicsFailed(_("none of the vehicles that it could be can be calculated any further"))
+        return self.copy(np.flatnonzero(~failed)) if failed.any() else self
 
     def weights(self) -> np.ndarray:
         """Normalised weights (n,)."""
@@ -198,9 +234,10 @@ class Hypotheses:
         self, action: Action, steps: list[int] | None = None, noticed: list[tuple[str, int]] | None = None
     ) -> Performed:
         """Do an action to all vehicles; steps: display steps that were read of it, from which to learn; noticed: label
-        and step of what was noticed after it.
+        and step of what was noticed after it. Vehicles that fail meanwhile have no weight any more.
         """
         done = self.workshop.perform(action)
+        self._leave_out_failed()
         self.past.append((action, list(steps or []), list(noticed or [])))
         learnt: list[tuple[str, Instrument, np.ndarray, int]] = [
             (spec.instrument, INSTRUMENTS[spec.instrument], true, step)
@@ -211,7 +248,7 @@ class Hypotheses:
                 sense = SENSES[label]
                 name = sense.counts_by
                 learnt.append((name, INSTRUMENTS[name], sense.quantity(self.workshop.fleet), step))
-        if learnt:
+        if learnt and not done.failed.all():
             self._learn(learnt)
         return done
 
@@ -240,11 +277,21 @@ class Hypotheses:
         self.log_like = self.log_like + self.last
 
     def fresh(self, places: dict[int, np.ndarray]) -> Hypotheses:
-        """Other vehicles, at given quantiles of faults, brought to the same moment."""
+        """Other vehicles, at given quantiles of faults, brought to the same moment; those that fail are there still."""
         more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale)
         for action, steps, noticed in self.past:
             more.act(action, steps, noticed)
         return more
+
+
+def log_sum(logs: np.ndarray) -> float:
+    """Logarithm of the sum of numbers given by their logarithms (n,), -inf for none.
+
+    >>> log_sum(np.log(np.array([0.25, 0.5]))) == np.log(0.75)
+    True
+    """
+    most = float(logs.max(initial=-np.inf))
+    return most if most == -np.inf else most + float(np.log(np.exp(logs - most).sum()))
 
 
 def entropy(p: np.ndarray) -> np.ndarray:

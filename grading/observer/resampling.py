@@ -76,7 +76,7 @@ def enlarged(hypotheses: Hypotheses, short: np.ndarray) -> Hypotheses:
     count = batch * math.ceil(min(max(lacking, 1.0), each) / batch)
     fresh = {k: draw_places(hypotheses.seed, min(count, most - k), k) for k in sorted(set(drawn[short].tolist()))}
     places = {int(fault): fresh[drawn[fault]] for fault in np.flatnonzero(short)}
-    whole = hypotheses.joined(hypotheses.fresh(places))
+    whole = hypotheses.joined(hypotheses.fresh(places)).without_failed()
     for fault, added in places.items():
         whole.drawn[fault] += len(added)
     return whole

@@ -50,6 +50,7 @@ def tempered(hypotheses: Hypotheses, fault: int) -> Hypotheses:
     others = hypotheses.copy(np.flatnonzero(hypotheses.label != fault))
     whole = others.joined(now)
     whole.drawn[fault], whole.moved[fault], whole.roughness[fault] = count, True, roughness
+    whole.vehicles_failed = now.vehicles_failed
     return whole
 
 

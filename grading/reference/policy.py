@@ -75,13 +75,16 @@ class Option:
 
 @dataclass
 class Course:
-    """What the reference did: its actions, checks, minutes, final belief and diagnosis."""
+    """What the reference did: its actions, checks, minutes, final belief and diagnosis, and how many of its imagined
+    vehicles could not be calculated to the end.
+    """
 
     actions: list[Action] = field(default_factory=list)
     checks: list[str] = field(default_factory=list)
     minutes: float = 0.0
     diagnosis: str = "none"
     belief: float = 0.0
+    vehicles_failed: int = 0
 
 
 def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]:
@@ -122,7 +125,8 @@ def tries(
     near: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False
 ) -> Iterator[tuple[Option, np.ndarray]]:
     """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n), those with the
-    fewest preparations first; each is tried when asked for. Arguments as in ``prospect``.
+    fewest preparations first; each is tried when asked for. Arguments as in ``prospect``. Vehicles that cannot be
+    calculated to the end of some preparations lose their weight in near.
     """
     groups: dict[tuple[Action, ...], list[Check]] = {}
     for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
@@ -136,6 +140,11 @@ def tries(
         tried = _after(before, moments)
         if tried is None:
             continue
+        lost = tried.workshop.fleet.failed | (near.log_weight == -np.inf)
+        if lost.all():
+            continue
+        if lost.any():  # what cannot be calculated so far tells nothing of any check
+            near.log_weight = np.where(lost, -np.inf, near.log_weight)
         minutes, moment = tried.workshop.minute - near.workshop.minute - stood(before), Moment(tried)
         for check in groups[before]:
             outcomes = moment.outcomes(moment.looks(check))
@@ -293,4 +302,5 @@ def diagnose(
     course.minutes = session.minute
     course.diagnosis = hypotheses.faults[int(belief.argmax())].id
     course.belief = float(belief.max())
+    course.vehicles_failed = hypotheses.vehicles_failed
     return course

@@ -16,6 +16,7 @@ from grading.sessions.versions import catalogue_hash, engine_hash, program_versi
 from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job
+from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Performed, Workshop
 from sim.laws.air import standard_atmosphere_pressure
@@ -64,13 +65,15 @@ class SafetyEvent:
 
 @dataclass
 class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; said: lines for the person; noticed: what
-    is new to the senses, a sign that is missing included.
+    """What came of an action. refused: why nothing was done, None otherwise; failure: set where that is because the
+    vehicle could not be calculated; said: lines for the person; noticed: what is new to the senses, a sign that is
+    missing included.
     """
 
     action: Action
     minutes: float = 0.0
     refused: str | None = None
+    failure: PhysicsFailed | None = None
     readings: list[Reading] = field(default_factory=list)
     noticed: list[Noticed] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
@@ -121,13 +124,15 @@ class Session:
         """Start the job afresh.
 
         recorder: where the record goes, in memory if not given; mode: free if not given; candidate: who works on it,
-        for an assessor's records; rubric: hash of the rubric in force. Raises OSError where the record cannot be begun.
+        for an assessor's records; rubric: hash of the rubric in force. Raises OSError where the record cannot be begun,
+        and PhysicsFailed where its vehicle cannot be calculated.
         """
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.mode = mode or Mode(FREE)
         self.vehicle = catalogue.vehicles[job.vehicle]
         parameters, good = arriving_vehicle(catalogue, job, seed)
         self.workshop = open_workshop(catalogue, job, parameters, good, SAMPLE_SECONDS)
+        require_solved(self.workshop.fleet, IN_THE_JOB)
         self.recorder = recorder or Recorder(None)
         self.readings: list[Reading] = []
         self.safety: list[SafetyEvent] = []
@@ -194,6 +199,9 @@ class Session:
                 self._mark(action, outcome)
         except NotPossible as error:
             outcome.refused = str(error)
+            return outcome
+        except PhysicsFailed as error:
+            outcome.refused, outcome.failure = str(error), error
             return outcome
         self.safety += outcome.safety
         try:
@@ -269,7 +277,7 @@ class Session:
 
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
-        done = self.workshop.perform(action)
+        done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
@@ -291,6 +299,18 @@ class Session:
         now = notice(self.workshop, self._luck)
         outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
         self._noticed |= {seen.label: seen.step for seen in now}
+
+    def _perform(self, action: Action) -> Performed:
+        """Do it to the vehicle. Raises PhysicsFailed where its equations cannot be solved: it then stands as before."""
+        before = self.workshop.copy()
+        done = self.workshop.perform(action)
+        try:
+            require_solved(self.workshop.fleet, IN_THE_JOB)
+        except PhysicsFailed:
+            before.world.resample(self.workshop.world)
+            self.workshop = before
+            raise
+        return done
 
     def _luck(self, label: str, instrument: str) -> tuple[float, float]:
         """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""

@@ -24,6 +24,13 @@ _OWN_LIMITS = {
     "contact_mean_s": (0.0, 1e5),
     "rear_G": (0.0, 100.0),
     "boost_head_kPa": (0.0, 100.0),
+    "cap_gas_flow": (0.005, 1.0),
+    "gas_ingress": (0.0, 100.0),
+    "missing_L": (0.0, 30.0),
+    "tank_air_L": (0.0, 10.0),
+    "rear_L": (0.0, 10.0),
+    "air_heater_kW": (0.0, 10.0),
+    "carpet_g": (0.0, 20_000.0),
 }
 """Parameters that the rule by unit does not fit."""
 
@@ -32,6 +39,7 @@ _UNIT_LIMITS = {
     "degC": (-60.0, 200.0),
     "ohm": (0.0, 1e9),
     "L/min/kPa^0.5": (1e-4, 100.0),
+    "g/s/kPa": (0.0, 100.0),
 }
 
 
@@ -39,7 +47,8 @@ def limits(parameter: Parameter) -> tuple[float, float]:
     """Least and greatest value [the parameter's unit] that a vehicle or a fault may give a parameter.
 
     Shares lie in 0..1, temperatures in -60..200 degC, resistances below an open circuit's 1e9 ohm. What is 0 by default
-    must not be negative. The rest stays within FACTOR of the default, for laws divide by much of it.
+    has limits of its own, far beyond any real vehicle but within what can be calculated. The rest stays within FACTOR
+    of the default, for laws divide by much of it.
 
     >>> from sim.vehicle.parameters import PARAMETERS
     >>> limits(PARAMETERS["core_clear"]), limits(PARAMETERS["opens_C"]), limits(PARAMETERS["trim_kJ_K"])
@@ -48,6 +57,4 @@ def limits(parameter: Parameter) -> tuple[float, float]:
     known = _OWN_LIMITS.get(parameter.name) or _UNIT_LIMITS.get(parameter.unit)
     if known:
         return known
-    if parameter.default == 0.0:
-        return 0.0, 1e6
     return parameter.default / FACTOR, parameter.default * FACTOR

@@ -1,8 +1,9 @@
 """Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
 
 The switches of ``sim.solver.switches`` are located inside a step, which then ends there. The lift of the thermostat
-starts, rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. See
-DEVELOPERS.md for the measurements behind the choice of the method.
+starts, rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. A vehicle
+whose equations cannot be solved fails alone and stays as it was after its last good step. See DEVELOPERS.md for the
+measurements behind the choice of the method.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 
 from sim.compile import jit, jit_making_arrays
 from sim.laws.thermostat import lift_at
-from sim.solver.rosenbrock import interpolate, steady_for, try_loose_step, try_step
+from sim.solver.rosenbrock import NOT_A_NUMBER, interpolate, steady_for, try_loose_step, try_step
 from sim.solver.slow_block import ROWS, refine_jacobian, slopes
 from sim.solver.switches import change_over, due, fan_near, next_toggle
 from sim.vehicle.coolant_side import evaluate_inventory
@@ -34,6 +35,11 @@ CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its mome
 ROUGH = 5.0  # times its error, for a loose step: its end then tells nothing of where a kink lies inside it
 ROUGH_HALVINGS = 8
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
+MOST_STEPS, MOST_STEPS_PER_S = 2000.0, 20.0  # steps tried for a vehicle from one event of the world to the next, and
+# how many more for each second between them; most vehicles take a hundredth of that, a boiling one up to a half
+OK, TOO_MANY_STEPS, NOT_FINITE = 0, 1, 2
+FAILURE = np.dtype([("why", np.int64), ("at_s", np.float64)])
+"""How a vehicle stands with its equations: OK, TOO_MANY_STEPS or NOT_FINITE, and when [s] it failed."""
 _WORK_ROWS = 8
 
 
@@ -166,6 +172,15 @@ def _try(
 
 
 @jit
+def _hold(y: Any, s: Any, first: int, samples: Any, kept: Any) -> None:
+    """Give the samples and what is kept with them, from the first on, the state y and the switches s."""
+    for k in range(first, len(samples)):
+        for i in range(STATES):
+            samples[k, i] = y[i]
+        kept[k] = s
+
+
+@jit
 def advance(
     y: Any,
     p: Any,
@@ -181,13 +196,14 @@ def advance(
     work: Any,
     JDW: Any,
     slack: float = 1.0,
-) -> tuple[int, int]:
+) -> tuple[int, int, int, float]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
     y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
     by dense output, without a step of their own, and kept (records of switches) as they stood then; ends: takes the
     moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in ``try_step``.
-    Returns (accepted steps, rates evaluations) [-].
+    Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]: y, q, the
+    samples that are left and what is kept are then as at that moment.
     Source: see module.
     """
     J, D, W = JDW
@@ -202,7 +218,7 @@ def advance(
         if flips:
             change_over(flips, p, c, s, q)
             evaluate(y, p, c, s, q)
-        return 0, 1
+        return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
     rates(y, p, c, s, q, f0)
@@ -216,7 +232,13 @@ def advance(
     known, second = False, slack > VERY_LOOSE
     stages, power = (2, -1.0 / 2.0) if second else (4, -1.0 / 3.0)
     h = min(max(first, steady_for(f0, slack)) if second else first, LONGEST_STEP, end - start)
+    tries, most, status = 0.0, MOST_STEPS + MOST_STEPS_PER_S * (end - start), OK
+    overdue = 0  # switches that were due again at once as the step begins
     while t < end:
+        tries += 1.0
+        if tries > most:
+            status = TOO_MANY_STEPS
+            break
         until = min(end, toggle)
         last = h >= until - t
         if last:
@@ -224,14 +246,14 @@ def advance(
         if not known:
             jacobian(y, p, q, J)
             slopes(y, p, c, q, f0, D)
-            refine_jacobian(y, p, q, D, J)
+            refine_jacobian(y, p, c, q, D, J)
             known = True
         fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
         error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += stages - 1
         # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
         passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
-        if (error > 1.0 or passed) and h > SHORTEST_STEP:
+        if (not error <= 1.0 or passed) and h > SHORTEST_STEP:
             shrink = max(0.2, 0.9 * error**power)
             rough = loose and error > ROUGH
             kink = _rough_kink(y, f0, p, c, q, h, middle) if rough else _kink(y, f0, new, p, h)
@@ -241,10 +263,16 @@ def advance(
                 shrink = min(shrink, 0.5)
             h *= shrink
             continue
+        if not error <= 1.0 and error < NOT_A_NUMBER:
+            # Where coolant melts its heat capacity jumps, and the method's stages, which then lie on either side, throw
+            # it back again and again: go on as the step begins.
+            for i in range(STATES):
+                new[i] = y[i] + h * f0[i]
+            error = 1.0
         rates(new, p, c, s, q, f1)
         count += 1
         flips = due(new, p, c, s, q)
-        if flips:
+        if flips and not overdue:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
             share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, halvings, middle)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
@@ -261,6 +289,9 @@ def advance(
                     share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, halvings, middle)
                     if not which or abs(share - 1.0) * h < SHORTEST_STEP:
                         break
+        if not error < NOT_A_NUMBER:
+            status = NOT_FINITE
+            break
         before = t
         t = until if last else t + h
         if steps < len(ends):
@@ -279,14 +310,31 @@ def advance(
             change_over(flips, p, c, s, q)
         if toggles:
             toggle = next_toggle(p, c, s, q, t)
+        overdue = 0
         if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
+            overdue = due(y, p, c, s, q)
             h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
     evaluate(y, p, c, s, q)
-    return steps, count
+    if status != OK:
+        _hold(y, s, wanted, samples, kept)
+    return steps, count, status, t
+
+
+@jit
+def _made_finite(values: Any) -> bool:
+    """Whether all values (m,) are finite; those that are not become 0, for others are weighed beside them."""
+    wrong = 0
+    for k in range(len(values)):
+        wrong += 0 if abs(values[k]) < np.inf else 1
+    if wrong:
+        for k in range(len(values)):
+            if not abs(values[k]) < np.inf:
+                values[k] = 0.0
+    return wrong == 0
 
 
 @jit_making_arrays
@@ -296,6 +344,8 @@ def advance_fleet(
     K: Any,
     S: Any,
     Q: Any,
+    V: Any,
+    F: Any,
     start: float,
     end: float,
     times: Any,
@@ -304,20 +354,31 @@ def advance_fleet(
     counts: Any,
     slack: float,
 ) -> None:
-    """``advance`` for every vehicle: arrays over the fleet (n, ...); counts (n, 2).
+    """``advance`` for every vehicle that has not failed: arrays over the fleet (n, ...); counts (n, 2).
 
-    samples (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps.
+    V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples (n, len(times), STATES) and kept
+    (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps its last good state; a state or
+    quantity that is not finite becomes 0.
     Source: see module.
     """
     work = np.zeros((_WORK_ROWS, STATES))
     JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
     nowhere = np.zeros(0)
     for i in range(len(Y)):
-        steps, count = advance(
-            Y[i], P[i], K[i], S[i], Q[i], start, end, times, samples[i], kept[i], nowhere, work, JDW, slack
+        until = end if F[i].why == OK else start
+        steps, count, status, at = advance(
+            Y[i], P[i], K[i], S[i], Q[i], start, until, times, samples[i], kept[i], nowhere, work, JDW, slack
         )
         counts[i, 0] += steps
         counts[i, 1] += count
+        finite = _made_finite(Y[i])
+        if not _made_finite(V[i]) or not finite:
+            status = NOT_FINITE
+        if F[i].why == OK:
+            if status != OK:
+                F[i].why, F[i].at_s = status, at
+        else:
+            _hold(Y[i], S[i], 0, samples[i], kept[i])
 
 
 @jit

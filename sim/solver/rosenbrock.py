@@ -103,6 +103,8 @@ _tolerances[CHARGE] = 1e-3
 _tolerances[VACUUM] = 0.5
 _tolerances[HARM] = 1e-4
 WEIGHTS = 1.0 / _tolerances
+NOT_A_NUMBER = 1e30
+"""Error [-] of a step that led to NaN, to infinity, or as far off as that."""
 LOOSE_GAMMA = 1.0 - 0.5**0.5
 PER_LOOSE_GAMMA = 1.0 / LOOSE_GAMMA
 OVERSTATED = 4.0
@@ -171,8 +173,8 @@ def try_step(
         )
         if i == LIFT and slack > 1.0:
             error /= 1.0 + LIFT_FREER * y[LIFT]
-        if not error <= 1e30:  # a number that is none must reject the step
-            return 1e30
+        if not error <= NOT_A_NUMBER:  # so written that NaN rejects the step
+            return NOT_A_NUMBER
         worst = max(worst, error)
     return worst
 
@@ -207,7 +209,9 @@ def try_loose_step(
             error /= 1.0 + LIFT_FREER * y[LIFT]
         total += error
         worst = max(worst, error)
-    return 0.5 * PER_LOOSE_GAMMA * worst if total <= 1e30 else 1e30  # a number that is none must reject the step
+    if not total <= NOT_A_NUMBER:  # so written that NaN rejects the step
+        return NOT_A_NUMBER
+    return 0.5 * PER_LOOSE_GAMMA * worst
 
 
 @jit

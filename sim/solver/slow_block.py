@@ -65,6 +65,8 @@ LED = (
 """States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
 
 PULL, LEAD, BY_PRESSURE, PRESSURE_BY, INVERSE = range(5)
+SHARP = 1.0
+"""Damping [1/s] of the gas by what the neck lets go above which it counts; a slower one costs no steps."""
 ROWS = 5
 """Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
 what ``prepare_slopes`` makes of the first [s]."""
@@ -146,13 +148,16 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
     D[PRESSURE_BY, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
+    if 0.0 < y[COOLANT] < LAST_KG:  # the last of it makes steam in proportion: thousands of kPa per kg
+        D[PRESSURE_BY, COOLANT] += q.gas_L / give * q.vapour_kPa / y[COOLANT]
 
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
         air_L = max(y[GAS], 0.0) / ATMOSPHERE
         neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
         share = neck / (neck + NECK_L)
-        escaping = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0) * share
+        escaping_by_share = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0)
+        escaping = escaping_by_share * share
         spill = p.cap_flow * (1.0 - share) * some
         if p.has_bottle > 0.5:
             into = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
@@ -161,6 +166,12 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
             lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
         if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
             D[PULL, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
+            # where nearly all air is locked in the cores, a little more of it opens the neck to gas and steam
+            held = 1.0 - neck / q.gas_L if neck > 0.0 else 0.0
+            opens = escaping_by_share * (1.0 - share) * (1.0 - share) * q.gas_L / NECK_L * held / y[GAS]
+            sharply = opens * q.air_kPa * ROOM_K / (mean + 273.15)
+            if sharply > SHARP:
+                D[PULL, GAS] += sharply
             gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
     if sucks:
         flow = q.neck_flow
@@ -183,7 +194,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
 
 
 @jit
-def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
+def refine_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any, J: Any) -> None:
     """Add to the fast loop's Jacobian J what steam takes from the jacket and how lift moves a sensor at the inlet.
 
     Source: derivatives of ``sim.vehicle.rates.rates``.
@@ -192,7 +203,7 @@ def refine_jacobian(y: Any, p: Any, q: Any, D: Any, J: Any) -> None:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         store = max(y[COOLANT], LEAST_KG) * (c0 + c1 * y[JACKET]) * p.jacket_L
         liquid_L = liquid_volume(p)
-        over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal, 1e-3)
+        over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 1e-3)
         steam = q.steam_kg_s / over * D[PRESSURE_BY, JACKET] * coolant.latent_heat(y[JACKET])
         J[JACKET, JACKET] -= steam * liquid_L / store
     if p.at_inlet > 0.5 and q.pump_flow > 0.0:

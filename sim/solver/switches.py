@@ -13,6 +13,7 @@ from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
 from sim.vehicle.states import BLOCK, HARM, SENSOR, TRIM
 
 NEVER = 1e18  # s
+QUICKEST_S = 1.0  # least mean time for which a loose contact holds: what comes and goes faster only hums (ours)
 COOLED_K = 6.0  # K below which a contact that heat has opened closes again (ours)
 FAN_NEAR_K = 0.0  # K
 SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
@@ -124,12 +125,14 @@ def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
 def holding_time(p: Any, s: Any) -> float:
     """How long [s] a loose contact stays as it now is: 0.3 to 1.7 of its mean time, a third of that while open.
 
+    A mean time below QUICKEST_S counts as that.
+
     Keyed by the vehicle and the count of changes, so that a vehicle has one and the same history whatever is asked of
     it. Source: ours.
     """
     mixed = (p.contact_key + 0.618033988749895 * (s.toggles + 1.0)) * 9973.0
     share = mixed - float(int(mixed))
-    return p.contact_mean_s * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
+    return max(p.contact_mean_s, QUICKEST_S) * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
 
 
 @jit

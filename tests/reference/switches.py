@@ -52,7 +52,7 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
 def hold(p: Mapping[str, float], switches: Mapping[str, float]) -> float:
     """How long [s] a contact that comes and goes stays as it is."""
     turn = 9973.0 * (p["contact_key"] + GOLDEN * (1.0 + switches["toggles"]))
-    seconds = p["contact_mean_s"] * (0.3 + 1.4 * (turn - floor(turn)))
+    seconds = max(p["contact_mean_s"], 1.0) * (0.3 + 1.4 * (turn - floor(turn)))
     return seconds * 0.33 if switches["open"] > 0.5 else seconds
 
 

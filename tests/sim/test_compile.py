@@ -3,6 +3,7 @@
 import inspect
 import json
 import os
+import shutil
 import subprocess
 import sys
 import time
@@ -21,6 +22,7 @@ from sim.vehicle.quantities import DTYPE as QUANTITIES
 from sim.vehicle.states import CONTROLS, SWITCHES
 from tests.sim.vehicles import driving
 
+SIM = Path(compilation.__file__).parent
 ROUNDING = 1e-13
 """Tolerance between compiled and plain law [share of the value]: exp and log may differ in their last bits."""
 
@@ -84,13 +86,13 @@ def test_a_numba_that_cannot_leave_out_counting_is_not_asked_to(monkeypatch: pyt
     """An option that numba does not know is refused only at the first call of a law."""
     from numba.core.options import DefaultOptions
 
-    compiler, counting = compilation._compilers()
+    compiler, counting, _ = compilation._compilers()
     assert compiler is not None and counting is not None
     plain = inspect.unwrap(coolant.density)
     assert compiler(plain).targetoptions["_nrt"] is False
     assert "_nrt" not in counting(plain).targetoptions
     monkeypatch.delattr(DefaultOptions, "_nrt")
-    compiler, _ = compilation._compilers()
+    compiler, _, _ = compilation._compilers()
     assert compiler is not None
     assert "_nrt" not in compiler(plain).targetoptions
 
@@ -110,30 +112,95 @@ def test_fingerprint_follows_every_source(tmp_path: Path) -> None:
     assert len({first, second, compilation._fingerprint(tmp_path)}) == 3
 
 
-def test_unused_caches_are_removed(tmp_path: Path) -> None:
-    kept, old, young, foreign = (tmp_path / name for name in ("compiled-a", "compiled-b", "compiled-c", "records"))
-    for folder in (kept, old, young, foreign):
-        folder.mkdir()
+STALE = """
+from sim.laws.engine_heat import metal_conductance
+print(metal_conductance(40.0, 1500.0, 0.0, 1.0))
+"""
+
+
+def _run(code: str, folder: Path, **environment: str) -> str:
+    """What a Python of its own prints, run in a folder."""
+    ran = subprocess.run(
+        [sys.executable, "-c", code],
+        env={name: value for name, value in os.environ.items() if name != "NUMBA_CACHE_DIR"} | environment,
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=True,
+    )
+    return ran.stdout.strip()
+
+
+@pytest.fixture
+def copied(tmp_path: Path) -> Path:
+    """A folder with a copy of the laws, whose sources may be changed."""
+    shutil.copytree(SIM, tmp_path / "copy" / "sim", ignore=shutil.ignore_patterns("__pycache__"))
+    return tmp_path / "copy"
+
+
+@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+def test_a_law_changed_in_another_file_is_compiled_anew_where_the_user_chose_the_folder(
+    copied: Path, tmp_path: Path
+) -> None:
+    chosen = str(tmp_path / "chosen")
+    assert float(_run(STALE, copied, NUMBA_CACHE_DIR=chosen)) == pytest.approx(1500.0)
+    law = copied / "sim" / "laws" / "powers.py"
+    law.write_text(law.read_text(encoding="utf-8").replace("math.exp(", "2.0 * math.exp("), encoding="utf-8")
+    assert float(_run(STALE, copied, NUMBA_CACHE_DIR=chosen)) == pytest.approx(3000.0)
+    assert len(list((tmp_path / "chosen" / compilation.PARENT).iterdir())) == 2
+
+
+@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+def test_nothing_is_kept_where_numba_looks_into_another_folder(copied: Path, tmp_path: Path) -> None:
+    """It reads NUMBA_CACHE_DIR as it is imported, and would otherwise keep machine code beside the sources."""
+    told = _run(
+        "import numba\nimport sim.compile\n" + STALE + "print(sim.compile.CACHE)",
+        copied,
+        XDG_CACHE_HOME=str(tmp_path / "cache"),
+    )
+    assert told.split() == ["1500.0", "None"]
+    assert list(copied.rglob("*.nbi")) == []
+
+
+def _ours(number: int) -> str:
+    return f"compiled-{number:016x}"
+
+
+def test_only_folders_of_ours_are_removed(tmp_path: Path) -> None:
+    caches = tmp_path / compilation.PARENT
+    old = [caches / _ours(1), caches / _ours(2), caches / "compiled-by-hand", caches / f"{_ours(3)}-kept", caches / "x"]
+    outside = [tmp_path / _ours(1), tmp_path / "records"]
+    young = caches / _ours(4)
+    for folder in (*old, *outside, young):
+        folder.mkdir(parents=True)
     long_ago = time.time() - 2.0 * compilation.UNUSED_BEFORE_REMOVAL
-    for folder in (kept, old, foreign):
+    for folder in (*old, *outside):
         os.utime(folder, (long_ago, long_ago))
-    compilation._remove_unused(tmp_path, kept)
-    assert sorted(tmp_path.iterdir()) == [kept, young, foreign]
+    compilation._remove_unused(caches, old[0])
+    assert not old[1].exists()
+    assert all(folder.is_dir() for folder in (old[0], *old[2:], *outside, young))
 
 
-def test_cache_folder_is_the_users_choice_or_ours(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("given", ["", "chosen"])
+def test_the_cache_folder_bears_the_fingerprint_and_children_find_the_same(
+    given: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(compilation.platformdirs, "user_cache_dir", lambda *_, **__: str(tmp_path / "lukewarm"))
-    monkeypatch.setenv("NUMBA_CACHE_DIR", "chosen")
-    assert compilation._prepare_cache()
-    assert (os.environ["NUMBA_CACHE_DIR"], list(tmp_path.iterdir())) == ("chosen", [])
-    monkeypatch.setenv("NUMBA_CACHE_DIR", "")
-    assert compilation._prepare_cache()
-    folder = Path(os.environ["NUMBA_CACHE_DIR"])
-    assert folder.is_dir() and folder.parent == tmp_path / "lukewarm"
+    monkeypatch.setenv("NUMBA_CACHE_DIR", given and str(tmp_path / given))
+    folder = compilation._prepare_cache()
+    fingerprint = compilation._fingerprint(Path(compilation.__file__).parent)
+    assert folder == tmp_path / (given or "lukewarm") / compilation.PARENT / f"compiled-{fingerprint}"
+    assert folder is not None and folder.is_dir()
+    assert os.environ["NUMBA_CACHE_DIR"] == str(folder)
+    assert compilation._prepare_cache() == folder  # as a child process does
+    monkeypatch.setattr(compilation, "_fingerprint", lambda _: f"{5:016x}")
+    assert compilation._prepare_cache() == folder.with_name(_ours(5))  # a child whose laws have changed
 
 
 def test_without_a_writable_folder_nothing_is_cached(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     monkeypatch.setattr(compilation.platformdirs, "user_cache_dir", lambda *_, **__: str(tmp_path / "file"))
-    monkeypatch.setenv("NUMBA_CACHE_DIR", "")
-    assert not compilation._prepare_cache()
+    for given in ("", str(tmp_path / "file")):
+        monkeypatch.setenv("NUMBA_CACHE_DIR", given)
+        assert compilation._prepare_cache() is None

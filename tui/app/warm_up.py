@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import threading
 import time
-from pathlib import Path
 
 from scenarios.language import _, say
 from tui.presentation.child_process import module_command
@@ -31,10 +29,11 @@ def exercise() -> None:
 
 
 def _compiled_before() -> bool:
-    import sim.compile  # noqa: F401  (it names the folder of compiled laws in the environment)
+    """Whether machine code of exactly these laws is there; also where none can be kept, for no process then helps."""
+    import sim.compile
 
-    folder = os.environ.get("NUMBA_CACHE_DIR")
-    return not folder or any(Path(folder).rglob("*.nbi"))
+    folder = sim.compile.CACHE
+    return folder is None or any(folder.rglob("*.nbi"))
 
 
 class Physics:

@@ -151,6 +151,7 @@ def _traced(arguments: argparse.Namespace) -> Trace:
 
     import numpy as np
 
+    from scenarios.physics_failure import IN_THE_DRIVE, require_solved
     from sim.drive import DriveError, RoadLoad, legs_of_log, parse_drive
     from sim.fleet import Fleet
     from sim.laws import air
@@ -176,6 +177,7 @@ def _traced(arguments: argparse.Namespace) -> Trace:
     fleet = Fleet.cold(parameters, start, air.standard_atmosphere_pressure(arguments.altitude))
     fleet.controls["heater"], fleet.controls["blower"] = arguments.heater / 100.0, arguments.blower
     course = trace(fleet, legs, arguments.every)
+    require_solved(fleet, IN_THE_DRIVE)
     if log is not None and log.coolant_C is not None:
         course = course.beside("logged_coolant_C", np.interp(course["time_s"], log.time_s, log.coolant_C))
     return course

@@ -65,7 +65,7 @@ class Course:
 
 
 def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
-    """Do the actions of a record again on its own vehicle."""
+    """Do the actions of a record again on its own vehicle. Raises PhysicsFailed."""
     session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
     fleet, world = session.workshop.fleet, session.workshop.world
     at: dict[int, Truth] = {}
@@ -74,7 +74,9 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
         if entry.kind != "action":
             continue
         first = len(world.samples)
-        session.do(entry.action)
+        outcome = session.do(entry.action)
+        if outcome.failure is not None:
+            raise outcome.failure
         needles.append(needle_over(fleet, world.sampled(first)[2]))
         at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
     if not world.samples:

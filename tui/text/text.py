@@ -17,6 +17,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
 from scenarios.language import _, say
 from scenarios.model import Catalogue
+from scenarios.physics_failure import PhysicsFailed
 from tui.presentation.clean import clean, clean_line
 from tui.presentation.console import complain
 from tui.presentation.desk import Desk
@@ -59,7 +60,7 @@ class TextJob:
             if waiting is not None and (answer := self._cautioned(waiting, clean(line))):
                 return {"command": clean(line), **answer}
             return {"command": clean(line), **self._answer(parse(line))}
-        except NotPossible as error:
+        except (NotPossible, PhysicsFailed) as error:
             return {"command": clean(line), "error": str(error)}
 
     def time_is_up(self) -> Answer:

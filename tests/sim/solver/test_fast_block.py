@@ -39,6 +39,6 @@ def test_the_loops_jacobian_keeps_to_the_pattern() -> None:
         rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), f)
         rates_law.jacobian(y, draw.row(p), draw.row(q), J)
         slow_block.slopes(y, draw.row(p), draw.row(c), draw.row(q), f, D)
-        slow_block.refine_jacobian(y, draw.row(p), draw.row(q), D, J)
+        slow_block.refine_jacobian(y, draw.row(p), draw.row(c), draw.row(q), D, J)
         met |= {(int(i), int(j)) for i, j in zip(*np.nonzero(J), strict=True)}
     assert met == PLACES

@@ -111,7 +111,7 @@ def test_measured_order_on_a_vehicle(step: Callable[..., float], least: float, m
             if known:
                 rates_law.jacobian(y, p, q, J)
                 slow_block.slopes(y, p, c, q, f0, D)
-                slow_block.refine_jacobian(y, p, q, D, J)
+                slow_block.refine_jacobian(y, p, c, q, D, J)
             step(y, p, c, s, q, f0, seconds / steps, J, D, W, work, 1.0)
             y[:] = work[4]
         errors.append(np.abs(y - true.states[0])[: st.LIFT].max())

@@ -17,6 +17,7 @@ from grading.report.hints import Guide, given, next_hint
 from grading.sessions.modes import RUNGS
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say
+from scenarios.physics_failure import PhysicsFailed
 from tui.app.program import program
 from tui.app.screens.slip import Slip
 from tui.app.show import lines, words
@@ -78,8 +79,16 @@ known to them. Escape closes this, also while it is being worked out.""")
             ladder = self.guide.ladder(self._tell)
         except _Stopped:
             return
+        except PhysicsFailed as error:
+            self.app.call_from_thread(self._fail, str(error))
+            return
         if not self._stop.is_set():
             self.app.call_from_thread(self._ready, ladder)
+
+    def _fail(self, text: str) -> None:
+        if self.is_mounted and self.query(ProgressBar):
+            self.query_one(ProgressBar).display = False
+            self.query_one("#told", Static).update(words(text))
 
     def _ready(self, ladder) -> None:
         self.ladder = ladder

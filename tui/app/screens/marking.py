@@ -18,6 +18,7 @@ from textual.widgets import ProgressBar
 from grading.sessions.record import Entry, as_bytes, read_bytes
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _
+from scenarios.wrong_use import WrongUse
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import words
@@ -92,7 +93,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             course = true_course(catalogue, judged.entries)
         except _Stopped:
             return
-        except DataError as error:
+        except (DataError, WrongUse) as error:
             self.app.call_from_thread(self._fail, str(error))
             return
         if not self._stop.is_set():
