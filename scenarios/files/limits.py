@@ -31,6 +31,7 @@ _OWN_LIMITS = {
     "rear_L": (0.0, 10.0),
     "air_heater_kW": (0.0, 10.0),
     "carpet_g": (0.0, 20_000.0),
+    "bearing_drag": (0.0, 1000.0),
 }
 """Parameters that the rule by unit does not fit."""
 

@@ -144,7 +144,7 @@ def test_stationary_check_leaves_the_engine_alone() -> None:
 
 
 def test_check_operations_follow_the_readings(monkeypatch: pytest.MonkeyPatch) -> None:
-    tightens = a_check(does=("tighten clips",), readings=(reading("wet spot"),))
+    tightens = a_check(does=("tighten clips",), readings=(reading("wet hose ends"),))
     shop = workshop({"leak_hose": 0.01}, things=[tightens])
     done = do(shop, "check", "look")
     assert done.readings[0][1].tolist() == pytest.approx([0.01 * 3600.0 * 50.0])

@@ -26,6 +26,7 @@ class Belief:
     """A belief after so many actions that the vehicle felt."""
 
     felt: int = 0
+    vehicles_failed: int = 0
     workshop: Any = field(default_factory=lambda: SimpleNamespace(control=lambda _name: 1.0))
 
     def belief(self) -> np.ndarray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from types import SimpleNamespace
 from typing import Any, cast
 
 import numpy as np
@@ -16,6 +17,7 @@ class StandingStill:
     """Stands in for the workshop: time does not pass."""
 
     minute = 0.0
+    fleet = SimpleNamespace(failed=np.zeros(1, bool))
 
     def copy(self, keep: np.ndarray | None = None) -> StandingStill:
         """The same."""
