@@ -10,7 +10,8 @@ import numpy as np
 from sim.compile import jit
 from sim.observation import touch
 from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
-from sim.observation.likelihood import Display, Instrument, Kind, RatioDisplay, Words, by_ratio, identity
+from sim.observation.kinds import Kind
+from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, by_ratio, identity
 
 
 @jit

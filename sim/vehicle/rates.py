@@ -6,20 +6,11 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air, coolant
-from sim.laws.actuators import (
-    BLEND_CONTACT,
-    ELECTRIC,
-    SENSOR_CONTACT,
-    VALVE_CONTACT,
-    position,
-    vacuum_force,
-    valve_target,
-)
-from sim.laws.circuits import OPEN_OHM
-from sim.laws.engine_heat import brake_work, coolant_heat
+from sim.laws.engine_heat import coolant_heat
 from sim.laws.thermostat import lift_give, lift_rate, lift_slopes
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
+from sim.vehicle.drives import evaluate_drives
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
     BLOCK,
@@ -64,49 +55,6 @@ BODY_W = 100.0  # sensible heat of one person at rest (M)
 LEAST_KG = 0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
 STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
 STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
-
-
-@jit
-def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Engine speed and work, contacts, commands, what the computer believes of the coolant, and where valve and doors
-    stand, into q; c, s: controls, switches.
-
-    Source: common practice, no source; laws in ``sim.laws.actuators`` and ``sim.laws.engine_heat``.
-    """
-    q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.drained < 0.5 else 0.0
-    q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
-    q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
-    q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0
-    loose = p.contact_of == SENSOR_CONTACT and q.contact < 0.5
-    q.sensor_ok = 0.0 if loose or p.sensor_short > 0.5 or p.sensor_ohm_extra > OPEN_OHM / 1000.0 else 1.0
-    q.sensor_C = y[SENSOR]
-    q.pcm_C = q.sensor_C + p.sensor_offset_K if q.sensor_ok > 0.5 else p.sensor_default_C
-    q.heat_asked = c.heater * p.command
-    q.blower_command = c.blower
-    if p.automatic > 0.5:
-        held = 1.0 - min(max((q.pcm_C - p.lockout_C) / 10.0, 0.0), 1.0)
-        q.blower_command *= 1.0 - max(held, p.lockout_stuck)
-    valve_power, blend_power = p.valve_supply, p.blend_supply
-    if p.valve_drive == ELECTRIC:
-        valve_power *= c.ignition * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
-    if p.blend_drive == ELECTRIC:
-        blend_power *= c.ignition * (q.contact if p.contact_of == BLEND_CONTACT else 1.0)
-    target = valve_target(q.heat_asked)
-    q.valve = position(
-        p.valve_drive, target, s.valve, p.valve_rest, p.valve_linkage, valve_power,
-        p.valve_coil, y[VACUUM], 0.0, False, p.valve_least, p.valve_most,
-    )  # fmt: skip
-    if p.valve_drive == ELECTRIC and p.valve_stays > 0.5 and valve_power * p.valve_coil <= 0.5:
-        q.valve = min(max(s.valve, p.valve_least), p.valve_most)
-    q.blend = position(
-        p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage, blend_power,
-        p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
-    )  # fmt: skip
-    held = p.mode_moves
-    if p.mode_vacuum > 0.5:
-        held *= vacuum_force(y[VACUUM])
-    q.mode = p.mode_rest + held * (c.vents - p.mode_rest)
-    q.recirculation = c.recirculation if p.recirculation_moves > 0.5 else p.recirculation_rest
 
 
 @jit

@@ -13,7 +13,8 @@ from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Check, Fault, Vehicle
 from scenarios.workshop import Workshop
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Instrument, Kind
+from sim.observation.kinds import Kind
+from sim.observation.likelihood import Instrument
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.parameters import healthy
 from sim.world import MINUTE, Weather, running

@@ -11,7 +11,7 @@ from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Kind
+from sim.observation.kinds import Kind
 
 CATALOGUE = load_catalogue()
 TELLS = 2.0

@@ -17,7 +17,7 @@ from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Kind
+from sim.observation.kinds import Kind
 from sim.observation.loop import CODES
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st

@@ -15,7 +15,8 @@ from scipy.stats import multivariate_normal
 
 from sim.observation.infrared import apparent_temperature
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import LAPSE, Display, Instrument, Kind, Known, Words
+from sim.observation.kinds import Kind
+from sim.observation.likelihood import LAPSE, Display, Instrument, Known, Words
 from sim.vehicle.tolerances import uniform
 
 SPANS = {

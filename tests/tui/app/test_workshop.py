@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from grading.sessions.records import kept_records
 from scenarios.actions import Action
 from scenarios.model import Catalogue
-from tests.tui.program import play, press, settle, still, text_of
+from tests.tui.program import play, press, settle, text_of
 from tui.app.app import Lukewarm
 from tui.app.notices import Shelf
 from tui.app.screens.board import Board
@@ -322,60 +322,6 @@ def test_a_record_that_cannot_go_on_says_so(
         assert isinstance(app.screen, WorkshopScreen)
 
     play(catalogue, part, (120, 40))
-
-
-async def click_on(app: Lukewarm, pilot: Pilot[Any], text: str, times: int = 1) -> None:
-    """Click on the first place on the screen where a text stands."""
-    await still(app, pilot)
-    for y, line in enumerate(text_of(app).splitlines()):
-        if (x := line.find(text)) >= 0:
-            await pilot.click(offset=(x, y), times=times)
-            await settle(pilot)
-            return
-    raise AssertionError(f"{text!r} is not on the screen:\n{text_of(app)}")
-
-
-def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
-    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        async def click(text: str, times: int = 1) -> None:
-            await click_on(app, pilot, text, times)
-
-        await click("Cold Tern", times=2)
-        assert isinstance(app.screen, WorkshopScreen)
-        session = app.screen.session
-        await click("2 engine bay")
-        await click("coolant level cold", times=2)
-        assert isinstance(app.screen, CautionSlip)
-        await click("I have read it")
-        assert len(session.readings) == 1
-        await click("s suspects")
-        await click("coolant low")
-        await click("likelier")
-        await click("Enter declare")
-        await click("surer", times=5)
-        await click("Enter declare")
-        assert session.diagnosis == ("coolant-low", 0.95)
-        await click("5 bench")
-        await click("Top up", times=2)
-        assert session.repairs == ["top-up"]
-        await click("heater ", times=10)
-        await click("blower")
-        await click("engine o")
-        await click("d drive")
-        await click("Enter start")
-        assert session.minute > 30.0
-        await click("1●driver")
-        await click("vent temperature", times=2)
-        assert session.readings[-1].check == "vent-temperature"
-        await click("x Hand back")
-        await click("Enter hand back")
-        await settle(pilot)
-        assert isinstance(app.screen, Debrief)
-        assert app.screen.grade.passed
-        await click("Back to the board")
-        assert isinstance(app.screen, Board)
-
-    play(catalogue, part)
 
 
 def test_a_screen_goes_only_from_the_top(catalogue: Catalogue) -> None:

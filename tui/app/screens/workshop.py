@@ -14,10 +14,11 @@ from textual.content import Content
 from grading.marks.criteria import written
 from grading.sessions.modes import GUIDED
 from grading.sessions.openings import hand_in, time_is_up
-from grading.sessions.session import Outcome, Session
+from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.language import N_, _, say, shown
+from scenarios.language import N_, _, say
 from scenarios.model import BAY, PLACES, Check, Repair
+from tui.app.outcome_lines import came_of
 from tui.app.program import program
 from tui.app.screens.ask_time import QUESTIONS, AskTime
 from tui.app.screens.caution import CautionSlip
@@ -26,7 +27,7 @@ from tui.app.screens.hand_back import HandBack
 from tui.app.screens.workshop_keys import KEYS
 from tui.app.screens.workshop_view import SIDES, WorkshopView
 from tui.app.screens.write_up import WriteUp
-from tui.app.show import clock, took, words
+from tui.app.show import clock, words
 from tui.app.widgets.notes import Notes
 from tui.app.widgets.offers import WALK, Offers
 from tui.app.widgets.paper import Paper
@@ -233,25 +234,10 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
                 Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units))
             )
         else:
-            first, *others = self._came_of(outcome) or [Content()]
+            first, *others = came_of(outcome, units) or [Content()]
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
             self.told += [first, *others] if first else others
-
-    def _came_of(self, outcome: Outcome) -> list[Content]:
-        units = program(self).units
-        told = [words(said, units) for said in outcome.said]
-        told += [
-            Content.assemble(words(_(reading.label), units), ": ", words(shown(reading.shown), units, "bold $primary"))
-            for reading in outcome.readings
-        ]
-        told += [
-            Content.assemble(("✕ " + _("Safety: "), "bold $error"), words(_(event.what), units))
-            for event in outcome.safety
-        ]
-        if outcome.minutes and not told:
-            told = [Content(say("{minutes} later.", minutes=took(outcome.minutes)))]
-        return told
 
     @on(Offers.OptionSelected, "#offers")
     def _chosen(self, event: Offers.OptionSelected) -> None:

@@ -1,0 +1,73 @@
+"""Instruments that tell kinds apart, which have no order and nothing between them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+
+from sim.observation.likelihood import LAPSE, Instrument, Known
+
+_NORMAL = NormalDist()
+
+
+@dataclass(frozen=True)
+class Kind(Instrument):
+    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread.
+
+    like: for each kind those it may be taken for, none where the sign is too clear for that; not given, any may be
+    taken for any other.
+    """
+
+    words: tuple[str, ...]
+    like: tuple[tuple[int, ...], ...] = ()
+
+    def _taken_for(self, kind: int) -> tuple[int, ...]:
+        return self.like[kind] if self.like else tuple(k for k in range(len(self.words)) if k != kind)
+
+    def read(self, true: float, chance: float, luck: float | None = None) -> int:
+        kind = round(true)
+        others = self._taken_for(kind)
+        if chance >= self.spread or not others:
+            return kind
+        return others[min(int(chance / self.spread * len(others)), len(others) - 1)]
+
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
+        pairs = zip(true.tolist(), deviates.tolist(), strict=True)
+        return np.array([self.read(each, _NORMAL.cdf(deviate)) for each, deviate in pairs])
+
+    def likelihoods(
+        self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
+    ) -> np.ndarray:
+        count = len(self.words)
+        chances = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
+        for kind in range(count):
+            others = self._taken_for(kind)
+            for other in others:
+                chances[kind, other] = self.spread / len(others)
+            chances[kind, kind] = 1.0 - (chances[kind].sum() - LAPSE)
+        return chances[np.clip(np.rint(true).astype(int), 0, count - 1)][:, list(steps)].T
+
+    def blur(
+        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
+    ) -> np.ndarray | None:
+        """Kinds have no scale on which to be smeared."""
+        return None
+
+    def foresee(
+        self,
+        step: int,
+        true: np.ndarray,
+        w: np.ndarray,
+        label: np.ndarray,
+        total: np.ndarray,
+        known: Known | None = None,
+    ) -> np.ndarray:
+        """Kinds do not spread: the chance is the vehicles' own."""
+        chance = np.bincount(label, w * self.likelihood(step, true), minlength=len(total))
+        return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)
+
+    def show(self, step: int) -> str:
+        return self.words[step]
