@@ -93,7 +93,7 @@ def N_(text: str) -> str:
 
 def _(text: Text) -> str:
     """The text in the language chosen; texts without a translation as they are."""
-    if not isinstance(text, str):
+    if isinstance(text, Message | Listed | Shown | FirstSentence):
         return text.spoken()
     return _Chosen.words.gettext(text) if text else text
 

@@ -287,7 +287,7 @@ class Hypotheses:
 def log_sum(logs: np.ndarray) -> float:
     """Logarithm of the sum of numbers given by their logarithms (n,), -inf for none.
 
-    >>> log_sum(np.log(np.array([0.25, 0.5]))) == np.log(0.75)
+    >>> bool(np.isclose(log_sum(np.log(np.array([0.25, 0.5]))), np.log(0.75)))
     True
     """
     most = float(logs.max(initial=-np.inf))

@@ -99,8 +99,18 @@ def replay_session(catalogue: Catalogue, job: Job, entries: list[Entry], seen: S
 
 
 def _as_seen(entry: Entry, given: Entry) -> Entry:
-    """The entry of another version: action and readings as recorded, time and safety as the replay gives them."""
-    return Entry("action", entry.data | {name: given.data[name] for name in ("minute", "minutes", "safety")})
+    """The entry of another version: action and readings as recorded, time and safety as the replay gives them.
+
+    Where the check is read otherwise now, its readings cannot be weighed and are left out.
+    """
+    replaced = {name: given.data[name] for name in ("minute", "minutes", "safety")}
+    if _labels(entry) != _labels(given):
+        replaced["readings"] = []
+    return Entry("action", entry.data | replaced)
+
+
+def _labels(entry: Entry) -> list[str]:
+    return [str(reading["label"]) for reading in entry.data["readings"]]
 
 
 def _difference(line: int, recorded: dict[str, Any], given: dict[str, Any]) -> Difference | None:

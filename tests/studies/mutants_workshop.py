@@ -80,12 +80,6 @@ MUTANTS = (
         f"{WORK}::test_equal_settings_share_time_and_are_restored",
     ),
     _workshop(
-        "each reading takes its own minutes",
-        "setdefault(tuple(spec.sets.items()), [])",
-        "setdefault((*spec.sets.items(), (spec.label, 0.0)), [])",
-        f"{WORK}::test_equal_settings_share_time_and_are_restored",
-    ),
-    _workshop(
         "vents mixed up",
         'N_("face"): 1.0, N_("screen"): 2.0',
         'N_("face"): 2.0, N_("screen"): 1.0',

@@ -82,8 +82,8 @@ def parse(line: str) -> Action:
 
     Raises NotPossible with what was expected.
 
-    >>> parse("drive 10 80")
-    Action(verb='drive', arguments=(10.0, 80.0))
+    >>> parse("drive 10 80").arguments
+    (10.0, 80.0)
     """
     line = clean(line)
     verb, *words = line.split() or [""]
