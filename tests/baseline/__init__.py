@@ -1,1 +1,1 @@
-"""Five hundred sessions and their marks, as hashes: what a change that is meant to change nothing must not change."""
+"""Sessions and their marks, as hashes: what a change that is meant to change nothing must not change."""

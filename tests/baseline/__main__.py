@@ -11,7 +11,7 @@ from tests.baseline.sessions import KEPT, VEHICLES, all_rows, kept
 
 def main() -> int:
     """Print the sessions that differ; exit status 1 where there are any."""
-    parser = argparse.ArgumentParser(description="Compare marks and readings of five hundred sessions with those kept.")
+    parser = argparse.ArgumentParser(description="Compare marks and readings of the sessions with those kept.")
     parser.add_argument("--write", action="store_true", help="take a new baseline")
     parser.add_argument("--vehicles", type=int, default=VEHICLES)
     parser.add_argument("--processes", type=int, default=2)

@@ -16,7 +16,7 @@ from scenarios.files.loader import load_catalogue
 from tests.studies.strategies import STRATEGIES, Player
 from tests.studies.strategies_study import REMEMBERED, drawn_job
 
-VEHICLES = 3
+VEHICLES = 50
 """Vehicles, each worked on by every strategy."""
 KEPT = Path(__file__).with_name("baseline.json")
 
