@@ -151,7 +151,7 @@ def test_no_english_is_left_in_the_help(lukewarm: Run, command: str, monkeypatch
     with nobodys_language():
         output = lukewarm(*command.split(), "--help")[1]
     names = {"text", "show", "trace", "debrief", "serve", "author", "exam", "guided", "free", "ID", "SEVERITY", "PCT"}
-    drive = {"idle", "road", "rev", "rest"}
+    drive = {"idle", "road", "rev", "rest", "over"}  # "over": of --take-over, which is broken at its hyphen
     assert left_over(OPTION.sub(" ", output), names | drive) == []
 
 
