@@ -250,7 +250,8 @@ def study(folder: Path, name: str, tests: tuple[str, ...], processes: int, deadl
         stats.unlink()  # so that mutmut finds anew which tests reach which function
     # Untried mutants first: this run also generates those of new and changed functions.
     if run_mutmut(copy, [*run, str(processes)], deadline) and again.exists():
-        names = [one for one in again.read_text(encoding="utf-8").split() if one in statuses(copy)]
+        known = statuses(copy)
+        names = [one for one in again.read_text(encoding="utf-8").split() if one in known]
         if not names or run_mutmut(copy, [*run, str(processes), *names], deadline):
             again.unlink()
     report(name, list(changes(copy)))

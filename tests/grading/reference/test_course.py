@@ -35,7 +35,7 @@ from grading.reference.policy import (
     weigh,
 )
 from grading.reference.preparation import Readiness
-from grading.reference.rollout import Table
+from grading.reference.rollout import Table, choose
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Check, Job
 from tests.grading.workbench import SEED, bench, with_fault
@@ -70,15 +70,32 @@ def option(check: str = FEED, minutes: float = 1.0, bits: float = 1.0, surest: f
 
 def test_checks_are_tried_after_their_preparations() -> None:
     belief = cold()
+    catalogue = belief.workshop.catalogue
+    at_run = replace(catalogue.checks["gauge"], id="dash-lamps", best_when=())
+    belief.workshop.catalogue = replace(catalogue, checks=catalogue.checks | {at_run.id: at_run})
+    belief.act(Action("wait", (10.0,)))
     tried = [(one.check.id, one.before, one.minutes) for one, _ in tries(belief, Readiness(), set())]
     assert tried == [
         (LEVEL, (), 1.5),
+        ("dash-lamps", (Action("ignition", ("on",)),), 1.0),
         ("gauge", WARM_UP, 16.0),
         ("vent-temperature", WARM_UP, 16.0),
         (FEED, WARM_UP, 16.5),
         (RETURN, WARM_UP, 16.5),
     ]
-    assert (belief.workshop.minute, belief.past) == (0.0, [])
+    assert (belief.workshop.minute, len(belief.past)) == (10.0, 1)
+
+
+def test_check_whose_preparation_is_refused_is_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Idling is refused while the engine is off."""
+    prepare = policy.preparation
+
+    def refused(workshop: Any, check: Check, *more: Any) -> list[Action] | None:
+        return [Action("idle", (1.0,))] if check.id == "gauge" else prepare(workshop, check, *more)
+
+    monkeypatch.setattr(policy, "preparation", refused)
+    tried = [one.check.id for one, _ in tries(cold(), Readiness(), set())]
+    assert tried == [LEVEL, "vent-temperature", FEED, RETURN]
 
 
 def test_checks_left_out() -> None:
@@ -252,11 +269,25 @@ def test_weak_belief_takes_the_cheapest_telling_check() -> None:
     weight = np.array([0.75, 0.25])
     two = Table.of_outcomes(np.array([[0, 1], [0, 1]]), np.array([100.0, 90.0]), WRONG_REPAIR_MINUTES)
     best = option("gauge", 1.0, 1.0)
-    for rate, cheaper in ((WITHIN_REACH + 0.001, True), (WITHIN_REACH - 0.001, False)):
+    for rate, cheaper in ((WITHIN_REACH, True), (WITHIN_REACH - 0.001, False)):
         other = option(FEED, 1.0, rate)
         assert weigh([best, other], two, weight) == Advice(other if cheaper else best, True)
     none = option(FEED, 1.0, TELLING_BITS), option("gauge", 1.0, TELLING_BITS)
     assert weigh(list(none), two, weight) == Advice(none[1], False)  # the cheaper one, not worth it
+
+
+def test_weak_belief_takes_the_better_rate_of_two_that_cost_the_same() -> None:
+    same = Table.of_outcomes(np.array([[0, 1], [0, 1]]), np.array([100.0, 100.0]), WRONG_REPAIR_MINUTES)
+    worse, better = option("gauge", 1.0, 0.8), option(FEED, 1.0, 0.9)
+    assert weigh([worse, better], same, np.array([0.75, 0.25])) == Advice(better, True)
+
+
+def test_rollout_is_asked_with_the_figures_of_the_reference(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = Scripted(choose(parting(1.0), np.array([0.5, 0.5])))
+    monkeypatch.setattr(policy, "choose", asked)
+    table, weight = parting(1.0), np.array([0.5, 0.5])
+    weigh([option()], table, weight)
+    assert asked.asked == [(table, weight, ("tried", 8), ("depth", 5), ("cut", 0.02))]
 
 
 def test_weigh_without_options() -> None:
@@ -361,6 +392,9 @@ def course(
 
 def test_course_follows_the_advice(monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[float] = []
+    seeds: list[int] = []
+    begin = policy.Session
+    monkeypatch.setattr(policy, "Session", lambda *given: (seeds.append(given[2]), begin(*given))[1])
     found, asked = course(monkeypatch, [advice(LEVEL), advice(FEED, *WARM_UP)], progress=told.append)
     level, feed = Action("check", (LEVEL,)), Action("check", (FEED,))
     assert found.actions == [level, *WARM_UP, feed]
@@ -370,6 +404,7 @@ def test_course_follows_the_advice(monkeypatch: pytest.MonkeyPatch) -> None:
     assert 0.4 < found.belief < 1.0
     assert asked == [(0.0, False, []), (0.0, False, [LEVEL]), (pytest.approx(17.0), False, [LEVEL, FEED])]
     assert told == [0.0, 1.0 / 5.0, 2.0 / 6.0]
+    assert seeds == [SEED]
 
 
 @pytest.mark.parametrize("last", [Advice(None, False), Advice(None, True), advice(FEED, worth=False)])

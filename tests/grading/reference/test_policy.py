@@ -95,6 +95,16 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
     assert chance[:, 0] == pytest.approx(chance[::-1, 2])
 
 
+def test_stopping_is_chosen_where_no_check_is_cheaper() -> None:
+    """A perfect check of 50 minutes for half a chance of a wrong repair of 100, and no check at all."""
+    half = np.array([0.5, 0.5])
+    dear = choose(Table.of_outcomes(np.array([[0, 1]]), np.array([50.0]), 100.0), half)
+    assert (dear.check, dear.cost, dear.stop, dear.costs.tolist()) == (None, 50.0, 50.0, [50.0])
+    nothing = Table(np.arange(2), 2, np.zeros((0, 1, 2)), np.zeros((1, 0)), np.zeros((1, 0), np.int64), 100.0)
+    none = choose(nothing, half)
+    assert (none.check, none.cost, none.stop, none.costs.tolist()) == (None, 50.0, 50.0, [])
+
+
 def test_each_check_is_thought_of_once() -> None:
     """Two faults; one check errs in 20 % of cases, another in 10 %, each takes a minute; a wrong repair costs 100.
     Starting with the worse check, the better one follows and decides: 1 + 1 + 10. Starting with the better one, the

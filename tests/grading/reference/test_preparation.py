@@ -66,8 +66,10 @@ def test_constants() -> None:
         (ALL_OFF, wish(), []),
         (ALL_OFF, wish(needs=("engine-running",)), [START, IDLE]),
         (ON, wish(needs=("engine-running",)), [START, IDLE]),
+        (ALL_OFF, wish(needs=("engine-running", "ignition-on")), [START, IDLE]),
         (RUNNING, wish(needs=("engine-running",)), []),
         (ALL_OFF, wish(drive_kmh=30.0), [START]),
+        (ALL_OFF, wish(drive_kmh=1.0), [START]),
         (RUNNING, wish(drive_kmh=30.0), []),
         (ALL_OFF, wish("fast-idle"), [START, REV]),
         (RUNNING, wish("fast-idle", needs=("engine-running",)), [REV]),
@@ -146,7 +148,7 @@ def test_check_that_wants_a_cold_engine(
     state: State, check: Check, before: list[Action] | None, cooled: list[Action]
 ) -> None:
     assert too_warm(check, ready(state)) == (before is None)
-    assert prepared(state, check) == before
+    assert prepared(state, check) == preparation(state, check, ready(state)) == before
     assert prepared(state, check, let_cool=True) == cooled
 
 
@@ -165,6 +167,7 @@ def test_engine_may_run_after_cooling() -> None:
         (wish("warm", needs=("engine-running",)), None),
         (wish("fast-idle"), None),
         (wish(drive_kmh=50.0), None),
+        (wish(drive_kmh=1.0), None),
         (wish("warm"), [HOT, LOW]),  # it is warm
         (wish("warm", needs=("ignition-on",)), [HOT, LOW, AT_RUN]),
         (wish("warm", needs=("engine-off",)), [HOT, LOW]),
