@@ -63,17 +63,6 @@ def test_metropolis_steps_converge_from_the_prior() -> None:
     assert kstest(cast(Toy, now).x(), norm(mean, spread).cdf).pvalue > 0.01
 
 
-class Shifted(Toy):
-    """Proposals whose log-likelihood exceeds the present one by fixed amounts: in total, and of the last reading."""
-
-    whole, share = 0.0, 0.0
-
-    def fresh(self, places: dict[int, np.ndarray]) -> Toy:
-        more = super().fresh(places)
-        more.log_like, more.last = np.full(MANY, self.whole), np.full(MANY, self.share)
-        return more
-
-
 @pytest.mark.parametrize(
     ("whole", "share", "power", "taken"),
     [
@@ -87,11 +76,22 @@ class Shifted(Toy):
         (-40.0, 0.0, 1.0, 0.0),
     ],
 )
-def test_acceptance_probability(whole: float, share: float, power: float, taken: float) -> None:
-    """min(1, likelihood ratio), with the last reading's factor raised to the power (Metropolis, textbook)."""
-    now = at_law(1.0)
-    now.__class__ = cast(Any, type("Case", (Shifted,), {"whole": whole, "share": share}))
+def test_acceptance_probability(
+    whole: float, share: float, power: float, taken: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """min(1, likelihood ratio), with the last reading's factor raised to the power (Metropolis, textbook).
+
+    whole, share: log ratio of the likelihoods of all readings and of the last one.
+    """
+    now, fresh = at_law(1.0), Toy.fresh
     now.log_like, now.last = np.zeros(MANY), np.zeros(MANY)
+
+    def shifted(self: Toy, places: dict[int, np.ndarray]) -> Toy:
+        more = fresh(self, places)
+        more.log_like, more.last = np.full(MANY, whole), np.full(MANY, share)
+        return more
+
+    monkeypatch.setattr(Toy, "fresh", shifted)
     after = moved(now, 0, power, generator())
     changed = np.any(after.quantiles != now.quantiles, axis=1)
     assert np.mean(changed) == pytest.approx(taken, abs=3.0 * math.sqrt(taken * (1.0 - taken) / MANY) + 1e-9)
