@@ -12,7 +12,9 @@ PREPARATION, POLICY, ROLLOUT = (f"grading/reference/{name}.py" for name in ("pre
 TEMPERING, RESAMPLING, INFORMATION = (
     f"grading/observer/{name}.py" for name in ("tempering", "resampling", "information")
 )
-PREPARED, COURSE, RULE = (f"tests/grading/reference/test_{name}.py" for name in ("preparation", "course", "policy"))
+PREPARED, COURSE, CHOICE, RULE = (
+    f"tests/grading/reference/test_{name}.py" for name in ("preparation", "course", "choice", "policy")
+)
 MOVED, DRAWN, TOLD = (f"tests/grading/observer/test_{name}.py" for name in ("tempering", "resampling", "information"))
 SEQUENTIAL = "tests/published/test_sequential.py"
 
@@ -159,21 +161,21 @@ TAKEN = (
         "information alone, whatever it takes",
         "return self.bits / max(self.minutes, 0.25)",
         "return self.bits",
-        f"{COURSE}::test_rate",
+        f"{CHOICE}::test_rate",
     ),
     _in(
         POLICY,
         "a part fitted on three quarters",
         "SURE = 0.85",
         "SURE = 0.75",
-        f"{COURSE}::test_worth",
+        f"{CHOICE}::test_worth",
     ),
     _in(
         POLICY,
         "a wrong repair costs an hour",
         "WRONG_REPAIR_MINUTES = 240.0",
         "WRONG_REPAIR_MINUTES = 60.0",
-        f"{COURSE}::test_worth",
+        f"{CHOICE}::test_worth",
     ),
     _in(
         POLICY,
