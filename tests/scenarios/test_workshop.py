@@ -242,7 +242,7 @@ def test_gauge_is_checked_every_half_minute_and_read_at_the_end(
     done = do(glances.shop, str(action[0]), *action[1:])
     assert glances.log == [(0.5, *speeds), (1.0, *speeds), (1.25, *speeds)]
     assert (done.minutes, done.broken_off, done.action) == (1.25, False, Action(str(action[0]), action[1:]))
-    assert [look[:2] for look in done.readings] == [(WATCH, gauge_needle(glances.shop.fleet))]
+    assert done.readings == [(WATCH, gauge_needle(glances.shop.fleet), 1.25)]
     assert {name: controls(glances.shop)[name] for name in IDLING} == IDLING  # it idles afterwards
 
 

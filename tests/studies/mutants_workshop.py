@@ -81,8 +81,8 @@ MUTANTS = (
     ),
     _workshop(
         "each reading takes its own minutes",
-        "setdefault(tuple(spec.sets.items()), [])",
-        "setdefault((*spec.sets.items(), (spec.label, 0.0)), [])",
+        "setdefault((*spec.sets.items(), spec.at), [])",
+        "setdefault((*spec.sets.items(), spec.at, spec.label), [])",
         f"{WORK}::test_equal_settings_share_time_and_are_restored",
     ),
     _workshop(
