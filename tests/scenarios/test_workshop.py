@@ -364,6 +364,14 @@ def test_performed_action_is_the_one_asked_for(action: Action) -> None:
     assert (done.action, done.broken_off) == (action, False)
 
 
+def test_vehicles_that_could_not_be_calculated_are_named() -> None:
+    shop = workshop(n=2)
+    assert do(shop, "wait", 1.0).failed.tolist() == [False, False]
+    shop.fleet.parameters["wax_s"][1] = math.nan
+    do(shop, "engine", "start")
+    assert do(shop, "idle", 1.0).failed.tolist() == [False, True]
+
+
 def test_idling_and_waiting_do_not_move_the_person() -> None:
     shop = workshop()
     do(shop, "engine", "start")

@@ -130,6 +130,7 @@ def test_equal_settings_share_time_and_are_restored(
         ((1.0, None), (1.0, 4.0)),  # half of the check's time for the one without a minute of its own
         ((None, 5.0), (3.0, 5.0)),
         ((2.0, 2.0), (2.0, 2.0)),
+        ((2.0, 5.99), (2.0, 5.99)),  # the last half second passes too
     ],
 )
 def test_readings_are_taken_when_they_are_due_and_the_check_lasts_its_minutes(
@@ -140,11 +141,10 @@ def test_readings_are_taken_when_they_are_due_and_the_check_lasts_its_minutes(
     probe = Probe(monkeypatch, shop)
     do(shop, "wait", 10.0)
     done = do(shop, "check", "look")
-    assert [minute for (minute,) in probe.log] == [10.0 + minute for minute in taken]
-    assert [(look.spec, look.minute) for look in done.readings] == [
-        (spec, 10.0 + minute) for spec, minute in zip(looks, taken, strict=True)
-    ]
-    assert done.minutes == 6.0
+    assert [minute for (minute,) in probe.log] == pytest.approx([10.0 + minute for minute in taken])
+    assert [look.spec for look in done.readings] == list(looks)
+    assert [look.minute for look in done.readings] == pytest.approx([10.0 + minute for minute in taken])
+    assert done.minutes == pytest.approx(6.0)
 
 
 @pytest.mark.parametrize("kmh", [30.0, 1.0])
