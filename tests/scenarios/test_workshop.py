@@ -242,7 +242,7 @@ def test_gauge_is_checked_every_half_minute_and_read_at_the_end(
     done = do(glances.shop, str(action[0]), *action[1:])
     assert glances.log == [(0.5, *speeds), (1.0, *speeds), (1.25, *speeds)]
     assert (done.minutes, done.broken_off, done.action) == (1.25, False, Action(str(action[0]), action[1:]))
-    assert [look[:2] for look in done.readings] == [(WATCH, gauge_needle(glances.shop.fleet))]
+    assert done.readings == [(WATCH, gauge_needle(glances.shop.fleet), 1.25)]
     assert {name: controls(glances.shop)[name] for name in IDLING} == IDLING  # it idles afterwards
 
 
@@ -362,6 +362,14 @@ def test_driving_starts_from_the_seat_with_the_bonnet_closed(monkeypatch: pytest
 def test_performed_action_is_the_one_asked_for(action: Action) -> None:
     done = workshop().perform(action)
     assert (done.action, done.broken_off) == (action, False)
+
+
+def test_vehicles_that_could_not_be_calculated_are_named() -> None:
+    shop = workshop(n=2)
+    assert do(shop, "wait", 1.0).failed.tolist() == [False, False]
+    shop.fleet.parameters["wax_s"][1] = math.nan
+    do(shop, "engine", "start")
+    assert do(shop, "idle", 1.0).failed.tolist() == [False, True]
 
 
 def test_idling_and_waiting_do_not_move_the_person() -> None:

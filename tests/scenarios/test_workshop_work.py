@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -118,6 +119,32 @@ def test_equal_settings_share_time_and_are_restored(
     ]
     assert controls(shop) == before
     assert done.minutes == 6.0
+
+
+@pytest.mark.parametrize(
+    ("at", "taken"),
+    [
+        ((1.0, 4.0), (1.0, 4.0)),
+        ((0.0, 6.0), (0.0, 6.0)),
+        ((4.0, 1.0), (4.0, 4.0)),  # the second is overdue and taken at once
+        ((1.0, None), (1.0, 4.0)),  # half of the check's time for the one without a minute of its own
+        ((None, 5.0), (3.0, 5.0)),
+        ((2.0, 2.0), (2.0, 2.0)),
+        ((2.0, 5.99), (2.0, 5.99)),  # the last half second passes too
+    ],
+)
+def test_readings_are_taken_when_they_are_due_and_the_check_lasts_its_minutes(
+    at: tuple[float | None, ...], taken: tuple[float, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks = tuple(replace(reading("probe", label), at=when) for label, when in zip("ab", at, strict=True))
+    shop = workshop(things=[a_check(place=SEAT, minutes=6.0, readings=looks)])
+    probe = Probe(monkeypatch, shop)
+    do(shop, "wait", 10.0)
+    done = do(shop, "check", "look")
+    assert [minute for (minute,) in probe.log] == pytest.approx([10.0 + minute for minute in taken])
+    assert [look.spec for look in done.readings] == list(looks)
+    assert [look.minute for look in done.readings] == pytest.approx([10.0 + minute for minute in taken])
+    assert done.minutes == pytest.approx(6.0)
 
 
 @pytest.mark.parametrize("kmh", [30.0, 1.0])

@@ -80,6 +80,12 @@ MUTANTS = (
         f"{WORK}::test_equal_settings_share_time_and_are_restored",
     ),
     _workshop(
+        "each reading takes its own minutes",
+        "setdefault((*spec.sets.items(), spec.at), [])",
+        "setdefault((*spec.sets.items(), spec.at, spec.label), [])",
+        f"{WORK}::test_equal_settings_share_time_and_are_restored",
+    ),
+    _workshop(
         "vents mixed up",
         'N_("face"): 1.0, N_("screen"): 2.0',
         'N_("face"): 2.0, N_("screen"): 1.0',
