@@ -209,6 +209,7 @@ MUTANTS = (
         ),
         ("\nFELT_L = 0.6 ", "\nFELT_L = 6.0 ", "nobody misses litres"),
         ("\nFELT_AIR = 0.6 ", "\nFELT_AIR = 0.1 ", "nobody feels weak air"),
+        ("\nWEAK_AIR = 0.78 ", "\nWEAK_AIR = 0.95 ", "air a little weaker is complained of"),
         ("\nWET = 0.06 ", "\nWET = 6.0 ", "nobody feels a wet carpet"),
         ("\nASTRAY = 0.25 ", "\nASTRAY = 0.15 ", "a needle a little low is complained of"),
     ),

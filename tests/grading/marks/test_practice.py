@@ -124,6 +124,22 @@ def test_among_equals_the_easier_job_comes_first(first: int, second: int, chosen
     assert remember(replace(one, jobs=jobs), []).next_job == chosen
 
 
+def test_a_confusion_counts_more_than_a_failure() -> None:
+    """A sound vehicle, done well, was then taken for a leak: it comes before the job that was failed without one."""
+    records = [
+        record("d-sound", "none", True),
+        record("a-low", "coolant-low", False),
+        record("c-leak", "none", False),
+    ]
+    assert remember(catalogue(), records).next_job == "d-sound"
+
+
+def test_of_two_jobs_the_other_is_next() -> None:
+    one = catalogue()
+    two = replace(one, jobs={name: one.jobs[name] for name in ("a-low", "c-leak")})
+    assert remember(two, [record("c-leak", "hose-leaks", True), record("a-low", None, False)]).next_job == "c-leak"
+
+
 def test_a_catalogue_of_one_job_gives_it_again() -> None:
     one = catalogue()
     alone = replace(one, jobs={"a-low": one.jobs["a-low"]})

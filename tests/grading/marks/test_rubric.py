@@ -9,6 +9,7 @@ import pytest
 
 from grading.marks.rubric import PACKAGED, load_rubric
 from scenarios.files.data_error import DataError
+from scenarios.model import CRITERIA
 
 TEXT = PACKAGED.read_text(encoding="utf-8")
 
@@ -59,3 +60,18 @@ def test_what_an_instructor_changes_counts(tmp_path: Path, old: str, new: str, p
     rubric = load_rubric(path)
     assert getattr(rubric, part) == value
     assert rubric.hash == hashlib.sha256(path.read_bytes()).hexdigest() != load_rubric().hash
+
+
+@pytest.mark.parametrize(("most", "least"), [(100, 0), (0, 100)])
+def test_every_mark_may_be_nothing_or_all(tmp_path: Path, most: int, least: int) -> None:
+    path = tmp_path / "rubric.yaml"
+    path.write_text(
+        "weights: {diagnosis: 100, efficiency: 0, safety: 0, parts: 0, inquiry: 0, calibration: 0}\n"
+        f"hints: {{question: {least}, pointer: {most}, explanation: {least}}}\n"
+        f"pass: {{total: {most}, diagnosis: {least}, efficiency: {most}, critical-error-cap: {least}}}\n",
+        encoding="utf-8",
+    )
+    rubric = load_rubric(path)
+    assert rubric.weights == dict.fromkeys(CRITERIA, 0.0) | {"diagnosis": 100.0}
+    assert rubric.hints == {"question": least, "pointer": most, "explanation": least}
+    assert (rubric.total, rubric.diagnosis, rubric.efficiency, rubric.cap) == (most, least, most, least)

@@ -158,6 +158,13 @@ def test_floors_that_were_missed_are_told() -> None:
     ]
 
 
+def test_floors_that_were_just_reached_are_not_told() -> None:
+    strict = replace(RUBRIC, total=100.0, diagnosis=100.0, efficiency=100.0)
+    grade = grade_case(case(*GOOD, BACK, belief=BELIEF), strict, QUIET)
+    assert grade.passed
+    assert not [reason for reason in english(grade.reasons) if "must reach" in reason]
+
+
 def test_without_a_diagnosis_there_is_no_belief_to_tell() -> None:
     grade = graded(did("check", "gauge", minutes=2.0), *GOOD[2:])
     assert (grade.belief, grade.belief_error) == (None, None)
