@@ -162,7 +162,7 @@ def test_floors_that_were_just_reached_are_not_told() -> None:
     strict = replace(RUBRIC, total=100.0, diagnosis=100.0, efficiency=100.0)
     grade = grade_case(case(*GOOD, BACK, belief=BELIEF), strict, QUIET)
     assert grade.passed
-    assert not [reason for reason in english(grade.reasons) if "must reach" in reason]
+    assert not [reason for reason in told(grade) if "must reach" in reason]
 
 
 def test_without_a_diagnosis_there_is_no_belief_to_tell() -> None:

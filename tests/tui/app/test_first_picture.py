@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
-import re
 import subprocess
 import sys
-from typing import Any, ClassVar
+from typing import Any
 
 import pytest
-from textual.driver import Driver
-from textual.drivers.headless_driver import HeadlessDriver
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import PATIENCE, Ready, play, press, still, text_of
+from tests.tui.program import play, press, still, text_of
+from tests.tui.terminal import plain, shown
 from tui.app.app import Lukewarm
-from tui.app.notices import Shelf
 from tui.app.screens.board import Board
-from tui.presentation.settings import Settings
 
 LOADED = """
 import json, sys
@@ -56,47 +51,18 @@ def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
     assert [name for name in LATER if name in loaded] == []
 
 
-class Terminal(HeadlessDriver):
-    """A terminal of a test: what is written to it is kept."""
-
-    pictures: ClassVar[list[str]] = []
-
-    @property
-    def is_headless(self) -> bool:
-        """Whether the program need not write anything."""
-        return False
-
-    def write(self, data: str) -> None:
-        """Keep the text, without the sequences that place and colour it."""
-        self.pictures.append(re.sub(r"\x1b\[[0-9;?]*[A-Za-z]", "", data))
-
-
-class Shown(Lukewarm):
-    """The program at such a terminal."""
-
-    def get_driver_class(self) -> type[Driver]:
-        """Ours."""
-        return Terminal
-
-
 KEYS = " Enter Take the key  n Start afresh  p Progress  q Quit  ? Help  ^p Commands"
 PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 def test_the_first_picture_is_of_the_whole_board(catalogue: Catalogue, size: tuple[int, int]) -> None:
-    async def part(pilot: Pilot[Any]) -> None:
-        while not all(any(text in picture for picture in Terminal.pictures) for text in PARTS):
+    async def part(app: Lukewarm, pilot: Pilot[Any], written: list[str]) -> None:
+        while any(text not in plain("".join(written)) for text in PARTS):
             await pilot.pause(0.02)
-        pilot.app.exit()
 
-    async def run() -> None:
-        async with asyncio.timeout(PATIENCE):
-            await Shown(Shelf.of(catalogue), Ready(), Settings()).run_async(size=size, auto_pilot=part)
-
-    Terminal.pictures.clear()
-    asyncio.run(run())
-    first = next(picture for picture in Terminal.pictures if any(text in picture for text in PARTS))
+    pictures = [plain(data) for data in shown(catalogue, part, size)]
+    first = next(picture for picture in pictures if any(text in picture for text in PARTS))
     assert [text for text in PARTS if text not in first] == []
 
 

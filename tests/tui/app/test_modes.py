@@ -18,6 +18,7 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.tui.program import play, press, settle, still, text_of
 from tui.app.app import Lukewarm
+from tui.app.screens.caution import CautionSlip
 from tui.app.screens.debrief import Debrief
 from tui.app.screens.hint import HintSlip
 from tui.app.screens.workshop import WorkshopScreen
@@ -351,6 +352,25 @@ def test_an_exam_reveals_nothing_and_is_handed_in_in_time(
         assert any("time ran out" in str(reason) for reason in app.screen.grade.reasons)
         app.action_screenshot()
         assert taken
+
+    play(catalogue, part, settings=Settings(mode="exam"))
+
+
+def test_the_bell_rings_also_while_a_caution_waits_for_its_answer(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter", "enter")
+        screen = app.screen
+        assert isinstance(screen, WorkshopScreen)
+        await press(pilot, "2", "down", "down", "down", "enter")
+        assert isinstance(app.screen, CautionSlip)
+        began = screen.session.mode.begun or 0.0
+        monkeypatch.setattr("grading.sessions.openings.now", lambda: began + 1e5)
+        while not isinstance(app.screen, Debrief):
+            await pilot.pause(0.02)
+        done = [entry.action.verb for entry in screen.session.recorder.entries if entry.kind == "action"]
+        assert done == ["handback"]
 
     play(catalogue, part, settings=Settings(mode="exam"))
 

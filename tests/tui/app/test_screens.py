@@ -5,6 +5,7 @@ After a change that is meant: ``python -m pytest tests/tui/app/test_screens.py -
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
@@ -18,7 +19,8 @@ from textual.pilot import Pilot
 from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
 from tests.tui.kept import write_record
-from tests.tui.program import play, press, settle, still, strips_of, text_of
+from tests.tui.program import play, press, settle, still, strips_of
+from tests.tui.terminal import plain, shown
 from tui.app.app import Lukewarm
 from tui.app.screens.getting_ready import GettingReady
 from tui.app.screens.marking import Marking
@@ -171,6 +173,8 @@ def test_a_step_of_the_debrief_fills_the_room_there_is(catalogue: Catalogue) -> 
     assert texts[0] == texts[1]
 
 
+COLOURS = {*range(30, 39), *range(40, 49), *range(90, 98), *range(100, 108)}
+"""Codes that choose a colour (ECMA-48, select graphic rendition, and the bright ones of common terminals)."""
 LEAST_CONTRAST = 4.5
 """Contrast of text against what is behind it: WCAG 2.1, success criterion 1.4.3, level AA (M)."""
 
@@ -209,20 +213,15 @@ def test_all_text_stands_out(catalogue: Catalogue, theme: str) -> None:
 def test_no_colour_is_no_loss(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
 
-    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any], written: list[str]) -> None:
         assert app.theme == "ansi-dark"
+        await settle(pilot)
         await press(pilot, "enter", "s", "down")
-        cursors = [line for line in text_of(app).splitlines() if "▸" in line]
+        cursors = [line for line in (await still(app, pilot)).splitlines() if "▸" in line]
         assert len(cursors) == 1
         assert "thermostat" in cursors[0]
-        colours = {
-            color.name
-            for strip in strips_of(app)
-            for segment in strip.apply_filter(app._filters[-1], app.current_theme.dark)  # pyright: ignore
-            if segment.style
-            for color in (segment.style.color, segment.style.bgcolor)
-            if color
-        }
-        assert colours <= {"default"}
 
-    play(catalogue, part)
+    written = "".join(shown(catalogue, part, (80, 24)))
+    assert "thermostat" in plain(written)
+    codes = {int(code) for codes in re.findall(r"\x1b\[([0-9;]+)m", written) for code in codes.split(";")}
+    assert not codes & COLOURS, codes
