@@ -6,7 +6,7 @@ from CoolProp.HumidAirProp import HAPropsSI
 from fluids import ATMOSPHERE_1976
 
 from sim.laws import air
-from tests.published.values_air import ABSOLUTE_ZERO, DENSITY, DEW, HUMIDITY
+from tests.published.values.air import ABSOLUTE_ZERO, DENSITY, DEW, HUMIDITY
 
 ATMOSPHERE_TO_5_KM = 0.0006
 """Tolerance of pressure from -400 to 5000 m [share of the value]."""

@@ -4,7 +4,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from sim.laws import coolant
-from tests.published.values_coolant import ABSOLUTE_ZERO, PROPERTIES, coolprop, raoult_pressure
+from tests.published.values.coolant import ABSOLUTE_ZERO, PROPERTIES, coolprop, raoult_pressure
 
 GLYCOL = (0.0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
 """Mass fractions [-]."""

@@ -5,7 +5,7 @@ from ht.core import LMTD
 from ht.hx import effectiveness_from_NTU
 
 from sim.laws import exchangers
-from tests.published.values_exchangers import CLOSED_FORM, CLOSED_FORM_BEYOND
+from tests.published.values.exchangers import CLOSED_FORM, CLOSED_FORM_BEYOND
 
 STEADY_STATE = 1e-9
 """Tolerance of one heat worked out in two ways [share of the value]."""

@@ -142,7 +142,7 @@ def test_a_bad_joint_loses_3_to_6_volts_on_the_highest_speed_and_far_less_on_the
 ) -> None:
     """0.35 to 0.9 ohm.
 
-    Ohm's law bounds the lowest speed: a pack of 2.4 ohm lets 3.1 to 3.5 A through it (tests/published/values_blower),
+    Ohm's law bounds the lowest speed: a pack of 2.4 ohm lets 3.1 to 3.5 A through it (tests/published/values/blower),
     so that 1 V there is 0.3 ohm and no more; what is worse loses 2.4 V there, and the air still falls by less than a
     fifth. An electronic controller has no such pack before the motor and loses up to a quarter.
     """

@@ -169,7 +169,7 @@ MUTANTS = (
     # month
     *mutants_of(
         "grading/marks/comeback.py",
-        "tests/grading/marks/test_month.py",
+        "tests/grading/marks/test_comeback.py",
         ("\nSOON = 2\n", "\nSOON = 30\n", "whatever overheats in the month is dangerous"),
         (
             "return Comeback(day, what, overheats and day <= SOON)",
