@@ -24,6 +24,8 @@ _OWN_LIMITS = {
     "contact_mean_s": (0.0, 1e5),
     "rear_G": (0.0, 100.0),
     "boost_head_kPa": (0.0, 100.0),
+    "gasket_holds_kW": (-30.0, 30.0),
+    "morning_kPa": (0.0, 150.0),
 }
 """Parameters that the rule by unit does not fit."""
 
