@@ -11,7 +11,7 @@ import numpy as np
 from scenarios.physics_failure import BEFORE_THE_JOB, require_solved
 from sim.fleet import Fleet
 from sim.laws import coolant
-from sim.laws.pressure import ATMOSPHERE
+from sim.laws.pressure import ATMOSPHERE, FLAT_SHARE, loop_pressure
 from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
@@ -25,8 +25,10 @@ IDLE_MINUTES = 4.0
 LONG_TRIP_DAY, REST_DAY = 6, 0
 """Days of the week of the long trip and of none."""
 GLANCE_MINUTES = 2.0
+LEFT_KPA = 2.0
+"""Pressure in the cold loop [kPa] from which it counts as left by gas."""
 SLACK = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
-ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g"})
+ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g", "morning_kPa"})
 """Parameters that say how a vehicle stands as it arrives, no part of it changed."""
 
 
@@ -79,7 +81,7 @@ def _travel(world: World, minutes: float, kmh: float) -> bool:
 def as_it_stands(fleet: Fleet) -> np.ndarray:
     """Parameters (n,) of vehicles that would arrive as these stand now, cold: the inverse of ``Fleet.cold``.
 
-    Coolant that is missing, what the bottle holds, air trapped in the cores and water in the carpet.
+    Coolant that is missing, what the bottle holds, air trapped in the cores, pressure left by gas, water in the carpet.
     """
     p, y = fleet.parameters.copy(), fleet.state
     for i in range(len(fleet)):
@@ -93,5 +95,18 @@ def as_it_stands(fleet: Fleet) -> np.ndarray:
         p["core_air_share"][i] = 0.0 if found else trapped / float(p["core_L"][i])
         p["rear_air_share"][i] = behind / float(p["rear_L"][i]) if p["rear_L"][i] > 0.0 else 0.0
         p["bottle_L"][i] = max(float(y[i, st.BOTTLE]), 0.0) / kg_per_L
+        left = _pressure_cold(fleet, i, float(y[i, st.COOLANT]) / kg_per_L)
+        p["morning_kPa"][i] = left if left > LEFT_KPA else 0.0
         p["carpet_g"][i] = 1000.0 * max(float(y[i, st.CARPET]), 0.0)
     return p
+
+
+def _pressure_cold(fleet: Fleet, i: int, litres: float) -> float:
+    """Pressure [kPa] in the loop of vehicle i once all of it, litres of coolant too, is as cold as its radiator."""
+    p, y = fleet.parameters.view(np.recarray)[i], fleet.state[i]
+    degrees, atmosphere = float(y[st.RADIATOR]), float(fleet.controls["atmosphere_kPa"][i])
+    vapour = coolant.saturation_pressure(degrees, float(p["glycol"]))
+    flat_L = FLAT_SHARE * float(p["upper_hose_L"])
+    gas = max(float(y[st.GAS]), 0.0)
+    give = float(p["compliance_L_kPa"])
+    return loop_pressure(litres, float(capacity(p)), give, flat_L, gas, vapour, degrees, atmosphere)[0]

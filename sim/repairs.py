@@ -32,6 +32,7 @@ def top_up(fleet: Fleet) -> None:
     locked = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
     _fill_gas(fleet, neck_shortfall(fleet))
     y[:, st.GAS] = np.maximum(locked + p["tank_air_L"], 0.0) * ATMOSPHERE
+    y[:, st.NECK_AIR] = 0.0
     line = p["bottle_line_L"] * 1.05 * p["has_bottle"]
     y[:, st.BOTTLE] = np.maximum(y[:, st.BOTTLE], line)
     fleet.refresh()

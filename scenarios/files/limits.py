@@ -32,6 +32,8 @@ _OWN_LIMITS = {
     "air_heater_kW": (0.0, 10.0),
     "carpet_g": (0.0, 20_000.0),
     "bearing_drag": (0.0, 1000.0),
+    "gasket_holds_kW": (-30.0, 30.0),
+    "morning_kPa": (0.0, 150.0),
 }
 """Parameters that the rule by unit does not fit."""
 

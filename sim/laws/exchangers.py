@@ -5,6 +5,8 @@ import math
 from sim.compile import jit
 from sim.laws.powers import power
 
+STANDING_SHARE = 0.1
+"""Capacity rate of the coolant, of the air's, at which what enters counts for half of all [-]. Source: ours."""
 LARGEST_OUTLET_FACTOR = 6.4
 """Greatest `outlet_conductance` over UA [-]: its value at three transfer units of the coolant, (e^3 - 1) / 3."""
 
@@ -108,12 +110,14 @@ def bounded_outlet_conductance(ua: float, c_hot: float, c_cold: float, over: flo
     """`outlet_conductance`, but no more heat than coolant that stands would give: at most `over` times
     `standing_conductance` [W/K].
 
-    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `entry_over_outlet`. Source: there; the bound is worked out
-    only where C UA / (C + UA), which is smaller, would be passed.
+    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `entry_over_outlet`. Where hardly anything flows, what could
+    enter counts for less, and coolant that stands gives off heat by its own temperature alone. Source: there; the
+    bound is worked out only where C UA / (C + UA), which is smaller, would be passed.
 
-    >>> round(bounded_outlet_conductance(180.0, 1.0, 100.6, 1.5), 1)
-    125.7
+    >>> round(bounded_outlet_conductance(180.0, 0.0, 100.6, 1.5), 1)
+    83.8
     """
+    over = 1.0 + (over - 1.0) * c_hot / (c_hot + STANDING_SHARE * c_cold) if c_cold > 0.0 else over
     rate = outlet_conductance(ua, c_hot, c_cold)
     if rate <= over * overall_conductance(ua, c_cold):
         return rate

@@ -107,6 +107,17 @@ def seep_slope(p: float, opens: float, flow: float) -> float:
 
 
 @jit
+def combustion_gas(ingress: float, holds_kW: float, work: float) -> float:
+    """Combustion gas past a damaged head gasket [kPa L/s at 20 degC]: ingress (P - P_h) / 10, none below.
+
+    ingress [kPa L/s] 10 kW beyond holds_kW P_h [kW], the brake work up to which the clamped gasket still holds; work P
+    [kW] of a running engine. Cylinder pressure rises with load, so a small leak opens under load only and a large one
+    at idle too: P_h below 0. Range: any. Source: common practice, no source.
+    """
+    return ingress * max(work - holds_kW, 0.0) / 10.0
+
+
+@jit
 def steam_mass(vapour: float, volume: float, temperature: float) -> float:
     """Mass [kg] of steam at partial pressure vapour [kPa] in volume [L] at temperature [degC].
 

@@ -187,17 +187,17 @@ INSTRUMENTS: dict[str, Instrument] = {
     "code reader": Kind(
         "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
     ),
-    "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 75.0)),
+    "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 88.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
     "eye on the belt": Kind(
         "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), like=((1,), (0,), ())
     ),
     "eye on the fan": Words(
-        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
     ),
     # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
     "glance at the fan": Words(
-        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.1, 0.6)
+        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
     ),
     "eye on the door": Words(
         "borescope",
@@ -230,7 +230,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     ),
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
     # [g/s/kPa]: what leaks into a cylinder
-    "eye at the tailpipe": Words("eye", "", 6e-4, identity, ("nothing unusual", "white and sweet"), (2e-3,)),
+    "eye at the tailpipe": Words("eye", "", 1.5e-5, identity, ("nothing unusual", "white and sweet"), (5e-5,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
     "ear at the blower": Kind(
         "ear",

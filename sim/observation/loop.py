@@ -56,6 +56,10 @@ def bottle_level(fleet: Fleet) -> np.ndarray:
     return np.where(p["has_bottle"] > 0.5, bottle, tank)
 
 
+COOLANT_J_KG_K = 3500.0  # heat capacity of usual coolant, warm (CoolProp)
+STUB_W_K = 2.5  # exchange of the coolant in a stub with the core beside it (ours)
+
+
 def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
     """Skin [degC] of a short hose end that holds coolant [degC]: the balance of a heater hose's skin, at rest."""
     p, q = fleet.parameters, fleet.quantities
@@ -73,10 +77,14 @@ def valve_inlet_skin(fleet: Fleet) -> np.ndarray:
 def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     """Skin [degC] of the hose end on the core's side of the heater valve. Shape (n,).
 
-    A valve at the core has only a stub there, which follows the core's coolant.
+    A valve at the core has only a stub there. What flows keeps it as warm as the feed hose; what stands in it follows
+    the core's coolant.
     """
     at_engine = fleet.parameters["valve_at_engine"] > 0.5
-    return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, fleet.state[:, st.CORE]))
+    carried = fleet.quantities["heater_kg_s"] * COOLANT_J_KG_K
+    flows = carried / (carried + STUB_W_K)
+    stub = fleet.state[:, st.CORE] + flows * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
+    return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, stub))
 
 
 def wet_hose_ends(fleet: Fleet) -> np.ndarray:
@@ -159,7 +167,7 @@ def _freezing_points(glycol: np.ndarray) -> None:
 
 def combustion_gas(fleet: Fleet) -> np.ndarray:
     """Combustion gas that reaches the filler [kPa L/s]: with the engine running only. Shape (n,)."""
-    return fleet.parameters["gas_ingress"] * fleet.quantities["runs"]
+    return fleet.quantities["combustion_rate"].copy()
 
 
 def belt_state(fleet: Fleet) -> np.ndarray:

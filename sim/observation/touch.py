@@ -22,7 +22,7 @@ Source: conductivities, densities and heat capacities recalled."""
 HAND_WORDS = ("cold", "cool", "lukewarm", "warm", "hot", "too hot to hold")
 """What a hand says, in rising order."""
 
-HAND_THRESHOLDS = (18.0, 29.0, 36.0, 41.0, 45.0)
+HAND_THRESHOLDS = (22.5, 29.0, 36.0, 41.0, 45.0)
 """Contact temperature [degC] at which each word gives way to the next, +-2 K between people.
 Source: pain between 43 and 45 degC recalled, the others common practice around a skin of 33 degC."""
 

@@ -19,12 +19,14 @@ from sim.solver.fast_block import factorise, solve
 from sim.solver.slow_block import prepare_slopes, solve_slopes
 from sim.vehicle.rates import rates
 from sim.vehicle.states import (
+    BAY,
     BLOCK,
     CABIN,
     CHARGE,
     COOLANT,
     CORE,
     CORE_AIR,
+    DUCT,
     FEED,
     FEED_SKIN,
     GAS,
@@ -34,6 +36,7 @@ from sim.vehicle.states import (
     LIFT,
     LOWER_SKIN,
     METAL,
+    NECK_AIR,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -89,7 +92,7 @@ _tolerances = np.full(STATES, np.inf)
 _tolerances[[METAL, JACKET, WAX, SENSOR]] = TOLERANCE_K
 _tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
 # What only follows the loop neither switches anything nor lets its errors grow.
-_tolerances[[BLOCK, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
+_tolerances[[BAY, BLOCK, DUCT, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
 # Where the lift comes to rest decides the temperature from then on: a millionth of its travel moves it by 1 mK.
 _tolerances[LIFT] = 4e-7
 LIFT_FREER = 50.0
@@ -97,7 +100,7 @@ LIFT_FREER = 50.0
 _tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 7e-6
 _tolerances[GAS] = 7e-4
-_tolerances[CORE_AIR] = 1e-3
+_tolerances[[CORE_AIR, NECK_AIR]] = 1e-3
 _tolerances[HUMIDITY] = 1e-5
 _tolerances[CHARGE] = 1e-3
 _tolerances[VACUUM] = 0.5
@@ -112,7 +115,7 @@ OVERSTATED = 4.0
 temperatures at the end of a drive are as good as with the method of order 3."""
 CHANGE = 2.0
 _loosest = np.full(STATES, np.inf)
-_loosest[[CORE_AIR, REAR_AIR]] = 0.02
+_loosest[[CORE_AIR, REAR_AIR, NECK_AIR]] = 0.02
 _loosest[GAS] = 1.4
 _loosest[HUMIDITY] = 2e-4
 _loosest[CHARGE] = 0.01

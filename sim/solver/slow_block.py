@@ -14,8 +14,9 @@ from sim.laws import air, coolant
 from sim.laws.pressure import AIR_OVER_LIQUID_L, ATMOSPHERE, ROOM_K, SEALS_KPA, SEALS_L_S_KPA, STATIC_HEAD, seep_slope
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED
 from sim.vehicle.coolant_side import LAST_KG, NECK_L, SIP_L, liquid_volume, mean_temperature
-from sim.vehicle.rates import LEAST_KG, STEAM_LAG, STEAM_SHARE
+from sim.vehicle.rates import BESIDE_METAL, LEAST_KG, STEAM_LAG, STEAM_SHARE
 from sim.vehicle.states import (
+    BAY,
     BLOCK,
     BOTTLE,
     CABIN,
@@ -23,6 +24,7 @@ from sim.vehicle.states import (
     COOLANT,
     CORE,
     CORE_AIR,
+    DUCT,
     FEED,
     FEED_SKIN,
     GAS,
@@ -34,6 +36,7 @@ from sim.vehicle.states import (
     LOST,
     LOWER_SKIN,
     METAL,
+    NECK_AIR,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -61,6 +64,8 @@ LED = (
     (HEAT_RADIATOR, RADIATOR),
     (REAR, JACKET),
     (SENSOR, JACKET),
+    (BAY, BLOCK),
+    (DUCT, CORE),
 )
 """States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
 
@@ -80,7 +85,7 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     """
     D[:, :] = 0.0
     block = 1000.0 * p.block_kJ_K
-    D[LEAD, BLOCK] = p.metal_block_W_K / block
+    D[LEAD, BLOCK] = q.metal_block / block
     D[PULL, BLOCK] = D[LEAD, BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
@@ -97,15 +102,23 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     cabin = 1000.0 * p.cabin_air_kJ_K
     D[LEAD, CABIN] = q.core_K / cabin
     D[PULL, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    D[LEAD, BAY], D[PULL, BAY] = 0.5 * q.bay_share / p.bay_s, q.bay_flush / p.bay_s
+    if stream >= 0.2:
+        taken = stream * p.duct_share
+        D[LEAD, DUCT] = taken * min(q.core_K / stream, 1.0) / (1000.0 * p.duct_kJ_K)
+        D[PULL, DUCT] = (taken + p.duct_W_K) / (1000.0 * p.duct_kJ_K)
+    else:
+        D[PULL, DUCT] = p.duct_W_K / (1000.0 * p.duct_kJ_K)
     D[LEAD, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
     D[PULL, TRIM] = D[LEAD, TRIM]
     D[LEAD, HEAT_HEATER], D[LEAD, HEAT_RADIATOR] = q.core_K, q.radiator_K
     D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002 + q.condensing_slope) / (CABIN_AIR_KG_M3 * p.cabin_m3)
-    D[LEAD, SENSOR] = (1.0 - STEAM_SHARE * q.sensor_dry) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
     D[PULL, SENSOR] = 1.0 / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    D[LEAD, SENSOR] = (1.0 - BESIDE_METAL * q.still) * (1.0 - STEAM_SHARE * q.sensor_dry) * D[PULL, SENSOR]
     D[PULL, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
         D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+    D[PULL, NECK_AIR] = q.neck_air_slope
     if p.rear_L > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         cp = c0 + c1 * y[REAR]
@@ -154,7 +167,7 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
         air_L = max(y[GAS], 0.0) / ATMOSPHERE
-        neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+        neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, q.gas_L, 1e-6), 0.0)
         share = neck / (neck + NECK_L)
         escaping_by_share = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0)
         escaping = escaping_by_share * share

@@ -7,8 +7,9 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air
-from sim.vehicle.states import CABIN, HUMIDITY, JACKET
+from sim.vehicle.states import CABIN, DUCT, HUMIDITY, JACKET
 
+LEAST_FACE = 0.05  # share of the core's face that air always finds (ours)
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
 GLASS_KG_S = 0.0005  # air that the cold glass dries: little, for what has wetted it mostly comes back (ours)
@@ -34,7 +35,7 @@ def duct_resistance(p: Any, q: Any) -> float:
 
     Source: resistances in series; the core's share of the duct is common practice, no source.
     """
-    fins = max(p.core_fins, 0.05)
+    fins = max(p.core_fins, LEAST_FACE)
     return 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
 
 
@@ -77,7 +78,8 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     """Heat to the air [W] and the temperature [degC] it leaves the vents with, into q; needs q.core_K.
 
     core_C [degC] is the coolant's temperature as it leaves the core. Motor and wheel warm the air by the blower's
-    power. Source: heat balance of the air.
+    power. The walls of heater box and ducts take heat from it, or give it back; as their film grows nearly with the
+    flow, by a share that does not depend on it. Source: heat balance of the air.
     """
     blown = q.blower_A * q.blower_V
     q.front_W = q.core_K * (core_C - q.intake_C)
@@ -86,11 +88,13 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     if stream < 0.2:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
+        q.duct_W = 0.0
         return
     let = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
     extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
     q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
-    q.vent_C = y[CABIN] + (q.raw_vent_C - y[CABIN]) * math.exp(-p.duct_W_K / stream)
+    q.vent_C = q.raw_vent_C - p.duct_share * (q.raw_vent_C - y[DUCT])
+    q.duct_W = stream * (q.raw_vent_C - q.vent_C)
 
 
 @jit

@@ -6,7 +6,7 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import coolant
-from sim.laws.pressure import FLAT_SHARE, ROOM_K, SEALS_KPA, hose_volume
+from sim.laws.pressure import ATMOSPHERE, FLAT_SHARE, ROOM_K, SEALS_KPA, hose_volume
 from sim.vehicle import states as st
 from sim.vehicle.coolant_side import capacity
 
@@ -15,12 +15,12 @@ from sim.vehicle.coolant_side import capacity
 def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float) -> None:
     """State of a vehicle that has stood at ambient [degC] for a night, into y.
 
-    p: parameters; atmosphere [kPa]; humidity [kg/kg]. Missing coolant has become air at atmospheric pressure, first at
-    the radiator's top, the rest in the heater core. Source: ideal gas law.
+    p: parameters; atmosphere [kPa]; humidity [kg/kg]. Missing coolant has become air, first at the radiator's top, the
+    rest in the heater core; its pressure is the atmosphere's and what gas left behind. Source: ideal gas law.
     """
     for i in range(st.STATES):
         y[i] = ambient if i < st.TEMPERATURES else 0.0
-    y[st.REAR], y[st.SENSOR] = ambient, ambient
+    y[st.REAR] = y[st.SENSOR] = y[st.BAY] = y[st.DUCT] = ambient
     y[st.LIFT] = p.lift_least
     y[st.CHARGE], y[st.HUMIDITY] = 0.95, humidity
     y[st.CARPET] = p.carpet_g / 1000.0
@@ -30,9 +30,10 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
     vapour = coolant.saturation_pressure(ambient, p.glycol)
     y[st.COOLANT] = (capacity(p) - p.tank_air_L - gone) * kg_per_L
     y[st.BOTTLE] = p.bottle_L * kg_per_L * p.has_bottle
+    swollen = p.compliance_L_kPa * p.morning_kPa
     y[st.GAS] = (
-        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L)
-        * max(atmosphere - vapour, 0.0)
+        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L + swollen)
+        * max(atmosphere + p.morning_kPa - vapour, 0.0)
         * ROOM_K
         / (ambient + 273.15)
     )
@@ -44,6 +45,7 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
     y[st.REAR_AIR] = behind
     spilled = max(p.missing_L * p.cap_breathes - p.neck_free_L, 0.0)
     y[st.CORE_AIR] = min(trapped + spilled, p.core_L)
+    y[st.NECK_AIR] = max(y[st.GAS] / ATMOSPHERE - p.tank_air_L - y[st.CORE_AIR] - behind, 0.0)
 
 
 @jit

@@ -28,11 +28,13 @@ from sim.laws.pressure import (
     SEALS_KPA,
     SEALS_L_S_KPA,
     STATIC_HEAD,
+    combustion_gas,
     loop_pressure,
     relief,
     seep,
     steam_mass,
 )
+from sim.vehicle.air_side import LEAST_FACE
 from sim.vehicle.states import (
     BOTTLE,
     CABIN,
@@ -43,6 +45,7 @@ from sim.vehicle.states import (
     GAS,
     JACKET,
     LIFT,
+    NECK_AIR,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -51,6 +54,12 @@ from sim.vehicle.states import (
 )
 
 LOG_VISCOSITY_WARM = math.log(0.82)  # of mPa s, 50 % at 90 degC: where the resistances are stated
+STILL_L_MIN = 5.0  # flow of the pump below which coolant in the engine begins to stand (ours)
+STILL_BLOCK = 0.1  # of the exchange of head and block, what is left while the head heats coolant that stands (ours)
+RISES_W_K, STEAM_RISES_W_K = 8.0, 25.0  # into the upper hose without a pump, by buoyancy and by steam (ours)
+BOILS_KPA = 10.0  # air beside the vapour below which bubbles of steam last (ours)
+LACK_S = 15.0  # how fast the core runs empty of coolant that the loop no longer has (ours)
+LEAVES_S = 60.0  # how fast the neck forgets air that has left the loop (ours)
 LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
 NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
 SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
@@ -107,7 +116,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
 
     air_L = gas / ATMOSPHERE
-    at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, 1e-6), 0.0) if air_L > 1e-6 else q.gas_L
+    at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, q.gas_L, 1e-6), 0.0)
     gas_share = at_neck / (at_neck + NECK_L)
     holds = p.cap_kPa * p.cap_seal * c.cap
     over = max(q.pressure_kPa - holds, 0.0)
@@ -127,6 +136,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
     seeps += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
     q.drawn_gas_rate = (sucks * (1.0 - from_bottle) + seeps) * c.atmosphere_kPa
+    q.combustion_rate = combustion_gas(p.gas_ingress, p.gasket_holds_kW, q.work_kW) * q.runs
 
     head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
     q.core_leak_kg_s = p.leak_core * head
@@ -200,21 +210,39 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         q.sensed_C = y[JACKET]
         q.radiator_kg_s_per_lift = 0.0
 
+    q.still = 1.0 - min(flow / STILL_L_MIN, 1.0)
+    q.metal_block = p.metal_block_W_K * (1.0 - q.runs * q.still * (1.0 - STILL_BLOCK))
+    # air: what is neither in a core nor parted goes round; steam and what the loop lacks count once the neck is empty
+    air_L = max(y[GAS], 0.0) / ATMOSPHERE
+    held = max(air_L - p.tank_air_L, 0.0)
+    unheld = max(q.missing_L - held - max(p.neck_free_L - y[NECK_AIR], 0.0), 0.0)
+    loose = max(held - y[CORE_AIR] - y[REAR_AIR] - y[NECK_AIR], 0.0)
+    hoses_wet = 1.0 - min((loose + unheld) / (p.feed_hose_L + p.return_hose_L), 1.0)
+
     passing = min(flow / 30.0, 2.0) * p.creep_W_K
     mouth = q.valve if p.has_valve * p.valve_at_engine > 0.5 else 1.0
-    q.feed_creep = passing * free * mouth * clear_feed
+    q.feed_creep = passing * hoses_wet * mouth * clear_feed
     q.return_creep = 0.05 * passing * free
     q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * passing
+    if q.still > 0.0 and y[JACKET] > y[UPPER]:  # without a pump hot coolant rises past the open thermostat, and steam
+        boils = 1.0 - min(max(q.air_kPa / BOILS_KPA, 0.0), 1.0)
+        q.upper_creep += q.still * lift * (RISES_W_K + boils * STEAM_RISES_W_K)
 
     # air in the core: pushed out by pressure across the open branch, back in while the flow is weak
     reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
     push = (dp + boost) * reach / p.lock_head_kPa
     out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
-    air_L = max(y[GAS], 0.0) / ATMOSPHERE
-    spare = max(max(air_L - p.tank_air_L, 0.0) - y[CORE_AIR] - y[REAR_AIR] - p.neck_free_L, 0.0)
-    back = spare / p.settle_s * max(1.0 - q.lock, 0.0) / (1.0 + push * push)
-    gone = max(y[CORE_AIR] - air_L, 0.0) / 10.0
+    back = (loose / p.settle_s / (1.0 + push * push) + unheld / LACK_S) * max(1.0 - q.lock, 0.0)
+    gone = max(y[CORE_AIR] - max(air_L, q.missing_L), 0.0) / 10.0
     q.core_air_rate = back - out - gone
+    # air that is drawn in gathers at the neck; what goes round gets there by a bleed line alone
+    room = max(p.neck_free_L - y[NECK_AIR], 0.0)
+    parts = p.bleed_line * loose / p.part_s * min(flow / 10.0, 1.0) + q.drawn_gas_rate / ATMOSPHERE
+    beyond = max(y[NECK_AIR] - max(held - y[CORE_AIR] - y[REAR_AIR], 0.0) - SIP_L, 0.0)
+    q.neck_air_rate = parts * room / (room + SIP_L) - beyond / LEAVES_S
+    q.neck_air_slope = parts * SIP_L / ((room + SIP_L) * (room + SIP_L)) if room > 0.0 else 0.0
+    if beyond > 0.0:
+        q.neck_air_slope += 1.0 / LEAVES_S
 
 
 @jit
@@ -237,9 +265,11 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
     q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)
     if q.core_air_kg_s > 1e-6:
-        if q.core_air_kg_s != q.core_film_kg_s:
-            q.core_film_kg_s, q.core_film = q.core_air_kg_s, power(q.core_air_kg_s / 0.10, 0.6)
-        air_UA = p.core_air_UA * p.core_fins * q.core_film
+        face = max(p.core_fins, LEAST_FACE)
+        through = q.core_air_kg_s / face  # what is not blocked sees all of the air, and faster
+        if through != q.core_film_kg_s:
+            q.core_film_kg_s, q.core_film = through, power(through / 0.10, 0.6)
+        air_UA = p.core_air_UA * face * q.core_film
         coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
         c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
@@ -249,7 +279,7 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
         q.core_K = 0.0
     rear_air = p.rear_air_kg_s * q.blower_speed
     if p.rear_L > 0.0 and rear_air > 1e-6:
-        ua = p.rear_UA * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
+        ua = p.rear_UA * power(rear_air / 0.06, 0.6) * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
         c_hot = q.rear_kg_s * coolant.heat_capacity(y[REAR], p.glycol)
         over = entry_over_outlet(y[JACKET], y[REAR], y[CABIN])
         q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, over)

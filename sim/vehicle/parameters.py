@@ -78,7 +78,7 @@ _LOOP = (
     _p("bypass_plate", 0.9, "-", 0.0, "share of the bypass that the thermostat's plate shuts at full lift"),
     _p("radiator_G", 8.0, "L/min/kPa^0.5", 0.05, "conductance of the radiator branch at full lift"),
     _p("radiator_clear", 1.0, "-", 0.0, "share of the radiator's tubes that is open"),
-    _p("thermostat_weep", 0.01, "L/min/kPa^0.5", 0.0, "conductance of the radiator branch at no lift"),
+    _p("thermostat_weep", 0.006, "L/min/kPa^0.5", 0.0, "conductance of the radiator branch at no lift"),
     _p("heater_feed_R", 0.015, "kPa/(L/min)^2", 0.05, "resistance of the heater feed hose"),
     _p("heater_return_R", 0.015, "kPa/(L/min)^2", 0.05, "resistance of the heater return hose"),
     _p("core_R", 0.06, "kPa/(L/min)^2", 0.08, "resistance of the clean heater core"),
@@ -92,7 +92,7 @@ _LOOP = (
     _p("feed_soft", 0.0, "-", 0.0, "share of the feed hose's bore that the pump's suction closes at 2500 rpm"),
     _p("rear_G", 0.0, "L/min/kPa^0.5", 0.06, "conductance of the rear heater's branch, 0 where there is none"),
     _p("rear_L", 0.0, "L", 0.0, "coolant in the rear heater and its hoses"),
-    _p("rear_UA", 150.0, "W/K", 0.06, "rear heater to its air, with coolant flowing"),
+    _p("rear_UA", 150.0, "W/K", 0.06, "rear heater to its air at 0.06 kg/s, with coolant flowing"),
     _p("rear_air_kg_s", 0.06, "kg/s", 0.06, "air of the rear heater's own blower, which the same switch works"),
     _p("rear_air_share", 0.0, "-", 0.0, "share of the rear heater that holds air as the vehicle arrives"),
     _p("rear_lock_kPa", 45.0, "kPa", 0.1, "pressure across its long branch that pushes trapped air out of it"),
@@ -122,7 +122,7 @@ _RADIATOR = (
     _p("fan_works", 1.0, "-", 0.0, "1 while the fan can run"),
     _p("fan_forced", 0.0, "-", 0.0, "1 while the fan runs whatever the temperature"),
     _p("fan_viscous", 0.0, "-", 0.0, "1: a viscous clutch on the pump's shaft instead of an electric fan"),
-    _p("viscous_slip", 0.15, "-", 0.1, "share of fan air while the viscous clutch is cool"),
+    _p("viscous_slip", 0.2, "-", 0.1, "share of fan air while the viscous clutch is cool"),
 )
 
 _HOSES = (
@@ -136,8 +136,9 @@ _HOSES = (
     _p("film_moving_W_m2K", 25.0, "W/(m2 K)", 0.1, "hose to moving air, radiation included"),
     _p("creep_W_K", 3.0, "W/K", 0.15, "exchange of a dead-ended hose with the coolant passing its mouth at 30 L/min"),
     _p("valve_at_engine", 1.0, "-", 0.0, "1: the heater valve sits at the engine end of the feed hose, 0: at the core"),
-    _p("bay_share_closed", 0.30, "-", 0.1, "how far the air under a shut bonnet lies from ambient to block, standing"),
-    _p("bay_share_open", 0.05, "-", 0.1, "the same under an open bonnet"),
+    _p("bay_share_closed", 0.50, "-", 0.1, "how far the air under a shut bonnet lies from ambient to engine, standing"),
+    _p("bay_share_open", 0.09, "-", 0.1, "the same under an open bonnet"),
+    _p("bay_s", 200.0, "s", 0.1, "how fast that air, and the sheet metal about it, follows, standing"),
 )
 
 _PRESSURE = (
@@ -153,20 +154,24 @@ _PRESSURE = (
     _p("bottle_L", 0.6, "L", 0.3, "coolant in the overflow bottle as it was last filled, cold"),
     _p("bottle_line_L", 0.6, "L", 0.0, "the bottle's cold-fill line"),
     _p("bottle_room_L", 1.6, "L", 0.0, "the bottle runs over above this"),
-    _p("compliance_L_kPa", 0.0012, "L/kPa", 0.1, "how the hoses give with pressure"),
+    _p("compliance_L_kPa", 0.0045, "L/kPa", 0.1, "how hoses and plastic tanks give with pressure"),
     _p("missing_L", 0.0, "L", 0.0, "coolant missing from the loop as the vehicle arrives, cold"),
     _p("leak_hose", 0.0, "g/s/kPa", 0.0, "leak at a hose end per pressure"),
     _p("leak_pump", 0.0, "g/s/kPa", 0.0, "leak at the pump's weep hole per pressure"),
     _p("leak_core", 0.0, "g/s/kPa", 0.0, "leak of the heater core into the cabin per pressure"),
     _p("leak_head", 0.0, "g/s/kPa", 0.0, "leak of coolant into a cylinder per pressure"),
-    _p("gas_ingress", 0.0, "kPa L/s", 0.0, "combustion gas into the coolant at 10 kW of brake work"),
+    _p("gas_ingress", 0.0, "kPa L/s", 0.0, "combustion gas into the coolant 10 kW beyond where the gasket gives"),
+    _p("gasket_holds_kW", 4.0, "kW", 0.0, "brake work up to which a damaged head gasket still holds combustion gas"),
+    _p("morning_kPa", 0.0, "kPa", 0.0, "pressure that trapped gas holds in the cold loop as the vehicle arrives"),
 )
 
 _AIR_LOCK = (
     _p("core_air_share", 0.0, "-", 0.0, "share of the heater core that holds air as the vehicle arrives"),
     _p("lock_head_kPa", 15.0, "kPa", 0.1, "pressure across the heater branch that pushes trapped air out of the core"),
     _p("purge_s", 25.0, "s", 0.2, "how long that takes at twice the pressure"),
-    _p("neck_free_L", 0.5, "L", 0.15, "air the radiator's top takes before the heater core begins to empty"),
+    _p("neck_free_L", 0.5, "L", 0.15, "air that radiator's top or tank takes before the heater core begins to empty"),
+    _p("bleed_line", 0.0, "-", 0.0, "1: a line carries air from the loop's high place to the expansion tank"),
+    _p("part_s", 240.0, "s", 0.2, "how fast air parts from the coolant by that line, driven"),
     _p("settle_s", 60.0, "s", 0.2, "how fast air finds the heater core while the flow is weak"),
     _p("sensor_dry_L", 2.6, "L", 0.08, "air in the loop at which the temperature sensor stands half in steam"),
     _p("pump_dry_L", 3.4, "L", 0.08, "air in the loop at which the pump's eye begins to draw it"),
@@ -180,8 +185,10 @@ _HEATER = (
     _p("filter_R", 0.15, "-", 0.2, "resistance of the cabin filter, of the rest of the duct"),
     _p("ram_m3_s_kmh", 0.00012, "m3/s/(km/h)", 0.2, "air through the heater from road speed alone"),
     _p("wheel_grip", 1.0, "-", 0.0, "share of the motor's speed that the blower wheel turns with"),
-    _p("blend_leak", 0.03, "-", 0.3, "share of the air that passes the blend door at either end"),
-    _p("duct_W_K", 3.0, "W/K", 0.1, "loss of the ducts to the cabin"),
+    _p("blend_leak", 0.06, "-", 0.3, "share of the air that passes the blend door at either end"),
+    _p("duct_share", 0.5, "-", 0.1, "how far the air comes to the temperature of the walls of heater box and ducts"),
+    _p("duct_W_K", 10.0, "W/K", 0.1, "those walls to the cabin"),
+    _p("duct_kJ_K", 3.0, "kJ/K", 0.1, "heat in those walls"),
     _p("air_heater_kW", 0.0, "kW", 0.0, "electric air heater behind the core, 0 where there is none"),
     _p("air_heater_works", 1.0, "-", 0.0, "1 while it can run"),
 )

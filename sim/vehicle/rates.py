@@ -13,6 +13,7 @@ from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, eval
 from sim.vehicle.drives import evaluate_drives
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
+    BAY,
     BLOCK,
     BOTTLE,
     CABIN,
@@ -21,6 +22,7 @@ from sim.vehicle.states import (
     COOLANT,
     CORE,
     CORE_AIR,
+    DUCT,
     FEED,
     FEED_SKIN,
     GAS,
@@ -35,6 +37,7 @@ from sim.vehicle.states import (
     LOST,
     LOWER_SKIN,
     METAL,
+    NECK_AIR,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -48,36 +51,15 @@ from sim.vehicle.states import (
     VACUUM,
     WAX,
 )
+from sim.vehicle.surroundings import evaluate_surroundings
 
 HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
 LEAST_KG = 0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
 STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
+BESIDE_METAL = 0.6  # how far coolant that stands at the sensor lies from the jacket's mean to the head's metal (ours)
 STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
-
-
-@jit
-def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Fan, moving air and temperature under the bonnet, and the temperature sensor, into q.
-
-    A viscous clutch lets go with the air behind the radiator, taken as the radiator's coolant. A sensor that stands in
-    steam reads low and late: its tip takes part of its heat from the housing. A computer that has lost its sensor runs
-    the electric fan to be safe. Source: common practice.
-    """
-    if p.fan_viscous > 0.5:
-        grip = min(max((y[RADIATOR] - 70.0) / 15.0, 0.0), 1.0)
-        share = (p.viscous_slip + (1.0 - p.viscous_slip) * grip) * min(q.rpm / 2500.0, 1.2) * p.fan_works
-        q.fan_share = max(share, p.fan_forced)
-    else:
-        on = max(s.fan, (1.0 - q.sensor_ok) * c.ignition)
-        q.fan_share = max(on * p.fan_works, p.fan_forced) if q.supply_V > 8.0 else 0.0
-    q.air_moves = min(q.fan_share + c.kmh / 30.0, 1.0)
-    share = p.bay_share_open if c.bonnet > 0.5 else p.bay_share_closed
-    q.bay_C = c.ambient_C + share * (y[BLOCK] - c.ambient_C) / (1.0 + c.kmh / 25.0 + q.fan_share)
-    dry = q.missing_L / p.sensor_dry_L
-    dry = dry * dry * dry
-    q.sensor_dry = dry * dry / (1.0 + dry * dry)
 
 
 @jit
@@ -184,7 +166,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     bottle = energy(q.bay_C, c0, c1, ice)
     mixing = q.drawn_kg_s / liquid_L  # coolant drawn back spreads over the nodes by volume
 
-    to_block = p.metal_block_W_K * (y[METAL] - y[BLOCK])
+    to_block = q.metal_block * (y[METAL] - y[BLOCK])
     to_jacket = q.metal_UA * (y[METAL] - y[JACKET])
     dy[METAL] = (q.heat_in_W * (1.0 - p.oil_share) - to_jacket - to_block) / (1000.0 * p.metal_kJ_K)
     dy[BLOCK] = (q.heat_in_W * p.oil_share + to_block - q.block_loss_W) / (1000.0 * p.block_kJ_K)
@@ -233,15 +215,20 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     stream = q.air_kg_s * air.HEAT_CAPACITY
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     to_trim = p.trim_W_K * (y[CABIN] - y[TRIM])
+    to_cabin = p.duct_W_K * (y[DUCT] - y[CABIN])
     cabin = (
         q.rear_W
-        + stream * (q.raw_vent_C - y[CABIN])
+        + stream * (q.vent_C - y[CABIN])
+        + to_cabin
         - shell * (y[CABIN] - c.ambient_C)
         - to_trim
         + BODY_W * c.occupants
     )
     dy[CABIN] = cabin / (1000.0 * p.cabin_air_kJ_K)
     dy[TRIM] = to_trim / (1000.0 * p.trim_kJ_K)
+    dy[DUCT] = (q.duct_W - to_cabin) / (1000.0 * p.duct_kJ_K)
+    engine = 0.5 * (y[METAL] + y[BLOCK])  # what the air sees of it: head and block
+    dy[BAY] = (q.bay_share * (engine - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
 
     overflowing = q.cap_liquid_kg_s
     if p.has_bottle > 0.5:
@@ -252,8 +239,9 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[BOTTLE] = into_bottle - q.drawn_kg_s
     dy[LOST] = lost
     dy[COOLANT] = -(into_bottle + lost - q.drawn_kg_s)
-    dy[GAS] = q.drawn_gas_rate - q.cap_gas_rate + p.gas_ingress * q.work_kW / 10.0
+    dy[GAS] = q.drawn_gas_rate - q.cap_gas_rate + q.combustion_rate
     dy[CORE_AIR] = q.core_air_rate
+    dy[NECK_AIR] = q.neck_air_rate
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
     change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
@@ -267,7 +255,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
     dy[RUN] = q.runs
     dy[HARM] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
-    in_steam = y[JACKET] + STEAM_SHARE * q.sensor_dry * (c.ambient_C - y[JACKET])
+    about = y[JACKET] + BESIDE_METAL * q.still * (y[METAL] - y[JACKET])
+    in_steam = about + STEAM_SHARE * q.sensor_dry * (c.ambient_C - about)
     dy[SENSOR] = (in_steam - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 
     dy[HEAT_IN] = q.heat_in_W
@@ -308,7 +297,7 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     per_lift = q.radiator_kg_s_per_lift * cp
 
     metal = 1000.0 * p.metal_kJ_K
-    J[METAL, METAL] = -(q.metal_UA + p.metal_block_W_K) / metal
+    J[METAL, METAL] = -(q.metal_UA + q.metal_block) / metal
     J[METAL, JACKET] = q.metal_UA / metal
     C = store * p.jacket_L
     J[JACKET, METAL] = q.metal_UA / C

@@ -51,7 +51,12 @@ REAR_AIR = 31
 RUN = 32
 # Tip of the coolant temperature sensor [degC]
 SENSOR = 33
-STATES = 34
+# Air under the bonnet, walls of heater box and ducts [degC]
+BAY = 34
+DUCT = 35
+# Air that has parted from the coolant at neck or tank, beyond the tank's own [L]
+NECK_AIR = 36
+STATES = 37
 
 NAMES = (
     "metal",
@@ -88,6 +93,9 @@ NAMES = (
     "rear_air",
     "run",
     "sensor",
+    "bay",
+    "duct",
+    "neck_air",
 )
 
 CONTROLS = np.dtype(

@@ -58,7 +58,7 @@ CHANGES: dict[str, tuple[dict[str, float], ...]] = {
     "feed hose": tuple({"feed_clear": share} for share in (0.5, 0.1, 0.02)),
     "filter": tuple({"filter_R": resistance} for resistance in (1.0, 4.0, 12.0)),
     "fins of the radiator": tuple({"radiator_fins": share} for share in (0.7, 0.4, 0.2)),
-    "gas ingress": tuple({"gas_ingress": rate} for rate in (1.0, 5.0, 20.0)),
+    "gas ingress": tuple({"gas_ingress": rate, "gasket_holds_kW": 0.0} for rate in (1.0, 5.0, 20.0)),
     "glycol": tuple({"glycol": share} for share in (0.0, 0.3, 0.7)),
     "head leak": tuple({"leak_head": rate} for rate in (0.2, 1.0, 4.0)),
     "hose leak": tuple({"leak_hose": rate} for rate in (0.2, 1.0, 5.0)),

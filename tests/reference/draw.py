@@ -12,6 +12,7 @@ from sim.vehicle.parameters import PARAMETERS, healthy
 
 SWITCHED = [
     "at_inlet",
+    "bleed_line",
     "fan_viscous",
     "fan_works",
     "fan_forced",
@@ -64,6 +65,7 @@ FAULTS: dict[str, tuple[float, float]] = {
     "leak_core": (0.0, 5.0),
     "leak_head": (0.0, 5.0),
     "gas_ingress": (0.0, 20.0),
+    "gasket_holds_kW": (-6.0, 6.0),
     "glycol": (0.0, 0.7),
     "boost_head_kPa": (0.0, 15.0),
     "air_heater_kW": (0.0, 1.5),
@@ -146,6 +148,9 @@ def state(rng: np.random.Generator, p: np.ndarray, ambient: float) -> np.ndarray
     y[st.REAR], y[st.REAR_AIR] = y[st.CORE], rng.choice([0.0, rng.uniform(0.0, 0.6)]) * float(p["rear_L"][0] > 0.0)
     y[st.HARM] = rng.choice([0.0, 700.0], p=[0.9, 0.1])
     y[st.SENSOR] = rng.uniform(ambient, 130.0)
+    y[st.BAY], y[st.DUCT] = rng.uniform(ambient, 60.0), rng.uniform(ambient, 70.0)
+    y[st.NECK_AIR] = rng.choice([0.0, rng.uniform(0.0, 0.6)])
+    y[st.RUN] = rng.choice([10.0, 33.0, 500.0])
     return y
 
 

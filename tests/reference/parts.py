@@ -171,26 +171,31 @@ class Parts:
         """Temperature [degC] that the computer goes by, from that of the sensor's tip [degC]."""
         return self.p["sensor_default_C"] if self.blind() else tip + self.p["sensor_offset_K"]
 
-    def tip_rate(self, jacket: float, tip: float, missing: float) -> float:
+    def tip_rate(self, coolant: float, tip: float, missing: float) -> float:
         """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""
         dry = 1.0 / (1.0 + (self.p["sensor_dry_L"] / missing) ** 6) if missing > 0.0 else 0.0
-        goal = jacket * (1.0 - 0.45 * dry) + 0.45 * dry * self.c["ambient_C"]
+        goal = coolant * (1.0 - 0.45 * dry) + 0.45 * dry * self.c["ambient_C"]
         return (goal - tip) / self.p["sensor_s"] / (1.0 + 5.0 * dry)
 
-    def bay(self, radiator: float, block: float, supply: float) -> tuple[float, float, float]:
-        """Fan share [-], moving air [-], temperature under the bonnet [degC]."""
+    def bay(
+        self, upper: float, radiator: float, engine: float, under: float, ran: float, supply: float
+    ) -> tuple[float, float, float]:
+        """Fan share [-], moving air [-], rate of the temperature under the bonnet [K/s]."""
         p, c = self.p, self.c
         if p["fan_viscous"] > 0.5:
-            grip = min(max((radiator - 70.0) / 15.0, 0.0), 1.0)
+            felt = 0.25 * c["ambient_C"] + 0.375 * (upper + radiator)
+            grip = p["fan_works"] * min(max(felt / 12.0 - 52.0 / 12.0, 0.0), 1.0)
+            grip = max(grip, min(1.0, (40.0 - ran) / 15.0))
             slip = p["viscous_slip"]
-            fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["fan_works"]
+            fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["pump_drive"]
             fan = max(fan, p["fan_forced"])
         else:
             asked = 1.0 if self.blind() and c["ignition"] > 0.5 else self.fan
             fan = max(asked * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
         share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
-        bay = c["ambient_C"] + share * (block - c["ambient_C"]) / (1.0 + c["kmh"] / 25.0 + fan)
-        return fan, min(fan + c["kmh"] / 30.0, 1.0), bay
+        goal = c["ambient_C"] + share * (engine - c["ambient_C"]) / (1.0 + c["kmh"] / 40.0 + fan)
+        rate = (goal - under) * (1.0 + c["kmh"] / 40.0 + fan) / p["bay_s"]
+        return fan, min(fan + c["kmh"] / 30.0, 1.0), rate
 
     def gas(self, y: Sequence[float]) -> tuple[float, float, float, float, float]:
         """Pressure [kPa], gas [L], vapour [kPa], air's pressure [kPa], mean temperature [degC]."""

@@ -76,13 +76,15 @@ def air_density(t: float, kpa: float) -> float:
 def exchanged(ua: float, hot: float, cold: float, entry: float, outlet: float, air: float) -> float:
     """Heat [W] from coolant to air, whose temperatures [degC] are given; the rest as in ``outlet_factor``.
 
-    As much as the outlet says, but no more than coolant of one temperature, the hotter of the two, could give.
+    As much as the outlet says, but no more than coolant of one temperature could give: of the hotter of the
+    two while it flows, of the outlet's where it stands.
     """
     by_outlet = outlet_factor(ua, hot, cold) * (outlet - air)
     if cold <= 0.0:
         return 0.0
     warmer = max(entry, outlet) if outlet >= air else min(entry, outlet)
-    bound = cold * (1.0 - exp(-ua / cold)) * (warmer - air)
+    arriving = hot / (hot + cold / 10.0)
+    bound = cold * (1.0 - exp(-ua / cold)) * (arriving * warmer + (1.0 - arriving) * outlet - air)
     return min(by_outlet, bound) if outlet >= air else max(by_outlet, bound)
 
 

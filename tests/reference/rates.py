@@ -6,7 +6,7 @@ difference.
 """
 
 from collections.abc import Sequence
-from math import exp, sqrt
+from math import sqrt
 
 from tests.reference import properties as law
 from tests.reference.network import branch_flows
@@ -36,11 +36,12 @@ class Vehicle(Parts):
         pressure, gas_L, vapour, air_kPa, mean = self.gas(y)
         missing = max(gas_L - p["tank_air_L"], 0.0)
         filled = min(max(core_air / p["core_L"], 0.0), 1.0)  # share of the core that is air
-        fan, moving, bay = self.bay(radiator, block, supply)
+        bay, walls_C = y[34:36]
+        fan, moving, bay_rate = self.bay(upper, radiator, (metal + block) / 2.0, bay, y[32], supply)
 
         # openings of the loop
         gas_standard = max(gas, 0.0) / STANDARD
-        neck = gas_L if gas_standard <= 1e-6 else gas_L * max(1.0 - (core_air + behind_air) / gas_standard, 0.0)
+        neck = gas_L * max(1.0 - (core_air + behind_air) / max(gas_standard, gas_L, 1e-6), 0.0)
         gaseous = neck / (neck + 0.05)
         excess = max(pressure - p["cap_kPa"] * p["cap_seal"] * c["cap"], 0.0)
         spill = p["cap_flow"] * excess * (1.0 - gaseous) * min(max(10.0 * held, 0.0), 1.0)
@@ -96,6 +97,11 @@ class Vehicle(Parts):
         to_behind = to_both - to_heater
         flow = to_bypass + to_radiator + to_both
         per_minute = law.litre_mass(jacket, p["glycol"]) / 60.0
+        quiet = max(1.0 - flow / 5.0, 0.0)
+        held_air = max(gas_standard - p["tank_air_L"], 0.0)
+        neck_room = max(p["neck_free_L"] - y[36], 0.0)
+        wandering = max(held_air - core_air - behind_air - y[36], 0.0)
+        roaming = wandering + max(missing - held_air - neck_room, 0.0)
         at_wax = jacket
         if p["at_inlet"] > 0.5 and flow > 0.0:
             at_wax = (to_bypass * jacket + to_radiator * radiator + to_heater * back + to_behind * behind) / flow
@@ -118,7 +124,7 @@ class Vehicle(Parts):
         to_outside = law.exchanged(ua, hot, 1006.0 * wind, upper, radiator, ambient)
         to_cabin = 0.0
         if through_core > 1e-6:
-            outside = p["core_air_UA"] * p["core_fins"] * (through_core / 0.1) ** 0.6
+            outside = p["core_air_UA"] * fins**0.4 * (through_core / 0.1) ** 0.6
             inside = p["core_coolant_UA"] * (max(to_heater, 0.02) / 8.0) ** 0.3
             ua = (1.0 - filled) / (1.0 / outside + 1.0 / inside) if outside > 0.0 else 0.0
             hot = per_minute * to_heater * (c0 + c1 * core)
@@ -126,19 +132,27 @@ class Vehicle(Parts):
 
         from_behind, behind_wind = 0.0, p["rear_air_kg_s"] * blower
         if p["rear_L"] > 0.0 and behind_wind > 1e-6:
-            ua, hot = p["rear_UA"] * behind_free, per_minute * to_behind * (c0 + c1 * behind)
+            ua, hot = (
+                p["rear_UA"] * (behind_wind / 0.06) ** 0.6 * behind_free,
+                per_minute * to_behind * (c0 + c1 * behind),
+            )
             from_behind = law.exchanged(ua, hot, 1006.0 * behind_wind, jacket, behind, cabin)
 
         # heat between nodes [W]
         cold = 1.0 + p["cold_extra"] * min(max((80.0 - metal) / 100.0, 0.0), 1.2)
         made = 1000.0 * self.warm_heat * cold if self.rpm > 0.0 else 0.0
-        metal_jacket, metal_block = liner * (metal - jacket), p["metal_block_W_K"] * (metal - block)
+        metal_jacket, metal_block = (
+            liner * (metal - jacket),
+            p["metal_block_W_K"] * (1.0 - 0.9 * quiet * float(self.runs)) * (metal - block),
+        )
         block_air = p["block_loss_W_K"] * (1.0 + p["block_loss_per_kmh"] * kmh) * (block - ambient)
         creep = p["creep_W_K"] * min(flow / 30.0, 2.0)
         open_mouth = valve if p["has_valve"] > 0.5 and p["valve_at_engine"] > 0.5 else 1.0
-        into_feed = creep * (1.0 - filled) * open_mouth * self.feed_bore * (jacket - feed)
+        wet_hose = max(1.0 - roaming / (p["feed_hose_L"] + p["return_hose_L"]), 0.0)
+        into_feed = creep * wet_hose * open_mouth * self.feed_bore * (jacket - feed)
         into_return = 0.05 * creep * (1.0 - filled) * (jacket - back)
-        into_upper = creep * (2.0 if p["at_inlet"] > 0.5 else 0.15) * (jacket - upper)
+        rising = quiet * opened * (33.0 - 2.5 * min(max(air_kPa, 0.0), 10.0)) if jacket > upper else 0.0
+        into_upper = (creep * (2.0 if p["at_inlet"] > 0.5 else 0.15) + rising) * (jacket - upper)
         small, big = p["hose_wall_W_K"], p["big_hose_wall_W_K"]
         walls = [
             small * (feed - feed_skin),
@@ -203,14 +217,17 @@ class Vehicle(Parts):
             * min(1.0, 2.0 * self.heat)
             * min(1.0, capacity_rate / 30.0)
         )
-        brought = warmed - capacity_rate * (cabin - intake) if capacity_rate >= 0.2 else 0.0
+        brought, into_duct = 0.0, 0.0
         into_trim = p["trim_W_K"] * (cabin - trim)
+        from_duct = p["duct_W_K"] * (walls_C - cabin)
         shell = p["shell_W_K"] * (1.0 + p["shell_per_kmh"] * kmh) * (cabin - ambient)
         drying = 2e-5 / 30.0 * carpet * max(cabin + 10.0, 0.0)
         exchanged = (fresh * air + 0.002) * (c["outside_humidity"] - humidity)
         vent = cabin
         if capacity_rate >= 0.2:
-            vent += (intake + warmed / capacity_rate - cabin) * exp(-p["duct_W_K"] / capacity_rate)
+            into_duct = (capacity_rate * (intake - walls_C) + warmed) * p["duct_share"]
+            brought = warmed - capacity_rate * (cabin - intake) - into_duct
+            vent += brought / capacity_rate
         facing = 0.65 if self.mode > 1.5 and air > 0.01 else 0.35
         glass = ambient + facing * max(cabin - ambient, 0.25 * (vent - ambient))
         above = humidity - law.saturated(glass, c["atmosphere_kPa"])
@@ -223,16 +240,13 @@ class Vehicle(Parts):
         # air in the core
         reach = valve / (valve + 0.05) if p["has_valve"] > 0.5 else 1.0
         push = reach * (across + self.boost) / p["lock_head_kPa"]
-        loose = max(gas_standard - p["tank_air_L"], 0.0)
-        core_air_rate = (
-            max(loose - core_air - behind_air - p["neck_free_L"], 0.0)
-            * (1.0 - filled)
-            / (1.0 + push**2)
-            / p["settle_s"]
-        )
-        core_air_rate -= (
-            core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"] + max(core_air - gas_standard, 0.0) / 10.0
-        )
+        gathers = wandering / (1.0 + push**2) / p["settle_s"] + (roaming - wandering) / 15.0
+        core_air_rate = gathers * (1.0 - filled) - core_air * min(max(push - 1.0, 0.0), 3.0) / p["purge_s"]
+        core_air_rate -= max(core_air - max(gas_standard, missing), 0.0) / 10.0
+        inhaled = sucked * (1.0 - wet) + seeping
+        neck_rate = p["bleed_line"] * wandering / p["part_s"] * min(flow / 10.0, 1.0)
+        neck_rate = (neck_rate + inhaled * c["atmosphere_kPa"] / STANDARD) * neck_room / (neck_room + 0.02)
+        neck_rate -= max(y[36] - max(held_air - core_air - behind_air, 0.0) - 0.02, 0.0) / 60.0
 
         behind_push = min(max(across / p["rear_lock_kPa"] - 1.0, 0.0), 3.0) if p["rear_L"] > 0.0 else 0.0
         return [
@@ -242,14 +256,15 @@ class Vehicle(Parts):
             lift_rate,
             (p["oil_share"] * made + metal_block - block_air) / (1000.0 * p["block_kJ_K"]),
             *skins,
-            (from_behind + brought - shell - into_trim + 100.0 * c["occupants"]) / (1000.0 * p["cabin_air_kJ_K"]),
+            (from_behind + brought + from_duct - shell - into_trim + 100.0 * c["occupants"])
+            / (1000.0 * p["cabin_air_kJ_K"]),
             into_trim / (1000.0 * p["trim_kJ_K"]),
             drawn - caught - gone,
             caught - drawn,
             gone,
             (sucked * (1.0 - wet) + seeping) * c["atmosphere_kPa"]
             - air_kPa * litres * ROOM / (mean + 273.15)
-            + p["gas_ingress"] * self.work / 10.0,
+            + p["gas_ingress"] * max(self.work / 10.0 - p["gasket_holds_kW"] / 10.0, 0.0) * float(self.runs),
             core_air_rate,
             p["leak_core"] * drive - drying,
             (exchanged + 50.0 / 3.6e6 * c["occupants"] + drying) / (1.2 * p["cabin_m3"]),
@@ -268,5 +283,8 @@ class Vehicle(Parts):
             node_rates[6],
             -behind_air / p["purge_s"] * behind_push,
             float(self.runs),
-            self.tip_rate(jacket, y[33], missing),
+            self.tip_rate(jacket + 0.6 * quiet * (metal - jacket), y[33], missing),
+            bay_rate,
+            (into_duct - from_duct) / (1000.0 * p["duct_kJ_K"]),
+            neck_rate,
         ]

@@ -206,7 +206,7 @@ def test_what_helps_a_fault_exists_on_some_vehicle_that_has_it(catalogue: Catalo
 
 def test_every_change_of_a_fault_is_undone_by_some_cure(catalogue: Catalogue) -> None:
     """What a cure leaves behind is only what the loop held or lost as the vehicle came."""
-    history = {"missing_L", "bottle_L", "carpet_g", "core_air_share", "rear_air_share", "contact_key"}
+    history = {"missing_L", "bottle_L", "carpet_g", "core_air_share", "rear_air_share", "morning_kPa", "contact_key"}
     by_operation = {"coolant_V", "glycol", "sludge", "blower_fuse"}
     for fault in catalogue.faults.values():
         cures = [catalogue.repairs[cure] for cure in fault.cured_by]

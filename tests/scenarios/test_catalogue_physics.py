@@ -80,10 +80,12 @@ def test_every_fault_shows_a_complaint_of_its_own(catalogue: Catalogue, name: st
 SILENT: dict[str, set[str]] = {name: set() for name in VEHICLES} | {
     "van": {"recirculation-door-stuck"},
     "diesel-wagon": {"recirculation-door-stuck"},
-    "hybrid": {"fan-dead"},
+    "saloon": {"recirculation-door-stuck"},
+    "hybrid": {"fan-dead", "recirculation-door-stuck"},
 }
 """Faults that a vehicle bears without its owner noticing: three people do not fog a van in fresh cold, a diesel's
-strong air keeps its glass clear, and an engine that stops by itself makes no heat in traffic."""
+strong air keeps its glass clear; where an automatic control holds the blower back at first, glass mists then in health
+too; and an engine that stops by itself makes no heat in traffic."""
 
 
 @pytest.mark.slow
@@ -320,8 +322,8 @@ def test_where_the_valve_sits_decides_which_hoses_are_cold(catalogue: Catalogue,
     parameters = with_fault(good, catalogue.faults["valve-seized-shut"], 0.5, 0.1)
     fleet = drive(Fleet.cold(parameters, MILD_C), TOWN)
     read = {name: float(QUANTITIES[name](fleet)[0]) for name in QUANTITIES if name.endswith("skin")}
-    assert (read["feed hose skin"] > 45.0) == feed_hot and read["return hose skin"] < 20.0
-    assert read["valve inlet skin"] > 45.0 and read["valve outlet skin"] < 30.0
+    assert (read["feed hose skin"] > 45.0) == feed_hot and read["return hose skin"] < 22.0
+    assert read["valve inlet skin"] > 45.0 and read["valve outlet skin"] < 32.0
 
 
 def test_a_thermostat_at_the_inlet_lets_the_upper_hose_warm_before_it_opens(catalogue: Catalogue) -> None:

@@ -25,7 +25,6 @@ WARM = (
 OF_GAS = ("combustion-leak-test", "bubbles-at-the-filler", "tailpipe")
 CONTEXT = {
     "read-handbook": "it gives the figures that others are held against",
-    "manifold-vacuum": "it clears the engine, whose vacuum no fault here takes at idle",
     "neck-metal-voltage": "it says where a voltage in the coolant comes from; no fault here is a bad ground strap",
     "valve-ground-drop": "it clears a ground that no fault here opens",
 }

@@ -200,12 +200,14 @@ def test_very_low_the_sensor_stands_in_steam_and_the_gauge_misleads() -> None:
     assert value(car, "gauge needle") < 0.45
 
 
-def test_air_in_the_core_goes_with_bleeding_or_a_few_good_revs_with_the_heater_on() -> None:
+def test_air_in_the_core_goes_with_bleeding_and_while_revs_last_with_the_heater_on() -> None:
     locked = driven(core_air_share=1.0)
     bled, revved, shut = locked.copy(), locked.copy(), locked.copy()
     bleed(bled.fleet)
     bled.run([Leg(180.0, running())])
     revved.run([Leg(180.0, running(rpm=2800.0))])
+    idles = revved.copy()
+    idles.run([Leg(600.0, running())])
     shut.set(heater=0.0)
     shut.run([Leg(180.0, running(rpm=2800.0))])
     shut.set(heater=1.0)
@@ -213,6 +215,7 @@ def test_air_in_the_core_goes_with_bleeding_or_a_few_good_revs_with_the_heater_o
     assert value(locked, "vent temperature") < 15.0
     assert value(bled, "vent temperature") > 40.0
     assert value(revved, "vent temperature") > 50.0
+    assert value(idles, "vent temperature") < 25.0
     assert state(shut, st.CORE_AIR) > 0.8 * state(locked, st.CORE_AIR)
 
 

@@ -55,12 +55,12 @@ def test_balance_of_heat_closes_in_the_last_row(values: dict[str, float], ambien
 
 @pytest.mark.parametrize("values, ambient, drive", CASES.values(), ids=CASES.keys())
 def test_stored_heat_is_the_integral_of_the_powers(values: dict[str, float], ambient: float, drive: str) -> None:
-    rows = course(values, ambient, drive, 0.5)
+    rows = course(values, ambient, drive, 0.25)
     powers = into_store(rows)
     # between two rows the mean of their powers, but the later one's alone where control or fan has switched
     mean = np.where(np.abs(np.diff(powers)) > 200.0, powers[1:], 0.5 * (powers[1:] + powers[:-1]))
     heat = np.trapezoid(rows["heat_to_coolant_W"], rows["time_s"])
-    assert np.cumsum(0.5 * mean) == pytest.approx(rows["stored_J"][1:], abs=STORED_SHARE * heat)
+    assert np.cumsum(0.25 * mean) == pytest.approx(rows["stored_J"][1:], abs=STORED_SHARE * heat)
 
 
 def test_each_row_shows_the_fan_that_ran_then() -> None:

@@ -98,7 +98,7 @@ FAULTS: dict[str, dict[str, float]] = {
     "all but empty": {"missing_L": 6.5},
     "hose leak": {"leak_hose": 2.0},
     "weak cap": {"cap_seal": 0.1},
-    "gas": {"gas_ingress": 10.0},
+    "gas": {"gas_ingress": 10.0, "gasket_holds_kW": 0.0},
     "no pump": {"pump_grip": 0.0},
     "tank": {"has_bottle": 0.0, "tank_air_L": 0.8, "bottle_L": 0.0},
     "boosted": {"boost_head_kPa": 10.0},
