@@ -71,6 +71,8 @@ SENSES = {
     ),
     "blower heard": Sense((SEAT, DASH), QUANTITIES["blower sound"], "ear at the blower", _blowing),
     "belt heard": Sense((SEAT, BAY), QUANTITIES["belt sound"], "ear at the belt", _running, 1),
+    "gurgling heard": Sense((SEAT, DASH), QUANTITIES["gurgling"], "ear for gurgling", _running, 1),
+    "hiss heard": Sense((SEAT, DASH, BAY), QUANTITIES["hissing"], "ear for a hiss", _running, 1),
     "windscreen seen": Sense((SEAT,), QUANTITIES["glass fog"], "eye on the glass", quiet=1),
     "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], "nose", quiet=1),
     "fan seen": Sense((BAY,), QUANTITIES["fan"], "eye on the fan", quiet=1, weighed="glance at the fan"),
@@ -141,6 +143,10 @@ def sentences(workshop: Workshop, luck: Luck) -> list[str]:
         told.append(say("At the vents: {air}.", air=", ".join([air, *felt])))
     if "belt heard" in words:
         told.append(_("A belt squeals."))
+    if "gurgling heard" in words:
+        told.append(say("Behind the dash: {sound}.", sound=of("gurgling heard")))
+    if "hiss heard" in words:
+        told.append(say("A vacuum line: {sound}.", sound=of("hiss heard")))
     if "windscreen seen" in words:
         told.append(say("The windscreen is {state}.", state=of("windscreen seen")))
     if "sweetness smelt" in words:

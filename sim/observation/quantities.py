@@ -57,6 +57,7 @@ from sim.observation.loop import (
     wet_hose_ends,
     wet_pump,
 )
+from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
 
 Quantity = Callable[[Fleet], np.ndarray]
@@ -178,6 +179,9 @@ QUANTITIES: dict[str, Quantity] = {
     "sweet smell": sweet_smell,
     "relay click": lambda fleet: 1.0 - fleet.parameters["relay_clicks"] * (fleet.controls["ignition"] > 0.5),
     "blower sound": blower_sound,
+    "gurgling": gurgling,
+    "hissing": hissing,
+    "idle flare": idle_flare,
     "blower air, relay swapped": with_parts(blower_air, blower_relay_ohm=0.01),
     "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
     "blower air, motor on a fused lead": with_parts(
