@@ -54,6 +54,8 @@ from sim.vehicle.states import (
 )
 
 LOG_VISCOSITY_WARM = math.log(0.82)  # of mPa s, 50 % at 90 degC: where the resistances are stated
+RADIATOR_L_MIN = 60.0  # flow at which the radiator's coolant-side conductance is stated
+LAMINAR_SHARE = 0.15  # of that conductance, what is left as the flow goes to nothing (textbook, M: laminar Nu constant)
 STILL_L_MIN = 5.0  # flow of the pump below which coolant in the engine begins to stand (ours)
 STILL_BLOCK = 0.1  # of the exchange of head and block, what is left while the head heats coolant that stands (ours)
 RISES_W_K, STEAM_RISES_W_K = 8.0, 25.0  # into the upper hose without a pump, by buoyancy and by steam (ours)
@@ -260,7 +262,8 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     air = p.radiator_fins * math.sqrt(p.still_kg_s * p.still_kg_s + fan * fan + ram * ram)
     if air != q.radiator_film_kg_s:  # mostly the same for minutes, and a power is dear
         q.radiator_film_kg_s, q.radiator_film = air, power(air / 1.8, 0.6)
-    ua = p.radiator_UA * p.radiator_fins * wet * q.radiator_film
+    tubes = p.radiator_coolant_UA * (LAMINAR_SHARE + (1.0 - LAMINAR_SHARE) * q.radiator_flow / RADIATOR_L_MIN)
+    ua = overall_conductance(p.radiator_UA * p.radiator_fins * q.radiator_film, tubes) * wet
     c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
     over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
     q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)

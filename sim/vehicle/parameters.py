@@ -112,7 +112,8 @@ _THERMOSTAT = (
 )
 
 _RADIATOR = (
-    _p("radiator_UA", 2000.0, "W/K", 0.08, "radiator at 1.8 kg/s of air"),
+    _p("radiator_UA", 2260.0, "W/K", 0.08, "radiator's air side at 1.8 kg/s of air"),
+    _p("radiator_coolant_UA", 18000.0, "W/K", 0.08, "its coolant side at 60 L/min"),
     _p("radiator_fins", 1.0, "-", 0.0, "share of the face that air passes"),
     _p("ram_kg_s_kmh", 0.018, "kg/s/(km/h)", 0.08, "radiator air per road speed"),
     _p("still_kg_s", 0.02, "kg/s", 0.1, "radiator air standing, no fan"),

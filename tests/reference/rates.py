@@ -119,7 +119,9 @@ class Vehicle(Parts):
         wind = (p["still_kg_s"] ** 2 + (p["fan_kg_s"] * fan) ** 2 + (p["ram_kg_s_kmh"] * kmh) ** 2) ** 0.5 * p[
             "radiator_fins"
         ]
-        ua = p["radiator_UA"] * p["radiator_fins"] * wetted * (wind / 1.8) ** 0.6
+        outside = p["radiator_UA"] * p["radiator_fins"] * (wind / 1.8) ** 0.6
+        inside = p["radiator_coolant_UA"] * (0.15 + 0.85 * to_radiator / 60.0)
+        ua = wetted / (1.0 / outside + 1.0 / inside) if outside > 0.0 else 0.0
         hot = per_minute * to_radiator * (c0 + c1 * radiator)
         to_outside = law.exchanged(ua, hot, 1006.0 * wind, upper, radiator, ambient)
         to_cabin = 0.0
