@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 import numpy as np
 
-from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
 
+FOGGED_KG = 0.002  # water on 1.3 m2 of glass that nothing can be seen through: breath on a mirror, 1.5 g/m2 (ours)
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
 HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
 HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
@@ -72,19 +72,8 @@ def blower_air(fleet: Fleet) -> np.ndarray:
 
 
 def glass_fog(fleet: Fleet) -> np.ndarray:
-    """How far the cabin's air lies above what the windscreen's inner face can hold, 0 dry to 1. Shape (n,).
-
-    Humidity by the Magnus law.
-    """
-    holds = np.empty(len(fleet))
-    _saturations(fleet.quantities["glass_C"], fleet.controls["atmosphere_kPa"], holds)
-    return np.clip((fleet.state[:, st.HUMIDITY] / holds - 0.95) / 0.6, 0.0, 1.0)
-
-
-@jit
-def _saturations(glass: np.ndarray, atmosphere: np.ndarray, out: np.ndarray) -> None:
-    for i in range(len(glass)):
-        out[i] = air.saturation_humidity_ratio(glass[i], atmosphere[i])
+    """Water on the windscreen's inner face, of as much as hides the road: 0 dry to 1. Shape (n,)."""
+    return np.clip(fleet.state[:, st.FILM] / FOGGED_KG, 0.0, 1.0)
 
 
 def vacuum_at_valve(fleet: Fleet) -> np.ndarray:

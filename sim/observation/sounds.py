@@ -20,7 +20,8 @@ def gurgling(fleet: Fleet) -> np.ndarray:
 
     Air in the core, air that goes round with the coolant, and the space that coolant no longer fills, once the neck is
     empty, all pass the core. Speed goes with the root of the pressure across the heater branch, over the one that
-    empties the core: a third at idle, above 1 with revs. 0 where the engine stands or there is no such air. Source: common practice, no source.
+    empties the core: a third at idle, above 1 with revs. 0 where the engine stands or there is no such air. Source:
+    common practice, no source.
     """
     p, q, y = fleet.parameters, fleet.quantities, fleet.state
     held = np.maximum(np.maximum(y[:, st.GAS], 0.0) / ATMOSPHERE - p["tank_air_L"], 0.0)

@@ -29,6 +29,7 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
+    FILM,
     GAS,
     HARM,
     HUMIDITY,
@@ -102,6 +103,7 @@ _tolerances[COOLANT] = 7e-6
 _tolerances[GAS] = 7e-4
 _tolerances[[CORE_AIR, NECK_AIR]] = 1e-3
 _tolerances[HUMIDITY] = 1e-5
+_tolerances[FILM] = 1e-5
 _tolerances[CHARGE] = 1e-3
 _tolerances[VACUUM] = 0.5
 _tolerances[HARM] = 1e-4
@@ -118,6 +120,7 @@ _loosest = np.full(STATES, np.inf)
 _loosest[[CORE_AIR, REAR_AIR, NECK_AIR]] = 0.02
 _loosest[GAS] = 1.4
 _loosest[HUMIDITY] = 2e-4
+_loosest[FILM] = 4e-4
 _loosest[CHARGE] = 0.01
 _loosest[VACUUM] = 1.0
 LEAST_WEIGHTS = 1.0 / _loosest

@@ -27,6 +27,7 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
+    FILM,
     GAS,
     HEAT_HEATER,
     HEAT_RADIATOR,
@@ -119,6 +120,7 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
         D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
     D[PULL, NECK_AIR] = q.neck_air_slope
+    D[PULL, FILM] = q.film_slope
     if p.rear_L > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         cp = c0 + c1 * y[REAR]

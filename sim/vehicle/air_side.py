@@ -7,12 +7,15 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air
-from sim.vehicle.states import CABIN, DUCT, HUMIDITY, JACKET
+from sim.vehicle.states import CABIN, DUCT, FILM, HUMIDITY, JACKET
 
 LEAST_FACE = 0.05  # share of the core's face that air always finds (ours)
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
-GLASS_KG_S = 0.0005  # air that the cold glass dries: little, for what has wetted it mostly comes back (ours)
+GLASS_M2 = 1.3  # windscreen (ours)
+GLASS_W_M2K, BLOWN_GLASS_W_M2K = 6.0, 20.0  # its inner film, and with the air on the screen (ours)
+OUTER_GLASS_W_M2K, OUTER_PER_KMH = 12.0, 0.6  # its outer film standing, and more per km/h (textbook, M)
+FILM_KG, FULL_FILM_KG = 0.001, 0.06  # film of which half of the glass is wet, and which runs down (ours)
 MIST_S = 60.0  # how fast mist, water beyond what the cabin's air can hold, settles [s] (ours)
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
 
@@ -99,20 +102,30 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
 
 @jit
 def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
-    """Temperature of the glass's inner face [degC] and the water that it takes from the air [kg/s], into q.
+    """Temperature of the glass's inner face [degC] and the water it takes from the air or gives back [kg/s], into q.
 
-    The glass lies a third of the way from outside to cabin, two thirds with air on the screen (common practice, no
-    source). Where the air holds more than saturates it there, the rest condenses as heat passes to the glass; what the
-    cabin's air itself cannot hold is mist. Needs the vents. Source: analogy of heat and mass transfer (textbook, M).
+    The glass lies between outside and cabin by its two films; air on the screen makes the inner one thicker by far.
+    Where the air holds more than saturates it there, water condenses on the glass; where it holds less, the film dries.
+    What the cabin's air itself cannot hold is mist. Needs the vents. Source: films in series, Lewis's analogy of heat
+    and mass transfer (textbook, M).
     """
-    share = 0.65 if q.mode > 1.5 and q.air_kg_s > 0.01 else 0.35
+    on_screen = q.mode > 1.5 and q.air_kg_s > 0.01
+    inner = BLOWN_GLASS_W_M2K if on_screen else GLASS_W_M2K
+    share = inner / (inner + OUTER_GLASS_W_M2K + OUTER_PER_KMH * c.kmh)
     q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.25 * (q.vent_C - c.ambient_C))
     holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
     excess = y[HUMIDITY] - holds
-    q.condensing_kg_s, q.condensing_slope = 0.0, 0.0
+    passes = GLASS_M2 * inner / air.HEAT_CAPACITY
+    film = max(y[FILM], 0.0)
     if excess > 0.0:
-        q.condensing_slope = GLASS_KG_S
-        q.condensing_kg_s = GLASS_KG_S * excess
+        wet = max(1.0 - film / FULL_FILM_KG, 0.0)
+        q.film_slope = passes * excess / FULL_FILM_KG
+    else:
+        wet = film / (film + FILM_KG)
+        q.film_slope = -passes * excess * FILM_KG / ((film + FILM_KG) * (film + FILM_KG))
+    q.film_kg_s, q.condensing_slope = passes * wet * excess, passes * wet
+    q.condensing_kg_s = q.film_kg_s
+    if excess > 0.0:
         mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
         if mist > 0.0:
             settles = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S

@@ -97,6 +97,8 @@ FIELDS: dict[str, str] = {
     "glass_C": "degC",
     "condensing_kg_s": "kg/s",
     "condensing_slope": "kg/s",
+    "film_kg_s": "kg/s",
+    "film_slope": "1/s",
     "raw_vent_C": "degC",
     "duct_W": "W",
     "vent_C": "degC",

@@ -25,6 +25,7 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
+    FILM,
     GAS,
     HARM,
     HEAT_HEATER,
@@ -242,6 +243,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[GAS] = q.drawn_gas_rate - q.cap_gas_rate + q.combustion_rate
     dy[CORE_AIR] = q.core_air_rate
     dy[NECK_AIR] = q.neck_air_rate
+    dy[FILM] = q.film_kg_s
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
     change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002

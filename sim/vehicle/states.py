@@ -56,7 +56,9 @@ BAY = 34
 DUCT = 35
 # Air that has parted from the coolant at neck or tank, beyond the tank's own [L]
 NECK_AIR = 36
-STATES = 37
+# Water on the inner face of the windscreen [kg]
+FILM = 37
+STATES = 38
 
 NAMES = (
     "metal",
@@ -96,6 +98,7 @@ NAMES = (
     "bay",
     "duct",
     "neck_air",
+    "film",
 )
 
 CONTROLS = np.dtype(

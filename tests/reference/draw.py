@@ -150,6 +150,7 @@ def state(rng: np.random.Generator, p: np.ndarray, ambient: float) -> np.ndarray
     y[st.SENSOR] = rng.uniform(ambient, 130.0)
     y[st.BAY], y[st.DUCT] = rng.uniform(ambient, 60.0), rng.uniform(ambient, 70.0)
     y[st.NECK_AIR] = rng.choice([0.0, rng.uniform(0.0, 0.6)])
+    y[st.FILM] = rng.choice([0.0, rng.uniform(0.0, 0.07)])
     y[st.RUN] = rng.choice([10.0, 33.0, 500.0])
     return y
 

@@ -21,7 +21,7 @@ SMALL: Any = np.array(
     [1.0] * 16
     + [1.0, 1.0, 1.0, 100.0, 0.1, 0.1, 0.01, 1.0, 10.0, 1.0]
     + [1e5] * 4
-    + [1.0, 0.1, 1e3, 1.0, 1.0, 1.0, 0.1]
+    + [1.0, 0.1, 1e3, 1.0, 1.0, 1.0, 0.1, 0.01]
 )
 """Size of each state that counts as large [its unit]: absolute tolerance over the relative one."""
 

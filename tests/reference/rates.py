@@ -230,12 +230,17 @@ class Vehicle(Parts):
             into_duct = (capacity_rate * (intake - walls_C) + warmed) * p["duct_share"]
             brought = warmed - capacity_rate * (cabin - intake) - into_duct
             vent += brought / capacity_rate
-        facing = 0.65 if self.mode > 1.5 and air > 0.01 else 0.35
+        inside_film = 20.0 if self.mode > 1.5 and air > 0.01 else 6.0
+        facing = inside_film / (12.0 + inside_film + 0.6 * kmh)
         glass = ambient + facing * max(cabin - ambient, 0.25 * (vent - ambient))
         above = humidity - law.saturated(glass, c["atmosphere_kPa"])
+        wetting = 1.3 / 1006.0 * inside_film * above
+        film = max(y[37], 0.0)
+        wetting *= max(1.0 - film / 0.06, 0.0) if above > 0.0 else film / (film + 0.001)
+        exchanged -= wetting
         if above > 0.0:
             mist = max(humidity - law.saturated(cabin, c["atmosphere_kPa"]), 0.0)
-            exchanged -= 0.0005 * above + 1.2 * p["cabin_m3"] / 60.0 * mist
+            exchanged -= 1.2 * p["cabin_m3"] / 60.0 * mist
         manifold = p["vacuum_kPa"] * (1.0 - 0.85 * min(self.work / 30.0, 1.0)) if self.runs else 0.0
         slow = p["check_valve"] >= 0.5 and manifold <= vacuum
 
@@ -289,4 +294,5 @@ class Vehicle(Parts):
             bay_rate,
             (into_duct - from_duct) / (1000.0 * p["duct_kJ_K"]),
             neck_rate,
+            wetting,
         ]

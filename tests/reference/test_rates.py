@@ -14,7 +14,10 @@ SAME = 1e-8
 ROUNDING = 1e-10
 """Difference allowed where the rate is nothing [share of the state's size, per s]."""
 SIZE = np.array(
-    [1e2] * 16 + [10.0, 1.0, 1.0, 1e3, 1.0, 1.0, 0.1, 1.0, 1e2, 1e2] + [1e4] * 4 + [1e2, 1.0, 1.0, 1e2, 1e2, 1e2, 1.0]
+    [1e2] * 16
+    + [10.0, 1.0, 1.0, 1e3, 1.0, 1.0, 0.1, 1.0, 1e2, 1e2]
+    + [1e4] * 4
+    + [1e2, 1.0, 1.0, 1e2, 1e2, 1e2, 1.0, 0.01]
 )
 """Size of each state [its unit]."""
 
