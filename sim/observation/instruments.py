@@ -255,7 +255,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "ear for gurgling": Words(
         "ear", "", 0.06, _from_nothing, ("quiet", "gurgles faintly", "gurgles"), _roots(0.09, 0.5)
     ),
-    "ear for a hiss": Words("ear", "", 0.06, _from_nothing, ("quiet", "a faint hiss", "hisses"), _roots(0.06, 0.4)),
+    "ear for a hiss": Words("ear", "", 0.06, _from_nothing, ("quiet", "hisses faintly", "hisses"), _roots(0.06, 0.4)),
     "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals"), like=((), (0,))),
     "eye on the actuator": Kind(
         "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
