@@ -52,7 +52,7 @@ def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: fl
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
     fleet.slack = SLACK
     world = World(fleet, Weather(ambient_C))
-    world.set(heater=1.0, blower=2.0, occupants=1.0)
+    world.set(heater=1.0, blower=2.0)
     for day in range(1, days + 1):
         world.wait(NIGHT_MINUTES * MINUTE)
         if not all(_travel(world, minutes, kmh) for minutes, kmh in trips(day)):
@@ -66,14 +66,14 @@ def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: fl
 def _travel(world: World, minutes: float, kmh: float) -> bool:
     """One trip, its idling and the rest after it; false where it ended with the needle in the red."""
     for stretch, controls in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
-        world.set(**controls)
+        world.set(**controls, occupants=1.0)
         left = stretch
         while left > 0.0:
             world.wait(min(left, GLANCE_MINUTES) * MINUTE)
             left -= GLANCE_MINUTES
             if float(gauge_needle(world.fleet)[0]) > RED_FROM:
                 return False
-    world.set(**STOPPED)
+    world.set(**STOPPED, occupants=0.0)
     world.wait(BETWEEN_MINUTES * MINUTE)
     return True
 

@@ -212,7 +212,12 @@ class Workshop:
         return done
 
     def _wait(self, action: Action) -> Performed:
-        self.world.wait(_within(action.number(0), 0.0, 24.0 * 60.0, _("minutes")) * MINUTE)
+        minutes = _within(action.number(0), 0.0, 24.0 * 60.0, _("minutes"))
+        aboard = self.control("occupants")
+        if self.control("engine") < 0.5:  # nobody sits in a vehicle that stands to cool: breath would wet the glass
+            self.world.set(occupants=0.0)
+        self.world.wait(minutes * MINUTE)
+        self.world.set(occupants=aboard)
         return Performed(action)
 
     def _require_engine(self) -> None:
@@ -237,6 +242,7 @@ class Workshop:
         if place != self.place:
             if place != BENCH:  # the bonnet stays as it is
                 self.world.set(bonnet=float(place == BAY))
+            self.world.set(occupants=float(place == SEAT))
             self.world.wait(WALK_MINUTES * MINUTE)
             self.place = place
 

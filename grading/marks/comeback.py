@@ -124,7 +124,7 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
     [degC] that nobody complains of.
     """
     world.fleet.slack = SLACK
-    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
+    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
     for day, ambient in enumerate(mornings, start=1):
         warm = day in WARM_SPELL
         _pass(world, NIGHT_MINUTES)
@@ -142,7 +142,7 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
         yield from _coolant(world.fleet)
     for minutes, kmh in made:
         long = len(made) == 1
-        world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, **running(kmh=kmh))
+        world.set(heater=0.0 if warm else 1.0, blower=2.0, vents=0.0, occupants=1.0, **running(kmh=kmh))
         _pass(world, minutes)
         yield from _air(world)
         yield from _on_the_way(world, warm, warm_enough, "at speed" if long else "on the road")
@@ -150,7 +150,7 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
         _pass(world, JAM_MINUTES if day == JAM_DAY else IDLE_MINUTES)
         yield from _on_the_way(world, warm, warm_enough, "at idle")
         yield from _gauge(world.fleet)
-        world.set(**STOPPED)
+        world.set(**STOPPED, occupants=0.0)
         yield from _carpet(world.fleet)
         _pass(world, BETWEEN_MINUTES)
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import random
-import subprocess
-import sys
 import time
+from contextlib import suppress
+from multiprocessing import get_all_start_methods, get_context
 from pathlib import Path
 from typing import Any
 
@@ -17,44 +17,33 @@ from grading.sessions.record import Entry, as_bytes, parse_record, read_record
 from grading.sessions.verification import CannotReplay, replayed
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
-from tests.grading.workbench import FIND, PROVE, WRITE, bench, play
+from tests.grading.sessions.killed_writer import CATALOGUE, JOB, write_notes
+from tests.grading.workbench import FIND, PROVE, WRITE, play
 
-CATALOGUE = bench()
-JOB = CATALOGUE.jobs["cold-tern"]
-ROOT = Path(__file__).parents[3]
 KILLED = 500
 MUTATED = 20_000
 HONEST = 2_000
-WRITER = """
-import sys
-from pathlib import Path
-from grading.sessions.record import Recorder
-from grading.sessions.session import Session
-from scenarios.actions import Action
-from tests.grading.workbench import bench
-catalogue = bench()
-for line in sys.stdin:
-    session = Session(catalogue, catalogue.jobs["cold-tern"], 1, Recorder(Path(line.strip())))
-    print("begun", flush=True)
-    for number in range(1_000_000):
-        session.do(Action("note", ("text", f"{number} " + "x" * (number % 700))))
-        print(number, flush=True)
-"""
+PROCESSES = get_context("forkserver" if "forkserver" in get_all_start_methods() else "spawn")
+PROCESSES.set_forkserver_preload(["tests.grading.sessions.killed_writer"])  # a new process need not import and compile
 
 
 def killed_once(path: Path, rng: random.Random) -> list[int]:
     """Numbers that a writer acknowledged before it was killed at a random moment."""
-    writer = subprocess.Popen(
-        [sys.executable, "-c", WRITER], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-    )
-    assert writer.stdin is not None and writer.stdout is not None
-    writer.stdin.write(f"{path}\n")
-    writer.stdin.flush()
-    assert writer.stdout.readline() == "begun\n"
+    here, there = PROCESSES.Pipe(duplex=False)
+    writer = PROCESSES.Process(target=write_notes, args=(path, there))
+    writer.start()
+    there.close()
+    begun = here.recv()
     time.sleep(rng.uniform(0.0, 0.05))
     writer.kill()
-    told, _ = writer.communicate()
-    return [int(line) for line in told.split("\n")[:-1] if line.isdigit()]
+    writer.join()
+    acknowledged = []
+    with suppress(EOFError, OSError):
+        while True:
+            acknowledged.append(here.recv())
+    here.close()
+    assert begun == "begun"
+    return acknowledged
 
 
 def _check_killed(folder: Path, times: int) -> None:
