@@ -41,7 +41,7 @@ def bench() -> Catalogue:
             id="hose-leaks",
             name="a hose leaks",
             part="heater hose",
-            changes=(Change("missing_L", to=1.8), Change("leak_hose", to=0.004)),
+            changes=(Change("missing_L", to=1.8), Change("leak_hose", to=0.012)),
             cured_by=("new-hose",),
             relieved_by=("top-up",),
         ),

@@ -326,13 +326,15 @@ def test_overheating_engine_is_stopped_at_the_next_look() -> None:
         ((DASH, BENCH), 0.0),
     ],
 )
-def test_bonnet_is_open_in_the_bay_and_unchanged_at_the_bench(way: tuple[str, ...], bonnet: float) -> None:
+def test_bonnet_is_open_in_the_bay_and_somebody_sits_in_the_cabin_only_at_the_seat(
+    way: tuple[str, ...], bonnet: float
+) -> None:
     shop = workshop()
     before = controls(shop)
     for place in way:
         done = do(shop, "go", place)
         assert (shop.place, done.minutes, done.action) == (place, 0.5, Action("go", (place,)))
-    assert controls(shop) == {**before, "bonnet": bonnet}
+    assert controls(shop) == {**before, "bonnet": bonnet, "occupants": float(way[-1] == SEAT)}
     assert shop.minute == 0.5 * len(way)
     assert do(shop, "go", way[-1]).minutes == 0.0  # already there
 
@@ -379,3 +381,15 @@ def test_idling_and_waiting_do_not_move_the_person() -> None:
     for action in (("idle", 0.5), ("rev", 2000.0, 0.5), ("wait", 0.5)):
         assert do(shop, str(action[0]), *action[1:]).minutes == 0.5
     assert (shop.place, shop.control("bonnet")) == (BAY, 1.0)
+
+
+@pytest.mark.parametrize(("engine", "aboard"), [(0.0, 0.0), (1.0, 1.0)])
+def test_nobody_sits_in_a_vehicle_left_to_stand(monkeypatch: pytest.MonkeyPatch, engine: float, aboard: float) -> None:
+    shop = workshop()
+    if engine:
+        do(shop, "engine", "start")
+    during: list[float] = []
+    wait = shop.world.wait
+    monkeypatch.setattr(shop.world, "wait", lambda s: (during.append(shop.control("occupants")), wait(s)))
+    do(shop, "wait", 30.0)
+    assert during == [aboard] and shop.control("occupants") == 1.0
