@@ -1,8 +1,17 @@
 """Readings and marks are those of the baseline."""
 
-from tests.baseline.sessions import kept, rows_of
+import pytest
+
+from tests.baseline.sessions import VEHICLES, all_rows, kept, rows_of
 
 
 def test_a_vehicle_is_read_and_marked_as_in_the_baseline():
     rows = rows_of(2)
     assert rows == {key: row for key, row in kept().items() if key in rows}
+
+
+@pytest.mark.slow
+def test_every_session_is_read_and_marked_as_in_the_baseline():
+    rows = all_rows(range(VEHICLES), 2)
+    assert len(rows) == 500
+    assert rows == kept()

@@ -23,7 +23,7 @@ from tests.grading.workbench import FIND, PROVE, WRITE, play
 KILLED = 500
 MUTATED = 20_000
 HONEST = 2_000
-PROCESSES = get_context("forkserver" if "forkserver" in get_all_start_methods() else "spawn")
+PROCESSES: Any = get_context("forkserver" if "forkserver" in get_all_start_methods() else "spawn")
 PROCESSES.set_forkserver_preload(["tests.grading.sessions.killed_writer"])  # a new process need not import and compile
 
 
