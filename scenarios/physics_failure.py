@@ -30,7 +30,7 @@ def require_solved(fleet: Fleet, when: str) -> None:
     i = failed[0]
     y, why, at_s = fleet.state[i], fleet.failures["why"][i], float(fleet.failures["at_s"][i])
     reason = (
-        _("its equations take too many steps") if why == TOO_MANY_STEPS else _("a figure of it is no longer finite")
+        _("its equations need too many steps") if why == TOO_MANY_STEPS else _("a quantity of it is no finite number")
     )
     state = say(
         "engine coolant {coolant:.1f} °C, metal {metal:.1f} °C, {mass:.2f} kg of coolant, {air:.2f} L of air",

@@ -96,7 +96,7 @@ def _compilers() -> tuple[Callable[[Any], Any] | None, Callable[[Any], Any] | No
     except (ImportError, PackageNotFoundError):
         return None, None, None
     # one that was imported before looks into another folder, whose machine code may be of other laws
-    cached = folder is not None and str(folder) == numba.config.CACHE_DIR
+    cached = folder is not None and str(folder) == cast(Any, numba).config.CACHE_DIR
     njit = cast(Callable[..., Any], numba.njit)
     options = {"cache": cached, "nogil": True, "error_model": "numpy", "fastmath": False}
     return njit(**options, **_without_counting()), njit(**options), folder if cached else None

@@ -15,6 +15,7 @@ from sim.vehicle import states as st
 from sim.vehicle.cold_start import stand_fleet_overnight
 from sim.vehicle.parameters import DTYPE
 from sim.vehicle.quantities import DTYPE as QUANTITIES
+from sim.vehicle.quantities import FIELDS
 
 _NO_TIMES = np.zeros(0)
 
@@ -194,7 +195,7 @@ class Fleet:
             _rows(self.controls),
             _rows(self.switches),
             _rows(self.quantities),
-            self.quantities.view(np.float64).reshape(len(self), len(QUANTITIES)),
+            self.quantities.view(np.float64).reshape(len(self), len(FIELDS)),
             _rows(self.failures),
             float(start),
             float(end),

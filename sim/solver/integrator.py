@@ -315,7 +315,7 @@ def advance(
             rates(y, p, c, s, q, f0)
             count += 1
             overdue = due(y, p, c, s, q)
-            h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
+            h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second and not overdue else first
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
     evaluate(y, p, c, s, q)

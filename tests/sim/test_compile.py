@@ -189,9 +189,10 @@ def test_the_cache_folder_bears_the_fingerprint_and_children_find_the_same(
     monkeypatch.setattr(compilation.platformdirs, "user_cache_dir", lambda *_, **__: str(tmp_path / "lukewarm"))
     monkeypatch.setenv("NUMBA_CACHE_DIR", given and str(tmp_path / given))
     folder = compilation._prepare_cache()
+    assert folder is not None and folder.is_dir()
     fingerprint = compilation._fingerprint(Path(compilation.__file__).parent)
     assert folder == tmp_path / (given or "lukewarm") / compilation.PARENT / f"compiled-{fingerprint}"
-    assert folder.is_dir() and os.environ["NUMBA_CACHE_DIR"] == str(folder)
+    assert os.environ["NUMBA_CACHE_DIR"] == str(folder)
     assert compilation._prepare_cache() == folder  # as a child process does
     monkeypatch.setattr(compilation, "_fingerprint", lambda _: f"{5:016x}")
     assert compilation._prepare_cache() == folder.with_name(_ours(5))  # a child whose laws have changed
