@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from grading.sessions.clock import now
@@ -76,10 +77,23 @@ def begin(
         wrong = say("'{path}' exists already, expected a new file, or --resume to go on with it", path=path)
         raise WrongUse(wrong) from error
     except OSError as error:
-        if recorder is not None:
-            recorder.close()
+        _discard(recorder)
         wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
         raise WrongUse(wrong) from error
+    except WrongUse:  # the vehicle cannot be calculated
+        _discard(recorder)
+        raise
+
+
+def _discard(recorder: Recorder | None) -> None:
+    """Close the record of a job that could not be begun, and remove its file where nothing is in it."""
+    if recorder is None:
+        return
+    with suppress(OSError):
+        recorder.close()
+    with suppress(OSError):
+        if recorder.path is not None and recorder.path.stat().st_size == 0:
+            recorder.path.unlink()
 
 
 def _new_recorder(path: Path | None, job: Job) -> Recorder:
