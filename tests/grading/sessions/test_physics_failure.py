@@ -13,7 +13,7 @@ from grading.marks.comeback import live_on
 from grading.sessions.openings import begin, resume
 from grading.sessions.record import Recorder
 from grading.sessions.session import Session
-from grading.sessions.verification import replay_session
+from grading.sessions.verification import CannotReplay, replay_session
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.model import Catalogue, Change, Job, Planted
