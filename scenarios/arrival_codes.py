@@ -2,33 +2,44 @@
 
 from __future__ import annotations
 
+from hashlib import blake2b
+
 import numpy as np
 
 from sim.fleet import Fleet
 from sim.observation.instruments import RED_FROM
-from sim.observation.loop import gauge_needle
+from sim.observation.loop import gauge_needle, pcm_temperature
 from sim.vehicle import code_memory
 from sim.vehicle import states as st
 from sim.vehicle.parameters import GROUPS
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
-ROAD_KMH, ROAD_MINUTES, IDLE_MINUTES = 110.0, (7.5, 7.5), (4.0,)
-"""The owner's drive from cold: a stretch of road as on the week's long trip (``scenarios.daily_use``), then idling, with
-a glance at the needle after each part.
+ROAD_KMH, GLANCES = 110.0, (10.0, 5.0)
+"""The owner's drive from cold: road as on the week's long trip (``scenarios.daily_use``), and the minutes after which
+the owner glances at the needle.
 """
+HELD_K = 5.0  # above its thermostat's rating up to which an engine is not about to overheat
 WARM_C = 85.0  # coolant at which the owner has tried heater and blower, so that no automatic control holds them back
+LITTLE_AIR = 0.5  # of the air at which the sensor stands half in steam, below which it is in coolant
 SLACK = 2000.0  # error of the temperatures, in times the usual one: a tenth of a kelvin
+MOST_KEPT = 20_000  # vehicles whose codes are kept for another time
+KEPT = ("frame_of", "frame_C", "door_code", "blower_code")
+"""Switches that the computers keep from one trip to the next."""
+_DRIVEN: dict[bytes, tuple[np.ndarray, np.ndarray] | None] = {}
+"""Codes and KEPT after the owner's drives, by weather and parameters."""
 NOT_FELT = frozenset(
     {"core_R", "core_clear", "feed_clear", "return_clear", "heater_feed_R", "heater_return_R", "valve_G", "boost_works"}
-    | {"feed_soft", "rear_air_share", "sludge", "core_air_share", "fan_forced", "gauge_works", "gauge_rest"}
-    | {"sensor_ohm_extra", "sensor_short", "bottle_L"}
+    | {"feed_soft", "rear_air_share", "sludge", "fan_forced"}
 )
 """Parameters of these groups that leave the engine neither too cold nor too hot."""
-FELT_IN_A_DRIVE = tuple(
-    each.name
-    for group in ("engine", "loop", "thermostat", "radiator", "pressure", "air lock", "sensors")
-    for each in GROUPS[group]
-    if each.name not in NOT_FELT
+FELT_IN_A_DRIVE = (
+    "sensor_offset_K",
+    *(
+        each.name
+        for group in ("engine", "loop", "thermostat", "radiator")
+        for each in GROUPS[group]
+        if each.name not in NOT_FELT
+    ),
 )
 FELT_AT_ONCE = (
     "sensor_ohm_extra",
@@ -46,10 +57,42 @@ def bring_codes(fleet: Fleet, good: np.ndarray) -> None:
     fleet.switches["ready"] = 1.0
     tried = np.flatnonzero(_differ(fleet.parameters, good, FELT_AT_ONCE))
     if len(tried):
-        _keep(fleet, tried, _once_tried(fleet.select(tried)))
-    driven = np.flatnonzero(_differ(fleet.parameters, good, FELT_IN_A_DRIVE))
-    if len(driven):
-        _keep(fleet, driven, _after_drives(fleet.select(driven)))
+        owner = _once_tried(fleet.select(tried))
+        fleet.codes[tried] = owner.codes
+        for name in KEPT:
+            fleet.switches[name][tried] = owner.switches[name]
+    _bring_from_the_road(fleet, np.flatnonzero(could_fail(fleet.parameters, good)))
+
+
+def _bring_from_the_road(fleet: Fleet, index: np.ndarray) -> None:
+    """Put in what the owner's drives have left in the vehicles of an index; one that was driven before is remembered,
+    for a grade imagines the same vehicles more than once.
+    """
+    weather = b"".join(fleet.controls[name][:1].tobytes() for name in ("ambient_C", "atmosphere_kPa"))
+    keys = [blake2b(weather + one.tobytes(), digest_size=16).digest() for one in fleet.parameters[index]]
+    known = {key: _DRIVEN.get(key) for key in keys}
+    new = [k for k, key in enumerate(keys) if known[key] is None]
+    if new:
+        owner = _after_drives(fleet.select(index[new]))
+        kept = np.column_stack([owner.switches[name] for name in KEPT])
+        known.update({keys[k]: (owner.codes[i], kept[i]) for i, k in enumerate(new)})
+        if len(_DRIVEN) > MOST_KEPT:
+            _DRIVEN.clear()
+        _DRIVEN.update({keys[k]: known[keys[k]] for k in new})
+    found = [memory for key in keys if (memory := known[key]) is not None]
+    if found:
+        fleet.codes[index] = np.array([codes for codes, _ in found])
+        for name, values in zip(KEPT, np.array([kept for _, kept in found]).T, strict=True):
+            fleet.switches[name][index] = values
+
+
+def could_fail(parameters: np.ndarray, good: np.ndarray) -> np.ndarray:
+    """Which vehicles (n,) might run too cold or too hot on the road, or believe that they do.
+
+    parameters, good: as they arrive, and sound. Leaks and a weak cap do so by the coolant that is missing.
+    """
+    air = parameters["missing_L"] + parameters["core_air_share"] * parameters["core_L"]
+    return _differ(parameters, good, FELT_IN_A_DRIVE) | (air > LITTLE_AIR * parameters["sensor_dry_L"])
 
 
 def _differ(parameters: np.ndarray, good: np.ndarray, names: tuple[str, ...]) -> np.ndarray:
@@ -60,36 +103,29 @@ def _differ(parameters: np.ndarray, good: np.ndarray, names: tuple[str, ...]) ->
     return out
 
 
-def _keep(fleet: Fleet, index: np.ndarray, owner: Fleet) -> None:
-    """Take over what the computers of the owner's vehicles remember, at an index of the fleet."""
-    fleet.codes[index] = owner.codes
-    for name in ("frame_of", "frame_C", "door_code", "blower_code"):
-        fleet.switches[name][index] = owner.switches[name]
-
-
 def _after_drives(fleet: Fleet) -> Fleet:
     """The same vehicles after two like drives; one whose needle goes into the red is stopped there."""
     fleet.slack = SLACK
+    ambient = Weather(float(fleet.controls["ambient_C"][0]))
     done: list[tuple[np.ndarray, Fleet]] = []
-    left = np.arange(len(fleet))
-    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])))
+    left, world = np.arange(len(fleet)), World(fleet, ambient)
     world.set(heater=1.0, blower=2.0, occupants=1.0)
-    for parts, controls in ((ROAD_MINUTES, running(kmh=ROAD_KMH)), (IDLE_MINUTES, running())):
-        world.set(**controls)
-        for minutes in parts:
-            world.wait(minutes * MINUTE)
-            red = gauge_needle(world.fleet) > RED_FROM
-            if red.any():
-                done.append((left[red], world.fleet.select(np.flatnonzero(red))))
-                left = left[~red]
-                world = World(world.fleet.select(np.flatnonzero(~red)), world.weather, world.now)
+    for minutes in GLANCES:
+        world.set(**running(kmh=ROAD_KMH))
+        world.wait(minutes * MINUTE)
+        red, believed = gauge_needle(world.fleet) > RED_FROM, pcm_temperature(world.fleet)
+        held = believed < world.fleet.parameters["regulates_C"] + HELD_K
+        over = red | ((world.fleet.switches["watched"] < 0.5) & held)
+        done.append((left[over], world.fleet.select(np.flatnonzero(over))))
+        left, world = left[~over], World(world.fleet.select(np.flatnonzero(~over)), ambient, world.now)
+        if not len(left):
+            break
     done.append((left, world.fleet))
-    order = np.argsort(np.concatenate([index for index, _ in done]))
     whole = done[0][1]
     for _, part in done[1:]:
         whole = Fleet.joined(whole, part)
-    whole = whole.select(order)
-    World(whole, world.weather).set(**STOPPED)
+    whole = whole.select(np.argsort(np.concatenate([index for index, _ in done])))
+    World(whole, ambient).set(**STOPPED)
     _repeat(whole)
     return whole
 

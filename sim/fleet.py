@@ -40,10 +40,11 @@ class Fleet:
     """n vehicles.
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
-    ``sim.vehicle.states``; codes: float64 (n, ROWS, COLUMNS), trouble codes as in ``sim.vehicle.code_memory``; counts: int64 (n, 2), accepted steps and rates evaluations so far; failures: structured
-    (n,) of ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; slack: how
-    many times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or
-    fan wants more care.
+    ``sim.vehicle.states``; codes: float64 (n, ROWS, COLUMNS), trouble codes as in ``sim.vehicle.code_memory``; counts:
+    int64 (n, 2), accepted steps and rates evaluations so far; failures: structured (n,) of
+    ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; slack: how many
+    times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan
+    wants more care.
 
     A vehicle that has failed stays as it was after its last good step; its controls still move.
     """

@@ -201,11 +201,11 @@ def advance(
 ) -> tuple[int, int, int, float]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
-    y: state, changed; p, c, s, q: its records, s and q changed; m: its trouble codes, changed; times [s] at which samples (rows of state) are wanted,
-    by dense output, without a step of their own, and kept (records of switches) as they stood then; ends: takes the
-    moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in ``try_step``.
-    Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]: y, q, the
-    samples that are left and what is kept are then as at that moment.
+    y: state, changed; p, c, s, q: its records, s and q changed; m: its codes, changed; times [s] at which samples (rows
+    of state) are wanted, by dense output, without a step of their own, and kept (records of switches) as they stood
+    then; ends: takes the moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in
+    ``try_step``. Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]:
+    y, q, the samples that are left and what is kept are then as at that moment.
     Source: see module.
     """
     J, D, W = JDW
@@ -310,8 +310,7 @@ def advance(
         for i in range(STATES):
             y[i] = new[i]
             f0[i] = f1[i]
-        known = False
-        toggles = t >= toggle
+        known, toggles = False, t >= toggle
         if flips:
             change_over(flips, p, c, s, q)
         if toggles:
@@ -365,9 +364,9 @@ def advance_fleet(
 ) -> None:
     """``advance`` for every vehicle that has not failed: arrays over the fleet (n, ...); counts (n, 2).
 
-    M: trouble codes (n, ROWS, COLUMNS), changed; V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples (n, len(times), STATES) and kept
-    (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps its last good state; a state or
-    quantity that is not finite becomes 0.
+    M: codes (n, rows, columns), changed; V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples
+    (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps
+    its last good state; a state or quantity that is not finite becomes 0.
     Source: see module.
     """
     work = np.zeros((_WORK_ROWS, STATES))

@@ -1,4 +1,4 @@
-"""Self-tests of the engine computer and the heater control: what they find at once, and within a step of the integrator.
+"""Self-tests of the engine computer and the heater control: what they find at once, and within a step.
 
 Nothing here acts back on the vehicle, so no step ends for it: the moment of a result is found on the step's own dense
 output, and does not depend on when anybody looks.

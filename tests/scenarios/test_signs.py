@@ -50,7 +50,9 @@ def test_codes_gauge_and_scan_agree_under_every_fault(name: str) -> None:
             short = shop.fleet.parameters["sensor_short"][i] > 0.5
             if open_now:  # then it goes by a value of its own
                 assert scan[i] == shop.fleet.parameters["sensor_default_C"][i], fault.id
-            assert (codes[i] == "P0217") == (not open_now and scan[i] > 118.0 and not short), fault.id  # over temperature
+            assert (codes[i] == "P0217") == (not open_now and scan[i] > 118.0 and not short), (
+                fault.id
+            )  # over temperature
             below = ran > MONITOR_S and scan[i] < LEAST_C and not open_now
             assert (codes[i] == "P0128") == below, (fault.id, scan[i], ran)  # below the regulating temperature
             if fault.id != "gauge-stuck":
