@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -36,6 +37,11 @@ class Verdict:
     believed: float = 0.0
 
 
+def _crossing(course: Callable[[float], np.ndarray], goal: float, low: float, high: float) -> float:
+    """When a course crosses the goal between two moments."""
+    return cast(float, brentq(lambda t: float(course(t)[0]) - goal, low, high))
+
+
 def judge(p: Mapping[str, float], trip: Sequence[Stretch], ambient: float) -> Verdict:
     """What a trip from cold tells of the thermostat of a vehicle p in air of ambient [degC]."""
     goal = p["regulates_C"] - 11.0
@@ -58,7 +64,7 @@ def judge(p: Mapping[str, float], trip: Sequence[Stretch], ambient: float) -> Ve
         if course.max() >= goal:
             k = int(np.argmax(course >= goal))
             low, high = float(part.times[max(k - 1, 0)]), float(part.times[k])
-            due = brentq(lambda t, path=path: float(path.sol(t)[0]) - goal, low, high) if k else start
+            due = _crossing(path.sol, goal, low, high) if k else start
         reached = part.believed >= goal
         if reached.any() and float(part.times[reached.argmax()]) <= due + 1.0:
             return Verdict("passed", float(part.times[reached.argmax()]), goal)
