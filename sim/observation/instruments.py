@@ -10,7 +10,7 @@ import numpy as np
 from sim.compile import jit
 from sim.observation import touch
 from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
-from sim.observation.kinds import Kind
+from sim.observation.kinds import FigureOrNone, Kind
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, by_ratio, identity
 
 
@@ -189,7 +189,10 @@ INSTRUMENTS: dict[str, Instrument] = {
     "code reader": Kind(
         "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
     ),
-    "freeze frame reader": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 216.0, over="no freeze frame"),
+    # the figure is exact, but nobody knows on what drive and in what weather it was kept
+    "freeze frame reader": FigureOrNone(
+        "scan tool", "°C", 5.0, identity, 1.0, -40.0, 216.0, over="no freeze frame", offset=4.9
+    ),
     "readiness reader": Kind("scan tool", "", 0.004, identity, ("complete", "not complete"), like=((), ())),
     "door code reader": Kind(
         "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), like=((), ())
