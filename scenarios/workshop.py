@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from scenarios.actions import Action, NotPossible
+from scenarios.arrival_codes import bring_codes
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from sim.fleet import Fleet, stacked
@@ -79,6 +80,7 @@ class Workshop:
         self.good = good
         self.world = World(Fleet.cold(parameters, weather.mean, atmosphere), weather, 0.0, sample_every)
         self.place = SEAT
+        bring_codes(self.fleet, good)
         self.world.set(occupants=1.0)
 
     @property

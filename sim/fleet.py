@@ -11,6 +11,7 @@ from sim.compile import COMPILED
 from sim.laws import air, pressure
 from sim.laws.actuators import BLEND_CONTACT
 from sim.solver.integrator import FAILURE, OK, advance_fleet, evaluate_path
+from sim.vehicle import code_memory
 from sim.vehicle import states as st
 from sim.vehicle.cold_start import stand_fleet_overnight
 from sim.vehicle.parameters import DTYPE
@@ -39,10 +40,11 @@ class Fleet:
     """n vehicles.
 
     parameters, controls, switches, quantities: structured arrays (n,); state: float64 (n, STATES), units in
-    ``sim.vehicle.states``; counts: int64 (n, 2), accepted steps and rates evaluations so far; failures: structured
-    (n,) of ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; slack: how
-    many times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or
-    fan wants more care.
+    ``sim.vehicle.states``; codes: float64 (n, ROWS, COLUMNS), trouble codes as in ``sim.vehicle.code_memory``; counts:
+    int64 (n, 2), accepted steps and rates evaluations so far; failures: structured (n,) of
+    ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; slack: how many
+    times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan
+    wants more care.
 
     A vehicle that has failed stays as it was after its last good step; its controls still move.
     """
@@ -52,6 +54,7 @@ class Fleet:
     switches: np.ndarray
     quantities: np.ndarray
     state: np.ndarray
+    codes: np.ndarray
     counts: np.ndarray
     failures: np.ndarray
     slack: float = 1.0
@@ -83,6 +86,7 @@ class Fleet:
             np.zeros(n, st.SWITCHES),
             np.zeros(n, QUANTITIES),
             state,
+            np.zeros((n, code_memory.ROWS, code_memory.COLUMNS)),
             np.zeros((n, 2), np.int64),
             np.zeros(n, FAILURE),
         )
@@ -113,6 +117,7 @@ class Fleet:
             self.switches.copy(),
             self.quantities.copy(),
             self.state,
+            self.codes.copy(),
             self.counts.copy(),
             self.failures.copy(),
             self.slack,
@@ -135,6 +140,7 @@ class Fleet:
             self.switches,
             self.quantities,
             self.state,
+            self.codes,
             self.counts,
             self.failures,
         )
@@ -196,6 +202,7 @@ class Fleet:
             _rows(self.controls),
             _rows(self.switches),
             _rows(self.quantities),
+            self.codes,
             self.quantities.view(np.float64).reshape(len(self), len(QUANTITIES.names or ())),
             _rows(self.failures),
             float(start),

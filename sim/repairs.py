@@ -13,6 +13,7 @@ from sim.laws.circuits import OPEN_OHM
 from sim.laws.pressure import ATMOSPHERE
 from sim.observation.loop import neck_shortfall
 from sim.vehicle import states as st
+from sim.vehicle.code_memory import ERASED
 
 Operation = Callable[[Fleet], None]
 BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
@@ -189,6 +190,14 @@ def vacuum_fill(fleet: Fleet) -> None:
     fill_and_bleed(fleet)
 
 
+def clear_codes(fleet: Fleet) -> None:
+    """Clear trouble codes, freeze frame and readiness by the scan tool; what is wrong still is set again at once."""
+    fleet.codes[:] = 0.0
+    for name in ERASED:
+        fleet.switches[name] = 0.0
+    fleet.refresh()
+
+
 OPERATIONS: dict[str, Operation] = {
     "top up": top_up,
     "bleed": bleed,
@@ -215,6 +224,7 @@ OPERATIONS: dict[str, Operation] = {
     "mend blend contact": mend_contact(BLEND_CONTACT),
     "mend sensor contact": mend_contact(SENSOR_CONTACT),
     "vacuum fill": vacuum_fill,
+    "clear codes": clear_codes,
 }
 """Name to operation, each changing every vehicle of a fleet."""
 

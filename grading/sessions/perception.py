@@ -64,6 +64,11 @@ class Sense:
 
 SENSES = {
     "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _ignition),
+    "temperature lamp seen": Sense(
+        (SEAT,), QUANTITIES["engine computer's coolant temperature"], "eye on the temperature lamp", _running, 1
+    ),
+    "charge lamp seen": Sense((SEAT,), QUANTITIES["charge lamp"], "eye on a lamp", _running, 1),
+    "engine lamp seen": Sense((SEAT,), QUANTITIES["engine lamp"], "eye on a lamp", _running, 1),
     "air felt": Sense((SEAT,), QUANTITIES["blower air"], "air by hand", _blowing),
     "warmth felt": Sense((SEAT,), QUANTITIES["vent temperature"], "hand in the air", _blowing, through="air felt"),
     "outlet felt": Sense(
@@ -124,6 +129,12 @@ _AIR = {
     "very strong": N_("very strong air"),
 }
 
+_LAMPS = {
+    "temperature lamp seen": N_("The temperature lamp is lit."),
+    "charge lamp seen": N_("The charge lamp is lit."),
+    "engine lamp seen": N_("The engine lamp is lit."),
+}
+
 
 def sentences(workshop: Workshop, luck: Luck) -> list[str]:
     """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
@@ -137,6 +148,7 @@ def sentences(workshop: Workshop, luck: Luck) -> list[str]:
     told = [f"{_engine(workshop)}; {_(_BLOWER[blower])}." if blower else f"{_engine(workshop)}."]
     if "gauge seen" in words:
         told.append(say("The temperature gauge is {where}.", where=of("gauge seen")))
+    told += [_(line) for label, line in _LAMPS.items() if label in words]
     if "air felt" in words:
         felt = [_(words[name]) for name in ("warmth felt", "outlet felt") if name in words]
         air = _(_AIR.get(words["air felt"], words["air felt"]))

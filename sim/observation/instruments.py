@@ -10,7 +10,7 @@ import numpy as np
 from sim.compile import jit
 from sim.observation import touch
 from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
-from sim.observation.kinds import Kind
+from sim.observation.kinds import FigureOrNone, Kind
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, by_ratio, identity
 
 
@@ -71,6 +71,8 @@ def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
 RED_FROM = 0.86
 """Needle of the dash gauge, 0 cold to 1 hot [-], from which it stands in the red: 118.5 degC by
 ``sim.observation.loop.gauge_needle`` (common practice, no source)."""
+LAMP_FROM_C = 121.0
+"""Coolant temperature [degC] from which the temperature lamp is lit (common practice, no source)."""
 
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
@@ -187,6 +189,20 @@ INSTRUMENTS: dict[str, Instrument] = {
     "code reader": Kind(
         "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
     ),
+    # the figure is exact, but nobody knows on what drive and in what weather it was kept
+    "freeze frame reader": FigureOrNone(
+        "scan tool", "°C", 5.0, identity, 1.0, -40.0, 216.0, over="no freeze frame", offset=4.9
+    ),
+    "readiness reader": Kind("scan tool", "", 0.004, identity, ("complete", "not complete"), like=((), ())),
+    "door code reader": Kind(
+        "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), like=((), ())
+    ),
+    "blower code reader": Kind(
+        "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), like=((), ())
+    ),
+    "eye on a lamp": Kind("eye", "", 0.004, identity, ("off", "lit"), like=((), ())),
+    # its switch differs from one vehicle to the next
+    "eye on the temperature lamp": Words("eye", "", 1.5, identity, ("off", "lit"), (LAMP_FROM_C,)),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 88.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
     "eye on the belt": Kind(

@@ -1,4 +1,4 @@
-"""Instruments that tell kinds apart, which have no order and nothing between them."""
+"""Instruments that tell kinds apart, which have no order and nothing between them, or a figure from none at all."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from sim.observation.likelihood import LAPSE, Instrument, Known
+from sim.observation.likelihood import LAPSE, Display, Instrument, Known
 
 _NORMAL = NormalDist()
 
@@ -71,3 +71,30 @@ class Kind(Instrument):
 
     def show(self, step: int) -> str:
         return self.words[step]
+
+
+@dataclass(frozen=True)
+class FigureOrNone(Display):
+    """A display of a figure that is not there in every vehicle, which then shows ``over``.
+
+    Vehicles with and without the figure lie on no one scale, so that neither stands for the other.
+    """
+
+    def blur(
+        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
+    ) -> np.ndarray | None:
+        """Not smeared: ``spread`` holds how far other vehicles' figures may lie."""
+        return None
+
+    def foresee(
+        self,
+        step: int,
+        true: np.ndarray,
+        w: np.ndarray,
+        label: np.ndarray,
+        total: np.ndarray,
+        known: Known | None = None,
+    ) -> np.ndarray:
+        """The chance is the vehicles' own."""
+        chance = np.bincount(label, w * self.likelihoods([step], true, None, known)[0], minlength=len(total))
+        return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)

@@ -102,22 +102,6 @@ def coolant_on_paper(fleet: Fleet) -> np.ndarray:
     return fleet.state[:, st.CARPET] * fleet.parameters["glycol"] / 0.5
 
 
-CODES = ("none", "P0117", "P0118", "P0217", "P0128")
-"""Trouble codes that the engine computer can set here, in the order in which one hides the next; SAE J2012 texts in
-``sim.observation.scan_data``."""
-REGULATING_C = 85.0  # what the engine computer holds for the thermostat's regulating temperature
-MONITOR_K = 11.0  # below it, 20 degF: the thermostat monitor fails (13 CCR 1968.2, M)
-MONITOR_S = 900.0  # of running, from cold, after which it is asked (ours)
-
-
-def trouble_code(fleet: Fleet) -> np.ndarray:
-    """Index into CODES of the code that the engine computer would report now. Shape (n,)."""
-    p, believed = fleet.parameters, pcm_temperature(fleet)
-    broken, short = fleet.quantities["sensor_ok"] < 0.5, p["sensor_short"] > 0.5
-    cold = (fleet.state[:, st.RUN] > MONITOR_S) & (believed < REGULATING_C - MONITOR_K)
-    return np.select([broken & short, broken, believed > 118.0, cold], [1.0, 2.0, 3.0, 4.0], 0.0)
-
-
 def hose_firmness(fleet: Fleet) -> np.ndarray:
     """Pressure in the upper radiator hose [kPa], as a squeeze tells it; below 0 it is sucked flat. Shape (n,)."""
     return fleet.quantities["pressure_kPa"].copy()

@@ -9,6 +9,7 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
+from sim.observation import codes
 from sim.observation.heater import (
     actuator_moves,
     actuator_supply,
@@ -51,7 +52,6 @@ from sim.observation.loop import (
     sensor_ohm,
     sweet_smell,
     thermostat_in_pot,
-    trouble_code,
     valve_inlet_skin,
     valve_outlet_skin,
     wet_hose_ends,
@@ -141,7 +141,14 @@ QUANTITIES: dict[str, Quantity] = {
         / air.HEAT_CAPACITY
     ),
     "glass fog": glass_fog,
-    "trouble code": trouble_code,
+    "trouble code": codes.stored_code,
+    "pending code": codes.pending_code,
+    "freeze frame": codes.freeze_frame,
+    "thermostat monitor": codes.not_ready,
+    "heater control's door code": codes.door_code,
+    "heater control's blower code": codes.blower_code,
+    "engine lamp": codes.engine_lamp,
+    "charge lamp": codes.charge_lamp,
     "hose firmness": hose_firmness,
     "feed hose narrowing": feed_suction,
     "pressure drop": pressure_drop,

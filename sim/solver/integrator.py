@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.compile import jit, jit_making_arrays
 from sim.laws.thermostat import lift_at
+from sim.solver.monitors import attend, watch
 from sim.solver.rosenbrock import NOT_A_NUMBER, interpolate, steady_for, try_loose_step, try_step
 from sim.solver.slow_block import ROWS, refine_jacobian, slopes
 from sim.solver.switches import change_over, due, fan_near, next_toggle
@@ -187,6 +188,7 @@ def advance(
     c: Any,
     s: Any,
     q: Any,
+    m: Any,
     start: float,
     end: float,
     times: Any,
@@ -199,11 +201,11 @@ def advance(
 ) -> tuple[int, int, int, float]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
-    y: state, changed; p, c, s, q: its records, s and q changed; times [s] at which samples (rows of state) are wanted,
-    by dense output, without a step of their own, and kept (records of switches) as they stood then; ends: takes the
-    moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in ``try_step``.
-    Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]: y, q, the
-    samples that are left and what is kept are then as at that moment.
+    y: state, changed; p, c, s, q: its records, s and q changed; m: its codes, changed; times [s] at which samples (rows
+    of state) are wanted, by dense output, without a step of their own, and kept (records of switches) as they stood
+    then; ends: takes the moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in
+    ``try_step``. Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]:
+    y, q, the samples that are left and what is kept are then as at that moment.
     Source: see module.
     """
     J, D, W = JDW
@@ -218,6 +220,7 @@ def advance(
         if flips:
             change_over(flips, p, c, s, q)
             evaluate(y, p, c, s, q)
+        attend(p, c, s, q, m)
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
@@ -228,6 +231,7 @@ def advance(
         change_over(flips, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
+    attend(p, c, s, q, m)
     loose = slack > 1.0  # then nothing rests on the moments that care is for
     first, halvings = (LOOSE_FIRST_STEP, LOOSE_HALVINGS) if loose else (FIRST_STEP, EVENT_HALVINGS)
     known, second = False, slack > VERY_LOOSE
@@ -302,11 +306,11 @@ def advance(
             interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
             kept[wanted] = s
             wanted += 1
+        watch(y, f0, new, f1, t - before, p, c, s, q, m)
         for i in range(STATES):
             y[i] = new[i]
             f0[i] = f1[i]
-        known = False
-        toggles = t >= toggle
+        known, toggles = False, t >= toggle
         if flips:
             change_over(flips, p, c, s, q)
         if toggles:
@@ -315,11 +319,13 @@ def advance(
         if flips or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
+            attend(p, c, s, q, m)
             overdue = due(y, p, c, s, q)
             h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
     evaluate(y, p, c, s, q)
+    attend(p, c, s, q, m)
     if status != OK:
         _hold(y, s, wanted, samples, kept)
     return steps, count, status, t
@@ -345,6 +351,7 @@ def advance_fleet(
     K: Any,
     S: Any,
     Q: Any,
+    M: Any,
     V: Any,
     F: Any,
     start: float,
@@ -357,9 +364,9 @@ def advance_fleet(
 ) -> None:
     """``advance`` for every vehicle that has not failed: arrays over the fleet (n, ...); counts (n, 2).
 
-    V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples (n, len(times), STATES) and kept
-    (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps its last good state; a state or
-    quantity that is not finite becomes 0.
+    M: codes (n, rows, columns), changed; V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples
+    (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps
+    its last good state; a state or quantity that is not finite becomes 0.
     Source: see module.
     """
     work = np.zeros((_WORK_ROWS, STATES))
@@ -368,7 +375,7 @@ def advance_fleet(
     for i in range(len(Y)):
         until = end if F[i].why == OK else start
         steps, count, status, at = advance(
-            Y[i], P[i], K[i], S[i], Q[i], start, until, times, samples[i], kept[i], nowhere, work, JDW, slack
+            Y[i], P[i], K[i], S[i], Q[i], M[i], start, until, times, samples[i], kept[i], nowhere, work, JDW, slack
         )
         counts[i, 0] += steps
         counts[i, 1] += count

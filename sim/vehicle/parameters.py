@@ -275,6 +275,13 @@ _SENSORS = (
     _p("gauge_rest", 0.0, "-", 0.0, "where the needle stands otherwise, 0 to 1"),
 )
 
+_COMPUTER = (
+    _p("regulates_C", 85.0, "degC", 0.0, "rating of the type's thermostat, as the engine computer holds it"),
+    _p("expected_kJ_K", 95.0, "kJ/K", 0.0, "heat that the computer expects a warm-up to take, per kelvin"),
+    _p("expected_W_K", 150.0, "W/K", 0.0, "heat that it expects heater and air to take at most meanwhile"),
+)
+"""The engine computer's calibration for the type; where a type does not say, ``healthy`` works it out."""
+
 _CONTACT = (
     _p("contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 valve, 3 blend, 4 sensor, 5 boost, 6 brushes"),
     _p("contact_heat_C", 1e9, "degC", 0.0, "block (trim for 1 and 3) temperature above which it opens"),
@@ -301,6 +308,7 @@ GROUPS: dict[str, tuple[Parameter, ...]] = {
     "electrics": _ELECTRICS,
     "cabin": _CABIN,
     "sensors": _SENSORS,
+    "engine computer": _COMPUTER,
     "loose contact": _CONTACT,
     "hybrid": _HYBRID,
 }
@@ -320,4 +328,21 @@ def healthy(n: int, values: dict[str, float] | None = None) -> np.ndarray:
         if name not in PARAMETERS:
             raise KeyError(name)
         fleet[name] = value
+    for name, value in _calibrated(fleet).items():
+        if name not in (values or {}):
+            fleet[name] = value
     return fleet
+
+
+def _calibrated(p: np.ndarray) -> dict[str, np.ndarray]:
+    """What an engine computer is made to expect of its type: slow to warm, the heater at its worst.
+
+    A block that conducts little heat from the metal takes little part in a warm-up; what it takes counts as lost. The
+    margins are ours: the slowest sound engine of a type warms faster (``tests.scenarios.test_disputed_codes``).
+    """
+    litres = p["jacket_L"] + p["feed_hose_L"] + p["core_L"] + p["return_hose_L"] + p["rear_L"]
+    part = p["metal_block_W_K"] / (p["metal_block_W_K"] + 60.0)
+    store = p["metal_kJ_K"] + part * p["block_kJ_K"] + 3.5 * litres
+    heater = 1200.0 * 0.85 * p["blower_m3_s"] + 800.0 * p["rear_air_kg_s"] * (p["rear_L"] > 0.0)
+    lost = heater + p["block_loss_W_K"] + np.minimum((1.0 - part) * p["metal_block_W_K"], 20.0) + 20.0
+    return {"regulates_C": p["opens_C"], "expected_kJ_K": 1.5 * store, "expected_W_K": 1.15 * lost}

@@ -138,6 +138,18 @@ SWITCHES = np.dtype(
             "asked",  # what was asked of the blend door then, 0..1
             "seized",  # 1 once the engine was overheated for so long that it turns no more
             "drained",  # 1 while a flat battery leaves an engine standing that was asked to run
+            "trip",  # 1 from an engine start until the ignition goes off
+            "started_C",  # what the engine computer took the coolant for as the trip began [degC]
+            "expected_C",  # where it expects a sound engine's coolant by now [degC]
+            "ran_s",  # how long the engine has run in this trip [s]
+            "idled_s",  # how long of that it idled or crept [s]
+            "watched",  # 1 while the thermostat is still to be judged in this trip
+            "warmed",  # 1 once this trip has been a warm-up
+            "ready",  # 1 once the thermostat has been judged since the codes were cleared
+            "frame_of",  # row of the code, counted from 1, that the freeze frame belongs to, 0 without one
+            "frame_C",  # coolant temperature in the freeze frame [degC]
+            "door_code",  # 1: the heater control remembers a blend door that did not reach its place
+            "blower_code",  # 1: the same of a blower that drew no current
         )
     ]
 )

@@ -43,7 +43,8 @@ def step_ends(fleet: Fleet, start: float, end: float) -> np.ndarray:
     matrices = np.zeros((st.STIFF, st.STIFF)), np.zeros((slow_block.ROWS, st.STATES)), np.zeros((st.STIFF, st.STIFF))
     p, c, s, q = (row(x) for x in (twin.parameters, twin.controls, twin.switches, twin.quantities))
     none = np.zeros(0), np.zeros((0, st.STATES)), np.zeros(0, st.SWITCHES)
-    steps, *_ = integrator.advance(twin.state[0], p, c, s, q, start, end, *none, ends, scratch, matrices)
+    m = twin.codes[0]
+    steps, *_ = integrator.advance(twin.state[0], p, c, s, q, m, start, end, *none, ends, scratch, matrices)
     return ends[:steps]
 
 

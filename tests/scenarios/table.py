@@ -28,6 +28,8 @@ WARM = (
     "gauge",
     "scan-coolant-temperature",
     "trouble-codes",
+    "pending-codes",
+    "heater-control-codes",
     "heater-feed-infrared",
     "heater-return-infrared",
     "upper-radiator-hose-infrared",

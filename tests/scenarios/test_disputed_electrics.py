@@ -16,9 +16,9 @@ from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
+from sim.observation.codes import CODES
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.kinds import Kind
-from sim.observation.loop import CODES
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy

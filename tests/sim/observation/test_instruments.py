@@ -133,3 +133,14 @@ def test_what_tells_by_ratio_errs_by_a_share_of_what_there_is(name: str) -> None
     assert half == pytest.approx(1.0 - double, abs=0.06)
     assert 0.5 * sense.likelihood(last, np.array([bound]))[0] == pytest.approx(0.25, abs=1e-3)
     assert sense.read(0.0, 0.5) == 0 and sense.likelihood(0, np.array([0.0]))[0] > 0.99
+
+
+def test_a_figure_that_some_vehicles_lack_does_not_stand_for_its_absence() -> None:
+    """Of a fault whose vehicles show 50 degC or nothing, none is expected to show something between."""
+    reader = INSTRUMENTS["freeze frame reader"]
+    true, w, label = np.array([50.0, 50.0, 1000.0, 1000.0]), np.ones(4), np.zeros(4, int)
+    shown = reader.step(1000.0)
+    assert reader.show(shown) == "no freeze frame"
+    assert reader.foresee(shown, true, w, label, np.array([4.0]))[0] == pytest.approx(0.5, abs=1e-3)
+    assert reader.foresee(reader.step(130.0), true, w, label, np.array([4.0]))[0] < 1e-3
+    assert reader.blur(true, w, label, 1) is None
