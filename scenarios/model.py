@@ -16,6 +16,7 @@ NEEDS = {
     "engine-off": N_("the engine stopped"),
     "engine-running": N_("the engine running"),
     "ignition-on": N_("the ignition at run"),
+    "ignition-off": N_("the ignition off"),
 }
 """What a check or repair cannot be done without; refused otherwise, with these words."""
 

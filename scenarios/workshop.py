@@ -28,6 +28,8 @@ VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
 GLANCE_SECONDS = 30.0
+AT_ONCE = 1e-6
+"""Time that nobody notices [s]."""
 WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
 RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
@@ -46,14 +48,16 @@ class Performed:
     """What an action did.
 
     action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
-    readings: what was looked at, each with its own moment; scalded, unsafe: whether in each
-    vehicle an opened cap burnt the person, or was opened when it should not have been (n,); failed: which vehicles
-    could not be calculated to its end (n,).
+    broken_off: it ended before its time, with the needle in the red; in_the_red: the person at the wheel sees the
+    needle there at its end and must switch off; readings: what was looked at, each with its own moment; scalded,
+    unsafe: whether in each vehicle an opened cap burnt the person, or was opened when it should not have been (n,);
+    failed: which vehicles could not be calculated to its end (n,).
     """
 
     action: Action
     minutes: float = 0.0
     broken_off: bool = False
+    in_the_red: bool = False
     readings: list[Look] = field(default_factory=list)
     scalded: np.ndarray | None = None
     unsafe: np.ndarray | None = None
@@ -120,6 +124,7 @@ class Workshop:
             "engine-off": self.control("engine") < 0.5,
             "engine-running": self.control("engine") > 0.5,
             "ignition-on": self.control("ignition") > 0.5,
+            "ignition-off": self.control("ignition") < 0.5,
         }
         return [need for need in needs if not holds[need]]
 
@@ -194,22 +199,37 @@ class Workshop:
         A fleet runs for the minutes it is told, those that one vehicle's run really lasted; whether the needle was in
         the red at their end is a reading. place: of the minutes among the action's arguments.
         """
-        left, ran = minutes * MINUTE, 0.0
         self.world.set(**controls)
-        while left > 1e-9:
-            leg = min(left, GLANCE_SECONDS) if len(self.fleet) == 1 else left
-            self.world.wait(leg)
-            left, ran = left - leg, ran + leg
-            if len(self.fleet) == 1 and left > 1e-9 and RED.step(float(gauge_needle(self.fleet)[0])):
-                break
+        ran = self._run(minutes * MINUTE)
         done = Performed(action)
-        if left > 1e-9:
+        if minutes * MINUTE - ran > AT_ONCE:
             arguments = list(action.arguments)
             arguments[place] = ran / MINUTE
             done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
-        done.readings.append(Look(WATCH, gauge_needle(self.fleet), self.minute))
+        done.readings.append(self._glance(done))
         self.world.set(**running())
         return done
+
+    def _run(self, seconds: float) -> float:
+        """Let time pass under the eyes of who drives: seconds that passed until the needle went into the red."""
+        left, ran = seconds, 0.0
+        while left > AT_ONCE:
+            leg = min(left, GLANCE_SECONDS) if len(self.fleet) == 1 else left
+            self.world.wait(leg)
+            left, ran = left - leg, ran + leg
+            if left > AT_ONCE and self._red(gauge_needle(self.fleet)):
+                break
+        return ran
+
+    def _red(self, needles: np.ndarray) -> bool:
+        """Whether one vehicle's needle (n,) stands in the red; of many at once nobody can say."""
+        return len(needles) == 1 and RED.step(float(needles[0])) > 0
+
+    def _glance(self, done: Performed) -> Look:
+        """The needle as a run ends, which decides whether to switch off."""
+        look = Look(WATCH, gauge_needle(self.fleet), self.minute)
+        done.in_the_red = self._red(look.true)
+        return look
 
     def _wait(self, action: Action) -> Performed:
         self.world.wait(_within(action.number(0), 0.0, 24.0 * 60.0, _("minutes")) * MINUTE)
@@ -261,35 +281,70 @@ class Workshop:
         self._require(check)
         if check.drive_kmh > 0.0:
             self._require_engine()
+        minutes = check.minutes
+        if len(action.arguments) > 1:
+            minutes = _within(action.number(1), 0.0, check.minutes, _("minutes"))
         done = Performed(action)
         self._walk(SEAT if check.place == ROAD else check.place)
         if check.drive_kmh > 0.0:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
         if check.opens_cap:
             self._open_cap(done)
-        self._look(check, done)
-        if check.does:
+        self._look(check, minutes, done)
+        if check.does and not done.broken_off:
             self.fleet.own_parts()
-        self._finish(check.opens_cap, check.does)
+            self._finish(check.does)
+        if check.opens_cap:
+            self.world.set(cap=1.0)
         if check.drive_kmh > 0.0:
             self.world.set(**running())
         return done
 
-    def _look(self, check: Check, done: Performed) -> None:
-        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due."""
+    def _look(self, check: Check, minutes: float, done: Performed) -> None:
+        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due.
+
+        On the road somebody watches the gauge: in the red the check ends. minutes: how many of its own it lasts, fewer
+        where it ended so.
+        """
         groups: dict[tuple[object, ...], list[ReadingSpec]] = {}
         for spec in check.readings:
             groups.setdefault((*spec.sets.items(), spec.at), []).append(spec)
         share, began = check.minutes * MINUTE / max(len(groups), 1), self.world.now
+        end = began + minutes * MINUTE
         for specs in groups.values():
             sets, at = specs[0].sets, specs[0].at
+            due = self.world.now + share if at is None else began + at * MINUTE
             before = {name: self.control(name) for name in sets}
             self.world.set(**sets)
-            self.world.wait(share if at is None else max(began + at * MINUTE - self.world.now, 0.0))
-            done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
+            whole = due <= end + AT_ONCE and self._pass(check, max(due - self.world.now, 0.0))
+            if whole:
+                done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
+            elif due > end + AT_ONCE:
+                self._pass(check, end - self.world.now)
             self.world.set(**before)
-        if (left := began + check.minutes * MINUTE - self.world.now) > 1e-6:
-            self.world.wait(left)
+            if not whole:
+                break
+        else:
+            self._pass(check, end - self.world.now)
+        self._end_in_the_red(check, (self.world.now - began) / MINUTE, done)
+
+    def _pass(self, check: Check, seconds: float) -> bool:
+        """Let time pass in a check; whether all of it did."""
+        if seconds <= AT_ONCE:
+            return True
+        if check.drive_kmh > 0.0:
+            return self._run(seconds) > seconds - AT_ONCE
+        self.world.wait(seconds)
+        return True
+
+    def _end_in_the_red(self, check: Check, lasted: float, done: Performed) -> None:
+        """Say of a check on the road that it was broken off, and when [min]."""
+        if check.drive_kmh == 0.0:
+            return
+        glance = self._glance(done)
+        if lasted < check.minutes - AT_ONCE / MINUTE:
+            done.action, done.broken_off = Action("check", (check.id, lasted)), True
+            done.readings.append(glance)
 
     def _repair(self, action: Action) -> Performed:
         repair = self.catalogue.repairs.get(action.text(0))
@@ -303,14 +358,14 @@ class Workshop:
         self.world.wait(repair.minutes * MINUTE)
         self.fleet.own_parts()
         renew(self.fleet, repair.renews, self.good)
-        self._finish(repair.opens_cap, repair.does)
+        self._finish(repair.does)
+        if repair.opens_cap:
+            self.world.set(cap=1.0)
         return done
 
-    def _finish(self, opened: bool, operations: tuple[str, ...]) -> None:
+    def _finish(self, operations: tuple[str, ...]) -> None:
         for name in operations:
             OPERATIONS[name](self.fleet)
-        if opened:
-            self.world.set(cap=1.0)
 
 
 def _cannot_be(control: str, given: str, expected: str) -> str:

@@ -130,6 +130,12 @@ def bypass_valve(fleet: Fleet) -> None:
     fill_and_bleed(fleet)
 
 
+def new_gasket(fleet: Fleet) -> None:
+    """Head off, checked and faced, a new gasket: what the old one had suffered is gone."""
+    fleet.state[:, st.HARM] = 0.0
+    fill_and_bleed(fleet)
+
+
 def relearn_actuator(fleet: Fleet) -> None:
     """Let the door's motor find its ends again: it then stands where it is asked, if motor and gears are sound."""
     p = fleet.parameters
@@ -203,6 +209,7 @@ OPERATIONS: dict[str, Operation] = {
     "tie valve open": tie_valve_open,
     "tie valve open, line left off": tie_valve_open_line_off,
     "bypass valve": bypass_valve,
+    "new gasket": new_gasket,
     "relearn actuator": relearn_actuator,
     "bleed rear": bleed_rear,
     "pump routine": fill_and_bleed,

@@ -118,6 +118,7 @@ def resume(
     try:
         session = _replayed(catalogue, job, path, warn)
         session.recorder, recorder.entries = recorder, session.recorder.entries
+        session.go_on()
         return _watched(session)
     except BaseException:
         recorder.close()

@@ -165,7 +165,7 @@ QUANTITIES: dict[str, Quantity] = {
     "thermostat in a pot": thermostat_in_pot,
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
-    "steam at the tailpipe": lambda fleet: fleet.parameters["leak_head"] * fleet.quantities["runs"],
+    "steam at the tailpipe": lambda fleet: fleet.quantities["head_leak"] * fleet.quantities["runs"],
     "weep hole": wet_pump,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
