@@ -198,7 +198,9 @@ class Repair:
     """Work that changes the vehicle.
 
     renews: parameters brought back to a good part's; does: names of operations in ``sim.repairs`` done after; part:
-    what is renewed, for people; cost: a key of COST_CLASSES; proven_by: check ids; the rest as in Check.
+    what is renewed, for people; cost: a key of COST_CLASSES; proven_by: check ids; hazard: what is dangerous about the
+    act and is marked as a safety error, whatever comes of it; poor_work: what is bad work about it and costs marks for
+    parts; both empty for sound work; the rest as in Check.
     """
 
     id: str
@@ -214,6 +216,8 @@ class Repair:
     renews: tuple[str, ...]
     does: tuple[str, ...]
     proven_by: tuple[str, ...]
+    hazard: str = ""
+    poor_work: str = ""
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the repair exists on a vehicle."""

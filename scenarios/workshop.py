@@ -18,7 +18,7 @@ from sim.fleet import Fleet, stacked
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.loop import gauge_needle
 from sim.observation.quantities import QUANTITIES
-from sim.repairs import OPERATIONS, renew
+from sim.repairs import OPERATIONS, renew, settle_sealant
 from sim.vehicle import states as st
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
@@ -130,9 +130,12 @@ class Workshop:
 
     def perform(self, action: Action) -> Performed:
         """Do a physical action. Raises NotPossible, before anything has changed."""
-        before = self.world.now
+        before, ran = self.world.now, self.fleet.state[:, st.RUN].copy()
         done = getattr(self, f"_{action.verb}")(action)
         done.minutes = (self.world.now - before) / MINUTE
+        if self.fleet.parameters["sealant"].any():
+            self.fleet.own_parts()
+            settle_sealant(self.fleet, self.fleet.state[:, st.RUN] - ran)
         done.failed = self.fleet.failed
         return done
 

@@ -22,6 +22,7 @@ from sim.fleet import Fleet
 from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle, neck_shortfall
 from sim.observation.quantities import QUANTITIES
+from sim.repairs import settle_sealant
 from sim.vehicle import states as st
 from sim.vehicle.tolerances import uniform
 from sim.world import MINUTE, STOPPED, World, running
@@ -157,7 +158,9 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
 
 def _pass(world: World, minutes: float) -> None:
     """Let minutes pass. Raises PhysicsFailed."""
+    ran = world.fleet.state[:, st.RUN].copy()
     world.wait(minutes * MINUTE)
+    settle_sealant(world.fleet, world.fleet.state[:, st.RUN] - ran)
     require_solved(world.fleet, AFTER_THE_JOB)
 
 

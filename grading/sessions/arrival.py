@@ -23,6 +23,8 @@ def open_workshop(
     """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
     atmosphere = standard_atmosphere_pressure(job.altitude_m)
     vehicle = catalogue.vehicles[job.vehicle]
+    parameters = parameters.copy()
+    parameters["core_km"] = job.mileage_km
     return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
 
 

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, field
 from typing import Any
+
+import numpy as np
 
 from grading.sessions.arrival import arriving_vehicle, open_workshop
 from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
-from grading.sessions.perception import Noticed, notice, sentences
+from grading.sessions.outcome import Outcome, Reading, SafetyEvent
+from grading.sessions.perception import notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
+from scenarios.consequences import consequences
 from scenarios.language import N_, _, say
-from scenarios.model import Catalogue, Job
+from scenarios.model import Catalogue, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.workshop import Performed
 from sim.laws.gasket import BEGINS_K_MIN
@@ -33,49 +36,6 @@ SWITCH_OFF = Action("ignition", ("off",))
 LONGEST_TEXT = 2_000
 """Characters of a text that a person can have on record."""
 MOST_ARGUMENTS = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A reading as the person saw it.
-
-    number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
-    instrument; step: of its display; shown: in words. Label, instrument and words are English, as records hold them.
-    """
-
-    number: int
-    minute: float
-    check: str
-    label: str
-    instrument: str
-    step: int
-    shown: str
-
-
-@dataclass(frozen=True, slots=True)
-class SafetyEvent:
-    """Something that hurts or could have: minute, what, in English; critical: it ends the pass."""
-
-    minute: float
-    what: str
-    critical: bool
-
-
-@dataclass
-class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; failure: set where that is because the
-    vehicle could not be calculated; said: lines for the person; noticed: what is new to the senses, a sign that is
-    missing included.
-    """
-
-    action: Action
-    minutes: float = 0.0
-    refused: str | None = None
-    failure: PhysicsFailed | None = None
-    readings: list[Reading] = field(default_factory=list)
-    noticed: list[Noticed] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    safety: list[SafetyEvent] = field(default_factory=list)
 
 
 class Session:
@@ -273,6 +233,7 @@ class Session:
 
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
+        parts = self.workshop.fleet.parameters[0].copy()
         done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
@@ -288,8 +249,7 @@ class Session:
         if done.scalded is None or not done.scalded[0]:
             self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
-            self.repairs.append(action.text(0))
-            outcome.said.append(say("done: {repair}", repair=_(self.catalogue.repairs[action.text(0)].name)))
+            self._judge_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
         if outcome.minutes >= LOOKS_AGAIN:
             self._glances += 1
             self._noticed.clear()
@@ -329,6 +289,17 @@ class Session:
             reading = Reading(len(self.readings) + 1, minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
             outcome.readings.append(reading)
+
+    def _judge_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
+        """Mark dangerous work, whatever came of it, and tell what did; before: the vehicle's parameters."""
+        self.repairs.append(repair.id)
+        outcome.said.append(say("done: {repair}", repair=_(repair.name)))
+        if repair.hazard:
+            outcome.safety.append(SafetyEvent(self.minute, repair.hazard, False))
+        for one in consequences(before, self.workshop.fleet.parameters[0], repair):
+            outcome.said.append(_(one.told))
+            if one.marked:
+                outcome.safety.append(SafetyEvent(self.minute, one.marked, one.critical))
 
     def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:

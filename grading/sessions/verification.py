@@ -10,8 +10,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from grading.sessions.outcome import Outcome
 from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import SWITCH_OFF, Outcome, Session
+from grading.sessions.session import SWITCH_OFF, Session
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.actions import Action
 from scenarios.language import Message, Text

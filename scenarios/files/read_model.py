@@ -167,6 +167,8 @@ def repair(entry: Entry) -> Repair:
         renews=entry.choices("renews", PARAMETERS.keys()),
         does=entry.names("does", "operation"),
         proven_by=entry.names("proven_by", "check"),
+        hazard=entry.text("hazard", default=""),
+        poor_work=entry.text("poor_work", default=""),
     )
 
 

@@ -16,7 +16,7 @@ READ: dict[type, tuple[str, ...]] = {
     Fault: ("name", "part", "mode", "explains", "prevents"),
     Check: ("name", "tool", "readings", "normal"),
     ReadingSpec: ("label",),
-    Repair: ("name", "part"),
+    Repair: ("name", "part", "hazard", "poor_work"),
     Caution: ("text",),
     Job: ("title", "customer", "complaint", "history"),
 }

@@ -5,18 +5,22 @@ Limits are common practice, no source, where nothing else is said.
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import ROAD, SEAT
-from scenarios.workshop import WATCH
+from scenarios.workshop import WATCH, Workshop
 from sim.fleet import Fleet
 from sim.laws.gasket import BEGINS_K_MIN
+from sim.observation.instruments import INSTRUMENTS
 from sim.observation.quantities import QUANTITIES
+from sim.repairs import OPERATIONS, settle_sealant
 from sim.solver.switches import SEIZED_K_MIN
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
+from sim.vehicle.tolerances import draw
 from sim.world import MINUTE, Weather, World, running
 from tests.scenarios.life import with_fault
 from tests.scenarios.workshops import a_check, do, reading, workshop
@@ -115,3 +119,103 @@ def test_an_engine_switched_off_in_the_red_is_unharmed_and_a_new_gasket_ends_the
     do(shop, "repair", "replace-head-gasket")
     assert QUANTITIES["pressure drop"](shop.fleet)[0] == 0.0
     assert shop.fleet.state[0, st.HARM] == 0.0
+
+
+# -- fuses --
+
+
+def chafed(vehicle: str, luck: float) -> Workshop:
+    """A vehicle whose blower wire is chafed through; luck: of its fault, by which the short is dead or has resistance."""
+    good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
+    return of(vehicle, with_fault(good, CATALOGUE.faults["blower-wire-chafed"], 1.0, luck))
+
+
+def of(vehicle: str, parameters: np.ndarray) -> Workshop:
+    """A workshop with one vehicle."""
+    good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
+    return Workshop(CATALOGUE, CATALOGUE.vehicles[vehicle], parameters, good, Weather(10.0), 101.3)
+
+
+def state(shop: Workshop) -> tuple[float, float]:
+    """Whether the fuse is whole, and whether the loom has burnt."""
+    return float(shop.fleet.parameters["blower_fuse"][0]), float(shop.fleet.parameters["loom_burnt"][0])
+
+
+@pytest.mark.parametrize("vehicle", CATALOGUE.vehicles)
+def test_a_dead_short_blows_the_next_rating_too_and_a_short_with_resistance_burns_the_loom(vehicle: str) -> None:
+    dead, resists = chafed(vehicle, 0.1), chafed(vehicle, 0.95)
+    for shop in (dead, resists):
+        do(shop, "repair", "replace-blower-fuse")
+        assert state(shop) == (0.0, 0.0)  # one of its own rating protects the wire
+        do(shop, "repair", "fit-larger-fuse")
+    assert (state(dead), state(resists)) == ((0.0, 0.0), (1.0, 1.0))
+    do(dead, "repair", "bridge-fuse")
+    assert state(dead)[1] == 1.0
+    for shop in (dead, resists):
+        do(shop, "ignition", "on")
+        do(shop, "set", "blower", 4.0)
+        assert QUANTITIES["blower air"](shop.fleet)[0] < 0.1
+        assert INSTRUMENTS["eye on the plug"].read(float(QUANTITIES["blower plug heat"](shop.fleet)[0]), 0.5, 0.5) == 2
+        do(shop, "ignition", "off")
+        do(shop, "repair", "repair-blower-wire")
+        assert state(shop) == (1.0, 0.0)
+
+
+@pytest.mark.parametrize("vehicle", ["hatch", "saloon"])
+def test_a_dragging_motor_burns_the_loom_behind_a_larger_fuse_and_a_free_one_does_not(vehicle: str) -> None:
+    good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
+    for repair, burns in (("replace-blower-fuse", 0.0), ("fit-larger-fuse", 1.0), ("bridge-fuse", 1.0)):
+        dragging = of(vehicle, with_fault(good, CATALOGUE.faults["blower-bearings-dry"], 0.5, 0.5))
+        do(dragging, "repair", repair)
+        assert state(dragging) == (1.0, burns)
+        sound = of(vehicle, good)
+        do(sound, "repair", repair)
+        assert state(sound) == (1.0, 0.0)
+
+
+# -- mains pressure and sealant --
+
+
+def bursts(km: float) -> float:
+    """Share of two hundred good cores that mains pressure bursts after a distance driven."""
+    fleet = Fleet.cold(draw({"core_km": km}, "cores", 200), 10.0)
+    OPERATIONS["flush hard"](fleet)
+    burst = fleet.parameters["leak_core"] > 0.0
+    assert ((fleet.state[:, st.CARPET] > 0.3) == burst).all()  # it is seen
+    return float(burst.mean())
+
+
+def test_mains_pressure_may_burst_a_core_and_an_old_one_more_likely() -> None:
+    new, half, old = bursts(0.0), bursts(90_000.0), bursts(200_000.0)
+    assert 0.0 < new < 0.15 < half < 0.75 < old < 1.0
+
+
+def test_sealant_closes_core_and_radiator_over_hours_of_running() -> None:
+    shop = workshop({"leak_hose": 0.005}, things=[CATALOGUE.repairs["add-sealant"]])
+    do(shop, "repair", "add-sealant")
+    p = shop.fleet.parameters
+    assert (p["core_clear"][0], p["radiator_clear"][0]) == (1.0, 1.0) and p["leak_hose"][0] == pytest.approx(0.001)
+    do(shop, "wait", 600.0)
+    assert shop.fleet.parameters["core_clear"][0] == 1.0  # nothing moves it
+    do(shop, "engine", "start")
+    clear = []
+    for _ in range(3):
+        do(shop, "drive", 120.0)
+        clear.append((float(shop.fleet.parameters["core_clear"][0]), float(shop.fleet.parameters["radiator_clear"][0])))
+    assert clear == sorted(clear, reverse=True) and clear[0][0] < 0.7 and clear[-1][0] < 0.35
+    assert 0.5 < clear[-1][1] < 0.7 < clear[0][1]
+
+
+def test_sealant_settles_alike_however_the_time_is_split() -> None:
+    whole, split = (Fleet.cold(healthy(1, {"sealant": 1.0}), 10.0) for _ in range(2))
+    settle_sealant(whole, np.array([7200.0]))
+    for _ in range(4):
+        settle_sealant(split, np.array([1800.0]))
+    for name in ("sealant", "core_clear", "radiator_clear"):
+        assert split.parameters[name][0] == pytest.approx(whole.parameters[name][0])
+
+
+def test_fresh_coolant_takes_drifting_sealant_away() -> None:
+    fleet = Fleet.cold(healthy(1, {"sealant": 1.0}), 10.0)
+    OPERATIONS["fresh coolant"](fleet)
+    assert fleet.parameters["sealant"][0] == 0.0

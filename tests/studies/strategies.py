@@ -12,7 +12,8 @@ from grading.observer.particles import Hypotheses
 from grading.observer.prior import prior
 from grading.reference.policy import Option, options
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness, preparation, too_warm
-from grading.sessions.session import Outcome, Session
+from grading.sessions.outcome import Outcome
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
 from sim.vehicle.tolerances import uniform

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from grading.sessions.outcome import Reading
 from grading.sessions.record import Entry
-from grading.sessions.session import Reading, Session
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, say, shown
 from scenarios.model import Caution, Check, Repair

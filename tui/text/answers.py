@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from grading.marks.criteria import written
 from grading.marks.rubric import load_rubric
 from grading.sessions.clock import now
-from grading.sessions.session import Outcome, Reading, Session
+from grading.sessions.outcome import Outcome, Reading
+from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
 from scenarios.model import Check
