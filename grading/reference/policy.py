@@ -287,7 +287,7 @@ def diagnose(
             seen = [(noticed.label, noticed.step) for noticed in outcome.noticed]
             steps = [reading.step for reading in outcome.readings]
             hypotheses, _ = trail.after(hypotheses, outcome.action, steps, seen)
-            readiness.note(session.workshop, outcome.minutes)
+            readiness.note(session.workshop, outcome.minutes, action)
             course.actions.append(outcome.action)
             if action.verb == "check":
                 course.checks.append(action.text(0))

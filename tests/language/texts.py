@@ -36,7 +36,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
         *("id", "place", "minutes", "cost", "needs", "requires", "cautions", "opens_cap", "renews", "does"),
         "proven_by",
     ),
-    Caution: ("id", "critical", "requires"),
+    Caution: ("id", "critical", "requires", "when"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
         *("complains_of", "comes_and_goes", "competences"),

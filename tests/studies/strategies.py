@@ -78,7 +78,7 @@ class Player:
             noticed = [(seen.label, seen.step) for seen in outcome.noticed]
             steps = [reading.step for reading in outcome.readings]
             self.belief, _ = self.judge.trail.after(self.belief, outcome.action, steps, noticed)
-            self.readiness.note(self.session.workshop, outcome.minutes)
+            self.readiness.note(self.session.workshop, outcome.minutes, outcome.action)
             if self.session.must_switch_off:
                 self.readiness.overheated = True
                 self.do("ignition", "off")
