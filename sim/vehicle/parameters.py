@@ -86,6 +86,7 @@ _LOOP = (
     _p("core_bursts_kPa", 600.0, "kPa", 0.25, "pressure at which the seams of a new heater core burst"),
     _p("core_km", 0.0, "km", 0.0, "how far the heater core has been driven: its seams weaken"),
     _p("sealant", 0.0, "-", 0.0, "sealant that drifts in the coolant and has not settled yet, of one tin"),
+    _p("over_exhaust", 0.0, "-", 0.0, "1: what drips from the heater hoses falls on the exhaust"),
     _p("feed_clear", 1.0, "-", 0.0, "share of the feed hose's bore that is open"),
     _p("return_clear", 1.0, "-", 0.0, "share of the return hose's bore that is open"),
     _p("valve_G", 4.5, "L/min/kPa^0.5", 0.05, "conductance of the heater control valve, open"),
