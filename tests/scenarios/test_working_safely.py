@@ -5,12 +5,16 @@ Limits are common practice, no source, where nothing else is said.
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from grading.reference.preparation import Readiness, State, preparation, ways
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
-from scenarios.model import ROAD, SEAT
+from scenarios.model import BAY, ROAD, SEAT
 from scenarios.workshop import WATCH, Workshop
 from sim.fleet import Fleet
 from sim.laws.gasket import BEGINS_K_MIN
@@ -23,7 +27,7 @@ from sim.vehicle.parameters import healthy
 from sim.vehicle.tolerances import draw
 from sim.world import MINUTE, Weather, World, running
 from tests.scenarios.life import with_fault
-from tests.scenarios.workshops import a_check, do, reading, workshop
+from tests.scenarios.workshops import a_check, do, reading, refused, workshop
 
 CATALOGUE = load_catalogue()
 OVERHEATS = {"fan_works": 0.0, "lift_most": 0.0}
@@ -219,3 +223,132 @@ def test_fresh_coolant_takes_drifting_sealant_away() -> None:
     fleet = Fleet.cold(healthy(1, {"sealant": 1.0}), 10.0)
     OPERATIONS["fresh coolant"](fleet)
     assert fleet.parameters["sealant"][0] == 0.0
+
+
+# -- cautions, needs and minutes of the catalogue --
+
+
+def test_a_caution_begins_with_an_act_of_the_person() -> None:
+    """As done, such as "Wheels chocked": no order, no lesson before it."""
+    for caution in CATALOGUE.cautions.values():
+        act = caution.text.split(". ")[0]
+        assert len(act) <= 160, caution.id
+        assert not re.match(r"(Never|Do not|Use|Take|Keep|Bring|Wear|Pinch|Rinse|Drive) ", act), caution.id
+
+
+NOTES = {
+    "airbags": ("battery is disconnected", "the wait", "minutes"),
+    "battery-off": ("negative lead comes off first", "goes on last", "wait for the airbags"),
+    "bridging": ("fused no higher than the circuit", "30 to 87", "known ground", "coil pins", "airbag", "high-voltage"),
+    "cap-pressure": ("never pumped above the pressure printed on the cap",),
+    "high-voltage": ("isolated", "certified people only"),
+    "refrigerant": ("newer kinds burn", "licence"),
+}
+
+
+@pytest.mark.parametrize("name", NOTES)
+def test_the_notes_are_there_and_defer_to_manual_and_local_codes(name: str) -> None:
+    text = CATALOGUE.cautions[name].text.lower()
+    for words in (*NOTES[name], "manual", "local codes"):
+        assert words in text, (name, words)
+
+
+def test_the_notes_stand_before_what_they_are_about() -> None:
+    checks, repairs = CATALOGUE.checks, CATALOGUE.repairs
+    for name in ("ground-bridged", "motor-on-a-fused-lead", "fan-on-a-fused-lead"):
+        assert "bridging" in checks[name].cautions
+    for name in ("pressure-test", "pressure-test-heater-pinched", "cap-test"):
+        assert "cap-pressure" in checks[name].cautions
+    for name in ("replace-battery", "replace-blower-motor", "replace-alternator"):
+        assert "battery-off" in repairs[name].cautions
+
+
+def test_swaps_and_fused_leads_want_the_ignition_off() -> None:
+    for name in ("blower-fuse-swap", "relay-swap", "motor-on-a-fused-lead", "fan-on-a-fused-lead"):
+        assert CATALOGUE.checks[name].needs == ("ignition-off",), name
+    shop = of("hatch", healthy(1, CATALOGUE.vehicles["hatch"].parameters))
+    do(shop, "ignition", "on")
+    assert refused(shop, "check", "relay-swap") == "'relay-swap' cannot be done now, expected the ignition off"
+    assert preparation(shop, CATALOGUE.checks["relay-swap"], Readiness()) == [Action("ignition", ("off",))]
+    do(shop, "ignition", "off")
+    for name in ("blower-fuse-swap", "relay-swap", "motor-on-a-fused-lead"):
+        assert do(shop, "check", name).readings[0].true[0] > 3.0, name  # it blows strongly
+        assert shop.control("ignition") == 0.0  # and is off again
+
+
+def test_a_motor_on_a_fused_lead_runs_past_a_burnt_loom() -> None:
+    good = healthy(1, {**CATALOGUE.vehicles["saloon"].parameters, "loom_burnt": 1.0, "blower_fuse": 0.0})
+    shop = of("saloon", good)  # whose automatic control would hold the blower back in the cold
+    assert do(shop, "check", "motor-on-a-fused-lead").readings[0].true[0] > 3.0
+
+
+AT_THE_FILLER = ("combustion-leak-test", "bubbles-at-the-filler", "flow-at-the-neck")
+
+
+def test_at_the_open_filler_the_cap_comes_off_cold_and_the_engine_starts_then() -> None:
+    for name in AT_THE_FILLER:
+        check = CATALOGUE.checks[name]
+        assert (check.needs, check.best_when, check.opens_cap) == (("engine-off",), ("cold",), True)
+        assert check.runs_engine and "Cap off cold, then start." in check.normal
+    leaking = with_fault(
+        healthy(1, CATALOGUE.vehicles["pickup"].parameters), CATALOGUE.faults["head-gasket-leak"], 1.0, 0.5
+    )
+    shop = of("pickup", leaking)
+    done = do(shop, "check", "combustion-leak-test")
+    assert done.unsafe is not None and not done.unsafe[0]
+    assert done.readings[0].true[0] > 0.0  # gas comes only while it runs
+    assert (shop.control("engine"), shop.control("ignition"), shop.control("cap")) == (0.0, 0.0, 1.0)
+    assert do(shop, "check", "combustion-leak-test").unsafe  # it has run, and is hot
+
+
+def test_a_check_that_runs_the_engine_warms_it() -> None:
+    shop, readiness = of("pickup", healthy(1, CATALOGUE.vehicles["pickup"].parameters)), Readiness()
+    done = do(shop, "check", "combustion-leak-test")
+    readiness.note(shop, done.minutes, done.action)
+    assert not readiness.cold
+    state = State.of(of("pickup", healthy(1)), Readiness())
+    takes, leads = ways(state, BAY, [CATALOGUE.checks[name] for name in ("combustion-leak-test", "refractometer")])
+    assert np.isfinite(takes[0]).all()
+    assert np.isinf(takes[leads[0, 0], 1])  # after it the cap must stay on
+    assert np.isfinite(takes[leads[0, 1], 0])
+    hot = replace(state, overheated=True)
+    assert preparation(hot, CATALOGUE.checks["combustion-leak-test"], Readiness()) == []
+    ran = Readiness()
+    ran.overheated = True
+    assert preparation(hot, CATALOGUE.checks["combustion-leak-test"], ran) is None
+
+
+def test_a_loaded_test_lamp_is_right_at_a_fuse() -> None:
+    check = CATALOGUE.checks["blower-fuse-look"]
+    assert "test lamp" in check.tool and "no-test-lamp" not in check.cautions
+    assert "test lamp is right" in check.normal
+
+
+FILLS = {
+    "fill and bleed",
+    "fresh coolant",
+    "flush core",
+    "flush hard",
+    "new gasket",
+    "bypass valve",
+    "bleed",
+    "pump routine",
+}
+
+
+def test_bleeding_takes_forty_minutes_and_more_and_a_vacuum_fill_less() -> None:
+    repairs, checks = CATALOGUE.repairs, CATALOGUE.checks
+    for name in ("bleed-system", "bleed-by-pump-routine", "bleed-rear-heater"):
+        assert 40.0 <= repairs[name].minutes <= 60.0, name
+    for thing in [*repairs.values(), *checks.values()]:
+        if {*FILLS, "bleed rear", "pump routine"} & set(thing.does):
+            assert thing.minutes >= 40.0, thing.id
+    assert 25.0 <= repairs["vacuum-fill"].minutes <= 35.0
+    assert repairs["replace-thermostat"].minutes >= repairs["bleed-system"].minutes + 30.0
+
+
+def test_dangerous_and_poor_work_is_named() -> None:
+    hazards = {name for name, repair in CATALOGUE.repairs.items() if repair.hazard}
+    poor = {name for name, repair in CATALOGUE.repairs.items() if repair.poor_work}
+    assert hazards == {"fit-larger-fuse", "bridge-fuse", "flush-at-full-pressure"}
+    assert poor == {"add-sealant", "top-up-with-water", "tie-valve-open-line-off"}
