@@ -11,12 +11,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from scenarios import watching
 from scenarios.actions import Action, NotPossible
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
+from scenarios.watching import AT_ONCE, WATCH, in_the_red, is_watched, run_watched
 from sim.fleet import Fleet, stacked
-from sim.observation.instruments import INSTRUMENTS
-from sim.observation.loop import gauge_needle
 from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew, settle_sealant
 from sim.vehicle import states as st
@@ -27,11 +27,6 @@ WALK_MINUTES = 0.5
 VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
-GLANCE_SECONDS = 30.0
-AT_ONCE = 1e-6
-"""Time that nobody notices [s]."""
-WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
-RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
 
 
@@ -203,7 +198,7 @@ class Workshop:
         the red at their end is a reading. place: of the minutes among the action's arguments.
         """
         self.world.set(**controls)
-        ran = self._run(minutes * MINUTE)
+        ran = run_watched(self.world, minutes * MINUTE)
         done = Performed(action)
         if minutes * MINUTE - ran > AT_ONCE:
             arguments = list(action.arguments)
@@ -213,25 +208,10 @@ class Workshop:
         self.world.set(**running())
         return done
 
-    def _run(self, seconds: float) -> float:
-        """Let time pass under the eyes of who drives: seconds that passed until the needle went into the red."""
-        left, ran = seconds, 0.0
-        while left > AT_ONCE:
-            leg = min(left, GLANCE_SECONDS) if len(self.fleet) == 1 else left
-            self.world.wait(leg)
-            left, ran = left - leg, ran + leg
-            if left > AT_ONCE and self._red(gauge_needle(self.fleet)):
-                break
-        return ran
-
-    def _red(self, needles: np.ndarray) -> bool:
-        """Whether one vehicle's needle (n,) stands in the red; of many at once nobody can say."""
-        return len(needles) == 1 and RED.step(float(needles[0])) > 0
-
     def _glance(self, done: Performed) -> Look:
         """The needle as a run ends, which decides whether to switch off."""
-        look = Look(WATCH, gauge_needle(self.fleet), self.minute)
-        done.in_the_red = self._red(look.true)
+        look = Look(WATCH, watching.gauge_needle(self.fleet), self.minute)
+        done.in_the_red = in_the_red(look.true)
         return look
 
     def _wait(self, action: Action) -> Performed:
@@ -306,8 +286,8 @@ class Workshop:
     def _look(self, check: Check, minutes: float, done: Performed) -> None:
         """Spend the check's minutes and take its readings: alike settings at one time, each when it is due.
 
-        On the road somebody watches the gauge: in the red the check ends. minutes: how many of its own it lasts, fewer
-        where it ended so.
+        Where the engine is at work somebody watches the gauge: in the red the check ends. minutes: how many of its own
+        it lasts, fewer where it ended so.
         """
         groups: dict[tuple[object, ...], list[ReadingSpec]] = {}
         for spec in check.readings:
@@ -335,14 +315,14 @@ class Workshop:
         """Let time pass in a check; whether all of it did."""
         if seconds <= AT_ONCE:
             return True
-        if check.drive_kmh > 0.0:
-            return self._run(seconds) > seconds - AT_ONCE
+        if is_watched(check):
+            return run_watched(self.world, seconds) > seconds - AT_ONCE
         self.world.wait(seconds)
         return True
 
     def _end_in_the_red(self, check: Check, lasted: float, done: Performed) -> None:
-        """Say of a check on the road that it was broken off, and when [min]."""
-        if check.drive_kmh == 0.0:
+        """Say of a check with the engine at work that it was broken off, and when [min]."""
+        if not is_watched(check):
             return
         glance = self._glance(done)
         if lasted < check.minutes - AT_ONCE / MINUTE:

@@ -20,7 +20,6 @@ from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.workshop import Performed
-from sim.laws.gasket import BEGINS_K_MIN
 from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.states import HARM
 from sim.vehicle.tolerances import uniform
@@ -30,8 +29,8 @@ MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
 SAMPLE_SECONDS = 2.0
 LOOKS_AGAIN = 5.0
 """Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
-HARM_K_MIN = BEGINS_K_MIN
-"""Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min]."""
+HARM_K_MIN = 20.0
+"""Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
 SWITCH_OFF = Action("ignition", ("off",))
 LONGEST_TEXT = 2_000
 """Characters of a text that a person can have on record."""
@@ -241,7 +240,7 @@ class Session:
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
             )
-            outcome.said.append(_("The engine is badly overheated. Running it on has harmed its head gasket."))
+            outcome.said.append(_("The engine is badly overheated. Running it on ruins its head gasket."))
         outcome.action = done.action
         self._in_the_red = done.in_the_red
         if done.broken_off:

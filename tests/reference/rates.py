@@ -55,7 +55,7 @@ class Vehicle(Parts):
         sucked = inward * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
-        over = min(max(y[25] / 200.0 - 0.1, 0.0), 1.0)  # the gasket, from 20 to 220 K min
+        over = min(max(y[25] / 240.0 - 0.75, 0.0), 1.0)  # the gasket, from 180 to 420 K min
         ruined = 3.0 * over**2 - 2.0 * over**3
         all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"] + 1e-3 * ruined
         seals, gaps = max(-35.0 - pressure, 0.0), max(-3.0 - pressure, 0.0)

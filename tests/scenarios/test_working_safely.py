@@ -15,7 +15,8 @@ from grading.reference.preparation import Readiness, State, preparation, ways
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import BAY, ROAD, SEAT
-from scenarios.workshop import WATCH, Workshop
+from scenarios.watching import WATCH
+from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.laws.gasket import BEGINS_K_MIN
 from sim.observation.instruments import INSTRUMENTS
@@ -117,7 +118,7 @@ def test_an_engine_switched_off_in_the_red_is_unharmed_and_a_new_gasket_ends_the
     do(shop, "ignition", "off")
     do(shop, "wait", 60.0)
     assert shop.fleet.state[0, st.HARM] < BEGINS_K_MIN
-    shop.fleet.state[0, st.HARM] = 300.0
+    shop.fleet.state[0, st.HARM] = 420.0
     shop.fleet.refresh()
     assert QUANTITIES["pressure drop"](shop.fleet)[0] > 4.0
     do(shop, "repair", "replace-head-gasket")

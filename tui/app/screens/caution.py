@@ -10,11 +10,18 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from scenarios.language import N_, _
+from scenarios.language import FirstSentence, N_, _
 from scenarios.model import Caution
 from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.key_hints import KeyHints
+
+
+def _as_act(caution: Caution) -> Content:
+    """The act, to be confirmed, and why."""
+    act = FirstSentence(caution.text).spoken()
+    why = _(caution.text).removeprefix(act).lstrip(". ")
+    return Content.assemble("▢ ", words(act, style="bold"), ". ", words(why))
 
 
 class CautionSlip(Slip[str]):
@@ -40,7 +47,7 @@ Escape leaves the act, S goes on without. Which of these you chose is kept in th
                 Content.assemble("⚠ ", _("Before you start: "), words(_(self.act))), classes="slip-title", markup=False
             )
             for caution in self.cautions:
-                yield Static(words(_(caution.text)), classes="slip-text", markup=False)
+                yield Static(_as_act(caution), classes="slip-text", markup=False)
             yield KeyHints(
                 ("Enter", N_("done, go on"), "dismiss('go')"),
                 ("Escape", N_("step back"), "dismiss('back')"),
