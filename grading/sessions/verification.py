@@ -112,7 +112,11 @@ def replay_session(
         if session.must_switch_off and in_the_red is not None:
             in_the_red(line, entry)
         recorded = entry.action
-        for action in (*([] if same else _allowing(session, recorded)), recorded):
+        try:
+            first = [] if same else _allowing(session, recorded)
+        except LookupError as error:
+            raise CannotReplay(line, str(error)) from error
+        for action in (*first, recorded):
             try:
                 outcome = session.do(action)
             except (LookupError, ValueError, TypeError, OverflowError) as error:

@@ -14,7 +14,7 @@ import pytest
 from grading.reference.preparation import Readiness, State, preparation, ways
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
-from scenarios.model import BAY, ROAD, SEAT
+from scenarios.model import BAY, ROAD, SEAT, Check
 from scenarios.watching import WATCH
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
@@ -48,11 +48,10 @@ def test_a_run_that_ends_in_the_red_says_so() -> None:
     assert not do(cool, "drive", 1.0).in_the_red
 
 
-def road(**facts: object):
+def road() -> Check:
     """A check of twenty minutes on the road with two readings, and what is done after it."""
     readings = (reading("vent temperature", "at first"), reading("vent temperature", "at last", {"blower": 2.0}))
-    plain = a_check(place=ROAD, drive_kmh=50.0, minutes=20.0, readings=readings, does=("tighten clips",))
-    return plain if not facts else a_check(**facts)
+    return a_check(place=ROAD, drive_kmh=50.0, minutes=20.0, readings=readings, does=("tighten clips",))
 
 
 def test_a_check_on_the_road_ends_in_the_red() -> None:

@@ -86,7 +86,7 @@ with N: the job card then says that it is not to be driven.""")
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
             yield KeyHints(
                 ("Enter", N_("hand back the keys"), "hand_back(False)"),
-                ("N", N_("with 'not to be driven' on the card"), "hand_back(True)"),
+                ("N", N_("not to be driven"), "hand_back(True)"),
                 ("Escape", N_("go on working"), "dismiss()"),
                 classes="slip-keys",
             )
