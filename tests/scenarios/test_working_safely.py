@@ -19,7 +19,8 @@ from scenarios.watching import WATCH
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.laws.gasket import BEGINS_K_MIN
-from sim.observation.instruments import INSTRUMENTS
+from sim.observation.instruments import INSTRUMENTS, RED_FROM
+from sim.observation.loop import gauge_needle
 from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, settle_sealant
 from sim.solver.switches import SEIZED_K_MIN
@@ -84,6 +85,18 @@ def test_a_check_on_the_road_that_stays_cool_is_whole() -> None:
     done = do(shop, "check", "look")
     assert (done.action, done.minutes, done.broken_off) == (Action("check", ("look",)), pytest.approx(20.0), False)
     assert [look.spec.label for look in done.readings] == ["at first", "at last"]
+
+
+def test_of_many_vehicles_each_is_stopped_in_time() -> None:
+    """What is imagined is not harmed by a drive that a person would have broken off, and is by starting again."""
+    many = workshop({"pump_drive": 0.0}, n=2)
+    do(many, "engine", "start")
+    do(many, "drive", 15.0)
+    assert (gauge_needle(many.fleet) > RED_FROM).all()
+    assert many.fleet.state[:, st.HARM].max() <= 5.0
+    before = many.fleet.state[:, st.HARM].copy()
+    do(many, "idle", 0.5)
+    assert (many.fleet.state[:, st.HARM] > before + 5.0).all()
 
 
 # -- running on --
