@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from scenarios.language import FirstSentence, N_, _
+from scenarios.language import N_, FirstSentence, _
 from scenarios.model import Caution
 from tui.app.screens.slip import Slip
 from tui.app.show import words
@@ -27,8 +27,8 @@ def _as_act(caution: Caution) -> Content:
 class CautionSlip(Slip[str]):
     """Gives ``go`` (done, go on), ``skip`` (go on without) or ``back`` (leave it)."""
 
-    HELP = N_("""Each line is something that you do, asked once in a job where its hazard exists. Enter confirms that it is done,
-Escape leaves the act, S goes on without. Which of these you chose is kept in the record.""")
+    HELP = N_("""Each line is something that you do, asked once in a job where its hazard exists.
+Enter confirms that it is done, Escape leaves the act, S goes on without. Your choice is kept in the record.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "dismiss('go')", "Done: go on"),
