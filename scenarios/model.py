@@ -16,8 +16,13 @@ NEEDS = {
     "engine-off": N_("the engine stopped"),
     "engine-running": N_("the engine running"),
     "ignition-on": N_("the ignition at run"),
+    "ignition-off": N_("the ignition off"),
 }
 """What a check or repair cannot be done without; refused otherwise, with these words."""
+
+HAZARDS = ("engine runs", "engine has run", "fan can start")
+"""What must be so for a hazard to exist: the engine runs or the act runs it; it has run in this job, so that it may be
+hot; it has run or the ignition is on."""
 
 STATES = {
     "cold": N_("the engine cold, before it has run"),
@@ -187,6 +192,11 @@ class Check:
     normal: str
     drive_kmh: float = 0.0
 
+    @property
+    def runs_engine(self) -> bool:
+        """Whether the engine is started within the check."""
+        return any(reading.sets.get("engine", 0.0) > 0.5 for reading in self.readings)
+
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the check exists on a vehicle."""
         return self.requires <= vehicle.equipment
@@ -197,7 +207,9 @@ class Repair:
     """Work that changes the vehicle.
 
     renews: parameters brought back to a good part's; does: names of operations in ``sim.repairs`` done after; part:
-    what is renewed, for people; cost: a key of COST_CLASSES; proven_by: check ids; the rest as in Check.
+    what is renewed, for people; cost: a key of COST_CLASSES; proven_by: check ids; hazard: what is dangerous about the
+    act and is marked as a safety error, whatever comes of it; poor_work: what is bad work about it and costs marks for
+    parts; both empty for sound work; the rest as in Check.
     """
 
     id: str
@@ -213,6 +225,8 @@ class Repair:
     renews: tuple[str, ...]
     does: tuple[str, ...]
     proven_by: tuple[str, ...]
+    hazard: str = ""
+    poor_work: str = ""
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the repair exists on a vehicle."""
@@ -221,14 +235,16 @@ class Repair:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What a good foreman says before an act: id; text: what can happen and what to do; critical: ignoring what it
-    warns of can end a pass; requires: equipment without which there is nothing to warn of.
+    """What a person does for safety before an act, confirmed once in a job: id; text: its first sentence the act, as
+    done, then why; critical: passing over it can end a pass; requires: equipment without which there is no hazard;
+    when: a key of HAZARDS, empty where the act brings the hazard itself.
     """
 
     id: str
     text: str
     critical: bool
     requires: frozenset[str] = frozenset()
+    when: str = ""
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the caution applies to a vehicle."""

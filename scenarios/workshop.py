@@ -11,15 +11,15 @@ from typing import NamedTuple
 
 import numpy as np
 
+from scenarios import watching
 from scenarios.actions import Action, NotPossible
 from scenarios.arrival_codes import bring_codes
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
+from scenarios.watching import AT_ONCE, WATCH, in_the_red, is_watched, run_watched
 from sim.fleet import Fleet, stacked
-from sim.observation.instruments import INSTRUMENTS
-from sim.observation.loop import gauge_needle
 from sim.observation.quantities import QUANTITIES
-from sim.repairs import OPERATIONS, renew
+from sim.repairs import OPERATIONS, renew, settle_sealant
 from sim.vehicle import states as st
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
@@ -28,9 +28,6 @@ WALK_MINUTES = 0.5
 VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
-GLANCE_SECONDS = 30.0
-WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
-RED = INSTRUMENTS[WATCH.instrument]
 UNSAFE_C = 50.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
 
 
@@ -47,14 +44,16 @@ class Performed:
     """What an action did.
 
     action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
-    readings: what was looked at, each with its own moment; scalded, unsafe: whether in each
-    vehicle an opened cap burnt the person, or was opened when it should not have been (n,); failed: which vehicles
-    could not be calculated to its end (n,).
+    broken_off: it ended before its time, with the needle in the red; in_the_red: the person at the wheel sees the
+    needle there at its end and must switch off; readings: what was looked at, each with its own moment; scalded,
+    unsafe: whether in each vehicle an opened cap burnt the person, or was opened when it should not have been (n,);
+    failed: which vehicles could not be calculated to its end (n,).
     """
 
     action: Action
     minutes: float = 0.0
     broken_off: bool = False
+    in_the_red: bool = False
     readings: list[Look] = field(default_factory=list)
     scalded: np.ndarray | None = None
     unsafe: np.ndarray | None = None
@@ -122,14 +121,18 @@ class Workshop:
             "engine-off": self.control("engine") < 0.5,
             "engine-running": self.control("engine") > 0.5,
             "ignition-on": self.control("ignition") > 0.5,
+            "ignition-off": self.control("ignition") < 0.5,
         }
         return [need for need in needs if not holds[need]]
 
     def perform(self, action: Action) -> Performed:
         """Do a physical action. Raises NotPossible, before anything has changed."""
-        before = self.world.now
+        before, ran = self.world.now, self.fleet.state[:, st.RUN].copy()
         done = getattr(self, f"_{action.verb}")(action)
         done.minutes = (self.world.now - before) / MINUTE
+        if self.fleet.parameters["sealant"].any():
+            self.fleet.own_parts()
+            settle_sealant(self.fleet, self.fleet.state[:, st.RUN] - ran)
         done.failed = self.fleet.failed
         return done
 
@@ -196,22 +199,22 @@ class Workshop:
         A fleet runs for the minutes it is told, those that one vehicle's run really lasted; whether the needle was in
         the red at their end is a reading. place: of the minutes among the action's arguments.
         """
-        left, ran = minutes * MINUTE, 0.0
         self.world.set(**controls)
-        while left > 1e-9:
-            leg = min(left, GLANCE_SECONDS) if len(self.fleet) == 1 else left
-            self.world.wait(leg)
-            left, ran = left - leg, ran + leg
-            if len(self.fleet) == 1 and left > 1e-9 and RED.step(float(gauge_needle(self.fleet)[0])):
-                break
+        ran = run_watched(self.world, minutes * MINUTE)
         done = Performed(action)
-        if left > 1e-9:
+        if minutes * MINUTE - ran > AT_ONCE:
             arguments = list(action.arguments)
             arguments[place] = ran / MINUTE
             done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
-        done.readings.append(Look(WATCH, gauge_needle(self.fleet), self.minute))
+        done.readings.append(self._glance(done))
         self.world.set(**running())
         return done
+
+    def _glance(self, done: Performed) -> Look:
+        """The needle as a run ends, which decides whether to switch off."""
+        look = Look(WATCH, watching.gauge_needle(self.fleet), self.minute)
+        done.in_the_red = in_the_red(look.true)
+        return look
 
     def _wait(self, action: Action) -> Performed:
         minutes = _within(action.number(0), 0.0, 24.0 * 60.0, _("minutes"))
@@ -269,35 +272,70 @@ class Workshop:
         self._require(check)
         if check.drive_kmh > 0.0:
             self._require_engine()
+        minutes = check.minutes
+        if len(action.arguments) > 1:
+            minutes = _within(action.number(1), 0.0, check.minutes, _("minutes"))
         done = Performed(action)
         self._walk(SEAT if check.place == ROAD else check.place)
         if check.drive_kmh > 0.0:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
         if check.opens_cap:
             self._open_cap(done)
-        self._look(check, done)
-        if check.does:
+        self._look(check, minutes, done)
+        if check.does and not done.broken_off:
             self.fleet.own_parts()
-        self._finish(check.opens_cap, check.does)
+            self._finish(check.does)
+        if check.opens_cap:
+            self.world.set(cap=1.0)
         if check.drive_kmh > 0.0:
             self.world.set(**running())
         return done
 
-    def _look(self, check: Check, done: Performed) -> None:
-        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due."""
+    def _look(self, check: Check, minutes: float, done: Performed) -> None:
+        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due.
+
+        Where the engine is at work somebody watches the gauge: in the red the check ends. minutes: how many of its own
+        it lasts, fewer where it ended so.
+        """
         groups: dict[tuple[object, ...], list[ReadingSpec]] = {}
         for spec in check.readings:
             groups.setdefault((*spec.sets.items(), spec.at), []).append(spec)
         share, began = check.minutes * MINUTE / max(len(groups), 1), self.world.now
+        end = began + minutes * MINUTE
         for specs in groups.values():
             sets, at = specs[0].sets, specs[0].at
+            due = self.world.now + share if at is None else began + at * MINUTE
             before = {name: self.control(name) for name in sets}
             self.world.set(**sets)
-            self.world.wait(share if at is None else max(began + at * MINUTE - self.world.now, 0.0))
-            done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
+            whole = due <= end + AT_ONCE and self._pass(check, max(due - self.world.now, 0.0))
+            if whole:
+                done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
+            elif due > end + AT_ONCE:
+                self._pass(check, end - self.world.now)
             self.world.set(**before)
-        if (left := began + check.minutes * MINUTE - self.world.now) > 1e-6:
-            self.world.wait(left)
+            if not whole:
+                break
+        else:
+            self._pass(check, end - self.world.now)
+        self._end_in_the_red(check, (self.world.now - began) / MINUTE, done)
+
+    def _pass(self, check: Check, seconds: float) -> bool:
+        """Let time pass in a check; whether all of it did."""
+        if seconds <= AT_ONCE:
+            return True
+        if is_watched(check):
+            return run_watched(self.world, seconds) > seconds - AT_ONCE
+        self.world.wait(seconds)
+        return True
+
+    def _end_in_the_red(self, check: Check, lasted: float, done: Performed) -> None:
+        """Say of a check with the engine at work that it was broken off, and when [min]."""
+        if not is_watched(check):
+            return
+        glance = self._glance(done)
+        if lasted < check.minutes - AT_ONCE / MINUTE:
+            done.action, done.broken_off = Action("check", (check.id, lasted)), True
+            done.readings.append(glance)
 
     def _repair(self, action: Action) -> Performed:
         repair = self.catalogue.repairs.get(action.text(0))
@@ -311,14 +349,14 @@ class Workshop:
         self.world.wait(repair.minutes * MINUTE)
         self.fleet.own_parts()
         renew(self.fleet, repair.renews, self.good)
-        self._finish(repair.opens_cap, repair.does)
+        self._finish(repair.does)
+        if repair.opens_cap:
+            self.world.set(cap=1.0)
         return done
 
-    def _finish(self, opened: bool, operations: tuple[str, ...]) -> None:
+    def _finish(self, operations: tuple[str, ...]) -> None:
         for name in operations:
             OPERATIONS[name](self.fleet)
-        if opened:
-            self.world.set(cap=1.0)
 
 
 def _cannot_be(control: str, given: str, expected: str) -> str:

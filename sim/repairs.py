@@ -9,13 +9,19 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.laws import coolant
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, BRUSH_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
-from sim.laws.circuits import OPEN_OHM
 from sim.laws.pressure import ATMOSPHERE
+from sim.observation.heater import HEARD_DRAG
 from sim.observation.loop import neck_shortfall
 from sim.vehicle import states as st
 from sim.vehicle.code_memory import ERASED
 
 Operation = Callable[[Fleet], None]
+MAINS_KPA = 400.0  # of a workshop's tap (common practice, no source)
+AGES_KM = 250_000.0  # driven until a core's seams have 1/e of their strength (ours)
+GUSH_KG = 0.5  # of coolant in the carpet before the tap is shut (ours)
+SETTLES_S = 3.0 * 3600.0  # of running until 1/e of a sealant still drifts (ours)
+SEALED_CORE, SEALED_RADIATOR = 0.2, 0.6
+BLOWS_AT = 1.35  # times its rating at which a fuse blows within half an hour (ISO 8820-3, M)
 BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
 
 
@@ -69,6 +75,7 @@ def fresh_coolant(fleet: Fleet) -> None:
     fleet.parameters["glycol"] = 0.5
     fleet.parameters["coolant_V"] = 0.05
     fleet.parameters["sludge"] = 0.08
+    fleet.parameters["sealant"] = 0.0
     fill_and_bleed(fleet)
 
 
@@ -78,9 +85,16 @@ def dry_carpet(fleet: Fleet) -> None:
 
 
 def flush_hard(fleet: Fleet) -> None:
-    """Rinse the core at mains pressure: it clears as a gentle flush does, and its seams burst (common practice)."""
+    """Rinse the core at mains pressure: it clears as a gentle flush does, and seams too weak for that burst.
+
+    Seams weaken with the distance driven: each AGES_KM leaves them two fifths of their strength (ours).
+    """
     flush_core(fleet)
-    fleet.parameters["leak_core"] = np.maximum(fleet.parameters["leak_core"], BURST_G_S_KPA)
+    p = fleet.parameters
+    burst = p["core_bursts_kPa"] * np.exp(-p["core_km"] / AGES_KM) < MAINS_KPA
+    p["leak_core"] = np.where(burst, np.maximum(p["leak_core"], BURST_G_S_KPA), p["leak_core"])
+    fleet.state[:, st.CARPET] += np.where(burst, GUSH_KG, 0.0)
+    fleet.refresh()
 
 
 def top_up_with_water(fleet: Fleet) -> None:
@@ -93,21 +107,60 @@ def top_up_with_water(fleet: Fleet) -> None:
 
 
 def add_sealant(fleet: Fleet) -> None:
-    """Pour in a sealant: small leaks close to a fifth for a while, narrow tubes close with them (common practice)."""
+    """Pour in a sealant: small leaks close to a fifth for a while; what drifts on settles as the engine runs
+    (common practice).
+    """
     p = fleet.parameters
     for name in ("leak_hose", "leak_pump", "leak_core"):
         p[name] *= np.where(p[name] < 0.01, 0.2, 1.0)
-    p["core_clear"] *= 0.3
-    p["radiator_clear"] *= 0.7
+    p["sealant"] += 1.0
     p["sludge"] = np.minimum(p["sludge"] + 0.4, 1.0)
     top_up(fleet)
 
 
-def fit_fuse(fleet: Fleet) -> None:
-    """Fit a new blower fuse: where the wire behind it is shorted it blows at once."""
+def settle_sealant(fleet: Fleet, ran_s: np.ndarray) -> None:
+    """Let sealant settle in the narrow tubes of core and radiator, for the time that the engine ran [s], (n,).
+
+    A tin leaves the core SEALED_CORE and the radiator SEALED_RADIATOR of what was open (ours). Split into parts the
+    time gives the same.
+    """
     p = fleet.parameters
-    p["blower_fuse"] = np.where(p["blower_short"] > 0.5, 0.0, 1.0)
+    settled = p["sealant"] * -np.expm1(-ran_s / SETTLES_S)
+    p["sealant"] -= settled
+    p["core_clear"] *= SEALED_CORE**settled
+    p["radiator_clear"] *= SEALED_RADIATOR**settled
+
+
+def _load_wiring(fleet: Fleet, rating_A: np.ndarray) -> None:
+    """Let current through a new fuse of a rating [A], (n,); infinite where it is bridged.
+
+    A short's current blows the fuse where that is quick enough, and burns the wire otherwise; a motor that drags burns
+    a wire that no fuse of its own rating protects (common practice, no source).
+    """
+    p = fleet.parameters
+    shorted = p["blower_short"] > 0.5
+    current = p["battery_V"] / (p["battery_ohm"] + p["short_ohm"])
+    blows = shorted & (current > BLOWS_AT * rating_A)
+    unprotected = rating_A > p["fuse_A"]
+    burns = (shorted & ~blows) | (unprotected & (p["bearing_drag"] > HEARD_DRAG))
+    p["blower_fuse"] = np.where(blows, 0.0, 1.0)
+    p["loom_burnt"] = np.where(burns & unprotected, 1.0, p["loom_burnt"])
     fleet.refresh()
+
+
+def fit_fuse(fleet: Fleet) -> None:
+    """Fit a new blower fuse of its own rating: where the wire behind it is shorted it blows at once."""
+    _load_wiring(fleet, fleet.parameters["fuse_A"].copy())
+
+
+def fit_larger_fuse(fleet: Fleet) -> None:
+    """Fit a fuse of twice the rating: a dead short blows it too, anything less burns the wire."""
+    _load_wiring(fleet, 2.0 * fleet.parameters["fuse_A"])
+
+
+def bridge_fuse(fleet: Fleet) -> None:
+    """Bridge the fuse with a wire: nothing is left to blow."""
+    _load_wiring(fleet, np.full(len(fleet), np.inf))
 
 
 def tie_valve_open(fleet: Fleet) -> None:
@@ -131,6 +184,12 @@ def bypass_valve(fleet: Fleet) -> None:
     fill_and_bleed(fleet)
 
 
+def new_gasket(fleet: Fleet) -> None:
+    """Head off, checked and faced, a new gasket: what the old one had suffered is gone."""
+    fleet.state[:, st.HARM] = 0.0
+    fill_and_bleed(fleet)
+
+
 def relearn_actuator(fleet: Fleet) -> None:
     """Let the door's motor find its ends again: it then stands where it is asked, if motor and gears are sound."""
     p = fleet.parameters
@@ -138,15 +197,6 @@ def relearn_actuator(fleet: Fleet) -> None:
     asked = fleet.controls["heater"] * p["command"]
     fleet.switches["blend"] = np.where(sound, asked, fleet.switches["blend"])
     fleet.switches["asked"] = np.where(sound, asked, fleet.switches["asked"])
-    fleet.refresh()
-
-
-def fit_larger_fuse(fleet: Fleet) -> None:
-    """Fit a larger fuse: where the wire behind it is shorted, the harness burns instead (common practice)."""
-    p = fleet.parameters
-    shorted = p["blower_short"] > 0.5
-    p["blower_fuse"] = 1.0
-    p["blower_joint_ohm"] = np.where(shorted, OPEN_OHM, p["blower_joint_ohm"])
     fleet.refresh()
 
 
@@ -212,10 +262,12 @@ OPERATIONS: dict[str, Operation] = {
     "tie valve open": tie_valve_open,
     "tie valve open, line left off": tie_valve_open_line_off,
     "bypass valve": bypass_valve,
+    "new gasket": new_gasket,
     "relearn actuator": relearn_actuator,
     "bleed rear": bleed_rear,
     "pump routine": fill_and_bleed,
     "fit larger fuse": fit_larger_fuse,
+    "bridge fuse": bridge_fuse,
     "tighten clips": tighten_clips,
     "tighten belt": tighten_belt,
     "mend blower contact": mend_contact(BLOWER_CONTACT),

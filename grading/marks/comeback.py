@@ -8,12 +8,15 @@ would feel the difference. Physics alone decides; nothing is looked up by fault.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from grading.marks.roadworthy import unroadworthy
+from grading.sessions.modes import NOT_DRIVEN
 from grading.sessions.record import Entry
 from grading.sessions.verification import replay_session
+from scenarios.actions import Action
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.language import N_
 from scenarios.model import Catalogue, Job
@@ -22,6 +25,7 @@ from sim.fleet import Fleet
 from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle, neck_shortfall
 from sim.observation.quantities import QUANTITIES
+from sim.repairs import settle_sealant
 from sim.vehicle import states as st
 from sim.vehicle.tolerances import uniform
 from sim.world import MINUTE, STOPPED, World, running
@@ -95,13 +99,26 @@ WRONG_OUTLET = (
 class Comeback:
     """What came of the work. day: of the first complaint, 1 the day after, None where none came within the month;
     what: the complaint in English, empty for none; dangerous: the engine overheated at once; days: how long it was
-    followed.
+    followed; unroadworthy: why it must not be driven, in English, empty where it may; held: whether the job card says
+    that it is not to be driven, so that nobody does.
     """
 
     day: int | None
     what: str
     dangerous: bool
     days: int = DAYS
+    unroadworthy: str = ""
+    held: bool = False
+
+    @property
+    def forbidden(self) -> str:
+        """What was handed back to be driven and must not be, in English; empty where nothing was."""
+        return "" if self.held else self.unroadworthy
+
+    @property
+    def needlessly_held(self) -> bool:
+        """Whether the card forbids driving a vehicle that may be driven."""
+        return self.held and not (self.unroadworthy or self.dangerous)
 
 
 def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
@@ -114,7 +131,11 @@ def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | 
     sound = Fleet.cold(workshop.good, job.ambient_C, atmosphere)
     world = World(Fleet.joined(workshop.fleet, sound), workshop.world.weather, workshop.world.now)
     mornings = [job.ambient_C + SWING_K * (2.0 * uniform("month", job.id, seed, d) - 1.0) for d in range(1, DAYS + 1)]
-    return follow(world, mornings, job.warm_enough_C)
+    why = unroadworthy(world.copy(), mornings[0])
+    came = follow(world, mornings, job.warm_enough_C)
+    if any(entry.action == Action("handback", (NOT_DRIVEN,)) for entry in entries if entry.kind == "action"):
+        return Comeback(None, "", came.dangerous, 0, why, True)
+    return replace(came, unroadworthy=why)
 
 
 def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Comeback:
@@ -157,7 +178,9 @@ def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str
 
 def _pass(world: World, minutes: float) -> None:
     """Let minutes pass. Raises PhysicsFailed."""
+    ran = world.fleet.state[:, st.RUN].copy()
     world.wait(minutes * MINUTE)
+    settle_sealant(world.fleet, world.fleet.state[:, st.RUN] - ran)
     require_solved(world.fleet, AFTER_THE_JOB)
 
 

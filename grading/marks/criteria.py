@@ -29,6 +29,8 @@ SAME_PART, SAME_SYSTEM = 40.0, 20.0
 """Most marks for a wrong diagnosis of the right part, or of another part of the right system."""
 NOT_CURED = 30.0
 """Most marks for parts where a fault was left in the vehicle, or a complaint came back."""
+POOR_WORK = 30.0
+"""Marks for parts that each kind of bad work costs, whatever comes of it."""
 TELLING_BITS = 0.02
 """Information below which a check could tell nothing new [bit]."""
 FREE_MINUTES = 8.0
@@ -221,13 +223,15 @@ def parts(case: Case, stays: bool) -> Result:
         if (name not in cures and name not in relieves) or (name in cures and name not in relieves and in_passing):
             wasted += repair.minutes + COST_CLASSES[repair.cost]
             said.append(Message("not needed: {repair}", repair=repair.name))
+    poor = sorted({what for name in done if (what := case.catalogue.repairs[name].poor_work)})
+    said += [Message("poor work: {what}", what=what) for what in poor]
     left = [fault for fault in truths if _left(fault, done)]
     if left and len(truths) > 1:
         said.append(Message("not repaired: {faults}", faults=Listed(fault.name for fault in left)))
     elif left:
         said.append(Message("the fault was not repaired"))
     most = NOT_CURED if left or stays else 100.0
-    return max(0.0, most - 100.0 * wasted / WRONG_REPAIR_MINUTES), said
+    return max(0.0, most - 100.0 * wasted / WRONG_REPAIR_MINUTES - POOR_WORK * len(poor)), said
 
 
 def _left(fault: Fault, done: list[str]) -> bool:

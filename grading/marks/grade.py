@@ -180,8 +180,10 @@ def grade_case(
     criteria, reasons = _criteria(case, comeback)
     safety = [event for entry in case.actions for event in entry.data.get("safety", ())]
     critical: list[Text] = [str(event["what"]) for event in safety if event["critical"]]
-    if comeback is not None and comeback.dangerous:
+    if comeback is not None and comeback.dangerous and not comeback.held:
         critical.append(Message("handed back dangerous: {what}", what=comeback.what))
+    if comeback is not None and comeback.forbidden:
+        critical.append(Message("handed back unroadworthy: {what}", what=comeback.forbidden))
     hints = hint_marks(case.actions, rubric)
     total, passed = _verdict(criteria, rubric, bool(critical), hints)
     if hints:
@@ -253,7 +255,7 @@ def _declared(faults: list[Fault], steps: list[Step]) -> Fault | None:
 
 
 def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[Text]]:
-    came_back = comeback is not None and comeback.day is not None
+    came_back = comeback is not None and (comeback.day is not None or comeback.held)
     results = {
         "diagnosis": rules.diagnosis(case),
         "efficiency": rules.efficiency(case),
@@ -265,6 +267,8 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     reasons = [reason for _, said in results.values() for reason in said]
     if comeback is not None and comeback.day is not None:
         reasons.append(Message("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
+    if comeback is not None and comeback.needlessly_held:
+        reasons.append(Message("the job card forbids driving a vehicle that may be driven"))
     return {name: value for name, (value, _) in results.items()}, reasons
 
 

@@ -77,7 +77,7 @@ def replay(
                 best, worth = advice.best, advice.worth
             earlier = hypotheses
             hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
-            readiness.note(hypotheses.workshop, performed.minutes)
+            readiness.note(hypotheses.workshop, performed.minutes, action)
             worked += at_work(action, performed.minutes)
             if action.verb == "check" and entry.steps:
                 looks = [(spec.instrument, true) for spec, true, _ in performed.readings]

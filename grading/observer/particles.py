@@ -14,8 +14,8 @@ from functools import lru_cache
 import numpy as np
 
 from grading.observer.prior import prior
+from grading.sessions.arrival import open_workshop
 from grading.sessions.perception import SENSES
-from grading.sessions.session import open_workshop
 from scenarios.actions import Action
 from scenarios.language import _
 from scenarios.model import Catalogue, Fault, Job

@@ -18,10 +18,10 @@ from grading.observer.information import Moment
 from grading.observer.particles import Hypotheses
 from grading.reference.preparation import Readiness, State, preparation, stood, too_warm, ways
 from grading.reference.rollout import Table, choose, merged
-from grading.sessions.session import Session
+from grading.sessions.session import SWITCH_OFF, Session
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Job
-from scenarios.workshop import WALK_MINUTES, WATCH
+from scenarios.workshop import WALK_MINUTES
 
 FOLLOWED = 128
 """Vehicles that the look ahead tries a check on."""
@@ -270,6 +270,7 @@ def diagnose(
     far, and may raise to break it off.
     """
     session = Session(catalogue, job, seed)
+    session.switches_off = False  # it is done below, where the belief follows
     hypotheses, readiness, course = trail.start, Readiness(), Course()
     done: set[str] = set()
     while len(done) < MOST_CHECKS:
@@ -286,16 +287,15 @@ def diagnose(
             seen = [(noticed.label, noticed.step) for noticed in outcome.noticed]
             steps = [reading.step for reading in outcome.readings]
             hypotheses, _ = trail.after(hypotheses, outcome.action, steps, seen)
-            readiness.note(session.workshop, outcome.minutes)
+            readiness.note(session.workshop, outcome.minutes, action)
             course.actions.append(outcome.action)
             if action.verb == "check":
                 course.checks.append(action.text(0))
-            if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
+            if session.must_switch_off:
                 readiness.overheated = True  # a careful person lets it stand now
-                off = Action("ignition", ("off",))
-                session.do(off)
-                hypotheses, _ = trail.after(hypotheses, off, [], [])
-                course.actions.append(off)
+                session.do(SWITCH_OFF)
+                hypotheses, _ = trail.after(hypotheses, SWITCH_OFF, [], [])
+                course.actions.append(SWITCH_OFF)
                 break
         done.add(best.check.id)
     belief = hypotheses.belief()

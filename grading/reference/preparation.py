@@ -34,9 +34,15 @@ class Readiness:
         self.overheated = False
         """The needle has been seen in the red: the engine must not run on."""
 
-    def note(self, workshop: Workshop, minutes: float) -> None:
-        """After an action: count its minutes if the engine ran; one that has stood long enough is cold again."""
-        if workshop.control("engine") > 0.5:
+    def note(self, workshop: Workshop, minutes: float, action: Action | None = None) -> None:
+        """After an action: count its minutes if the engine ran; one that has stood long enough is cold again.
+
+        action: which, for a check may start the engine and stop it again.
+        """
+        ran = False
+        if action is not None and action.verb == "check":
+            ran = workshop.catalogue.checks[action.text(0)].runs_engine
+        if ran or workshop.control("engine") > 0.5:
             self.minutes_run += minutes
         elif minutes >= COOLING_MINUTES:
             self.minutes_run, self.overheated = 0.0, False
@@ -63,6 +69,8 @@ class Wish(Protocol):
     def best_when(self) -> tuple[str, ...]: ...
     @property
     def drive_kmh(self) -> float: ...
+    @property
+    def runs_engine(self) -> bool: ...
 
 
 def at_work(action: Action, minutes: float) -> float:
@@ -106,6 +114,7 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool:
         out.append(Action("wait", (COOLING_MINUTES,)))
         running = ignition = overheated = False
     wants_engine = "engine-running" in needs or bool(wanted & {"warm", "fast-idle", "idled"}) or check.drive_kmh > 0.0
+    wants_engine = wants_engine or check.runs_engine
     if overheated and wants_engine and not (wanted & {"warm"} and "engine-running" not in needs):
         return None
 
@@ -137,7 +146,7 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool:
             out.append(Action("idle", (SETTLING_MINUTES,)))
     if "fast-idle" in wanted:
         out.append(Action("rev", (1800.0, 1.0)))
-    if "engine-off" in needs and running:
+    if ("engine-off" in needs and running) or ("ignition-off" in needs and (running or ignition)):
         out.append(Action("ignition", ("off",)))
     elif "ignition-on" in needs and not running and not ignition:
         out.append(Action("ignition", ("on",)))
@@ -197,12 +206,19 @@ class Kind:
     needs: tuple[str, ...]
     best_when: tuple[str, ...]
     drive_kmh: float
+    runs_engine: bool
     ran: float
 
     @classmethod
     def of(cls, check: Check) -> Kind:
         """Of a check."""
-        wants = check.opens_cap, tuple(check.needs), tuple(check.best_when), min(check.drive_kmh, 1.0)
+        wants = (
+            check.opens_cap,
+            tuple(check.needs),
+            tuple(check.best_when),
+            min(check.drive_kmh, 1.0),
+            check.runs_engine,
+        )
         return cls(*wants, min(_ran(check.minutes), COLD_MINUTES + 1.0))
 
 
@@ -220,7 +236,7 @@ def _prepared(state: State, kind: Kind) -> tuple[State, float, bool] | None:
     for action in before:
         state, takes = state.then(action)
         minutes += takes
-    ran = state.minutes_run + (kind.ran if state.engine > 0.5 else 0.0)
+    ran = state.minutes_run + (kind.ran if state.engine > 0.5 or kind.runs_engine else 0.0)
     return replace(state, minutes_run=_ran(ran)), minutes, any(action.verb == "drive" for action in before)
 
 

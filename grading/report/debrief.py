@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from grading.marks.grade import Grade
 from grading.marks.practice import Practice, remember
 from grading.marks.replay import Step
-from grading.sessions.modes import MODES, OUT_OF_TIME, Mode
+from grading.sessions.modes import MODES, NOT_DRIVEN, OUT_OF_TIME, Mode
 from grading.sessions.record import Entry
 from scenarios.actions import Action
 from scenarios.language import N_, _, say, shown
@@ -34,6 +34,9 @@ class Section:
 def describe(catalogue: Catalogue, action: Action) -> str:
     """An action in words."""
     match action.verb:
+        case "check" if len(action.arguments) > 1:
+            name = _(catalogue.checks[action.text(0)].name)
+            return say("{check}, broken off after {minutes:g} min", check=name, minutes=round(action.number(1), 1))
         case "check":
             return _(catalogue.checks[action.text(0)].name)
         case "repair":
@@ -66,6 +69,8 @@ def describe(catalogue: Catalogue, action: Action) -> str:
         case "hint":
             return say("hint: {rung}", rung=_(action.text(0)))
         case "handback":
+            if action.arguments == (NOT_DRIVEN,):
+                return _("keys handed back, the vehicle not to be driven")
             return _("the time ran out") if action.arguments == (OUT_OF_TIME,) else _("keys handed back")
         case _:
             return " ".join([action.verb, *map(_setting, action.arguments)])
@@ -127,14 +132,18 @@ def _afterwards(grade: Grade) -> list[str]:
     came = grade.comeback
     if came is None:
         return [_("The keys were not handed back.")]
+    fit = [say("It was not fit for the road: {what}.", what=_(came.unroadworthy))] if came.unroadworthy else []
+    if came.held:
+        return [*fit, _("The job card says that the vehicle is not to be driven, so nobody did.")]
     if came.day is None:
         return [
+            *fit,
             say(
                 "The vehicle ran for {days} days, through cold starts, short and long trips. No complaint came.",
                 days=came.days,
-            )
+            ),
         ]
-    lines = [say("On day {day} the customer was back: {what}.", day=came.day, what=_(came.what))]
+    lines = [*fit, say("On day {day} the customer was back: {what}.", day=came.day, what=_(came.what))]
     if came.dangerous:
         lines.append(_("The engine overheated at once. Handing back such a vehicle is dangerous."))
     return lines

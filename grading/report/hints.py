@@ -134,7 +134,7 @@ class Guide:
             return replace(known, entries=known.entries + 1)
         after, performed = self._trail.after(known.now, action, entry.steps, entry.noticed)
         readiness, told = copy(known.readiness), known.told
-        readiness.note(after.workshop, performed.minutes)
+        readiness.note(after.workshop, performed.minutes, action)
         seen = [*entry.data.get("readings", ()), *entry.data.get("noticed", ())]
         if seen:
             shown = Listed(Message("{label}: {shown}", label=r["label"], shown=Shown(r["shown"])) for r in seen)

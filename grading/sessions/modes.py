@@ -19,6 +19,8 @@ RUNGS = (N_("question"), N_("pointer"), N_("explanation"))
 EXAM_MINUTES = 30.0
 """Wall-clock minutes of an exam where nothing else is said."""
 SHORTEST_EXAM, LONGEST_EXAM = 1.0, 600.0
+NOT_DRIVEN = "not to be driven"
+"""What a handback says where the job card forbids driving the vehicle. Records name it: it keeps its name."""
 OUT_OF_TIME = "time"
 """Argument of a handback that the clock brought about."""
 

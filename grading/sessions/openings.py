@@ -9,6 +9,7 @@ from pathlib import Path
 from grading.sessions.clock import now
 from grading.sessions.exam_seals import note_exam
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
+from grading.sessions.outcome import Outcome
 from grading.sessions.record import Entry, Recorder, make_whole, read_record
 from grading.sessions.record_lock import watch_for_requests
 from grading.sessions.records import (
@@ -20,7 +21,7 @@ from grading.sessions.records import (
     records_folder,
     sealed_jobs,
 )
-from grading.sessions.session import Outcome, Session
+from grading.sessions.session import Session
 from grading.sessions.verification import CannotReplay, replay_session
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
@@ -132,6 +133,7 @@ def resume(
     try:
         session = _replayed(catalogue, job, path, warn)
         session.recorder, recorder.entries = recorder, session.recorder.entries
+        session.go_on()
         return _watched(session)
     except BaseException:
         recorder.close()

@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
+from grading.sessions.arrival import arriving_vehicle, open_workshop
 from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
-from grading.sessions.perception import Noticed, notice, sentences
+from grading.sessions.outcome import Outcome, Reading, SafetyEvent
+from grading.sessions.perception import notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
+from scenarios.consequences import consequences
 from scenarios.language import N_, _, say
-from scenarios.model import Catalogue, Job
+from scenarios.model import Catalogue, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
-from scenarios.planting import Struck, strike
-from scenarios.workshop import Performed, Workshop
-from sim.laws.air import standard_atmosphere_pressure
+from scenarios.workshop import Performed
 from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.states import HARM
-from sim.vehicle.tolerances import draw, uniform
-from sim.world import Weather
+from sim.vehicle.tolerances import uniform
 
 MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
 """What a learner can hold of a suspect."""
@@ -32,80 +31,10 @@ LOOKS_AGAIN = 5.0
 """Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
+SWITCH_OFF = Action("ignition", ("off",))
 LONGEST_TEXT = 2_000
 """Characters of a text that a person can have on record."""
 MOST_ARGUMENTS = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A reading as the person saw it.
-
-    number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
-    instrument; step: of its display; shown: in words. Label, instrument and words are English, as records hold them.
-    """
-
-    number: int
-    minute: float
-    check: str
-    label: str
-    instrument: str
-    step: int
-    shown: str
-
-
-@dataclass(frozen=True, slots=True)
-class SafetyEvent:
-    """Something that hurts or could have: minute, what, in English; critical: it ends the pass."""
-
-    minute: float
-    what: str
-    critical: bool
-
-
-@dataclass
-class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; failure: set where that is because the
-    vehicle could not be calculated; said: lines for the person; noticed: what is new to the senses, a sign that is
-    missing included.
-    """
-
-    action: Action
-    minutes: float = 0.0
-    refused: str | None = None
-    failure: PhysicsFailed | None = None
-    readings: list[Reading] = field(default_factory=list)
-    noticed: list[Noticed] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    safety: list[SafetyEvent] = field(default_factory=list)
-
-
-def job_weather(job: Job) -> Weather:
-    """The weather of a job."""
-    return Weather(job.ambient_C)
-
-
-def open_workshop(
-    catalogue: Catalogue, job: Job, parameters: np.ndarray, good: np.ndarray, sample_every: float | None = None
-) -> Workshop:
-    """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
-    atmosphere = standard_atmosphere_pressure(job.altitude_m)
-    vehicle = catalogue.vehicles[job.vehicle]
-    return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
-
-
-def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndarray, np.ndarray]:
-    """The job's own vehicle as (parameters, good), both (1,): its tolerances and severities keyed by job and seed."""
-    key = f"vehicle:{job.id}:{seed}"
-    good = draw(catalogue.vehicles[job.vehicle].parameters, key, 1)
-    struck = []
-    for planted in job.faults:
-        fault = catalogue.faults[planted.fault]
-        low, high = fault.severity
-        drawn = low + (high - low) * uniform(key, fault.id, "severity")
-        severity = planted.severity if planted.severity is not None else drawn
-        struck.append(Struck(fault, severity, uniform(key, fault.id, "luck"), planted.days))
-    return strike(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good
 
 
 class Session:
@@ -140,6 +69,9 @@ class Session:
         self.diagnosis: tuple[str, float] | None = None
         self.repairs: list[str] = []
         self.finished = False
+        self.switches_off = True
+        """Whether an engine in the red is switched off at once. A replay does only what its record holds."""
+        self._in_the_red = False
         self.closed_because = ""
         """Why nothing more can be done or recorded, though the keys are not back; empty while all is well."""
         self._at_work = threading.Lock()
@@ -182,9 +114,32 @@ class Session:
         if not self._at_work.acquire(blocking=wait):
             return Outcome(action, refused=_("one thing at a time: the last action is still going on"))
         try:
-            return self._do(action)
+            outcome = self._do(action)
+            return self._switch_off(outcome) if self.must_switch_off and self.switches_off else outcome
         finally:
             self._at_work.release()
+
+    @property
+    def must_switch_off(self) -> bool:
+        """Whether a drive has just ended with the needle in the red and the engine still runs."""
+        return self._in_the_red and self.workshop.control("engine") > 0.5 and not self.finished
+
+    def go_on(self) -> None:
+        """A replay is over and a person goes on: an engine that its record left in the red is switched off."""
+        self.switches_off = True
+        if self.must_switch_off:
+            self._switch_off(Outcome(SWITCH_OFF))
+
+    def _switch_off(self, outcome: Outcome) -> Outcome:
+        """Switch off in the red, recorded as an action of its own; the outcome with what comes of that."""
+        off = self._do(SWITCH_OFF)
+        if off.refused is not None:
+            return off if self.closed_because else outcome
+        outcome.said.append(_("The needle is in the red. You switch the engine off: it must not run on."))
+        outcome.safety += off.safety
+        latest = {seen.label: seen for seen in (*outcome.noticed, *off.noticed)}
+        outcome.noticed = list(latest.values())
+        return outcome
 
     def _do(self, action: Action) -> Outcome:
         outcome = Outcome(action)
@@ -277,6 +232,7 @@ class Session:
 
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
+        parts = self.workshop.fleet.parameters[0].copy()
         done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
@@ -284,15 +240,15 @@ class Session:
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
             )
-            outcome.said.append(_("The engine is badly overheated. Running it on has harmed it."))
+            outcome.said.append(_("The engine is badly overheated. Running it on ruins its head gasket."))
         outcome.action = done.action
+        self._in_the_red = done.in_the_red
         if done.broken_off:
             outcome.said.append(_("The needle went into the red. You stopped at once."))
         if done.scalded is None or not done.scalded[0]:
             self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
-            self.repairs.append(action.text(0))
-            outcome.said.append(say("done: {repair}", repair=_(self.catalogue.repairs[action.text(0)].name)))
+            self._judge_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
         if outcome.minutes >= LOOKS_AGAIN:
             self._glances += 1
             self._noticed.clear()
@@ -332,6 +288,17 @@ class Session:
             reading = Reading(len(self.readings) + 1, minute, source, spec.label, instrument.name, step, shown)
             self.readings.append(reading)
             outcome.readings.append(reading)
+
+    def _judge_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
+        """Mark dangerous work, whatever came of it, and tell what did; before: the vehicle's parameters."""
+        self.repairs.append(repair.id)
+        outcome.said.append(say("done: {repair}", repair=_(repair.name)))
+        if repair.hazard:
+            outcome.safety.append(SafetyEvent(self.minute, repair.hazard, False))
+        for one in consequences(before, self.workshop.fleet.parameters[0], repair):
+            outcome.said.append(_(one.told))
+            if one.marked:
+                outcome.safety.append(SafetyEvent(self.minute, one.marked, one.critical))
 
     def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:

@@ -10,17 +10,29 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from grading.sessions.outcome import Outcome
 from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import Outcome, Session
+from grading.sessions.session import SWITCH_OFF, Session
 from grading.sessions.versions import catalogue_hash, engine_hash
+from scenarios.actions import Action
 from scenarios.language import Message, Text
-from scenarios.model import Catalogue, Job
+from scenarios.model import Catalogue, Check, Job
 
 HELD = ("verb", "arguments", "minute", "minutes", "readings", "noticed", "safety")
 """What of an action a replay gives, and so can be held against the record."""
 
 
 Seen = Callable[[int, Entry, Outcome, Entry], None]
+Due = Callable[[int, Entry], None]
+RUNS = ("rev", "idle", "drive")
+"""Verbs that want a running engine."""
+MOVES = {
+    "engine-off": SWITCH_OFF,
+    "ignition-off": SWITCH_OFF,
+    "engine-running": Action("engine", ("start",)),
+    "ignition-on": Action("ignition", ("on",)),
+}
+"""What meets each of ``scenarios.model.NEEDS``."""
 
 
 class CannotReplay(Exception):
@@ -60,8 +72,7 @@ class Replayed:
 def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
     """Do a record again. Raises CannotReplay, and KeyError where the catalogue has no such job."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    first = entries[0].data
-    same = (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
+    same = _same_version(catalogue, entries)
     again: list[Entry] = [entries[0]]
     difference: Difference | None = None
 
@@ -71,39 +82,77 @@ def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
             difference = _difference(line, entry.data, given.data)
         again.append(given if same else _as_seen(entry, given))
 
-    session = replay_session(catalogue, job, entries, seen)
+    def due(line: int, entry: Entry) -> None:
+        nonlocal difference
+        if difference is None and same and entry.action != SWITCH_OFF:
+            difference = Difference(line, Message("the engine was not switched off in the red"))
+
+    session = replay_session(catalogue, job, entries, seen, due)
     rest = [entry for entry in entries[1:] if entry.kind != "action"]
     return Replayed(session, sorted([*again, *rest], key=lambda entry: entry.data["n"]), same, difference)
 
 
-def replay_session(catalogue: Catalogue, job: Job, entries: list[Entry], seen: Seen | None = None) -> Session:
+def replay_session(
+    catalogue: Catalogue, job: Job, entries: list[Entry], seen: Seen | None = None, in_the_red: Due | None = None
+) -> Session:
     """The session of a record, its actions done again one by one, kept in memory.
 
-    seen: called with the line (from 1), the entry, what came of it this time, and the entry that this would make.
+    seen: called with the line (from 1), the entry, what came of it this time, and the entry that this would make;
+    in_the_red: called with line and entry of an action before which the engine had to be switched off.
+
+    What another version refuses for want of a control, such as a check that is now begun with the engine stopped, is
+    made possible by moving that control first; ``seen`` is told of this as of entries that bear the same number.
     Raises CannotReplay.
     """
     session = Session.of_record(catalogue, job, entries, Recorder(None))
+    session.switches_off, same = False, _same_version(catalogue, entries)
     for line, entry in enumerate(entries, 1):
         if entry.kind != "action":
             continue
+        if session.must_switch_off and in_the_red is not None:
+            in_the_red(line, entry)
+        recorded = entry.action
         try:
-            outcome = session.do(entry.action)
-        except (LookupError, ValueError, TypeError, OverflowError) as error:
+            first = [] if same else _allowing(session, recorded)
+        except LookupError as error:
             raise CannotReplay(line, str(error)) from error
-        if outcome.refused is not None:
-            raise CannotReplay(line, outcome.refused)
-        if seen is not None:
-            made = next(one for one in reversed(session.recorder.entries) if one.kind == "action")
-            seen(line, entry, outcome, Entry("action", made.data | {"n": entry.data["n"]}))
+        for action in (*first, recorded):
+            try:
+                outcome = session.do(action)
+            except (LookupError, ValueError, TypeError, OverflowError) as error:
+                raise CannotReplay(line, str(error)) from error
+            if outcome.refused is not None:
+                raise CannotReplay(line, outcome.refused)
+            if seen is not None:
+                made = next(one for one in reversed(session.recorder.entries) if one.kind == "action")
+                given = Entry("action", made.data | {"n": entry.data["n"]})
+                seen(line, entry if action is recorded else given, outcome, given)
     return session
 
 
+def _same_version(catalogue: Catalogue, entries: list[Entry]) -> bool:
+    first = entries[0].data
+    return (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
+
+
+def _allowing(session: Session, action: Action) -> list[Action]:
+    """Controls to move first, so that an action is possible that another version allowed as things stand."""
+    catalogue, needs = session.catalogue, ("engine-running",) if action.verb in RUNS else ()
+    if action.verb in ("check", "repair"):
+        known = catalogue.checks if action.verb == "check" else catalogue.repairs
+        thing = known.get(action.text(0))
+        needs = () if thing is None else thing.needs
+        if isinstance(thing, Check) and thing.drive_kmh > 0.0:
+            needs = (*needs, "engine-running")
+    return [MOVES[need] for need in session.workshop.missing_needs(needs)]
+
+
 def _as_seen(entry: Entry, given: Entry) -> Entry:
-    """The entry of another version: action and readings as recorded, time and safety as the replay gives them.
+    """The entry of another version: readings as recorded, time, safety and how far it came as the replay gives them.
 
     Where the check is read otherwise now, its readings cannot be weighed and are left out.
     """
-    replaced = {name: given.data[name] for name in ("minute", "minutes", "safety")}
+    replaced = {name: given.data[name] for name in ("arguments", "minute", "minutes", "safety")}
     if _labels(entry) != _labels(given):
         replaced["readings"] = []
     return Entry("action", entry.data | replaced)

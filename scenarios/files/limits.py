@@ -26,6 +26,7 @@ _OWN_LIMITS = {
     "boost_head_kPa": (0.0, 100.0),
     "cap_gas_flow": (0.005, 1.0),
     "gas_ingress": (0.0, 100.0),
+    "core_km": (0.0, 2e6),
     "missing_L": (0.0, 30.0),
     "tank_air_L": (0.0, 10.0),
     "rear_L": (0.0, 10.0),

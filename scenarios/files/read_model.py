@@ -10,6 +10,7 @@ from scenarios.model import (
     COST_CLASSES,
     CRITERIA,
     DASH,
+    HAZARDS,
     NEEDS,
     PLACES,
     SEAT,
@@ -28,7 +29,15 @@ from scenarios.model import (
 from sim.vehicle.parameters import PARAMETERS, Parameter
 from sim.vehicle.states import CONTROLS
 
-SETTABLE = {"heater": 1.0, "blower": 4.0, "vents": 2.0, "recirculation": 1.0, "rpm": 4500.0}
+SETTABLE = {
+    "heater": 1.0,
+    "blower": 4.0,
+    "vents": 2.0,
+    "recirculation": 1.0,
+    "ignition": 1.0,
+    "engine": 1.0,
+    "rpm": 4500.0,
+}
 """Controls that a check may hold for a reading, and their greatest value."""
 
 assert SETTABLE.keys() <= set(CONTROLS.names or ())
@@ -167,6 +176,8 @@ def repair(entry: Entry) -> Repair:
         renews=entry.choices("renews", PARAMETERS.keys()),
         does=entry.names("does", "operation"),
         proven_by=entry.names("proven_by", "check"),
+        hazard=entry.text("hazard", default=""),
+        poor_work=entry.text("poor_work", default=""),
     )
 
 
@@ -177,6 +188,7 @@ def caution(entry: Entry) -> Caution:
         entry.prose("text"),
         entry.boolean("critical", default=False),
         frozenset(entry.names("requires", "equipment")),
+        entry.choice("when", HAZARDS) if "when" in entry else "",
     )
 
 

@@ -16,6 +16,7 @@ FOGGED_KG = 0.002  # water on 1.3 m2 of glass that nothing can be seen through: 
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
 HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
 HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
+BURNT_W = 100.0  # shown for a plug whose wiring has burnt: brown beyond doubt (ours)
 GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
 
 
@@ -95,7 +96,8 @@ def blower_drop(name: str) -> Callable[[Fleet], np.ndarray]:
 
 def fuse_feed(fleet: Fleet) -> np.ndarray:
     """Voltage [V] behind the blower's fuse. Shape (n,)."""
-    return np.where(fleet.parameters["blower_fuse"] > 0.5, fleet.quantities["supply_V"], 0.0)
+    whole = (fleet.parameters["blower_fuse"] > 0.5) & (fleet.parameters["loom_burnt"] < 0.5)
+    return np.where(whole, fleet.quantities["supply_V"], 0.0)
 
 
 def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
@@ -131,7 +133,7 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
         torque, drag = float(p["motor_torque"][i]), float(p["bearing_drag"][i])
         series = float(p["charging_V"][i]), joint + rest, back, torque, drag
         out[i] = joint * motor_current(*series, motor_speed(*series)) ** 2
-    return out
+    return np.where(p["loom_burnt"] > 0.5, BURNT_W, out)
 
 
 def gain_by_knock(fleet: Fleet) -> np.ndarray:

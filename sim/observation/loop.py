@@ -125,7 +125,7 @@ def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
 
 def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
     p, q = fleet.parameters, fleet.quantities
-    leaks = p["leak_hose"] + p["leak_pump"] + leak_core + p["leak_head"]
+    leaks = p["leak_hose"] + p["leak_pump"] + leak_core + q["head_leak"]
     lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
     give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
     return p["cap_kPa"] * -np.expm1(-lost_L / (give * p["cap_kPa"]))

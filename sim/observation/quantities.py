@@ -61,6 +61,7 @@ from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
 
 Quantity = Callable[[Fleet], np.ndarray]
+LEADS_OHM = 0.1  # of an ohmmeter's leads (common practice)
 
 
 def _state(index: int) -> Quantity:
@@ -75,10 +76,10 @@ def _parameter(name: str) -> Quantity:
     return lambda fleet: fleet.parameters[name].copy()
 
 
-def with_parts(quantity: Quantity, **values: float) -> Quantity:
+def with_parts(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
     """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
 
-    A fuse blows again at once where the wire behind it is shorted.
+    A fuse blows again at once where the wire behind it is shorted. controls: as a lead of one's own stands for them.
     """
 
     def look(fleet: Fleet) -> np.ndarray:
@@ -86,6 +87,10 @@ def with_parts(quantity: Quantity, **values: float) -> Quantity:
         tried.parameters = fleet.parameters.copy()
         for name, value in values.items():
             tried.parameters[name] = value
+        if controls is not None:
+            tried.controls = fleet.controls.copy()
+            for name, value in controls.items():
+                tried.controls[name] = value
         shorted = tried.parameters["blower_short"] > 0.5
         tried.parameters["blower_fuse"][shorted] = 0.0
         tried.refresh()
@@ -173,7 +178,7 @@ QUANTITIES: dict[str, Quantity] = {
     "thermostat in a pot": thermostat_in_pot,
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
-    "steam at the tailpipe": lambda fleet: fleet.parameters["leak_head"] * fleet.quantities["runs"],
+    "steam at the tailpipe": lambda fleet: fleet.quantities["head_leak"] * fleet.quantities["runs"],
     "weep hole": wet_pump,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
@@ -193,6 +198,9 @@ QUANTITIES: dict[str, Quantity] = {
     "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
     "blower air, motor on a fused lead": with_parts(
         blower_air,
+        {"ignition": 1.0, "blower": 4.0},  # what the lead feeds, though the ignition is off
+        automatic=0.0,
+        loom_burnt=0.0,
         blower_short=0.0,
         blower_fuse=1.0,
         blower_relay_ohm=0.01,
@@ -203,7 +211,9 @@ QUANTITIES: dict[str, Quantity] = {
         lockout_stuck=0.0,
     ),
     "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
-    "blower wire to ground": lambda fleet: np.where(fleet.parameters["blower_short"] > 0.5, 0.1, 1e6),
+    "blower wire to ground": lambda fleet: np.where(
+        fleet.parameters["blower_short"] > 0.5, fleet.parameters["short_ohm"] + LEADS_OHM, 1e6
+    ),
     "blower motor resistance": motor_resistance,
     "blower plug heat": plug_heat,
     "blower gain by a knock": gain_by_knock,

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit, jit_making_arrays
+from sim.laws.gasket import BEGINS_K_MIN
 from sim.laws.thermostat import lift_at
 from sim.solver.monitors import attend, watch
 from sim.solver.rosenbrock import NOT_A_NUMBER, interpolate, steady_for, try_loose_step, try_step
@@ -20,7 +21,7 @@ from sim.solver.slow_block import ROWS, refine_jacobian, slopes
 from sim.solver.switches import change_over, due, fan_near, next_toggle
 from sim.vehicle.coolant_side import evaluate_inventory
 from sim.vehicle.rates import evaluate, jacobian, rates
-from sim.vehicle.states import LIFT, STATES, STIFF, WAX
+from sim.vehicle.states import HARM, LIFT, STATES, STIFF, WAX
 
 FIRST_STEP = 0.5  # s, after each event of the world
 LOOSE_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed: two filling times of a vacuum
@@ -224,6 +225,7 @@ def advance(
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
+    leaks = leaks or y[HARM] > BEGINS_K_MIN
     leaks = leaks or p.core_air_share > 0.0  # air that comes and goes in the core moves the fan's moments as leaks do
     rates(y, p, c, s, q, f0)
     flips = due(y, p, c, s, q)

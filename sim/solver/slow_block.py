@@ -136,7 +136,7 @@ def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
 def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
     sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
-    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
     if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
     # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour

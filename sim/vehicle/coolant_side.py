@@ -10,6 +10,7 @@ from sim.laws import coolant
 from sim.laws.actuators import BOOST_CONTACT
 from sim.laws.engine_heat import metal_conductance
 from sim.laws.exchangers import bounded_outlet_conductance, entry_over_outlet, overall_conductance
+from sim.laws.gasket import BLOWN_HOLDS_KW, BLOWN_INGRESS, BLOWN_LEAK, gasket_damage
 from sim.laws.hydraulics import (
     driving_head,
     liquid_share,
@@ -43,6 +44,7 @@ from sim.vehicle.states import (
     CORE_AIR,
     FEED,
     GAS,
+    HARM,
     JACKET,
     LIFT,
     NECK_AIR,
@@ -134,11 +136,14 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
     q.drawn_kg_s = sucks * from_bottle
-    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head
+    damage = gasket_damage(y[HARM])
+    q.head_leak = p.leak_head + BLOWN_LEAK * damage
+    leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
     seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
     seeps += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
     q.drawn_gas_rate = (sucks * (1.0 - from_bottle) + seeps) * c.atmosphere_kPa
     q.combustion_rate = combustion_gas(p.gas_ingress, p.gasket_holds_kW, q.work_kW) * q.runs
+    q.combustion_rate += damage * combustion_gas(BLOWN_INGRESS, BLOWN_HOLDS_KW, q.work_kW) * q.runs
 
     head = max(q.pressure_kPa + STATIC_HEAD, 0.0) * 0.001 * min(max(y[COOLANT], 0.0), 1.0)
     q.core_leak_kg_s = p.leak_core * head

@@ -33,7 +33,7 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
         inner = p.battery_ohm
     command = q.blower_command * on
     contacts = inner + p.blower_relay_ohm + p.blower_switch_ohm
-    if p.blower_fuse < 0.5 or (p.contact_of == BLOWER_CONTACT and q.contact < 0.5):
+    if p.blower_fuse < 0.5 or p.loom_burnt > 0.5 or (p.contact_of == BLOWER_CONTACT and q.contact < 0.5):
         contacts += OPEN_OHM
     regulated = 1.0
     if p.blower_electronic > 0.5:

@@ -69,6 +69,7 @@ FIELDS: dict[str, str] = {
     "neck_flow": "L/s/kPa",
     "drawn_kg_s": "kg/s",
     "drawn_gas_rate": "kPa L/s",
+    "head_leak": "g/s/kPa",
     "leak_kg_s": "kg/s",
     "core_leak_kg_s": "kg/s",
     "core_air_rate": "L/s",

@@ -16,7 +16,7 @@ READ: dict[type, tuple[str, ...]] = {
     Fault: ("name", "part", "mode", "explains", "prevents"),
     Check: ("name", "tool", "readings", "normal"),
     ReadingSpec: ("label",),
-    Repair: ("name", "part"),
+    Repair: ("name", "part", "hazard", "poor_work"),
     Caution: ("text",),
     Job: ("title", "customer", "complaint", "history"),
 }
@@ -36,7 +36,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
         *("id", "place", "minutes", "cost", "needs", "requires", "cautions", "opens_cap", "renews", "does"),
         "proven_by",
     ),
-    Caution: ("id", "critical", "requires"),
+    Caution: ("id", "critical", "requires", "when"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
         *("complains_of", "comes_and_goes", "competences"),

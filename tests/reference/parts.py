@@ -125,7 +125,7 @@ class Parts:
         ohms += (
             p["blower_relay_ohm"]
             + p["blower_switch_ohm"]
-            + (OPEN if p["blower_fuse"] < 0.5 or self.through(1.0) < 0.5 else 0.0)
+            + (OPEN if p["loom_burnt"] > 0.5 or p["blower_fuse"] < 0.5 or self.through(1.0) < 0.5 else 0.0)
         )
         setting = self.c["blower"] * on
         if p["automatic"] > 0.5:

@@ -55,7 +55,9 @@ class Vehicle(Parts):
         sucked = inward * max(-pressure - p["cap_vacuum_kPa"] * c["cap"], 0.0)
         wet = p["has_bottle"] * c["cap"] * bottle / (max(bottle, 0.0) + 0.02)
         drawn = sucked * wet
-        all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"]
+        over = min(max(y[25] / 240.0 - 0.75, 0.0), 1.0)  # the gasket, from 180 to 420 K min
+        ruined = 3.0 * over**2 - 2.0 * over**3
+        all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"] + 1e-3 * ruined
         seals, gaps = max(-35.0 - pressure, 0.0), max(-3.0 - pressure, 0.0)
         seeping = 0.002 * seals**2 / (1.0 + seals) + 0.029 * all_leaks * gaps**2 / (1.0 + gaps)
         drive = max(pressure + 3.0, 0.0) * min(max(held, 0.0), 1.0) / 1000.0
@@ -271,7 +273,8 @@ class Vehicle(Parts):
             gone,
             (sucked * (1.0 - wet) + seeping) * c["atmosphere_kPa"]
             - air_kPa * litres * ROOM / (mean + 273.15)
-            + p["gas_ingress"] * max(self.work / 10.0 - p["gasket_holds_kW"] / 10.0, 0.0) * float(self.runs),
+            + p["gas_ingress"] * max(self.work / 10.0 - p["gasket_holds_kW"] / 10.0, 0.0) * float(self.runs)
+            + ruined * 2.5 * max(self.work + 5.5, 0.0) / 10.0 * float(self.runs),
             core_air_rate,
             p["leak_core"] * drive - drying,
             (exchanged + 50.0 / 3.6e6 * c["occupants"] + drying) / (1.2 * p["cabin_m3"]),

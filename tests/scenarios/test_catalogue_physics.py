@@ -257,8 +257,8 @@ def test_air_leaves_a_locked_core_by_revs_with_the_heater_open_but_not_in_town(c
     assert is_warm(drive(Fleet.cold(parameters, MILD_C), TOWN, REVS)).all()
 
 
-def test_a_flush_at_full_pressure_bursts_the_core_and_wets_the_carpet(catalogue: Catalogue) -> None:
-    good = healthy(2, catalogue.vehicles["saloon"].parameters)
+def test_a_flush_at_full_pressure_bursts_an_old_core_and_wets_the_carpet(catalogue: Catalogue) -> None:
+    good = healthy(2, {**catalogue.vehicles["saloon"].parameters, "core_km": 200_000.0})
     fleet = Fleet.cold(with_fault(good, catalogue.faults["core-clogged"], 0.5, 0.1), MILD_C)
     hard = fleet.select(np.array([0]))
     OPERATIONS["flush hard"](hard)

@@ -7,10 +7,11 @@ import math
 import numpy as np
 import pytest
 
-import scenarios.workshop
+import scenarios.watching
 from scenarios.actions import Action
 from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT
-from scenarios.workshop import SCALDING_C, SCALDING_KPA, UNSAFE_C, VENTS, WALK_MINUTES, WATCH
+from scenarios.watching import WATCH
+from scenarios.workshop import SCALDING_C, SCALDING_KPA, UNSAFE_C, VENTS, WALK_MINUTES
 from sim.fleet import Fleet
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
@@ -215,7 +216,7 @@ class Glances:
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.log: list[tuple[float, float, float, float]] = []
         self.shop = workshop()
-        monkeypatch.setattr(scenarios.workshop, "gauge_needle", self)
+        monkeypatch.setattr(scenarios.watching, "gauge_needle", self)
 
     def __call__(self, fleet: Fleet) -> np.ndarray:
         rpm, kmh, load = (self.shop.control(name) for name in ("rpm", "kmh", "load_kW"))

@@ -102,7 +102,7 @@ MUTANTS = (
             "test_total_and_pass",
         ),
         (
-            "if comeback is not None and comeback.dangerous:",
+            "if comeback is not None and comeback.dangerous and not comeback.held:",
             "if comeback is not None and comeback.dangerous and not comeback.day:",
             "a dangerous hand-back is not critical",
             "test_the_month_after_counts",

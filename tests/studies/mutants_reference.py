@@ -151,7 +151,7 @@ TAKEN = (
     _in(
         POLICY,
         "reference going on after the red",
-        "if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):",
+        "if session.must_switch_off:",
         "if False:",
         *STOPPED,
     ),

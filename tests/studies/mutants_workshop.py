@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from tests.studies.mutants import Mutant
 
-WORKSHOP = "scenarios/workshop.py"
+WORKSHOP, WATCHING = "scenarios/workshop.py", "scenarios/watching.py"
+SAFELY = "tests/scenarios/test_working_safely.py"
 CONTROLS, WORK = "tests/scenarios/test_workshop.py", "tests/scenarios/test_workshop_work.py"
 CAP = f"{WORK}::test_cap_scalds_with_pressure_and_heat_and_is_unsafe_with_heat"
 RED = f"{CONTROLS}::test_run_stops_at_the_first_look_in_the_red"
@@ -26,14 +27,34 @@ def _workshop(name: str, old: str, new: str, *tests: str) -> Mutant:
 
 
 MUTANTS = (
-    _workshop(
-        "no stop in the red",
-        "            if len(self.fleet) == 1 and left > 1e-9 and RED",
-        "            if False and RED",
-        RED,
-        OVERHEATS,
+    Mutant(
+        name="no stop in the red",
+        file=WATCHING,
+        old="if left > AT_ONCE and in_the_red(",
+        new="if False and in_the_red(",
+        tests=(RED, OVERHEATS),
     ),
-    _workshop("glances a minute apart", "GLANCE_SECONDS = 30.0", "GLANCE_SECONDS = 60.0", GLANCES),
+    Mutant(
+        name="glances a minute apart",
+        file=WATCHING,
+        old="GLANCE_SECONDS = 30.0",
+        new="GLANCE_SECONDS = 60.0",
+        tests=(GLANCES,),
+    ),
+    Mutant(
+        name="imagined engines run on in the red",
+        file=WATCHING,
+        old="        y[ran_on, st.HARM] = most[ran_on]\n",
+        new="        pass\n",
+        tests=(f"{SAFELY}::test_of_many_vehicles_each_is_stopped_in_time",),
+    ),
+    Mutant(
+        name="nobody watches on the road in a check",
+        file=WATCHING,
+        old="return check.drive_kmh > 0.0 or check.runs_engine",
+        new="return False",
+        tests=(f"{SAFELY}::test_a_check_on_the_road_ends_in_the_red",),
+    ),
     _workshop("cap unsafe only above 90 degC", "UNSAFE_C = 50.0", "UNSAFE_C = 90.0", CAP),
     _workshop("cap scalds from 50 degC on", "SCALDING_C = 55.0", "SCALDING_C = 50.0", CAP),
     _workshop("cap scalds at any pressure above none", "SCALDING_KPA = 10.0", "SCALDING_KPA = 0.0", CAP),
@@ -52,11 +73,16 @@ MUTANTS = (
     _workshop("unsafe by the engine alone", "np.maximum(y[:, st.JACKET], y[:, st.UPPER])", "y[:, st.JACKET]", CAP),
     _workshop(
         "cap left off",
-        "            self.world.set(cap=1.0)",
-        "            pass",
+        "        if check.opens_cap:\n            self.world.set(cap=1.0)",
+        "        if False:\n            pass",
         f"{WORK}::test_cap_is_off_during_a_check_and_put_back",
     ),
-    _workshop("parts shared after a check", "        if check.does:\n            self.fleet.own_parts()\n", "", SHARED),
+    _workshop(
+        "parts shared after a check",
+        "            self.fleet.own_parts()\n            self._finish(check.does)",
+        "            self._finish(check.does)",
+        SHARED,
+    ),
     _workshop(
         "parts shared after a repair",
         "        self.fleet.own_parts()\n        renew(",

@@ -12,10 +12,10 @@ from grading.observer.particles import Hypotheses
 from grading.observer.prior import prior
 from grading.reference.policy import Option, options
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness, preparation, too_warm
-from grading.sessions.session import Outcome, Session
+from grading.sessions.outcome import Outcome
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
-from scenarios.workshop import WATCH
 from sim.vehicle.tolerances import uniform
 
 SURE = 0.95
@@ -68,6 +68,7 @@ class Player:
     def of(cls, judge: Judge) -> Player:
         """A fresh session of a judge's job."""
         session = Session(judge.catalogue, judge.job, judge.seed)
+        session.switches_off = False  # `do` does, so that the belief follows
         return cls(judge, session, judge.imagined, Readiness(), set())
 
     def do(self, verb: str, *arguments: str | float) -> Outcome:
@@ -77,8 +78,8 @@ class Player:
             noticed = [(seen.label, seen.step) for seen in outcome.noticed]
             steps = [reading.step for reading in outcome.readings]
             self.belief, _ = self.judge.trail.after(self.belief, outcome.action, steps, noticed)
-            self.readiness.note(self.session.workshop, outcome.minutes)
-            if any(reading.label == WATCH.label and reading.step for reading in outcome.readings):
+            self.readiness.note(self.session.workshop, outcome.minutes, outcome.action)
+            if self.session.must_switch_off:
                 self.readiness.overheated = True
                 self.do("ignition", "off")
         return outcome

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
-from grading.sessions.session import Outcome
+from grading.sessions.outcome import Outcome
 from scenarios.language import _, say, shown
 from tui.app.show import took, words
 from tui.presentation.units import Units

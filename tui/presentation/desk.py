@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grading.sessions.session import Outcome, Session
+from grading.sessions.outcome import Outcome
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from tui.presentation.film import Film
 from tui.presentation.leaving import unbroken

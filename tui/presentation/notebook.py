@@ -6,13 +6,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from grading.sessions.outcome import Reading
 from grading.sessions.record import Entry
-from grading.sessions.session import Reading, Session
+from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, say, shown
 from scenarios.model import Caution, Check, Repair
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
+from sim.vehicle import states as st
 from tui.presentation.units import Units, in_units
 
 
@@ -138,11 +140,24 @@ def own_notes(session: Session) -> list[str]:
 
 
 def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
-    """Cautions of a check or repair that were not yet given in this job."""
+    """Cautions of a check or repair that were not yet given in this job and whose hazard exists now."""
     given = {
         str(entry.action.arguments[1])
         for entry in session.recorder.entries
         if entry.kind == "action" and entry.data["verb"] == "note" and entry.action.arguments[:1] == ("caution",)
     }
     said = session.catalogue.cautions_of(session.vehicle, thing)
-    return [caution for caution in said if caution.id not in given]
+    return [caution for caution in said if caution.id not in given and _exists(session, caution, thing)]
+
+
+def _exists(session: Session, caution: Caution, thing: Check | Repair) -> bool:
+    """Whether the hazard that a caution is about exists as things stand."""
+    workshop = session.workshop
+    runs = workshop.control("engine") > 0.5 or (isinstance(thing, Check) and thing.runs_engine)
+    has_run = runs or float(workshop.fleet.state[0, st.RUN]) > 0.0
+    exists = {
+        "engine runs": runs,
+        "engine has run": has_run,
+        "fan can start": has_run or workshop.control("ignition") > 0.5,
+    }
+    return exists.get(caution.when, True)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from grading.marks.criteria import written
 from grading.marks.rubric import load_rubric
 from grading.sessions.clock import now
-from grading.sessions.session import Outcome, Reading, Session
+from grading.sessions.outcome import Outcome, Reading
+from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
 from scenarios.model import Check
@@ -191,11 +192,11 @@ def graded(grade: Grade) -> Answer:
     """A grade as plain data, with its reasons in the language chosen."""
     data = grade.to_json()
     came = data["comeback"]
-    complaint = came["what"] if came else ""
+    told = {name: _(came[name]) for name in ("what", "unroadworthy")} if came else {}
     return data | {
         "safety": [_(what) for what in grade.safety],
         "reasons": [_(reason) for reason in grade.reasons],
-        "comeback": came and came | {"what": _(complaint)},
+        "comeback": came and came | told,
     }
 
 

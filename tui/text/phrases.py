@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from grading.sessions.modes import NOT_DRIVEN
 from scenarios.actions import Action, NotPossible
 from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
@@ -58,7 +59,10 @@ PHRASES = {
     "diagnose": Phrase("diagnose FAULT CONFIDENCE", N_("declare what is wrong, and how sure you are of it, 0 to 100")),
     "write": Phrase("write complaint|cause|correction TEXT", N_("write up the job, at least three words each")),
     "note": Phrase("note TEXT", N_("write something down for yourself")),
-    "handback": Phrase("handback", N_("hand back the keys; the job is then graded")),
+    "handback": Phrase(
+        "handback [not to be driven]",
+        N_("hand back the keys, with a line on the job card if need be; the job is then graded"),
+    ),
     "units": Phrase("units si|us", N_("degrees Celsius and kPa, or degrees Fahrenheit and psi")),
     "help": Phrase("help", N_("these phrases")),
     "quit": Phrase("quit", N_("leave; the record is kept and the job can be resumed")),
@@ -161,6 +165,8 @@ def parse(line: str) -> Action:
         case "diagnose":
             need(2)
             return Action(verb, (words[0], _number(words[1], _("confidence"))))
+        case "handback" if words == NOT_DRIVEN.split():
+            return Action(verb, (NOT_DRIVEN,))
         case _:
             need(0)
             return Action(verb)

@@ -177,7 +177,7 @@ def _hint(hint: Answer) -> list[str]:
 
 def _cautions(answer: Answer) -> list[str]:
     out = [say("Caution. {text}", text=caution["text"]) for caution in answer["cautions"]]
-    return [*out, _("Enter goes on, 'skip' passes over it, 'back' leaves it.")] if "asks" in answer else out
+    return [*out, _("Enter: done, go on; 'skip' goes on without, 'back' leaves it.")] if "asks" in answer else out
 
 
 def _grade(answer: Answer) -> list[str]:

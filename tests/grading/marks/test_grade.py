@@ -57,7 +57,7 @@ def test_weights_change_a_grade_only_as_the_file_says(tmp_path: Path) -> None:
     assert "diagnosis: 40" in text and "parts: 10" in text
     other = tmp_path / "rubric.yaml"
     other.write_text(text.replace("diagnosis: 40", "diagnosis: 30").replace("parts: 10", "parts: 20"), encoding="utf-8")
-    done = session(*FIND, SURE, BACK)
+    done = session(*FIND, SURE, *CURE, BACK)
     first, second = marks(done), marks(done, load_rubric(other))
     assert first.criteria == second.criteria
     assert first.rubric != second.rubric

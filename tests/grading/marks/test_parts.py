@@ -138,3 +138,12 @@ def test_it_says_what_was_needless_and_what_was_left(
 ) -> None:
     found = parts(case(*(did("repair", name) for name in repairs), truth=truth), False)[1]
     assert list(map(str, found)) == reasons
+
+
+def test_poor_work_costs_whatever_comes_of_it_each_kind_once() -> None:
+    known = marking()
+    water = replace(known.repairs["top-up"], poor_work="thinned with water")
+    catalogue = replace(known, repairs=known.repairs | {"top-up": water})
+    assert marks("top-up", "top-up", catalogue=catalogue) == pytest.approx(70.0)
+    _, said = parts(case(did("repair", "top-up"), truth=("coolant-low",), catalogue=catalogue), False)
+    assert list(map(str, said)) == ["poor work: thinned with water"]

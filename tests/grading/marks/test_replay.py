@@ -27,7 +27,7 @@ class Belief:
 
     felt: int = 0
     vehicles_failed: int = 0
-    workshop: Any = field(default_factory=lambda: SimpleNamespace(control=lambda _name: 1.0))
+    workshop: Any = field(default_factory=lambda: SimpleNamespace(control=lambda _name: 1.0, catalogue=marking()))
 
     def belief(self) -> np.ndarray:
         return np.array([float(self.felt)])

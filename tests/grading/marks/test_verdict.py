@@ -120,6 +120,23 @@ def test_good_work_has_full_marks_and_no_reasons() -> None:
                 "critical safety error: handed back dangerous: the needle goes into the red",
             ],
         ),
+        (
+            replace(QUIET, unroadworthy="coolant drips"),
+            100.0,
+            49.0,
+            False,
+            ["critical safety error: handed back unroadworthy: coolant drips"],
+        ),
+        # Not to be driven: nobody is in danger, and nobody has a vehicle.
+        (replace(QUIET, unroadworthy="coolant drips", held=True), 30.0, 93.0, True, []),
+        (Comeback(None, "", True, 0, "", True), 30.0, 93.0, True, []),
+        (
+            replace(QUIET, held=True),
+            30.0,
+            93.0,
+            True,
+            ["the job card forbids driving a vehicle that may be driven"],
+        ),
     ],
 )
 def test_the_month_after_counts(

@@ -144,7 +144,8 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
         ("checks", CHECK, "engine bay", "on the road",
          "1:1: drive_kmh of 0 for a check of place 'on the road', expected one above 0 on the road, none elsewhere"),
         ("checks", CHECK, "minutes: 2", "needs: [engine-hot]",
-         "4:9: the text 'engine-hot', expected one of 'engine-off', 'engine-running', 'ignition-on'"
+         "4:9: the text 'engine-hot', expected one of 'engine-off', 'engine-running', 'ignition-off', "
+         "'ignition-on'"
          " (is 'engine-off' meant?)"),
         ("jobs", JOB, "vehicle: hatch", "vehicle: hutch",
          "7:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'hatch', 'hybrid', 'pickup', "

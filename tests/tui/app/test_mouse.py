@@ -37,7 +37,7 @@ def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
         await click("2 engine bay")
         await click("coolant level cold", times=2)
         assert isinstance(app.screen, CautionSlip)
-        await click("I have read it")
+        await click("done, go on")
         assert len(session.readings) == 1
         await click("s suspects")
         await click("coolant low")

@@ -361,3 +361,24 @@ def test_a_debrief_comes_after_the_help_that_is_read(catalogue: Catalogue) -> No
         assert marking not in app.screen_stack
 
     play(catalogue, part)
+
+
+@pytest.mark.parametrize(("key", "card"), [("enter", ()), ("n", ("not to be driven",))])
+def test_the_keys_go_back_with_or_without_a_line_on_the_card(
+    catalogue: Catalogue, key: str, card: tuple[str, ...]
+) -> None:
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await press(pilot, "enter")
+        screen = app.screen
+        assert isinstance(screen, WorkshopScreen)
+        screen.action_hand_back()
+        await pilot.pause()
+        await press(pilot, "escape")
+        assert app.screen is screen
+        screen.action_hand_back()
+        await pilot.pause()
+        await press(pilot, key)
+        actions = [entry.action for entry in screen.session.recorder.entries if entry.kind == "action"]
+        assert actions == [Action("handback", card)]
+
+    play(catalogue, part)

@@ -27,6 +27,7 @@ from tui.text.phrases import PHRASES, parse
         ("note hoses feel odd", Action("note", ("text", "hoses feel odd"))),
         ("write cause low coolant in loop", Action("note", ("cause", "low coolant in loop"))),
         ("handback", Action("handback")),
+        ("handback not to be driven", Action("handback", ("not to be driven",))),
     ],
 )
 def test_a_phrase_is_an_action(line: str, action: Action) -> None:

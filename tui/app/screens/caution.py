@@ -1,4 +1,4 @@
-"""What a good foreman says before an act, once."""
+"""What a person does for safety before an act, confirmed once in a job."""
 
 from __future__ import annotations
 
@@ -10,22 +10,29 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from scenarios.language import N_, _
+from scenarios.language import N_, FirstSentence, _
 from scenarios.model import Caution
 from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.key_hints import KeyHints
 
 
-class CautionSlip(Slip[str]):
-    """Gives ``go`` (read, go on), ``skip`` (go on unread) or ``back`` (leave it)."""
+def _as_act(caution: Caution) -> Content:
+    """The act, to be confirmed, and why."""
+    act = FirstSentence(caution.text).spoken()
+    why = _(caution.text).removeprefix(act).lstrip(". ")
+    return Content.assemble("▢ ", words(act, style="bold"), ". ", words(why))
 
-    HELP = N_("""A caution is given once in a job. Read it and go on with Enter, leave the act with Escape,
-or pass over it with S. Which of these you chose is kept in the record.""")
+
+class CautionSlip(Slip[str]):
+    """Gives ``go`` (done, go on), ``skip`` (go on without) or ``back`` (leave it)."""
+
+    HELP = N_("""Each line is something that you do, asked once in a job where its hazard exists.
+Enter confirms that it is done, Escape leaves the act, S goes on without. Your choice is kept in the record.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "dismiss('go')", "I have read it: go on"),
-        Binding("s", "dismiss('skip')", "Skip"),
+        Binding("enter", "dismiss('go')", "Done: go on"),
+        Binding("s", "dismiss('skip')", "Go on without"),
         Binding("escape", "dismiss('back')", "Step back"),
     ]
 
@@ -40,10 +47,10 @@ or pass over it with S. Which of these you chose is kept in the record.""")
                 Content.assemble("⚠ ", _("Before you start: "), words(_(self.act))), classes="slip-title", markup=False
             )
             for caution in self.cautions:
-                yield Static(words(_(caution.text)), classes="slip-text", markup=False)
+                yield Static(_as_act(caution), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", N_("I have read it, go on"), "dismiss('go')"),
+                ("Enter", N_("done, go on"), "dismiss('go')"),
                 ("Escape", N_("step back"), "dismiss('back')"),
-                ("S", N_("skip"), "dismiss('skip')"),
+                ("S", N_("go on without"), "dismiss('skip')"),
                 classes="slip-keys",
             )

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from grading.marks.criteria import WRITTEN, written
 from grading.marks.proof import proves_warm
+from grading.sessions.modes import NOT_DRIVEN
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say
@@ -60,15 +61,17 @@ def _proof(session: Session, units: Units) -> Content:
     return _state(False, words(say("Not proven: no reading of {warm} at the vents since the last repair.", warm=warm)))
 
 
-class HandBack(Slip[bool]):
-    """Gives True where the keys go back."""
+class HandBack(Slip[tuple[str, ...]]):
+    """Gives the arguments of the handback where the keys go back."""
 
     HELP = N_("""Handing back the keys ends the job. It is then marked against what could be known from your readings,
-and against the way of a reference diagnostician on the same vehicle.""")
+and against the way of a reference diagnostician on the same vehicle. A vehicle that is not fit for the road goes back
+with N: the job card then says that it is not to be driven.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "dismiss(True)", "Hand back the keys"),
-        Binding("escape", "dismiss(False)", "Go on working"),
+        Binding("enter", "hand_back(False)", "Hand back the keys"),
+        Binding("n", "hand_back(True)", "Hand back, not to be driven"),
+        Binding("escape", "dismiss()", "Go on working"),
     ]
 
     def __init__(self, session: Session, units: Units) -> None:
@@ -82,7 +85,12 @@ and against the way of a reference diagnostician on the same vehicle.""")
             yield Static(Content(_("Hand back the keys?")), classes="slip-title", markup=False)
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", N_("hand back the keys"), "dismiss(True)"),
-                ("Escape", N_("go on working"), "dismiss(False)"),
+                ("Enter", N_("hand back the keys"), "hand_back(False)"),
+                ("N", N_("not to be driven"), "hand_back(True)"),
+                ("Escape", N_("go on working"), "dismiss()"),
                 classes="slip-keys",
             )
+
+    def action_hand_back(self, held: bool) -> None:
+        """Give the keys back; held: the job card says that the vehicle is not to be driven."""
+        self.dismiss((NOT_DRIVEN,) if held else ())

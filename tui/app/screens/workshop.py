@@ -388,9 +388,9 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def action_hand_back(self) -> None:
         """Ask once more, then hand back the keys."""
 
-        def hand_back(sure: bool | None) -> None:
-            if sure:
-                done = self.desk.do(Action("handback"))
+        def hand_back(card: tuple[str, ...] | None) -> None:
+            if card is not None:
+                done = self.desk.do(Action("handback", card))
                 if done.outcome.refused is None:
                     self._to_marking()
                 else:

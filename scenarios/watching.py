@@ -1,0 +1,63 @@
+"""Whoever runs an engine watches its gauge: it is looked at every half minute, and nobody drives on in the red."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from scenarios.language import N_
+from scenarios.model import Check, ReadingSpec
+from sim.fleet import Fleet
+from sim.observation.instruments import INSTRUMENTS, RED_FROM
+from sim.observation.loop import gauge_needle
+from sim.vehicle import states as st
+from sim.vehicle.rates import HARMFUL_C
+from sim.world import MINUTE, World
+
+GLANCE_SECONDS = 30.0
+METAL_IN_THE_RED_K = 10.0
+"""How far the metal is beyond what it stands half a minute after the needle has gone into the red, at most [K]."""
+AT_ONCE = 1e-6
+"""Time that nobody notices [s]."""
+WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
+RED = INSTRUMENTS[WATCH.instrument]
+
+
+def is_watched(check: Check) -> bool:
+    """Whether somebody watches the gauge in a check: on the road, and at a filler while the engine runs."""
+    return check.drive_kmh > 0.0 or check.runs_engine
+
+
+def in_the_red(needles: np.ndarray) -> bool:
+    """Whether one vehicle's needle (1,) stands in the red; of many (n,) at once nobody can say."""
+    return len(needles) == 1 and RED.step(float(needles[0])) > 0
+
+
+def run_watched(world: World, seconds: float) -> float:
+    """Let time pass; the seconds that passed until one vehicle's needle was seen in the red, else all of them.
+
+    Many vehicles run for the whole time, which is what one vehicle's run really lasted.
+    """
+    left, ran, fleet = seconds, 0.0, world.fleet
+    before = fleet.state[:, [st.HARM, st.METAL]]
+    while left > AT_ONCE:
+        leg = min(left, GLANCE_SECONDS) if len(fleet) == 1 else left
+        world.wait(leg)
+        left, ran = left - leg, ran + leg
+        if left > AT_ONCE and in_the_red(gauge_needle(fleet)):
+            break
+    if len(fleet) > 1:
+        _stop_in_time(fleet, *before.T)
+    return ran
+
+
+def _stop_in_time(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
+    """Each of many vehicles would have been stopped at a glance: take back what running on in the red did to it.
+
+    harm, metal (n,): overheating [K min] and temperature [degC] before the run.
+    """
+    y = fleet.state
+    most = harm + GLANCE_SECONDS / MINUTE * np.maximum(metal - HARMFUL_C, METAL_IN_THE_RED_K)
+    if (y[:, st.HARM] > most).any():
+        ran_on = (y[:, st.HARM] > most) & (gauge_needle(fleet) > RED_FROM)
+        y[ran_on, st.HARM] = most[ran_on]
+        fleet.refresh()

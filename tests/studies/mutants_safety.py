@@ -1,0 +1,112 @@
+"""Working safely, each rule changed: ``python -m tests.studies.mutants --only mutants_safety``."""
+
+from __future__ import annotations
+
+from tests.studies.mutants import mutants_of
+
+RED, SAFELY = "tests/grading/sessions/test_in_the_red.py", "tests/scenarios/test_working_safely.py"
+ROAD, VERDICT = "tests/grading/marks/test_roadworthy.py", "tests/grading/marks/test_verdict.py"
+ASKED = "tests/tui/presentation/test_cautions.py"
+
+MUTANTS = (
+    *mutants_of(
+        "grading/sessions/session.py",
+        RED,
+        (
+            "if self.must_switch_off and self.switches_off else outcome",
+            "if False else outcome",
+            "the engine idles on in the red",
+        ),
+        ("        if repair.hazard:\n", "        if False:\n", "dangerous work is not marked"),
+        ("            if one.marked:\n", "            if False:\n", "what came of wrong work is not marked"),
+        ("            outcome.said.append(_(one.told))\n", "", "what came of wrong work is not told"),
+    ),
+    *mutants_of(
+        "grading/sessions/verification.py",
+        RED,
+        (
+            "if difference is None and same and entry.action != SWITCH_OFF:",
+            "if False:",
+            "a record may idle on in the red",
+            "test_a_record_that_leaves_the_engine_running_in_the_red_is_not_sound",
+        ),
+        (
+            "first = [] if same else _allowing(session, recorded)",
+            "first = []",
+            "what another version allowed is refused",
+            "test_what_another_version_allowed_is_made_possible_first",
+        ),
+    ),
+    *mutants_of(
+        "sim/repairs.py",
+        SAFELY,
+        ("burns = (shorted & ~blows)", "burns = shorted", "a dead short burns the wire behind a larger fuse"),
+        ('(unprotected & (p["bearing_drag"] > HEARD_DRAG))', "(unprotected & False)", "a dragging motor burns nothing"),
+        ('* np.exp(-p["core_km"] / AGES_KM) < MAINS_KPA', "< MAINS_KPA", "seams do not age"),
+        ('    p["core_clear"] *= SEALED_CORE**settled\n', "", "sealant leaves the core open"),
+        ('    p["radiator_clear"] *= SEALED_RADIATOR**settled\n', "", "sealant leaves the radiator open"),
+        ("    fleet.state[:, st.HARM] = 0.0\n", "", "a new gasket suffers from the old one's heat"),
+    ),
+    *mutants_of(
+        "sim/laws/gasket.py",
+        SAFELY,
+        ("BEGINS_K_MIN = 180.0", "BEGINS_K_MIN = 590.0", "the gasket gives only as the engine seizes"),
+    ),
+    *mutants_of(
+        "grading/marks/roadworthy.py",
+        ROAD,
+        ("if air[0] < LEAST_AIR * air[1] or", "if", "no air at the screen is roadworthy"),
+        ("or abs(outlet[0] - outlet[1]) > 0.5:", ":", "air that misses the screen is roadworthy"),
+        ("return ambient_C > FREEZING_C or", "return True or", "cold air clears ice"),
+        ("return ON_THE_EXHAUST", 'return ""', "coolant may drip onto the exhaust"),
+        ('* world.fleet.parameters["over_exhaust"][0]', "", "every drip falls on the exhaust"),
+        ("DRIPS_G_H = 30.0", "DRIPS_G_H = 3.0", "what dries drips"),
+    ),
+    *mutants_of(
+        "grading/marks/comeback.py",
+        ROAD,
+        ('return "" if self.held else self.unroadworthy', "return self.unroadworthy", "the card does not count"),
+        ("return self.held and not (self.unroadworthy or self.dangerous)", "return False", "a card costs nothing"),
+    ),
+    *mutants_of(
+        "grading/marks/grade.py",
+        VERDICT,
+        ("if comeback is not None and comeback.forbidden:", "if False:", "an unroadworthy vehicle may be handed back"),
+        (
+            "(comeback.day is not None or comeback.held)",
+            "(comeback.day is not None)",
+            "a vehicle held back is a job done",
+        ),
+    ),
+    *mutants_of(
+        "grading/marks/criteria.py",
+        "tests/grading/marks/test_parts.py",
+        (
+            " - POOR_WORK * len(poor)), said",
+            "), said",
+            "poor work is free",
+            "test_poor_work_costs_whatever_comes_of_it_each_kind_once",
+        ),
+    ),
+    *mutants_of(
+        "tui/presentation/notebook.py",
+        ASKED,
+        (
+            "if caution.id not in given and _exists(session, caution, thing)]",
+            "if caution.id not in given]",
+            "asked without a hazard",
+        ),
+        ("if caution.id not in given and _exists", "if _exists", "asked again and again"),
+    ),
+    *mutants_of(
+        "grading/reference/preparation.py",
+        SAFELY,
+        (
+            'if ran or workshop.control("engine") > 0.5:',
+            'if workshop.control("engine") > 0.5:',
+            "a check that ran the engine leaves it cold",
+        ),
+        ("if state.engine > 0.5 or kind.runs_engine else", "if state.engine > 0.5 else", "the rollout thinks it cold"),
+        ("    wants_engine = wants_engine or check.runs_engine\n", "", "an overheated engine is run at the filler"),
+    ),
+)
