@@ -41,7 +41,7 @@ def test_rest_between_the_lines(lift: float, wax: float) -> None:
     if opening <= lift <= closing:
         assert rate == 0.0
     else:
-        assert rate * (opening - lift) > 0.0
+        assert (rate > 0.0) == (opening > lift) and rate != 0.0
 
 
 def test_lag() -> None:
