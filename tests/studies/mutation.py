@@ -64,7 +64,9 @@ PARTS = {
         ("scenarios/workshop.py",),
         ("tests/scenarios/test_workshop.py", "tests/scenarios/test_workshop_work.py"),
     ),
-    "sessions": Part(("grading/sessions/*.py",), ("tests/grading/sessions",)),
+    "sessions": Part(
+        ("grading/sessions/*.py",), ("tests/grading/sessions",), ("tests/grading/sessions/test_attacks_slow.py",)
+    ),
     "reference": Part(("grading/reference/*.py",), ("tests/grading/reference", "tests/published/test_sequential.py")),
     "marks": Part(("grading/marks/*.py",), ("tests/grading/marks",), ("tests/grading/marks/test_jobs.py",)),
     "observer": Part(("grading/observer/*.py",), ("tests/grading/observer",)),

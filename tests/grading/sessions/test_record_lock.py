@@ -50,7 +50,11 @@ def holder(path: Path) -> subprocess.Popen[str]:
     held = subprocess.Popen(
         [sys.executable, "-c", HOLDER, str(path)], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     )
-    assert held.stdout is not None and held.stdout.readline() == "held\n"
+    assert held.stdout is not None
+    if held.stdout.readline() != "held\n":
+        held.kill()
+        held.communicate()
+        pytest.fail("the process that was to hold the record did not")
     return held
 
 

@@ -119,7 +119,9 @@ def test_marks_of_the_same_versions_take_the_place_of_those_before() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "{}", "[1]", '[{"marks": 1, "made_with": []}]', "[" * 10_000, " " * (LARGEST + 1)]
+    "text",
+    ["", "{}", "[1]", '[{"marks": 1, "made_with": []}]', "[" * 10_000, " " * (LARGEST + 1)],
+    ids=["empty", "object", "number", "wrong types", "deep", "too large"],
 )
 def test_a_spoilt_file_of_marks_is_none(text: str) -> None:
     save_marks(b"one", VERSIONS, {"total": 1.0})
