@@ -48,7 +48,7 @@ def _message(packed: str) -> Any:
     try:
         message = _unpacked(json.loads(packed), DEEPEST)
         from_data(to_data(message))
-    except (ValueError, TypeError, KeyError, RecursionError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return packed
     return to_data(message)
 
