@@ -106,24 +106,31 @@ def test_what_is_not_said_is_left_out() -> None:
     assert found == ACTION | {"readings": [silent | {"minute": None}]}
 
 
+MISSING = "is missing, or not what belongs there"
+
+
 @pytest.mark.parametrize(
     ("line", "n", "reason"),
     [
-        ({"n": 1}, 1, "'kind' is missing, or not what belongs there"),
-        ({"n": 1, "kind": "grade"}, 1, "'kind' is missing, or not what belongs there"),
-        ({"kind": "end"}, 1, "'n' is missing, or not what belongs there"),
-        ({"n": "1", "kind": "end"}, 1, "'n' is missing, or not what belongs there"),
-        ({"n": 1, "kind": "end", "grade": 100}, 1, "'grade' is missing, or not what belongs there"),
+        ({"n": 1}, 1, f"'kind' {MISSING}"),
+        ({"n": 1, "kind": "grade"}, 1, f"'kind' {MISSING}"),
+        ({"kind": "end"}, 1, f"'n' {MISSING}"),
+        ({"n": "1", "kind": "end"}, 1, f"'n' {MISSING}"),
+        ({"n": 1, "kind": "end", "grade": 100}, 1, f"'grade' {MISSING}"),
         ({"n": 2, "kind": "end"}, 1, "its number is 2, and 1 was expected"),
-        (FIRST | {"format": 3}, 0, "'format' is missing, or not what belongs there"),
-        (FIRST | {"format": True}, 0, "'format' is missing, or not what belongs there"),
-        (ACTION | {"readings": [READING | {"step": True}]}, 1, "'readings[0].step' is missing, or not what belongs there"),
-        (ACTION | {"safety": [{"what": "x"}]}, 1, "'safety[0].critical' is missing, or not what belongs there"),
+        (FIRST | {"format": 3}, 0, f"'format' {MISSING}"),
+        (FIRST | {"format": True}, 0, f"'format' {MISSING}"),
+        (
+            ACTION | {"readings": [READING | {"step": 1.5}]},
+            1,
+            f"'readings[0].step' {MISSING}",
+        ),
+        (ACTION | {"safety": [{"what": "x"}]}, 1, f"'safety[0].critical' {MISSING}"),
         (ACTION | {"message": {"template": "{x}", "values": {}}}, 1, "a template that names no value of its own"),
         (FIRST | {"mode": "relaxed"}, 0, "mode 'relaxed', expected one of guided, free, exam"),
         (FIRST | {"mode": "exam"}, 0, "an exam of 1 to 600 minutes was expected"),
     ],
-)  # fmt: skip
+)
 def test_a_line_that_lukewarm_does_not_write_is_refused(line: dict[str, Any], n: int, reason: str) -> None:
     with pytest.raises(ValueError) as error:
         checked(line, n)

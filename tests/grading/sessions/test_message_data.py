@@ -26,7 +26,10 @@ UNFORMATTED = "a template that formats a text as a number"
         (FirstSentence("One. Two."), {"first_sentence_of": "One. Two."}),
         (
             Message("{a}", a=Message("{b}", b=Listed(["c"], " "))),
-            {"template": "{a}", "values": {"a": {"template": "{b}", "values": {"b": {"items": ["c"], "between": " "}}}}},
+            {
+                "template": "{a}",
+                "values": {"a": {"template": "{b}", "values": {"b": {"items": ["c"], "between": " "}}}},
+            },
         ),
     ],
 )

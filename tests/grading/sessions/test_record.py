@@ -8,7 +8,18 @@ from typing import Any
 
 import pytest
 
-from grading.sessions.record import FORMAT, Entry, Recorder, as_bytes, make_whole, parse_record, read_record
+from grading.sessions import record
+from grading.sessions.record import (
+    FORMAT,
+    Entry,
+    Recorder,
+    as_bytes,
+    line_of,
+    make_whole,
+    parse_record,
+    read_record,
+)
+from grading.sessions.record_lock import RecordLock
 from grading.sessions.session import LONGEST_TEXT, Session
 from scenarios.actions import CONTROLS, Action
 from scenarios.files.data_error import DataError
@@ -206,3 +217,215 @@ def test_a_record_in_memory_is_the_same(tmp_path: Path) -> None:
     entries = recorded(tmp_path / "mine.jsonl", *FIND)
     assert play(CATALOGUE, JOB, *FIND).recorder.entries == entries
     assert parse_record(as_bytes(entries), Path("memory")) == entries
+
+
+# -- words of refusal -----------------------------------------------------------------------------------------------
+
+
+def end(n: int) -> str:
+    return f'{{"n": {n}, "kind": "end"}}'
+
+
+WRITTEN = "expected a line as lukewarm writes it"
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("milk", "2:1: this line is no JSON, expected one JSON object a line"),
+        ('{"n": 1, kind}', "2:10: this line is no JSON, expected one JSON object a line"),
+        (end(2), f"2:1: this entry is wrong (its number is 2, and 1 was expected), {WRITTEN}"),
+        ("[1]", f"2:1: this entry is wrong (this is not an object), {WRITTEN}"),
+        (
+            '{"n": 1, "kind": "grade"}',
+            f"2:1: this entry is wrong ('kind' is missing, or not what belongs there), {WRITTEN}",
+        ),
+    ],
+)
+def test_a_wrong_line_is_told_with_its_place(tmp_path: Path, line: str, told: str) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    path.write_bytes(path.read_bytes() + line.encode() + b"\n")
+    assert str(refused(path)) == f"{path}:{told}"
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_a_first_line_stands_first_and_nowhere_else(tmp_path: Path, number: int) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    first, *_rest = lines(path)
+    texts = [json.dumps(first), json.dumps(first | {"n": 1})] if number else [end(0)]
+    path.write_text("".join(text + "\n" for text in texts), encoding="utf-8")
+    reason = "a line of kind 'job' stands first and nowhere else"
+    assert str(refused(path)) == f"{path}:{number + 1}:1: this entry is wrong ({reason}), {WRITTEN}"
+
+
+def test_a_byte_that_is_no_utf_8_is_told_with_its_column(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    path.write_bytes(path.read_bytes() + b'{"n": 1, "kind": "end\xff"}\n')
+    assert str(refused(path)) == f"{path}:2:22: the file is not UTF-8, expected a record by lukewarm"
+
+
+@pytest.mark.parametrize("whole", [b"", b"\n", b"\n\n  \n", b'{"n": 0, "kind'])
+def test_an_empty_file_is_no_record(tmp_path: Path, whole: bytes) -> None:
+    path = tmp_path / "mine.jsonl"
+    path.write_bytes(whole)
+    assert str(refused(path)) == f"{path}:1:1: this is not a job's record, expected a first line of kind 'job'"
+
+
+def test_empty_lines_are_passed_over_and_count_as_lines(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path)
+    path.write_bytes(path.read_bytes() + b"\n \n" + end(1).encode() + b"\n")
+    assert [entry.kind for entry in read_record(path)] == ["job", "end"]
+    path.write_bytes(as_bytes(entries) + b"\n \n" + end(7).encode() + b"\n")
+    assert str(refused(path)).startswith(f"{path}:4:1: ")
+
+
+def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    told = "the file cannot be read (No such file or directory), expected a record's path"
+    assert str(refused(path)) == f"{path}:1:1: {told}"
+
+
+def test_a_file_may_be_as_large_as_it_may_be(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path)
+    size = path.stat().st_size
+    monkeypatch.setattr(record, "MOST_BYTES", size)
+    assert read_record(path) == entries
+    monkeypatch.setattr(record, "MOST_BYTES", size - 1)
+    assert str(refused(path)) == f"{path}:1:1: the file is too large, expected a record written by lukewarm"
+
+
+def test_a_record_may_have_as_many_lines_as_it_may_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path, *FIND[:2])
+    monkeypatch.setattr(record, "MOST_LINES", 4)  # three, and what follows the last newline
+    assert read_record(path) == entries
+    monkeypatch.setattr(record, "MOST_LINES", 3)
+    assert str(refused(path)) == f"{path}:3:1: the record has too many lines, expected a record by lukewarm"
+
+
+# -- entries and lines ----------------------------------------------------------------------------------------------
+
+
+def test_a_line_begins_with_number_and_kind_and_keeps_what_was_typed() -> None:
+    entry = Entry("draft", {"what": "cause", "n": 3, "text": "Kühler undicht ☃"})
+    assert line_of(entry) == '{"n": 3, "kind": "draft", "what": "cause", "text": "Kühler undicht ☃"}\n'
+    assert as_bytes([entry, entry]) == 2 * line_of(entry).encode("utf-8")
+    with pytest.raises(ValueError):
+        line_of(Entry("draft", {"n": 3, "text": float("nan")}))
+
+
+def test_an_entry_says_what_was_done_and_seen() -> None:
+    data = {"verb": "check", "arguments": ["gauge"], "readings": [{"step": 3}, {"step": -1}]}
+    seen = {"noticed": [{"label": "air felt", "step": 2}], "message": "look"}
+    entry, bare = Entry("action", data | seen), Entry("action", {"verb": "handback"})
+    assert entry.action == Action("check", ("gauge",), "look")
+    assert (entry.steps, entry.noticed) == ([3, -1], [("air felt", 2)])
+    assert (bare.action, bare.steps, bare.noticed) == (Action("handback"), [], [])
+
+
+# -- the file -------------------------------------------------------------------------------------------------------
+
+
+def test_a_recorder_goes_on_with_a_file(tmp_path: Path) -> None:
+    path = tmp_path / "not" / "yet" / "there.jsonl"
+    entries = recorded(path)
+    recorder = Recorder(path, new=False)
+    recorder.entries = entries
+    recorder.write("draft", what="cause", text="ü")
+    recorder.write("end", synced=False)
+    recorder.close()
+    assert [(entry.kind, entry.data["n"]) for entry in read_record(path)] == [("job", 0), ("draft", 1), ("end", 2)]
+    assert path.read_bytes() == as_bytes(recorder.entries)
+
+
+def test_nothing_is_written_to_a_record_that_is_closed(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorder = Recorder(path)
+    recorder.close()
+    recorder.close()  # again: nothing happens
+    with pytest.raises(OSError) as error:
+        recorder.write("end")
+    assert str(error.value) == "the record is closed"
+    assert (recorder.entries, path.read_bytes()) == ([], b"")
+
+
+def test_a_line_is_in_the_file_at_once_and_on_the_disk_where_it_must_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: list[int] = []
+    monkeypatch.setattr("os.fsync", synced.append)
+    path = tmp_path / "mine.jsonl"
+    recorder = Recorder(path)
+    for synced_too, known in ((True, 1), (False, 1), (True, 2)):
+        recorder.write("end", synced=synced_too)
+        assert path.read_bytes() == as_bytes(recorder.entries)
+        assert len(synced) == known
+    recorder.write("end")
+    assert len(synced) == 3
+    recorder.close()
+
+
+def test_a_recorder_without_a_file_keeps_lines_in_memory() -> None:
+    recorder = Recorder(None)
+    recorder.write("draft", what="a", text="b")
+    recorder.close()
+    recorder.write("end")
+    assert recorder.entries == [Entry("draft", {"n": 0, "what": "a", "text": "b"}), Entry("end", {"n": 1})]
+    assert (recorder.path, recorder.lock) == (None, None)
+
+
+def test_a_lock_is_let_go_where_the_file_cannot_be_made_or_closed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "mine.jsonl"
+    path.mkdir()
+    with pytest.raises(OSError):
+        Recorder(path)
+    lock = RecordLock(path)
+    lock.take()
+    lock.release()
+    recorder = Recorder(tmp_path / "full.jsonl")
+
+    stream = recorder._stream
+    assert stream is not None
+
+    class Full:
+        def close(self) -> None:
+            stream.close()
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(recorder, "_stream", Full())
+    with pytest.raises(OSError, match="No space left"):
+        recorder.close()
+    assert recorder.lock is not None and not recorder.lock.held
+
+
+def test_a_whole_file_is_left_as_it_is(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path, FIND[0])
+    written = path.stat().st_mtime_ns, path.stat().st_ino
+    make_whole(path, entries)
+    assert (path.stat().st_mtime_ns, path.stat().st_ino) == written
+
+
+def test_a_file_is_on_the_disk_before_it_takes_the_place_of_another(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path, FIND[0])
+    path.write_bytes(as_bytes(entries)[:-5])
+    beside: list[bytes] = []
+
+    def synced(number: int) -> None:
+        (file,) = (file for file in tmp_path.glob(".mine.jsonl.*") if file.suffix != ".lock")
+        beside.append(file.read_bytes())
+
+    monkeypatch.setattr("os.fsync", synced)
+    make_whole(path, entries)
+    assert beside == [as_bytes(entries)]
+    assert path.read_bytes() == as_bytes(entries)

@@ -81,7 +81,10 @@ def workshop(place: str, *actions: Action) -> Workshop:
         (BAY, (START,), {"belt heard": 1}, [f"{RUNS}.", "A belt squeals."]),
         (BAY, (), {"belt heard": 1}, [f"{STOPPED}."]),
         (DASH, (), {"fan seen": 2, "boiling seen": 1, "belt heard": 1}, [f"{STOPPED}."]),
-        *((place, (), {"heat smelt": 1}, [f"{STOPPED}.", "There is a smell of hot engine."]) for place in (BENCH, ROAD)),
+        *(
+            (place, (), {"heat smelt": 1}, [f"{STOPPED}.", "There is a smell of hot engine."])
+            for place in (BENCH, ROAD)
+        ),
     ],
 )
 def test_each_sense_has_its_sentence(
@@ -114,7 +117,7 @@ def test_air_is_told_with_its_warmth_and_where_it_comes_out(
 
 
 def test_all_that_there_is_to_notice_comes_in_one_order(senses: dict[str, int]) -> None:
-    senses |= {label: 1 for label in SENSES}
+    senses |= dict.fromkeys(SENSES, 1)
     assert sentences(workshop(SEAT, START, BLOW), median) == [
         f"{RUNS}; the blower's motor whirs.",
         "The temperature gauge is just off cold.",

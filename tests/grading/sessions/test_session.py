@@ -56,7 +56,7 @@ def test_a_second_action_is_refused_while_one_is_going_on(monkeypatch: pytest.Mo
     begun = session()
     slow = SlowWorkshop(begun, monkeypatch)
     second = begun.do(DRIVE)
-    assert second.refused is not None and "one thing at a time" in second.refused
+    assert second.refused == "one thing at a time: the last action is still going on"
     assert slow.finish().refused is None
     assert [entry.data["verb"] for entry in begun.recorder.entries[1:]] == ["engine", "drive"]
     assert begun.do(Action("engine", ("stop",))).refused is None
@@ -82,8 +82,10 @@ def test_a_record_that_cannot_be_written_ends_the_session(tmp_path: Path, monkey
     with monkeypatch.context() as patch:
         patch.setattr(begun.recorder, "write", full)
         outcome = begun.do(FIND[-1])
-    assert outcome.refused is not None and "No space left" in outcome.refused
-    assert outcome.readings == []
+    assert outcome.refused == (
+        "the record could not be written ([Errno 28] No space left on device): the job ends here"
+    )
+    assert (outcome.action, outcome.readings) == (FIND[-1], [])
     again = begun.do(Action("handback"))
     assert again.refused == begun.closed_because != ""
     assert not begun.finished
@@ -115,11 +117,29 @@ def test_limits_hold_when_a_text_is_written() -> None:
 def test_nothing_is_done_once_another_program_goes_on_with_the_record(tmp_path: Path) -> None:
     begun = session(tmp_path / "mine.jsonl")
     begun.let_go()
-    refused = begun.do(DRIVE).refused
-    assert refused is not None and "elsewhere" in refused
+    assert begun.do(DRIVE).refused == "the job goes on elsewhere: nothing more is recorded here"
     assert begun.recorder.lock is not None and not begun.recorder.lock.held
     begun.draft("cause", "typed later")
     assert len(read_record(tmp_path / "mine.jsonl")) == 2
+
+
+def test_a_job_that_ended_before_keeps_its_reason_when_it_is_let_go() -> None:
+    begun = session()
+    begun.closed_because = "the disk is full"
+    begun.let_go()
+    assert begun.do(DRIVE).refused == "the disk is full"
+    begun.draft("cause", "typed later")
+    assert len(begun.recorder.entries) == 2
+
+
+def test_a_draft_is_recorded_as_it_is_typed() -> None:
+    begun = session()
+    begun.draft("cause", "as far as")
+    begun.draft("cause", "x" * (LONGEST_TEXT + 1))
+    assert [(entry.kind, entry.data) for entry in begun.recorder.entries[2:]] == [
+        ("draft", {"n": 2, "what": "cause", "text": "as far as"}),
+        ("draft", {"n": 3, "what": "cause", "text": "x" * LONGEST_TEXT}),
+    ]
 
 
 def test_an_unknown_verb_is_refused() -> None:
