@@ -330,3 +330,52 @@ def test_what_is_no_marks_is_passed_over_and_not_kept() -> None:
         good,
         {"made_with": list(VERSIONS), "marks": {"total": 3.0}},
     ]
+
+
+# -- what a record in the folder tells ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("marks", "passed", "total"),
+    [
+        (None, False, 0.0),
+        ({}, False, 0.0),
+        ({"passed": True, "total": 61}, True, 61.0),
+        ({"passed": False, "total": 61.5}, False, 61.5),
+        ({"passed": "yes", "total": "61"}, False, 0.0),
+        ({"passed": 1, "total": float("nan")}, False, 0.0),
+        ({"passed": None, "total": -5.0}, False, 0.0),
+        ({"passed": True, "total": 100.5}, True, 100.0),
+    ],
+)
+def test_marks_are_told_as_far_as_they_are_any(marks: dict[str, Any] | None, passed: bool, total: float) -> None:
+    kept = Kept(Path("mine.jsonl"), [], marks)
+    assert (kept.passed, kept.total) == (passed, total)
+
+
+@pytest.mark.parametrize(
+    ("mode", "entries", "sealed"),
+    [
+        ("exam", [done("check")], True),
+        ("exam", [done("handback")], False),
+        ("exam", [gone()], False),
+        ("free", [done("check")], False),
+        ("guided", [], False),
+    ],
+)
+def test_an_exam_is_sealed_until_it_is_over(mode: str, entries: list[Entry], sealed: bool) -> None:
+    clock = {"minutes": 30.0, "begun": 1.8e9} if mode == "exam" else {}
+    a_record("mine.jsonl", *entries, mode=mode, **clock)
+    assert (only().error, only().sealed) == (None, sealed)
+    assert sealed_jobs(kept_records()) == ({"cold-tern"} if sealed else set())
+
+
+def test_a_record_is_of_the_day_in_its_name_or_of_its_last_line() -> None:
+    named = a_record("cold-tern-2026-03-09-140507-2.jsonl")
+    other = a_record("mine.jsonl")
+    noon = datetime(2025, 4, 5, 12).timestamp()
+    for path in (named, other):
+        os.utime(path, (noon, noon))
+    assert [Kept(path, []).day for path in (named, other)] == ["2026-03-09", "2025-04-05"]
+    other.unlink()
+    assert Kept(other, []).day == ""

@@ -14,6 +14,7 @@ from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.kinds import Kind
+from sim.vehicle.states import HARM
 from tests.grading.workbench import FIND, bench, play
 
 CATALOGUE = bench()
@@ -208,3 +209,10 @@ def test_boiling_over_is_what_is_seen_more_of(liquid: float, steam: float, seen:
     fleet = workshop(BAY).fleet
     fleet.quantities["cap_liquid_kg_s"][0], fleet.quantities["steam_kg_s"][0] = liquid, steam
     assert boiling_over(fleet) == pytest.approx([seen])
+
+
+@pytest.mark.parametrize(("harm", "smell"), [(0.0, "nothing"), (500.0, "hot engine")])
+def test_an_engine_that_was_overheated_smells_wherever_one_stands(harm: float, smell: str) -> None:
+    found = workshop(BENCH)
+    found.fleet.state[0, HARM] = harm
+    assert notice(found, median) == [Noticed("heat smelt", int(harm > 0.0), smell)]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -62,3 +64,33 @@ def test_a_catalogue_that_takes_the_place_of_another_in_memory_has_its_own_hash(
 def test_engine_and_program_are_told() -> None:
     assert len(engine_hash()) == 32 and int(engine_hash(), 16) >= 0
     assert program_version()
+
+
+@pytest.mark.parametrize(
+    ("name", "matters"),
+    [
+        ("rates.py", True),
+        ("instruments.py", True),
+        ("workshop.py", True),
+        ("actions.py", True),
+        ("planting.py", True),
+        ("daily_use.py", True),
+        ("perception.py", True),
+        ("session.py", True),
+        ("openings.py", False),
+        ("language.py", False),
+    ],
+)
+def test_the_engine_is_all_that_decides_a_reading(monkeypatch: pytest.MonkeyPatch, name: str, matters: bool) -> None:
+    read_bytes = Path.read_bytes
+
+    def hash_where(change: Callable[[bytes], bytes]) -> str:
+        def changed(path: Path) -> bytes:
+            return change(read_bytes(path)) if path.name == name else read_bytes(path)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(Path, "read_bytes", changed)
+            return engine_hash.__wrapped__()
+
+    assert (hash_where(lambda text: text + b"# changed") != engine_hash()) is matters
+    assert hash_where(lambda text: text.replace(b"\n", b"\r\n")) == engine_hash()
