@@ -151,7 +151,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/sessions/record.py",
-        f"{FOLDER}/test_record.py",
+        f"{FOLDER}/test_recorder.py",
         (
             'return [int(reading["step"]) for reading in self.data.get("readings", ())]',
             'return [int(reading["step"]) for reading in self.data.get("readings", ())][:1]',
@@ -201,7 +201,7 @@ MUTANTS = (
     # senses
     *mutants_of(
         "grading/sessions/perception.py",
-        f"{FOLDER}/test_sentences.py",
+        f"{FOLDER}/test_perception.py",
         (
             '"hand in the air", _blowing, through="air felt")',
             '"hand in the air", _blowing)',

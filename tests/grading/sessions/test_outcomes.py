@@ -10,8 +10,7 @@ import numpy as np
 import pytest
 
 from grading.sessions import session as sessions
-from grading.sessions.message_data import to_data
-from grading.sessions.modes import FREE, GUIDED, Mode
+from grading.sessions.modes import FREE, Mode
 from grading.sessions.record import Entry, Recorder
 from grading.sessions.session import (
     HARM_K_MIN,
@@ -26,7 +25,6 @@ from grading.sessions.session import (
 )
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import Action
-from scenarios.language import Message
 from scenarios.model import Planted, ReadingSpec
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import Struck
@@ -337,112 +335,3 @@ def test_what_cannot_be_calculated_is_not_done(monkeypatch: pytest.MonkeyPatch) 
     assert (len(session.workshop.world.samples), session.workshop.world.sample_every) == (samples, SAMPLE_SECONDS)
     assert session.do(Action("idle", (2.0,))).refused is None
     assert session.minute == 3.0
-
-
-# -- marks ----------------------------------------------------------------------------------------------------------
-
-NO_FAULT = "there is no fault 'gremlins' on this vehicle, expected one that 'look' lists"
-NO_HINT = "this is not a hint, expected one of question, pointer, explanation, what it is about, and its text"
-
-
-@pytest.mark.parametrize(
-    ("action", "said"),
-    [
-        (Action("suspect", ("coolant-low", "likely")), "noted: coolant low: likely"),
-        (Action("suspect", ("thermostat-stuck-open", "out")), "noted: thermostat stuck open: out"),
-        (Action("diagnose", ("coolant-low", 90.0)), "diagnosis: coolant: failed, 90 % sure"),
-        (Action("diagnose", ("hose-leaks", 0.0)), "diagnosis: heater hose: failed, 0 % sure"),
-        (Action("diagnose", ("none", 100.0)), "diagnosis: nothing: failed, 100 % sure"),
-        (Action("note", ("cause", "low")), "noted"),
-        (Action("hint", ("pointer", "gauge"), Message("look at the {what}", what="gauge")), "look at the gauge"),
-        (Action("hint", ("question", "gauge"), "What does it show?"), "What does it show?"),
-    ],
-)
-def test_a_mark_is_told_and_recorded(action: Action, said: str) -> None:
-    session = begun(Mode(GUIDED))
-    outcome = session.do(action)
-    assert (outcome.refused, outcome.said, outcome.minutes, outcome.readings) == (None, [said], 0.0, [])
-    message = {} if action.message is None else {"message": to_data(action.message)}
-    held = {"verb": action.verb, "arguments": list(action.arguments), "minute": 0.0, "minutes": 0.0, **message}
-    empty = {"readings": [], "noticed": [], "safety": []}
-    assert session.recorder.entries[1:] == [Entry("action", {"n": 1, **held, **empty})]
-    assert session.recorder.entries[1].action == action
-
-
-def test_the_last_word_on_a_suspect_and_the_last_diagnosis_hold() -> None:
-    session = play(
-        CATALOGUE,
-        JOB,
-        Action("suspect", ("coolant-low", "maybe")),
-        Action("suspect", ("hose-leaks", "unlikely")),
-        Action("suspect", ("coolant-low", "out")),
-        Action("diagnose", ("hose-leaks", 25.0)),
-        Action("diagnose", ("coolant-low", 75.0)),
-    )
-    assert session.suspects == {"coolant-low": "out", "hose-leaks": "unlikely"}
-    assert session.diagnosis == ("coolant-low", 0.75)
-
-
-@pytest.mark.parametrize(
-    ("mode", "action", "reason"),
-    [
-        (FREE, Action("suspect", ("gremlins", "out")), NO_FAULT),
-        (
-            FREE,
-            Action("suspect", ("coolant-low", "certain")),
-            "a suspect cannot be 'certain', expected one of: likely, maybe, unlikely, out",
-        ),
-        (FREE, Action("diagnose", ("gremlins", 50.0)), NO_FAULT),
-        (FREE, Action("diagnose", ("coolant-low", -0.5)), "confidence cannot be -0.5, expected 0 to 100"),
-        (FREE, Action("diagnose", ("coolant-low", 100.5)), "confidence cannot be 100.5, expected 0 to 100"),
-        (
-            FREE,
-            Action("hint", ("question", "gauge"), "?"),
-            "there are no hints in mode free, expected a job begun in mode guided",
-        ),
-        (GUIDED, Action("hint", ("question", "gauge")), NO_HINT),
-        (GUIDED, Action("hint", ("question",), "?"), NO_HINT),
-        (GUIDED, Action("hint", ("question", "gauge", "more"), "?"), NO_HINT),
-        (GUIDED, Action("hint", ("answer", "gauge"), "?"), NO_HINT),
-        (FREE, Action("engine", ("fly",)), "engine cannot be 'fly', expected one of: start, stop"),
-        (FREE, Action("teleport"), "there is no action 'teleport', expected one that 'help' lists"),
-        (FREE, Action("note", tuple("abcdefghi")), "there are too many words, expected what 'help' lists"),
-        (
-            FREE,
-            Action("note", ("text", "x" * 2_001)),
-            "the text has 2001 characters, expected at most 2000",
-        ),
-    ],
-)
-def test_what_is_refused_is_told_and_leaves_nothing(mode: str, action: Action, reason: str) -> None:
-    session = begun(Mode(mode))
-    outcome = session.do(action)
-    assert (outcome.action, outcome.refused, outcome.failure, outcome.said) == (action, reason, None, [])
-    assert len(session.recorder.entries) == 1
-    assert (session.suspects, session.diagnosis, session.minute) == ({}, None, 0.0)
-
-
-def test_eight_words_may_be_noted() -> None:
-    session = begun()
-    assert session.do(Action("note", tuple("abcdefgh"))).refused is None
-
-
-def test_a_fault_of_another_vehicle_cannot_be_named() -> None:
-    fault = replace(CATALOGUE.faults["coolant-low"], requires=frozenset({"turbo"}))
-    session = Session(replace(CATALOGUE, faults=CATALOGUE.faults | {"whistles": fault}), JOB, SEED)
-    assert session.do(Action("diagnose", ("whistles", 50.0))).refused == NO_FAULT.replace("gremlins", "whistles")
-
-
-def test_after_the_handback_nothing_more_is_done() -> None:
-    session = begun()
-    outcome = session.do(HANDBACK)
-    assert (outcome.refused, outcome.said, session.finished) == (None, [], True)
-    assert [(entry.kind, entry.data["n"]) for entry in session.recorder.entries] == [
-        ("job", 0),
-        ("action", 1),
-        ("end", 2),
-    ]
-    for action in (HANDBACK, START, Action("note", ("a",))):
-        assert session.do(action).refused == "the keys are handed back: this job is over"
-    session.draft("cause", "too late")
-    assert len(session.recorder.entries) == 3

@@ -364,7 +364,7 @@ def test_marks_are_told_as_far_as_they_are_any(marks: dict[str, Any] | None, pas
     ],
 )
 def test_an_exam_is_sealed_until_it_is_over(mode: str, entries: list[Entry], sealed: bool) -> None:
-    clock = {"minutes": 30.0, "begun": 1.8e9} if mode == "exam" else {}
+    clock: dict[str, Any] = {"minutes": 30.0, "begun": 1.8e9} if mode == "exam" else {}
     a_record("mine.jsonl", *entries, mode=mode, **clock)
     assert (only().error, only().sealed) == (None, sealed)
     assert sealed_jobs(kept_records()) == ({"cold-tern"} if sealed else set())
