@@ -76,6 +76,7 @@ def message(template: str, **values: Any) -> dict[str, Any]:
         (message("{b}", a=1), UNNAMED),
         (message("{}", a=1), UNNAMED),
         (message("{0}", **{"0": 1}), UNNAMED),
+        (message("{{a}} {b}", a=1), UNNAMED),
         (message("{a.real}", a=1), UNNAMED),
         (message("{a[0]}", a="b"), UNNAMED),
         (message("{a!r}", a="b"), UNNAMED),
