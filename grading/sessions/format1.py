@@ -10,7 +10,6 @@ from scenarios.language import Listed, Message, Shown, Text, Value, _
 
 MADE_BY = "format 1"
 """Stands for the hashes that format 1 did not hold: no engine or catalogue has this hash."""
-DEEPEST = 12
 
 
 def is_first(data: dict[str, Any]) -> bool:
@@ -46,23 +45,21 @@ def _action(data: dict[str, Any], n: int) -> dict[str, Any]:
 def _message(packed: str) -> Any:
     """A hint's text: format 1 packed message and values as JSON into a text."""
     try:
-        message = _unpacked(json.loads(packed), DEEPEST)
-        from_data(to_data(message))
-    except (ValueError, TypeError, KeyError, RecursionError):
+        message = _unpacked(json.loads(packed))
+        from_data(to_data(message))  # a message nested too deep among what it refuses
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return packed
     return to_data(message)
 
 
-def _unpacked(parts: Any, deep: int) -> Text:
-    if deep == 0:
-        raise ValueError("nested too deep")
+def _unpacked(parts: Any) -> Text:
     kind, template, values = parts
     if kind == "Shown":
         return Shown(str(template))
     if kind == "Several":
-        return Listed([_unpacked(item, deep - 1) if isinstance(item, list) else str(item) for item in values], template)
+        return Listed([_unpacked(item) if isinstance(item, list) else str(item) for item in values], template)
 
     def value(given: Any) -> Value:
-        return _unpacked(given, deep - 1) if isinstance(given, list) else given
+        return _unpacked(given) if isinstance(given, list) else given
 
     return Message(template, **{str(name): value(given) for name, given in values.items()})

@@ -128,13 +128,6 @@ MUTANTS = (
         tests=(f"{CONTROLS}::test_ignition_and_engine",),
     ),
     Mutant(
-        name="clock set back gives time",
-        file="grading/sessions/modes.py",
-        old="max(now - self.begun, 0.0)",
-        new="(now - self.begun)",
-        tests=("tests/grading/sessions/test_modes.py::test_time_left_in_an_exam",),
-    ),
-    Mutant(
         name="slush 15 -> 5",
         file="sim/laws/hydraulics.py",
         old="math.exp(15.0 * ice)",

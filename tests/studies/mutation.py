@@ -64,7 +64,16 @@ PARTS = {
         ("scenarios/workshop.py",),
         ("tests/scenarios/test_workshop.py", "tests/scenarios/test_workshop_work.py"),
     ),
-    "sessions": Part(("grading/sessions/*.py",), ("tests/grading/sessions",)),
+    "sessions": Part(
+        ("grading/sessions/*.py",),
+        ("tests/grading/sessions",),
+        (
+            "tests/grading/sessions/test_attacks_slow.py",
+            "tests/grading/sessions/test_format1.py::test_an_old_record_is_marked",
+            "tests/grading/sessions/test_format1.py::test_every_old_record_can_be_done_again",
+            "tests/grading/sessions/test_perception.py::test_words_are_told_as_often_as_they_are_expected",
+        ),
+    ),
     "reference": Part(("grading/reference/*.py",), ("tests/grading/reference", "tests/published/test_sequential.py")),
     "marks": Part(("grading/marks/*.py",), ("tests/grading/marks",), ("tests/grading/marks/test_jobs.py",)),
     "observer": Part(("grading/observer/*.py",), ("tests/grading/observer",)),

@@ -12,5 +12,10 @@ import pytest
 def data_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """Records, marks and notes of exams go here."""
     folder = tmp_path / "data"
-    monkeypatch.setattr(platformdirs, "user_data_path", lambda *names, **options: folder)
+
+    def user_data_path(name: str, appauthor: bool) -> Path:
+        assert (name, appauthor) == ("lukewarm", False)  # all in one folder, without a maker's name
+        return folder
+
+    monkeypatch.setattr(platformdirs, "user_data_path", user_data_path)
     return folder

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from grading.sessions import format1
 from grading.sessions.format1 import MADE_BY
+from grading.sessions.message_data import DEEPEST
 from grading.sessions.modes import Mode
 from grading.sessions.openings import resume
 from grading.sessions.record import as_bytes, parse_record, read_record
@@ -109,3 +112,110 @@ def test_every_old_record_can_be_done_again() -> None:
         except CannotReplay as error:
             raise AssertionError(f"{path.name}:{error.line}: {error.why}") from error
         assert again.sound and not again.same_version
+
+
+FIRST = {"kind": "job", "format": 1, "job": "cold-tern", "seed": 3, "candidate": "Ada"}
+MADE = {"engine": MADE_BY, "catalogue": MADE_BY, "rubric": MADE_BY, "program": MADE_BY}
+BEGUN = {"n": 0, "kind": "job", "format": 2, **MADE, "job": "cold-tern", "seed": 3}
+CLOCK = {"mode": "exam", "minutes": 30.0, "begun": 1.8e9}
+SIGNS = {"readings": [{"label": "a", "step": 1}], "noticed": [{"label": "b", "step": 0}], "safety": []}
+HINT = {"kind": "action", "verb": "hint", "minute": 1.0, "minutes": 0.0, **SIGNS}
+
+
+@pytest.mark.parametrize(
+    ("line", "first"),
+    [
+        (FIRST, True),
+        (FIRST | {"format": 2}, False),
+        (FIRST | {"format": True}, False),
+        (FIRST | {"kind": "action"}, False),
+        ({"kind": "job"}, False),
+        ({"format": 1}, False),
+    ],
+)
+def test_a_first_line_of_format_1_is_known(line: dict[str, Any], first: bool) -> None:
+    assert format1.is_first(line) is first
+
+
+@pytest.mark.parametrize(
+    ("n", "line", "new"),
+    [
+        (0, FIRST, BEGUN | {"mode": "free"}),
+        (0, FIRST | CLOCK, BEGUN | CLOCK),
+        (4, {"kind": "grade", "total": 90.0}, None),
+        (4, {"kind": "end"}, None),
+        (
+            2,
+            {"kind": "action", "number": 2, "verb": "note", "arguments": ["cause", "low", "more"]},
+            {
+                "kind": "action",
+                "n": 2,
+                "verb": "note",
+                "arguments": ["cause", "low", "more"],
+                "minute": 0.0,
+                "minutes": 0.0,
+                "readings": [],
+                "noticed": [],
+                "safety": [],
+            },
+        ),
+        (
+            3,
+            {"kind": "action", "number": 9, "n": 7, "verb": "check", "arguments": ["gauge"], "minute": 2.5, **SIGNS},
+            {"kind": "action", "n": 3, "verb": "check", "arguments": ["gauge"], "minute": 2.5, "minutes": 0.0, **SIGNS},
+        ),
+        (1, HINT | {"arguments": ["question", "gauge"]}, HINT | {"n": 1, "arguments": ["question", "gauge"]}),
+        (1, HINT | {"arguments": "abc"}, HINT | {"n": 1, "arguments": "abc"}),
+        (1, HINT, HINT | {"n": 1}),
+    ],
+    ids=["first", "exam", "grade", "end", "bare note", "check", "hint without text", "no list", "no arguments"],
+)
+def test_a_line_of_format_1_as_format_2_has_it(n: int, line: dict[str, Any], new: dict[str, Any] | None) -> None:
+    assert format1.converted(line, n) == new
+
+
+@pytest.mark.parametrize("kind", ["note", None, 1])
+def test_another_kind_of_line_is_refused(kind: object) -> None:
+    with pytest.raises(ValueError) as error:
+        format1.converted({"kind": kind}, 1)
+    assert str(error.value) == "a line of kind 'job', 'action' or 'grade' was expected"
+
+
+@pytest.mark.parametrize(
+    ("packed", "message"),
+    [
+        ('["Said", "{n} checks", {"n": 2}]', {"template": "{n} checks", "values": {"n": 2}}),
+        (
+            '["Said", "{what}", {"what": ["Said", "{v}", {"v": ["Shown", "2 V", null]}]}]',
+            {"template": "{what}", "values": {"what": {"template": "{v}", "values": {"v": {"shown": "2 V"}}}}},
+        ),
+        (
+            '["Several", " or ", ["a", ["Shown", "2 V", {}], 3]]',
+            {"items": ["a", {"shown": "2 V"}, "3"], "between": " or "},
+        ),
+        ("plain words", "plain words"),
+        ("[1, 2]", "[1, 2]"),
+        ("3", "3"),
+        ('["Said", "{n}", {}]', '["Said", "{n}", {}]'),
+        ('["Said", "{n}", 5]', '["Said", "{n}", 5]'),
+        ("[" * 100_000, "[" * 100_000),
+    ],
+    ids=["message", "nested", "several", "words", "two parts", "number", "no value", "no values", "deep"],
+)
+def test_the_text_of_a_hint_is_unpacked_where_it_can_be(packed: str, message: Any) -> None:
+    given = HINT | {"arguments": ["question", "gauge", packed]}
+    assert format1.converted(given, 1) == HINT | {"n": 1, "arguments": ["question", "gauge"], "message": message}
+
+
+def test_a_hint_may_be_nested_as_deep_as_it_may_be() -> None:
+    def unpacked(depth: int) -> Any:
+        packed: Any = "text"
+        for _depth in range(depth):
+            packed = ["Said", "{a}", {"a": packed}]
+        line = format1.converted(HINT | {"arguments": ["question", "gauge", json.dumps(packed)]}, 1)
+        assert line is not None
+        return line["message"]
+
+    assert isinstance(unpacked(DEEPEST - 1), dict)
+    assert isinstance(unpacked(DEEPEST), str)
+    assert isinstance(unpacked(300), str)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, cast
 
 import numpy as np
@@ -10,10 +11,15 @@ import pytest
 from grading.marks.replay import replay
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
-from grading.sessions.perception import SENSES, notice
+from grading.sessions.perception import SENSES, Noticed, boiling_over, notice, sentences
 from grading.sessions.session import LOOKS_AGAIN, Session
 from scenarios.actions import Action
+from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT
+from scenarios.workshop import Workshop
+from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
+from sim.observation.kinds import Kind
+from sim.vehicle.states import HARM
 from tests.grading.workbench import FIND, SEED, bench, play, with_fault
 
 
@@ -105,3 +111,206 @@ def test_a_hand_is_hard_or_soft_all_day() -> None:
     assert known is not None
     offset = INSTRUMENTS["air by hand"].offset
     assert np.median(known.variance) < 0.9 * offset**2
+
+
+# -- sentences ------------------------------------------------------------------------------------------------------
+
+CATALOGUE = bench()
+JOB = CATALOGUE.jobs["cold-tern"]
+IGNITION, START, BLOW = Action("ignition", ("on",)), FIND[1], FIND[3]
+RUNS, STOPPED = "The engine runs at about 740 rpm", "The engine is stopped"
+
+
+def median(label: str, instrument: str) -> tuple[float, float]:
+    """Neither noise nor offset."""
+    return 0.5, 0.5
+
+
+def true_of(label: str) -> dict[int, float]:
+    """A true quantity for each step of a sense, as it is read without luck."""
+    instrument = INSTRUMENTS[SENSES[label].instrument]
+    if isinstance(instrument, Kind):
+        return {k: float(k) for k in range(len(instrument.words))}
+    return {instrument.read(true, 0.5, 0.5): true for true in (*np.linspace(-20.0, 90.0, 221), *np.linspace(0, 6, 601))}
+
+
+TRUE = {label: true_of(label) for label in SENSES}
+
+
+@pytest.fixture
+def senses(monkeypatch: pytest.MonkeyPatch) -> dict[str, int]:
+    """Steps that the senses find, by label; what is not named finds its first word."""
+    steps: dict[str, int] = {}
+    for label, sense in SENSES.items():
+
+        def quantity(fleet: Fleet, label: str = label) -> np.ndarray:
+            return np.array([TRUE[label][steps.get(label, 0)]])
+
+        monkeypatch.setitem(SENSES, label, replace(sense, quantity=quantity))
+    return steps
+
+
+def workshop(place: str, *actions: Action) -> Workshop:
+    found = play(CATALOGUE, JOB, *actions).workshop
+    found.place = place
+    return found
+
+
+@pytest.mark.parametrize(
+    ("place", "actions", "steps", "told"),
+    [
+        (SEAT, (), {}, [f"{STOPPED}."]),
+        (SEAT, (IGNITION,), {}, [f"{STOPPED}, ignition at run.", "The temperature gauge is on its cold stop."]),
+        (SEAT, (START,), {"gauge seen": 7}, [f"{RUNS}.", "The temperature gauge is in the red."]),
+        (BAY, (START,), {"gauge seen": 7}, [f"{RUNS}."]),
+        (DASH, (START, BLOW), {}, [f"{RUNS}; the blower is silent."]),
+        (DASH, (START, BLOW), {"blower heard": 1}, [f"{RUNS}; the blower's motor whirs."]),
+        (DASH, (START, BLOW), {"blower heard": 2}, [f"{RUNS}; the blower labours."]),
+        (DASH, (IGNITION, BLOW), {"blower heard": 3}, [f"{STOPPED}, ignition at run; the blower runs evenly."]),
+        (DASH, (START, BLOW), {"blower heard": 4}, [f"{RUNS}; the blower falters."]),
+        (DASH, (BLOW,), {"blower heard": 4}, [f"{STOPPED}."]),
+        (DASH, (), {"sweetness smelt": 1}, [f"{STOPPED}.", "The cabin smells faintly sweet."]),
+        (DASH, (), {"sweetness smelt": 2}, [f"{STOPPED}.", "The cabin smells plainly sweet."]),
+        (SEAT, (), {"windscreen seen": 1}, [f"{STOPPED}.", "The windscreen is misting at the edges."]),
+        (SEAT, (), {"windscreen seen": 2}, [f"{STOPPED}.", "The windscreen is fogged."]),
+        (BAY, (), {"windscreen seen": 2, "sweetness smelt": 2}, [f"{STOPPED}."]),
+        (BAY, (), {"fan seen": 1}, [f"{STOPPED}.", "The radiator fan is turning slowly."]),
+        (BAY, (), {"fan seen": 2}, [f"{STOPPED}.", "The radiator fan is turning fast."]),
+        (BAY, (), {"boiling seen": 1}, [f"{STOPPED}.", "Coolant is boiling over: steam and a hiss from the cap."]),
+        (BAY, (START,), {"belt heard": 1}, [f"{RUNS}.", "A belt squeals."]),
+        (BAY, (), {"belt heard": 1}, [f"{STOPPED}."]),
+        (DASH, (), {"fan seen": 2, "boiling seen": 1, "belt heard": 1}, [f"{STOPPED}."]),
+        *(
+            (place, (), {"heat smelt": 1}, [f"{STOPPED}.", "There is a smell of hot engine."])
+            for place in (BENCH, ROAD)
+        ),
+    ],
+)
+def test_each_sense_has_its_sentence(
+    senses: dict[str, int], place: str, actions: tuple[Action, ...], steps: dict[str, int], told: list[str]
+) -> None:
+    senses |= steps
+    assert sentences(workshop(place, *actions), median) == told
+
+
+@pytest.mark.parametrize(
+    ("steps", "air"),
+    [
+        ({"air felt": 0, "warmth felt": 4, "outlet felt": 1}, "no air"),
+        ({"air felt": 1}, "a breath of air, icy, mostly at the floor"),
+        ({"air felt": 2, "warmth felt": 1}, "weak air, cool, mostly at the floor"),
+        ({"air felt": 3, "warmth felt": 2, "outlet felt": 1}, "moderate air, lukewarm, mostly at the face"),
+        ({"air felt": 4, "warmth felt": 3, "outlet felt": 2}, "strong air, warm, mostly at the screen"),
+        ({"air felt": 5, "warmth felt": 4}, "very strong air, hot, mostly at the floor"),
+    ],
+)
+def test_air_is_told_with_its_warmth_and_where_it_comes_out(
+    senses: dict[str, int], steps: dict[str, int], air: str
+) -> None:
+    senses |= steps | {"gauge seen": 4, "blower heard": 3}
+    assert sentences(workshop(SEAT, START, BLOW), median) == [
+        f"{RUNS}; the blower runs evenly.",
+        "The temperature gauge is mid-scale.",
+        f"At the vents: {air}.",
+    ]
+
+
+def test_all_that_there_is_to_notice_comes_in_one_order(senses: dict[str, int]) -> None:
+    senses |= dict.fromkeys(SENSES, 1)
+    assert sentences(workshop(SEAT, START, BLOW), median) == [
+        f"{RUNS}; the blower's motor whirs.",
+        "The temperature gauge is just off cold.",
+        "At the vents: a breath of air, cool, mostly at the face.",
+        "A belt squeals.",
+        "The windscreen is misting at the edges.",
+        "The cabin smells faintly sweet.",
+        "There is a smell of hot engine.",
+    ]
+    assert sentences(workshop(BAY, START, BLOW), median) == [
+        f"{RUNS}.",
+        "A belt squeals.",
+        "The radiator fan is turning slowly.",
+        "Coolant is boiling over: steam and a hiss from the cap.",
+        "There is a smell of hot engine.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("switches", "told"),
+    [
+        (("seized",), "The engine does not turn any more: it has seized."),
+        (("drained",), "The engine stands: the battery is flat and does not crank it."),
+        (("seized", "drained"), "The engine does not turn any more: it has seized."),
+        ((), f"{RUNS}."),
+    ],
+)
+def test_an_engine_that_does_not_turn_is_told(switches: tuple[str, ...], told: str) -> None:
+    found = workshop(BENCH, START)
+    for name in switches:
+        found.fleet.switches[name][0] = 1.0
+    assert sentences(found, median) == [told]
+
+
+@pytest.mark.parametrize(("rpm", "told"), [(1234.0, 1230), (1236.0, 1240), (2996.0, 3000)])
+def test_speed_is_told_in_tens(rpm: float, told: int) -> None:
+    found = workshop(BENCH, START)
+    found.fleet.quantities["rpm"][0] = rpm
+    assert sentences(found, median) == [f"The engine runs at about {told} rpm."]
+
+
+def test_what_is_missing_is_noticed_where_there_is_something_to_notice(senses: dict[str, int]) -> None:
+    asked: list[tuple[str, str]] = []
+
+    def luck(label: str, instrument: str) -> tuple[float, float]:
+        asked.append((label, instrument))
+        return 0.5, 0.5
+
+    senses["air felt"] = 1
+    assert notice(workshop(SEAT, IGNITION, BLOW), luck) == [
+        Noticed("gauge seen", 0, "on its cold stop"),
+        Noticed("air felt", 1, "a breath of air"),
+        Noticed("warmth felt", 0, "icy"),
+        Noticed("outlet felt", 0, "mostly at the floor"),
+        Noticed("blower heard", 0, "silent"),
+        Noticed("windscreen seen", 0, "clear"),
+        Noticed("sweetness smelt", 0, "nothing"),
+        Noticed("heat smelt", 0, "nothing"),
+    ]
+    assert asked == [(label, SENSES[label].instrument) for label, _ in asked]
+    senses["air felt"] = 0
+    found = [one.label for one in notice(workshop(SEAT, IGNITION, BLOW), luck)]
+    assert "air felt" in found and "warmth felt" not in found and "outlet felt" not in found
+
+
+def test_luck_moves_what_is_noticed() -> None:
+    found = workshop(SEAT, START, BLOW)
+
+    def felt(noise: float, offset: float) -> int:
+        return next(one.step for one in notice(found, lambda *names: (noise, offset)) if one.label == "air felt")
+
+    assert felt(1e-6, 0.5) < felt(0.5, 0.5) < felt(1.0 - 1e-6, 0.5)
+    assert felt(0.5, 1e-6) < felt(0.5, 1.0 - 1e-6)
+
+
+def test_of_several_vehicles_the_first_is_noticed() -> None:
+    one = workshop(SEAT, START, BLOW, Action("drive", (10.0, 50.0)))
+    two = one.joined(workshop(SEAT, START, BLOW), np.array([0, 1]))
+    other = one.joined(workshop(SEAT, START, BLOW), np.array([1, 0]))
+    assert notice(two, median) == notice(one, median) != notice(other, median)
+
+
+@pytest.mark.parametrize(
+    ("liquid", "steam", "seen"), [(0.0, 0.0, 0.0), (0.002, 0.0, 1.0), (0.0, 0.0005, 1.0), (0.004, 0.0005, 2.0)]
+)
+def test_boiling_over_is_what_is_seen_more_of(liquid: float, steam: float, seen: float) -> None:
+    """What can be seen: 2 g/s of coolant, 0.5 g/s of steam (ours)."""
+    fleet = workshop(BAY).fleet
+    fleet.quantities["cap_liquid_kg_s"][0], fleet.quantities["steam_kg_s"][0] = liquid, steam
+    assert boiling_over(fleet) == pytest.approx([seen])
+
+
+@pytest.mark.parametrize(("harm", "smell"), [(0.0, "nothing"), (500.0, "hot engine")])
+def test_an_engine_that_was_overheated_smells_wherever_one_stands(harm: float, smell: str) -> None:
+    found = workshop(BENCH)
+    found.fleet.state[0, HARM] = harm
+    assert notice(found, median) == [Noticed("heat smelt", int(harm > 0.0), smell)]

@@ -8,9 +8,18 @@ from typing import Any
 
 import pytest
 
-from grading.sessions.record import FORMAT, Entry, Recorder, as_bytes, make_whole, parse_record, read_record
+from grading.sessions import record
+from grading.sessions.record import (
+    FORMAT,
+    Entry,
+    Recorder,
+    as_bytes,
+    make_whole,
+    parse_record,
+    read_record,
+)
 from grading.sessions.session import LONGEST_TEXT, Session
-from scenarios.actions import CONTROLS, Action
+from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.language import Listed, Message, Shown
 from tests.grading.workbench import FIND, SEED, bench, play
@@ -61,19 +70,6 @@ def test_the_first_line_says_what_the_record_was_made_with(tmp_path: Path) -> No
     assert (first["format"], first["job"], first["seed"], first["mode"]) == (FORMAT, "cold-tern", SEED, "free")
     assert (first["candidate"], first["rubric"]) == ("Ada Finch", "abc")
     assert len(first["engine"]) == len(first["catalogue"]) == 32
-
-
-def test_readings_are_on_the_disk_before_they_are_shown(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    synced: list[int] = []
-    monkeypatch.setattr("os.fsync", synced.append)
-    session = Session(CATALOGUE, JOB, SEED, Recorder(tmp_path / "mine.jsonl"))
-    counts: dict[str, list[int]] = {}
-    for action in (*FIND, Action("note", ("caution", "hot-cap", "heeded")), Action("diagnose", ("coolant-low", 50.0))):
-        before = len(synced)
-        session.do(action)
-        counts.setdefault(action.verb, []).append(len(synced) - before)
-    assert {verb for verb, times in counts.items() if any(times)} == set(counts) - CONTROLS
-    session.close()
 
 
 @pytest.mark.parametrize("cut", [1, 2, 40])
@@ -195,14 +191,96 @@ def test_reserved_fields_are_passed_over(tmp_path: Path) -> None:
     assert read_record(path)[1].action == FIND[0]
 
 
-def test_a_draft_is_kept_and_cut_at_what_a_record_holds(tmp_path: Path) -> None:
-    session = Session(CATALOGUE, JOB, SEED, Recorder(tmp_path / "mine.jsonl"))
-    session.draft("cause", "x" * (LONGEST_TEXT + 50))
-    session.close()
-    assert read_record(tmp_path / "mine.jsonl")[1].data["text"] == "x" * LONGEST_TEXT
-
-
 def test_a_record_in_memory_is_the_same(tmp_path: Path) -> None:
     entries = recorded(tmp_path / "mine.jsonl", *FIND)
     assert play(CATALOGUE, JOB, *FIND).recorder.entries == entries
     assert parse_record(as_bytes(entries), Path("memory")) == entries
+
+
+# -- words of refusal -----------------------------------------------------------------------------------------------
+
+
+def end(n: int) -> str:
+    return f'{{"n": {n}, "kind": "end"}}'
+
+
+WRITTEN = "expected a line as lukewarm writes it"
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("milk", "2:1: this line is no JSON, expected one JSON object a line"),
+        ('{"n": 1, kind}', "2:10: this line is no JSON, expected one JSON object a line"),
+        (end(2), f"2:1: this entry is wrong (its number is 2, and 1 was expected), {WRITTEN}"),
+        ("[1]", f"2:1: this entry is wrong (this is not an object), {WRITTEN}"),
+        (
+            '{"n": 1, "kind": "grade"}',
+            f"2:1: this entry is wrong ('kind' is missing, or not what belongs there), {WRITTEN}",
+        ),
+    ],
+)
+def test_a_wrong_line_is_told_with_its_place(tmp_path: Path, line: str, told: str) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    path.write_bytes(path.read_bytes() + line.encode() + b"\n")
+    assert str(refused(path)) == f"{path}:{told}"
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_a_first_line_stands_first_and_nowhere_else(tmp_path: Path, number: int) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    first, *_rest = lines(path)
+    texts = [json.dumps(first), json.dumps(first | {"n": 1})] if number else [end(0)]
+    path.write_text("".join(text + "\n" for text in texts), encoding="utf-8")
+    reason = "a line of kind 'job' stands first and nowhere else"
+    assert str(refused(path)) == f"{path}:{number + 1}:1: this entry is wrong ({reason}), {WRITTEN}"
+
+
+def test_a_byte_that_is_no_utf_8_is_told_with_its_column(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    recorded(path)
+    path.write_bytes(path.read_bytes() + b'{"n": 1, "kind": "end\xff"}\n')
+    assert str(refused(path)) == f"{path}:2:22: the file is not UTF-8, expected a record by lukewarm"
+
+
+@pytest.mark.parametrize("whole", [b"", b"\n", b"\n\n  \n", b'{"n": 0, "kind'])
+def test_an_empty_file_is_no_record(tmp_path: Path, whole: bytes) -> None:
+    path = tmp_path / "mine.jsonl"
+    path.write_bytes(whole)
+    assert str(refused(path)) == f"{path}:1:1: this is not a job's record, expected a first line of kind 'job'"
+
+
+def test_empty_lines_are_passed_over_and_count_as_lines(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path)
+    path.write_bytes(path.read_bytes() + b"\n \n" + end(1).encode() + b"\n")
+    assert [entry.kind for entry in read_record(path)] == ["job", "end"]
+    path.write_bytes(as_bytes(entries) + b"\n \n" + end(7).encode() + b"\n")
+    assert str(refused(path)).startswith(f"{path}:4:1: ")
+
+
+def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    told = "the file cannot be read (No such file or directory), expected a record's path"
+    assert str(refused(path)) == f"{path}:1:1: {told}"
+
+
+def test_a_file_may_be_as_large_as_it_may_be(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path)
+    size = path.stat().st_size
+    monkeypatch.setattr(record, "MOST_BYTES", size)
+    assert read_record(path) == entries
+    monkeypatch.setattr(record, "MOST_BYTES", size - 1)
+    assert str(refused(path)) == f"{path}:1:1: the file is too large, expected a record written by lukewarm"
+
+
+def test_a_record_may_have_as_many_lines_as_it_may_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "mine.jsonl"
+    entries = recorded(path, *FIND[:2])
+    monkeypatch.setattr(record, "MOST_LINES", 4)  # three, and what follows the last newline
+    assert read_record(path) == entries
+    monkeypatch.setattr(record, "MOST_LINES", 3)
+    assert str(refused(path)) == f"{path}:3:1: the record has too many lines, expected a record by lukewarm"

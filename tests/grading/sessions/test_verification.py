@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from grading.sessions.record import Entry, as_bytes
-from grading.sessions.verification import CannotReplay, replayed
+from grading.sessions.session import Outcome
+from grading.sessions.verification import HELD, CannotReplay, replay_session, replayed
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.model import Catalogue
@@ -129,3 +130,93 @@ def other_catalogue() -> Catalogue:
 
 def test_another_catalogue_has_another_hash(entries: list[Entry]) -> None:
     assert not replayed(other_catalogue(), entries).same_version
+
+
+# -- what differs, and in which words -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("verb", "change", "told"),
+    [
+        ("drive", {"minute": 99.5}, "minute is 99.5, a replay gives 1.5"),
+        ("drive", {"minutes": 99.5}, "minutes is 99.5, a replay gives 15.5"),
+        ("drive", {"minute": 99.5, "minutes": 99.5}, "minute is 99.5, a replay gives 1.5"),
+        ("engine", {"safety": ["x" * 76]}, f"safety is ['{'x' * 76}'], a replay gives []"),
+        ("engine", {"safety": ["x" * 77]}, f"safety is ['{'x' * 75}..., a replay gives []"),
+    ],
+)
+def test_the_first_difference_is_told(entries: list[Entry], verb: str, change: dict[str, Any], told: str) -> None:
+    again = replayed(CATALOGUE, changed(entries, change, verb))
+    line = next(k for k, entry in enumerate(entries, 1) if entry.data.get("verb") == verb)
+    assert again.difference is not None and not again.sound
+    assert (again.difference.line, str(again.difference.what)) == (line, told)
+
+
+@pytest.mark.parametrize("name", HELD[2:])  # verb and arguments are what is done again
+def test_whatever_a_replay_gives_is_held_against_the_record(entries: list[Entry], name: str) -> None:
+    one = next(k for k, entry in enumerate(entries) if entry.data.get("readings") and entry.data["noticed"])
+    other = 77.0 if name in ("minute", "minutes") else [*entries[one].data[name], {"label": "x", "step": 1}]
+    forged = [*entries[:one], Entry("action", entries[one].data | {name: other}), *entries[one + 1 :]]
+    again = replayed(CATALOGUE, forged)
+    assert again.difference is not None and again.difference.line == one + 1
+    assert str(again.difference.what).startswith(f"{name} is ")
+
+
+def test_what_is_no_action_keeps_its_place() -> None:
+    session = play(CATALOGUE, JOB, FIND[0])
+    session.draft("cause", "as far as")
+    session.do(FIND[1])
+    session.draft("cause", "further")
+    session.do(Action("handback"))
+    entries = session.recorder.entries
+    again = replayed(CATALOGUE, entries)
+    assert (again.entries, again.sound, again.same_version) == (entries, True, True)
+    assert again.session.finished and again.session.recorder.path is None
+
+
+def test_what_is_done_again_is_shown_line_by_line(entries: list[Entry]) -> None:
+    seen: list[tuple[int, Entry, Outcome, Entry]] = []
+    draft = Entry("draft", {"n": 1, "what": "cause", "text": "a"})
+    later = [Entry(entry.kind, entry.data | {"n": entry.data["n"] + 1}) for entry in entries[1:]]
+    session = replay_session(CATALOGUE, JOB, [entries[0], draft, *later], lambda *given: seen.append(given))
+    actions = [entry for entry in later if entry.kind == "action"]
+    assert [line for line, *_ in seen] == list(range(3, 3 + len(actions)))
+    assert [given for *_, given in seen] == [entry for _, entry, *_ in seen] == actions
+    assert [len(outcome.readings) for _, _, outcome, _ in seen] == [len(entry.steps) for entry in actions]
+    assert session.finished
+    assert replay_session(CATALOGUE, JOB, entries).finished
+
+
+@pytest.mark.parametrize(
+    ("verb", "arguments", "why"),
+    [
+        ("check", ["no-such-check"], "there is no check 'no-such-check', expected one that 'look' lists"),
+        ("drive", ["far", 50.0], "could not convert string to float: 'far'"),
+        ("drive", [], "tuple index out of range"),
+        ("engine", ["fly"], "engine cannot be 'fly', expected one of: start, stop"),
+    ],
+)
+def test_why_an_action_cannot_be_done_again(entries: list[Entry], verb: str, arguments: list[Any], why: str) -> None:
+    line = next(k for k, entry in enumerate(entries, 1) if entry.data.get("verb") == verb)
+    with pytest.raises(CannotReplay) as error:
+        replayed(CATALOGUE, changed(entries, {"arguments": arguments}, verb))
+    assert (error.value.line, error.value.why, str(error.value)) == (line, why, why)
+
+
+def test_readings_of_another_version_are_taken_as_they_were_seen(entries: list[Entry]) -> None:
+    other = Entry("job", entries[0].data | {"engine": "f" * 32})
+    one = next(k for k, entry in enumerate(entries) if entry.data.get("readings"))
+    (reading,) = entries[one].data["readings"]
+    for change, kept in (({"step": reading["step"] + 1}, True), ({"label": "another"}, False)):
+        seen = entries[one].data | {"readings": [reading | change], "noticed": [], "minute": 50.0}
+        again = replayed(CATALOGUE, [other, *entries[1:one], Entry("action", seen), *entries[one + 1 :]])
+        assert again.sound and not again.same_version
+        given = entries[one].data
+        readings = [reading | change] if kept else []
+        assert again.entries[one].data == given | {"readings": readings, "noticed": []}
+        assert again.entries[one + 1 :] == entries[one + 1 :]
+
+
+def test_a_record_of_no_known_job_is_not_done_again(entries: list[Entry]) -> None:
+    with pytest.raises(KeyError):
+        replayed(CATALOGUE, [Entry("job", entries[0].data | {"job": "no-such-job"}), *entries[1:]])
