@@ -14,9 +14,9 @@ from functools import lru_cache
 import numpy as np
 
 from grading.observer.prior import prior
-from grading.sessions.arrival import open_workshop
 from grading.sessions.perception import SENSES
 from scenarios.actions import Action
+from scenarios.arrival import open_workshop
 from scenarios.language import _
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed

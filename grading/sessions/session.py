@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 
-from grading.sessions.arrival import arriving_vehicle, open_workshop
 from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
@@ -15,6 +14,7 @@ from grading.sessions.perception import notice, sentences
 from grading.sessions.record import FORMAT, Entry, Recorder
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
+from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.consequences import consequences
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job, Repair

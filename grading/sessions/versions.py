@@ -17,9 +17,6 @@ import scenarios
 import sim
 from scenarios.model import Catalogue
 
-_SIMULATED = ("actions.py", "daily_use.py", "planting.py", "workshop.py")
-_SESSION = ("perception.py", "session.py")
-
 
 class Versions(NamedTuple):
     """Hashes of the engine, the catalogue and the rubric."""
@@ -49,8 +46,8 @@ def engine_hash() -> str:
     digest.update(" ".join(kind).encode())
     folder = Path(scenarios.__file__).parent
     sources = sorted(Path(sim.__file__).parent.rglob("*.py"))
-    sources += [folder / name for name in _SIMULATED]
-    sources += [Path(__file__).with_name(name) for name in _SESSION]
+    sources += sorted(path for path in folder.glob("*.py") if path.name != "language.py")
+    sources += [Path(__file__).with_name(name) for name in ("perception.py", "session.py")]
     for source in sources:
         digest.update(source.name.encode())
         digest.update(source.read_bytes().replace(b"\r\n", b"\n"))

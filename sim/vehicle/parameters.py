@@ -345,7 +345,7 @@ def _calibrated(p: np.ndarray) -> dict[str, np.ndarray]:
     """What an engine computer is made to expect of its type: slow to warm, the heater at its worst.
 
     A block that conducts little heat from the metal takes little part in a warm-up; what it takes counts as lost. The
-    margins are ours: the slowest sound engine of a type warms faster (``tests.scenarios.test_disputed_codes``).
+    margins are ours: the slowest sound engine of a type warms faster (``tests.scenarios.disputed.test_codes``).
     """
     litres = p["jacket_L"] + p["feed_hose_L"] + p["core_L"] + p["return_hose_L"] + p["rear_L"]
     part = p["metal_block_W_K"] / (p["metal_block_W_K"] + 60.0)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from grading.marks.comeback import DAYS, WARM_SPELL, follow
-from grading.sessions.arrival import arriving_vehicle
+from scenarios.arrival import arriving_vehicle
 from scenarios.daily_use import as_it_stands, live
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle

@@ -8,7 +8,7 @@ MUTANTS = (
     # counting
     *mutants_of(
         "grading/marks/criteria.py",
-        "tests/grading/marks/test_counting_step.py",
+        "tests/grading/marks/test_diagnosis.py",
         (
             "replace(first, after=first.before, error=first.error_before) if first",
             "replace(first, after=first.before) if first",

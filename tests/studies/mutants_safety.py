@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.studies.mutants import mutants_of
 
-RED, SAFELY = "tests/grading/sessions/test_in_the_red.py", "tests/scenarios/test_working_safely.py"
+RED, SAFELY = "tests/grading/sessions/test_in_the_red.py", "tests/scenarios/disputed/test_working_safely.py"
 ROAD, VERDICT = "tests/grading/marks/test_roadworthy.py", "tests/grading/marks/test_verdict.py"
 ASKED = "tests/tui/presentation/test_cautions.py"
 

@@ -186,8 +186,8 @@ MUTANTS = (
         "grading/sessions/versions.py",
         f"{FOLDER}/test_versions.py",
         (
-            '_SESSION = ("perception.py", "session.py")',
-            "_SESSION = ()",
+            'for name in ("perception.py", "session.py")',
+            "for name in ()",
             "who reads is no part of the engine",
             "test_the_engine_is_all_that_decides_a_reading",
         ),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from tests.studies.mutants import Mutant
 
 WORKSHOP, WATCHING = "scenarios/workshop.py", "scenarios/watching.py"
-SAFELY = "tests/scenarios/test_working_safely.py"
+SAFELY = "tests/scenarios/disputed/test_working_safely.py"
 CONTROLS, WORK = "tests/scenarios/test_workshop.py", "tests/scenarios/test_workshop_work.py"
 CAP = f"{WORK}::test_cap_scalds_with_pressure_and_heat_and_is_unsafe_with_heat"
 RED = f"{CONTROLS}::test_run_stops_at_the_first_look_in_the_red"

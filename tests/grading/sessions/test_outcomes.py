@@ -11,20 +11,12 @@ import pytest
 
 from grading.sessions import session as sessions
 from grading.sessions.modes import FREE, Mode
+from grading.sessions.outcome import Reading, SafetyEvent
 from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import (
-    HARM_K_MIN,
-    LOOKS_AGAIN,
-    SAMPLE_SECONDS,
-    Reading,
-    SafetyEvent,
-    Session,
-    arriving_vehicle,
-    job_weather,
-    open_workshop,
-)
+from grading.sessions.session import HARM_K_MIN, LOOKS_AGAIN, SAMPLE_SECONDS, Session
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import Action
+from scenarios.arrival import arriving_vehicle, job_weather, open_workshop
 from scenarios.model import Planted, ReadingSpec
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import Struck

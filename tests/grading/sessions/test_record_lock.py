@@ -174,7 +174,9 @@ def test_who_comes_second_reads_who_has_it(record: Path, told: str, holder: Hold
 
 
 @pytest.mark.parametrize(
-    ("ask", "wait", "request_left"), [((), 0.0, None), ((False,), 0.0, None), ((True,), 15.0, os.getpid())]
+    ("ask", "wait", "request_left"),
+    [((), 0.0, None), ((False,), 0.0, None), ((True,), 15.0, os.getpid())],
+    ids=["as usual", "not asking", "asking"],
 )
 def test_who_asks_leaves_a_request_while_it_waits(
     record: Path, monkeypatch: pytest.MonkeyPatch, ask: tuple[bool, ...], wait: float, request_left: int | None

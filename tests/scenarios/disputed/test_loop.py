@@ -11,7 +11,7 @@ from sim.observation import touch
 from sim.repairs import bleed
 from sim.vehicle import states as st
 from sim.world import STOPPED, running
-from tests.scenarios.disputed import (
+from tests.scenarios.disputed.vehicles import (
     VEHICLES,
     WINTER_C,
     catalogue,

@@ -21,7 +21,18 @@ from sim.vehicle import code_memory as cm
 from sim.vehicle.parameters import healthy
 from sim.vehicle.tolerances import draw
 from sim.world import MINUTE, STOPPED, Weather, World, running
-from tests.scenarios.disputed import VEHICLES, WINTER_C, catalogue, cold, driven, go, night, seen, value, with_fault
+from tests.scenarios.disputed.vehicles import (
+    VEHICLES,
+    WINTER_C,
+    catalogue,
+    cold,
+    driven,
+    go,
+    night,
+    seen,
+    value,
+    with_fault,
+)
 
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
 ROAD = {"kmh": 90.0}

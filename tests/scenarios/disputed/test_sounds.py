@@ -6,7 +6,7 @@ import pytest
 from grading.sessions.perception import SENSES
 from sim.observation.instruments import INSTRUMENTS
 from sim.world import running
-from tests.scenarios.disputed import VEHICLES, cold, go, seen, value, with_fault
+from tests.scenarios.disputed.vehicles import VEHICLES, cold, go, seen, value, with_fault
 
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
 QUIET, LOUD = 0, 2

@@ -4,7 +4,7 @@ import pytest
 
 from sim.vehicle import states as st
 from sim.world import running
-from tests.scenarios.disputed import VEHICLES, cold, field, go, seen, value, with_fault
+from tests.scenarios.disputed.vehicles import VEHICLES, cold, field, go, seen, value, with_fault
 from tests.scenarios.life import DAMP
 
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
