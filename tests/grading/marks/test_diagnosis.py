@@ -118,7 +118,7 @@ def test_a_lucky_diagnosis_is_told(belief: float, told: bool) -> None:
     assert all(f"only {belief:.0%} likely" in str(reason) for reason in reasons)
 
 
-# -- the moment whose belief counts, and that its error is of the same moment --------------------------------------------
+# The moment whose belief counts, and that its error is of the same moment.
 
 LOW, HOSE = marking().faults["coolant-low"], marking().faults["hose-leaks"]
 

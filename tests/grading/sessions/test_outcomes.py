@@ -95,7 +95,7 @@ def test_faults_strike_as_the_job_says_or_by_lot(monkeypatch: pytest.MonkeyPatch
     catalogue = replace(CATALOGUE, faults=CATALOGUE.faults | {fault.id: fault})
     job = replace(JOB, faults=(Planted(fault.id, None, 9), Planted(stuck.id, 0.0)), ambient_C=-7.0, altitude_m=2000.0)
     asked: list[tuple[Any, ...]] = []
-    monkeypatch.setattr(sessions, "strike", lambda *given: asked.append(given) or "struck")
+    monkeypatch.setattr("scenarios.arrival.strike", lambda *given: asked.append(given) or "struck")
     struck, good = arriving_vehicle(catalogue, job, SEED)
     key = f"vehicle:cold-tern:{SEED}"
     drawn = 0.2 + (0.6 - 0.2) * uniform(key, fault.id, "severity")
@@ -281,7 +281,7 @@ def test_an_engine_is_harmed_once(monkeypatch: pytest.MonkeyPatch, before: float
     performing(monkeypatch, session, performed)
     outcome = session.do(Action("idle", (4.0,)))
     event = SafetyEvent(0.0, "ran the engine while it overheated: it is harmed", False)
-    told = "The engine is badly overheated. Running it on has harmed it."
+    told = "The engine is badly overheated. Running it on ruins its head gasket."
     assert outcome.safety == session.safety == ([event] if harmed else [])
     assert outcome.said == [*([told] if harmed else []), "The needle went into the red. You stopped at once."]
 
