@@ -156,9 +156,9 @@ def sentences(workshop: Workshop, luck: Luck) -> list[str]:
     if "belt heard" in words:
         told.append(_("A belt squeals."))
     if "gurgling heard" in words:
-        told.append(say("Behind the dash: {sound}.", sound=of("gurgling heard")))
+        told.append(say("Something {gurgles} behind the dash.", gurgles=of("gurgling heard")))
     if "hiss heard" in words:
-        told.append(say("A vacuum line: {sound}.", sound=of("hiss heard")))
+        told.append(say("A vacuum line {hisses}.", hisses=of("hiss heard")))
     if "windscreen seen" in words:
         told.append(say("The windscreen is {state}.", state=of("windscreen seen")))
     if "sweetness smelt" in words:

@@ -78,5 +78,5 @@ def test_every_check_tells_some_fault(found: dict[str, set[str]]) -> None:
 
 @pytest.mark.parametrize("check", OF_GAS)
 def test_gas_and_sweet_steam_mean_the_head_gasket(found: dict[str, set[str]], check: str) -> None:
-    """Common practice, no source."""
-    assert found[check] == {"head-gasket-leak"}
+    """Common practice, no source. A vehicle driven very short of coolant may have ruined its gasket on the way."""
+    assert "head-gasket-leak" in found[check] and found[check] <= {"head-gasket-leak", "coolant-low"}

@@ -16,7 +16,7 @@ RED = f"{CONTROLS}::test_run_stops_at_the_first_look_in_the_red"
 OVERHEATS = f"{CONTROLS}::test_overheating_engine_is_stopped_at_the_next_look"
 GLANCES = f"{CONTROLS}::test_gauge_is_checked_every_half_minute_and_read_at_the_end"
 BONNET = (
-    f"{CONTROLS}::test_bonnet_is_open_in_the_bay_and_unchanged_at_the_bench",
+    f"{CONTROLS}::test_bonnet_is_open_in_the_bay_and_somebody_sits_in_the_cabin_only_at_the_seat",
     f"{WORK}::test_check_takes_a_walk_and_its_minutes",
 )
 SHARED = f"{WORK}::test_copy_shares_parameters_until_either_changes_them"

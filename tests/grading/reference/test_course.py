@@ -17,6 +17,7 @@ from grading.reference.policy import (
     diagnose,
 )
 from grading.reference.preparation import Readiness
+from grading.sessions.perception import SENSES
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Check, Job
 from tests.grading.reference.small_course import (
@@ -116,8 +117,12 @@ def test_engine_is_stopped_in_the_red(
     assert asked == [(0.0, False, []), (0.5, True, [FEED]), (0.5, True, [FEED, RETURN])]
 
 
-def test_engine_stays_off_after_the_red() -> None:
-    """Without a script: it is far from sure, and checks with a running engine would still tell."""
+def test_engine_stays_off_after_the_red(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a script: it is far from sure, and checks with a running engine would still tell.
+
+    The engine lamp, which a thermostat stuck open has lit before the vehicle comes, would make it sure.
+    """
+    monkeypatch.delitem(SENSES, "engine lamp seen")
     catalogue, job = in_the_red()
     found = diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)))
     assert found.actions == [Action("check", (LEVEL,)), HOT, LOW, START, Action("drive", (0.5, 50.0)), OFF]

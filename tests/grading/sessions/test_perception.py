@@ -131,7 +131,8 @@ def true_of(label: str) -> dict[int, float]:
     instrument = INSTRUMENTS[SENSES[label].instrument]
     if isinstance(instrument, Kind):
         return {k: float(k) for k in range(len(instrument.words))}
-    return {instrument.read(true, 0.5, 0.5): true for true in (*np.linspace(-20.0, 90.0, 221), *np.linspace(0, 6, 601))}
+    range_of_all = np.concatenate([np.linspace(-20.0, 90.0, 221), np.linspace(0.0, 6.0, 601), np.arange(90.0, 160.0)])
+    return {instrument.read(float(true), 0.5, 0.5): float(true) for true in range_of_all}
 
 
 TRUE = {label: true_of(label) for label in SENSES}
@@ -220,8 +221,13 @@ def test_all_that_there_is_to_notice_comes_in_one_order(senses: dict[str, int]) 
     assert sentences(workshop(SEAT, START, BLOW), median) == [
         f"{RUNS}; the blower's motor whirs.",
         "The temperature gauge is just off cold.",
+        "The temperature lamp is lit.",
+        "The charge lamp is lit.",
+        "The engine lamp is lit.",
         "At the vents: a breath of air, cool, mostly at the face.",
         "A belt squeals.",
+        "Something gurgles faintly behind the dash.",
+        "A vacuum line hisses faintly.",
         "The windscreen is misting at the edges.",
         "The cabin smells faintly sweet.",
         "There is a smell of hot engine.",
@@ -229,6 +235,7 @@ def test_all_that_there_is_to_notice_comes_in_one_order(senses: dict[str, int]) 
     assert sentences(workshop(BAY, START, BLOW), median) == [
         f"{RUNS}.",
         "A belt squeals.",
+        "A vacuum line hisses faintly.",
         "The radiator fan is turning slowly.",
         "Coolant is boiling over: steam and a hiss from the cap.",
         "There is a smell of hot engine.",

@@ -302,7 +302,7 @@ def test_steam_that_collapses_draws_hoses_flat_and_air_in_but_no_deep_vacuum() -
         fleet.controls[name] = value
     seen = fleet.advance(0.0, 12 * 3600.0, np.arange(60.0, 12 * 3600.0, 60.0))[0]
     pressure = fleet.evaluate(seen)["pressure_kPa"]
-    assert -50.0 < pressure.min() < -30.0
+    assert -50.0 < pressure.min() < -20.0
     assert fleet.state[0, st.GAS] > gas + 50.0
 
 
