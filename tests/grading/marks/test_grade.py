@@ -17,9 +17,11 @@ from grading.marks import grade as grades
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import Case
 from grading.marks.grade import Grade, Judge, _hangs_on, grade_record
+from grading.marks.replay import replay as replay_of
 from grading.marks.rubric import PACKAGED, load_rubric
 from grading.observer.particles import PER_FAULT
 from grading.reference.policy import SOLVER, Course
+from grading.sessions.modes import Mode
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -354,3 +356,15 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
     assert made.to_json() == data
     nothing = {"belief": None, "belief_standard_error": None, "comeback": None}
     assert replace(made, belief=None, belief_error=None, comeback=None).to_json() == data | nothing
+
+
+def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: pytest.MonkeyPatch) -> None:
+    guided = Session(judge().catalogue, judge().job, SEED, mode=Mode("guided"))
+    nothing = judge().grade(guided.recorder.entries)
+    assert (nothing.mode, nothing.vehicles_failed, nothing.belief, nothing.checks_used) == ("guided", 0, None, 0)
+    guided.do(FIND[0])
+    monkeypatch.setattr(
+        grades, "replay", lambda *given: [replace(step, vehicles_failed=4) for step in replay_of(*given)]
+    )
+    assert judge().grade(guided.recorder.entries).vehicles_failed == 4
+    assert judge().grade(guided.recorder.entries[:1]).vehicles_failed == 0

@@ -158,6 +158,15 @@ def test_readings_are_kept_in_words_and_progress_is_told(monkeypatch: pytest.Mon
     assert shares == [0.5, 1.0]
 
 
+def test_where_nothing_was_declared_progress_is_that_of_the_whole_record(monkeypatch: pytest.MonkeyPatch) -> None:
+    shares: list[float] = []
+    record = entries(DRIVE, NOTE, DRIVE, DRIVE)
+    del record[0].data["readings"]  # as of an action that has none
+    trail: Any = Trail({0: 15.0, 1: 15.0, 2: 15.0})
+    assert [step.shown for step in replay(record, trail, False, shares.append)] == 4 * [()]
+    assert shares == [0.25, 0.5, 0.75, 1.0]
+
+
 @pytest.mark.parametrize(
     ("failed", "left"), [((False, False, False), None), ((False, True, False), [0, 2]), ((True, True, False), [2])]
 )
