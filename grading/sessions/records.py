@@ -134,7 +134,7 @@ def _kept(path: Path, job: str) -> Kept | None:
         name = first.get("job") or job or (named[1] if named else "")
         if not isinstance(name, str) or not name:
             return None
-        free = first.get("kind") == "job" and first.get("mode", FREE) != EXAM
+        free = first.get("kind") == "job" and first.get("mode") != EXAM
         return Kept(path, [Entry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
 
 

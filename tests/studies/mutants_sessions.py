@@ -56,8 +56,8 @@ MUTANTS = (
             "test_numbers_may_be_as_large_as_they_may_be",
         ),
         (
-            'class EndLine(_Line, tag="end", kw_only=True, forbid_unknown_fields=True)',
-            'class EndLine(_Line, tag="end", kw_only=True)',
+            "class Read(Struct, forbid_unknown_fields=True):",
+            "class Read(Struct):",
             "unknown fields passed over",
             "test_a_line_that_lukewarm_does_not_write_is_refused",
         ),

@@ -154,6 +154,8 @@ CHECK, SAID, TOP_UP, HOSE_REPAIR = (
         ((CHECK, TOP_UP, CHECK, SAID), HOSE, 4),  # which relieves a leak and is no trial of parts
         ((CHECK, TOP_UP, HOSE_REPAIR, SAID), HOSE, 2),
         ((CHECK, TOP_UP, CHECK), None, 3),  # nothing was declared: as far as it went
+        ((CHECK, TOP_UP, CHECK), LOW, 3),
+        ((CHECK, SAID, CHECK), None, 3),
     ],
 )
 def test_belief_and_error_are_of_one_moment(

@@ -7,17 +7,25 @@ from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 from grading.marks import criteria as rules
+from grading.marks import grade as grades
+from grading.marks.comeback import Comeback
 from grading.marks.criteria import Case
-from grading.marks.grade import Grade, Judge, _hangs_on
+from grading.marks.grade import Grade, Judge, _hangs_on, grade_record
+from grading.marks.replay import replay as replay_of
 from grading.marks.rubric import PACKAGED, load_rubric
-from grading.reference.policy import Course
+from grading.observer.particles import PER_FAULT
+from grading.reference.policy import SOLVER, Course
+from grading.sessions.modes import Mode
+from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.actions import Action
+from scenarios.language import Message
 from scenarios.model import Planted
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, WRITE, bench, marks, play, with_fault, with_twin
 
@@ -249,3 +257,114 @@ def test_a_step_that_tells_little_for_its_minutes_is_regretted() -> None:
     checks = [step for step in steps if step.action.verb == "check"]
     assert checks[0].regret > 20.0
     assert steps[-1].worth is not None
+
+
+def test_how_far_the_marking_is_is_told_up_to_the_end() -> None:
+    """A tenth at the start, half of it for the record's steps, the rest for the reference, which is kept."""
+    entries, told = session(*FIND[:3], SURE).recorder.entries, []
+    Judge(judge().catalogue, judge().job, SEED).grade(entries, told.append)
+    assert told[:5] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6])
+    assert told[5:] == sorted(told[5:]) and told[5] >= 0.6 and told[-1] == 1.0
+    again: list[float] = []
+    assert all(step.best is None and step.regret == 0.0 for step in judge().grade(entries, again.append).steps)
+    assert again == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6, 1.0])
+    assert judge().grade(entries).total == judge().grade(entries, look_ahead=True).total
+
+
+def test_a_record_is_graded_by_the_judge_of_its_job_and_seed(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[Any] = []
+
+    class Noted:
+        def __init__(self, *given: Any) -> None:
+            asked.append(given)
+
+        def grade(self, *given: Any) -> str:
+            asked.append(given)
+            return "a grade"
+
+    monkeypatch.setattr(grades, "Judge", Noted)
+    catalogue, job, entries = judge().catalogue, judge().job, [Entry("job", {"job": "cold-tern", "seed": 7})]
+    rubric = load_rubric()
+    assert grade_record(catalogue, entries, print, rubric, True) == "a grade"
+    assert grade_record(catalogue, entries) == "a grade"
+    assert asked == [
+        (catalogue, job, 7, rubric),
+        (entries, print, True),
+        (catalogue, job, 7, None),
+        (entries, None, False),
+    ]
+
+
+def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(grades, "told", lambda job, fault: 0.12345678)
+    catalogue, job = judge().catalogue, judge().job
+    course = Course([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85, 3)
+    made = Grade(
+        total=61.5,
+        passed=True,
+        criteria={"diagnosis": 60.0},
+        weights={"diagnosis": 40.0},
+        checks_used=3,
+        minutes_used=20.25,
+        reference_checks=1,
+        reference_minutes=2.0,
+        safety=["burnt"],
+        reasons=["as it is", Message("{n} checks", n=2)],
+        rubric="a hash",
+        truth=["coolant-low"],
+        course=course,
+        steps=[],
+        job=job,
+        faults=[catalogue.faults["coolant-low"]],
+        group=["coolant-low", "twin"],
+        hangs_on=[("coolant-low", 2.0)],
+        comeback=Comeback(3, "cold", False, 30),
+        mode="exam",
+        hints=4.0,
+        competences={"K1": 60.0},
+        belief=0.87654321,
+        belief_error=0.01234567,
+        vehicles_failed=2,
+    )
+    data = {
+        "total": 61.5,
+        "passed": True,
+        "criteria": {"diagnosis": 60.0},
+        "competences": {"K1": 60.0},
+        "weights": {"diagnosis": 40.0},
+        "checks_used": 3,
+        "minutes_used": 20.25,
+        "reference_checks": 1,
+        "reference_minutes": 2.0,
+        "reference": {"checks": ["gauge"], "diagnosis": "coolant-low", "belief": 0.85, "vehicles_failed": 3},
+        "safety": ["burnt"],
+        "reasons": ["as it is", "2 checks"],
+        "rubric": "a hash",
+        "solver": SOLVER,
+        "vehicles_imagined": PER_FAULT,
+        "vehicles_failed": 2,
+        "belief": 0.876543,
+        "belief_standard_error": 0.012346,
+        "group": ["coolant-low", "twin"],
+        "rates": {"coolant-low": 1.0},
+        "chance_of_complaint": {"coolant-low": 0.123457},
+        "hangs_on_rates": [{"fault": "coolant-low", "factor": 2.0}],
+        "mode": "exam",
+        "hints": 4.0,
+        "comeback": {"day": 3, "what": "cold", "dangerous": False, "days": 30},
+    }
+    assert made.to_json() == data
+    nothing = {"belief": None, "belief_standard_error": None, "comeback": None}
+    assert replace(made, belief=None, belief_error=None, comeback=None).to_json() == data | nothing
+
+
+def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: pytest.MonkeyPatch) -> None:
+    guided = Session(judge().catalogue, judge().job, SEED, mode=Mode("guided"))
+    nothing = judge().grade(guided.recorder.entries)
+    assert (nothing.mode, nothing.vehicles_failed, nothing.belief, nothing.checks_used) == ("guided", 0, None, 0)
+    guided.do(FIND[0])
+    monkeypatch.setattr(
+        grades, "replay", lambda *given: [replace(step, vehicles_failed=4) for step in replay_of(*given)]
+    )
+    assert judge().grade(guided.recorder.entries).vehicles_failed == 4
+    assert judge().grade(guided.recorder.entries[:1]).vehicles_failed == 0

@@ -183,3 +183,19 @@ def test_of_two_faults_neither_declared_both_are_confused_and_a_severity_of_none
         ("none", "thermostat-stuck-open"): 1,
         ("coolant-low", "thermostat-stuck-open"): 1,
     }
+
+
+def test_an_empty_record_is_no_attempt() -> None:
+    assert attempt_of(catalogue(), [], True) is None
+
+
+def test_the_confusion_that_is_told_is_one_of_the_job_s_own() -> None:
+    """The newest job is confused more often, but another comes next: what is told is what was confused there."""
+    whole = catalogue()
+    two = replace(whole, jobs={name: whole.jobs[name] for name in ("a-low", "d-sound")})
+    records = [record("a-low", "hose-leaks", True), *2 * [record("d-sound", "thermostat-stuck-open", True)]]
+    found = remember(two, records)
+    assert (found.next_job, str(found.why)) == (
+        "a-low",
+        "a hose leaks and coolant low were taken for each other: learn what tells them apart",
+    )

@@ -156,3 +156,45 @@ def test_readings_are_kept_in_words_and_progress_is_told(monkeypatch: pytest.Mon
     assert steps[0].bits == 0.0  # never below nothing
     assert (steps[0].minute, steps[0].minutes, steps[1].minute) == (0.0, 2.0, 2.0)
     assert shares == [0.5, 1.0]
+
+
+def test_where_nothing_was_declared_progress_is_that_of_the_whole_record(monkeypatch: pytest.MonkeyPatch) -> None:
+    shares: list[float] = []
+    record = entries(DRIVE, NOTE, DRIVE, DRIVE)
+    del record[0].data["readings"]  # as of an action that has none
+    trail: Any = Trail({0: 15.0, 1: 15.0, 2: 15.0})
+    assert [step.shown for step in replay(record, trail, False, shares.append)] == 4 * [()]
+    assert shares == [0.25, 0.5, 0.75, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("failed", "left"), [((False, False, False), None), ((False, True, False), [0, 2]), ((True, True, False), [2])]
+)
+def test_vehicles_that_cannot_be_calculated_tell_nothing_of_a_check(
+    failed: tuple[bool, ...], left: list[int] | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a check could bring is asked of those vehicles alone that came to its end."""
+    asked: list[Any] = []
+
+    @dataclass
+    class Fleet(Belief):
+        kept: list[int] | None = None
+
+        def copy(self, keep: np.ndarray) -> Fleet:
+            return Fleet(self.felt, kept=keep.tolist())
+
+    class Failing(Trail):
+        def after(self, now: Belief, action: Action, _steps: object, _noticed: object) -> tuple[Belief, Performed]:
+            look = Look(ReadingSpec("gauge", "gauge needle", "dash gauge"), np.array([10.0, 11.0, 12.0]), 0.0)
+            return Belief(now.felt + 1, sum(failed)), Performed(action, 2.0, readings=[look], failed=np.array(failed))
+
+    def expect(now: Fleet, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
+        asked.append((now.kept, [(name, true.tolist()) for name, true in looks]))
+        return -0.5, 0.0
+
+    monkeypatch.setattr(module, "expect", expect)
+    trail: Any = Failing({})
+    trail.start = Fleet()
+    (step,) = replay(entries(CHECK), trail, False)
+    assert asked == [(left, [("dash gauge", [10.0 + k for k in (range(3) if left is None else left)])])]
+    assert (step.bits, step.vehicles_failed) == (0.0, sum(failed))  # bits are never less than none

@@ -267,3 +267,16 @@ def test_a_group_is_looked_for_where_it_could_matter(
     chances = np.array([belief if f is fault else 0.0 for f in judge.imagined.faults])
     alone = frozenset() if declared is None else frozenset({declared})
     assert judge._group(fault, chances, ["coolant-low"]) == (whole if asked else alone)
+
+
+def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> None:
+    made = case(*GOOD, HINT, BACK, belief=BELIEF)
+    for entry in made.actions:
+        del entry.data["safety"]  # as where nothing happened
+    grade = grade_case(made, RUBRIC, QUIET, "guided", 2)
+    assert (grade.mode, grade.hints, grade.vehicles_failed, grade.truth) == ("guided", 4.0, 2, ["coolant-low"])
+    assert grade.safety == []
+    assert told(grade) == [
+        "hints took 4 marks off the total",
+        "imagined vehicles left out because they cannot be calculated: 2",
+    ]

@@ -67,8 +67,9 @@ def test_the_first_line_holds_what_the_job_began_with(more: dict[str, Any], held
     versions = {"program": program_version(), "engine": engine_hash(), "catalogue": catalogue_hash(CATALOGUE)}
     first = {"n": 0, "format": 2, "job": "cold-tern", "seed": SEED, **versions, **held}
     assert session.recorder.entries == [Entry("job", first)]
-    again = Session.of_record(CATALOGUE, JOB, session.recorder.entries, Recorder(None))
-    assert again.recorder.entries == session.recorder.entries
+    recorder = Recorder(None)
+    again = Session.of_record(CATALOGUE, JOB, session.recorder.entries, recorder)
+    assert again.recorder is recorder and recorder.entries == session.recorder.entries
     assert (again.mode, again.seed) == (session.mode, session.seed)
 
 

@@ -118,6 +118,7 @@ def test_a_hand_is_hard_or_soft_all_day() -> None:
 CATALOGUE = bench()
 JOB = CATALOGUE.jobs["cold-tern"]
 IGNITION, START, BLOW = Action("ignition", ("on",)), FIND[1], FIND[3]
+LOWEST = Action("set", ("blower", 1.0))
 RUNS, STOPPED = "The engine runs at about 740 rpm", "The engine is stopped"
 
 
@@ -169,6 +170,7 @@ def workshop(place: str, *actions: Action) -> Workshop:
         (DASH, (START, BLOW), {"blower heard": 2}, [f"{RUNS}; the blower labours."]),
         (DASH, (IGNITION, BLOW), {"blower heard": 3}, [f"{STOPPED}, ignition at run; the blower runs evenly."]),
         (DASH, (START, BLOW), {"blower heard": 4}, [f"{RUNS}; the blower falters."]),
+        (DASH, (START, LOWEST), {"blower heard": 3}, [f"{RUNS}; the blower runs evenly."]),
         (DASH, (BLOW,), {"blower heard": 4}, [f"{STOPPED}."]),
         (DASH, (), {"sweetness smelt": 1}, [f"{STOPPED}.", "The cabin smells faintly sweet."]),
         (DASH, (), {"sweetness smelt": 2}, [f"{STOPPED}.", "The cabin smells plainly sweet."]),

@@ -286,6 +286,12 @@ def test_a_record_that_cannot_be_read_counts_as_an_exam_unless_it_says_otherwise
     assert sealed_jobs(kept_records()) == ({job} if mode == "exam" else set())
 
 
+def test_a_record_too_large_to_be_read_counts_as_an_exam(monkeypatch: pytest.MonkeyPatch) -> None:
+    a_record(NAMED, job="warm-tern")
+    monkeypatch.setattr("grading.sessions.record.MOST_BYTES", 10)
+    assert only().entries == [Entry("job", {"n": 0, "job": "warm-tern", "mode": "exam"})]
+
+
 def test_an_exam_elsewhere_that_cannot_be_read_is_known_by_its_note(tmp_path: Path) -> None:
     path = exam(tmp_path / "desk" / "warm-tern-2026-11-30-140509.jsonl")
     path.write_bytes(b"milk\n")
@@ -379,3 +385,7 @@ def test_a_record_is_of_the_day_in_its_name_or_of_its_last_line() -> None:
     assert [Kept(path, []).day for path in (named, other)] == ["2026-03-09", "2025-04-05"]
     other.unlink()
     assert Kept(other, []).day == ""
+
+
+def test_records_and_marks_stay_where_earlier_versions_put_them(data_folder: Path) -> None:
+    assert (records_folder(), marks_folder()) == (data_folder / "records", data_folder / "marks")

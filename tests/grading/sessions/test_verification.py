@@ -76,6 +76,7 @@ def test_a_record_with_another_reading_is_not_sound(entries: list[Entry], name: 
     forged[one] = Entry("action", entries[one].data | {"readings": [other, *entries[one].data["readings"][1:]]})
     again = replayed(CATALOGUE, forged)
     assert again.difference is not None and again.difference.line == one + 1
+    assert again.entries == entries  # as the replay gives them
 
 
 def test_a_record_of_another_engine_is_never_called_unsound(entries: list[Entry]) -> None:
@@ -163,8 +164,9 @@ def test_whatever_a_replay_gives_is_held_against_the_record(entries: list[Entry]
 
 
 def test_what_is_no_action_keeps_its_place() -> None:
-    session = play(CATALOGUE, JOB, FIND[0])
+    session = play(CATALOGUE, JOB)
     session.draft("cause", "as far as")
+    session.do(FIND[0])
     session.do(FIND[1])
     session.draft("cause", "further")
     session.do(Action("handback"))
