@@ -14,7 +14,7 @@ MUTANTS = (
     # lines
     *mutants_of(
         "grading/sessions/line_format.py",
-        f"{FOLDER}/test_record.py",
+        f"{FOLDER}/records/test_record.py",
         (
             "    step: Step\n    shown: Name\n    minute",
             "    step: Step | bool\n    shown: Name\n    minute",
@@ -30,7 +30,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/sessions/line_format.py",
-        f"{FOLDER}/test_line_format.py",
+        f"{FOLDER}/records/test_line_format.py",
         (
             "\nLONGEST_LINE = 200_000\n",
             "\nLONGEST_LINE = 2_000_000\n",
@@ -94,7 +94,7 @@ MUTANTS = (
     # records in the folder
     *mutants_of(
         "grading/sessions/records.py",
-        f"{FOLDER}/test_records.py",
+        f"{FOLDER}/records/test_records.py",
         (
             "return self.open and self.mode.exam",
             "return self.mode.exam",
@@ -135,7 +135,7 @@ MUTANTS = (
     # the record and its lock
     *mutants_of(
         "grading/sessions/record_lock.py",
-        f"{FOLDER}/test_record_lock.py",
+        f"{FOLDER}/records/test_record_lock.py",
         (
             "return self._lock is not None",
             "return True",
@@ -151,7 +151,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/sessions/record.py",
-        f"{FOLDER}/test_recorder.py",
+        f"{FOLDER}/records/test_recorder.py",
         (
             'return [int(reading["step"]) for reading in self.data.get("readings", ())]',
             'return [int(reading["step"]) for reading in self.data.get("readings", ())][:1]',
@@ -184,7 +184,7 @@ MUTANTS = (
     # versions
     *mutants_of(
         "grading/sessions/versions.py",
-        f"{FOLDER}/test_versions.py",
+        f"{FOLDER}/records/test_versions.py",
         (
             'for name in ("perception.py", "session.py")',
             "for name in ()",

@@ -68,9 +68,9 @@ PARTS = {
         ("grading/sessions/*.py",),
         ("tests/grading/sessions",),
         (
-            "tests/grading/sessions/test_attacks_slow.py",
-            "tests/grading/sessions/test_format1.py::test_an_old_record_is_marked",
-            "tests/grading/sessions/test_format1.py::test_every_old_record_can_be_done_again",
+            "tests/grading/sessions/records/test_attacks_slow.py",
+            "tests/grading/sessions/records/test_format1.py::test_an_old_record_is_marked",
+            "tests/grading/sessions/records/test_format1.py::test_every_old_record_can_be_done_again",
             "tests/grading/sessions/test_perception.py::test_words_are_told_as_often_as_they_are_expected",
         ),
     ),

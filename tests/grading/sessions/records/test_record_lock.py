@@ -25,7 +25,7 @@ from tests.grading.workbench import FIND, bench
 
 CATALOGUE = bench()
 JOB = CATALOGUE.jobs["cold-tern"]
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[4]
 HOLDER = """
 import sys, time
 from pathlib import Path

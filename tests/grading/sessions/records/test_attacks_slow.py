@@ -17,14 +17,16 @@ from grading.sessions.record import Entry, as_bytes, parse_record, read_record
 from grading.sessions.verification import CannotReplay, replayed
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
-from tests.grading.sessions.killed_writer import CATALOGUE, JOB, write_notes
+from tests.grading.sessions.records.killed_writer import CATALOGUE, JOB, write_notes
 from tests.grading.workbench import FIND, PROVE, WRITE, play
 
 KILLED = 500
 MUTATED = 20_000
 HONEST = 2_000
 PROCESSES: Any = get_context("forkserver" if "forkserver" in get_all_start_methods() else "spawn")
-PROCESSES.set_forkserver_preload(["tests.grading.sessions.killed_writer"])  # a new process need not import and compile
+PROCESSES.set_forkserver_preload(
+    ["tests.grading.sessions.records.killed_writer"]
+)  # a new process need not import and compile
 
 
 def killed_once(path: Path, rng: random.Random) -> list[int]:
