@@ -118,6 +118,30 @@ def test_a_lucky_diagnosis_is_told(belief: float, told: bool) -> None:
     assert all(f"only {belief:.0%} likely" in str(reason) for reason in reasons)
 
 
+@pytest.mark.parametrize(
+    ("truth", "belief", "reasons"),
+    [
+        (
+            ("coolant-low",),
+            {"coolant-low": 0.3},
+            ["right, but hardly earned: what was seen makes coolant low only 30% likely"],
+        ),
+        (("coolant-low",), {"coolant-low": 0.85}, []),
+        (("motor-dead",), {"coolant-low": 0.85}, ["the diagnosis is wrong: it was motor dead"]),
+        (
+            ("motor-dead", "thermostat-stuck-open"),
+            {"coolant-low": 0.3},
+            ["the diagnosis is wrong: it was motor dead, thermostat stuck open"],
+        ),
+    ],
+)
+def test_it_says_what_was_not_earned_and_what_it_was(
+    truth: tuple[str, ...], belief: dict[str, float], reasons: list[str]
+) -> None:
+    _, found = diagnosis(case(did("diagnose", "coolant-low", 90.0), belief=belief, truth=truth))
+    assert list(map(str, found)) == reasons
+
+
 # The moment whose belief counts, and that its error is of the same moment.
 
 LOW, HOSE = marking().faults["coolant-low"], marking().faults["hose-leaks"]

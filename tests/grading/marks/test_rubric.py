@@ -75,3 +75,16 @@ def test_every_mark_may_be_nothing_or_all(tmp_path: Path, most: int, least: int)
     assert rubric.weights == dict.fromkeys(CRITERIA, 0.0) | {"diagnosis": 100.0}
     assert rubric.hints == {"question": least, "pointer": most, "explanation": least}
     assert (rubric.total, rubric.diagnosis, rubric.efficiency, rubric.cap) == (most, least, most, least)
+
+
+@pytest.mark.parametrize("given", ["-1", "100.5"])
+@pytest.mark.parametrize("name", ["total", "diagnosis", "efficiency", "critical-error-cap"])
+def test_marks_are_0_to_100(tmp_path: Path, name: str, given: str) -> None:
+    old = {"total": "70", "diagnosis": "50", "efficiency": "25", "critical-error-cap": "49"}[name]
+    with pytest.raises(DataError, match=f"{given}, expected a number of at least 0 and at most 100$"):
+        load_rubric(changed(tmp_path, f"{name}: {old}", f"{name}: {given}"))
+
+
+def test_a_weight_is_0_to_100(tmp_path: Path) -> None:
+    with pytest.raises(DataError, match=r"100\.5, expected a number of at least 0 and at most 100$"):
+        load_rubric(changed(tmp_path, "diagnosis: 40", "diagnosis: 100.5"))

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from grading.marks.comeback import Comeback
-from grading.marks.criteria import hint_marks
+from grading.marks.criteria import efficiency, hint_marks
 from grading.marks.grade import Grade, Judge, _hangs_on, _verdict, grade_case
 from grading.marks.rubric import PACKAGED, load_rubric
 from scenarios.model import CRITERIA
-from tests.grading.cases import RUBRIC, Did, case, did, entries, job_with, marking
+from tests.grading.cases import COURSE, RUBRIC, Did, case, did, entries, job_with, marking
 
 FULL = dict.fromkeys(CRITERIA, 100.0)
 AT_THE_BAR = FULL | {"diagnosis": 50.0, "parts": 50.0, "inquiry": 50.0}
@@ -280,3 +280,21 @@ def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> 
         "hints took 4 marks off the total",
         "imagined vehicles left out because they cannot be calculated: 2",
     ]
+
+
+def test_marks_are_told_to_tenths_and_minutes_to_hundredths() -> None:
+    done = (did("check", "gauge", minutes=40.123), did("check", "gauge", minutes=2.004), did("diagnose", "none", 33.3))
+    made = case(*done, did("drive", 3.0), belief={"none": 0.7777}, course=replace(COURSE, minutes=2.456))
+    made = replace(made, job=replace(made.job, competences={"K1": "calibration", "K2": "efficiency"}))
+    grade = grade_case(made, RUBRIC, None)
+    assert (grade.checks_used, grade.minutes_used) == (2, 42.13)
+    assert (grade.reference_checks, grade.reference_minutes) == (1, 2.46)
+    exact = {"calibration": 100.0 * (1.0 - (0.333 - 0.7777) ** 2), "efficiency": efficiency(made)[0]}
+    for name, value in exact.items():
+        assert grade.criteria[name] == round(value, 1) != round(value, 2)
+    assert grade.competences == {"K1": grade.criteria["calibration"], "K2": grade.criteria["efficiency"]}
+
+
+def test_of_nothing_done_no_minutes_are_told() -> None:
+    grade = grade_case(case(), RUBRIC, None)
+    assert (grade.checks_used, grade.minutes_used, grade.belief, grade.hangs_on) == (0, 0.0, None, [])
