@@ -225,8 +225,8 @@ def advance(
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
-    leaks = leaks or y[HARM] > BEGINS_K_MIN or p.core_air_share > 0.0  # air in the core moves the fan as leaks do
-    rates(y, p, c, s, q, f0)
+    rates(y, p, c, s, q, f0)  # air in the core, or coolant that nearly stands, moves the fan as leaks do
+    leaks = leaks or y[HARM] > BEGINS_K_MIN or p.core_air_share > 0.0 or q.still * q.runs > 0.0
     flips = due(y, p, c, s, q)
     if flips:
         change_over(flips, p, c, s, q)

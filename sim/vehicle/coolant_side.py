@@ -217,7 +217,8 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         q.sensed_C = y[JACKET]
         q.radiator_kg_s_per_lift = 0.0
 
-    q.still = 1.0 - min(flow / STILL_L_MIN, 1.0)
+    stands = max(1.0 - flow / STILL_L_MIN, 0.0)
+    q.still = stands * stands  # begins without a kink, which a step would find late
     q.metal_block = p.metal_block_W_K * (1.0 - q.runs * q.still * (1.0 - STILL_BLOCK))
     # air: what is neither in a core nor parted goes round; steam and what the loop lacks count once the neck is empty
     air_L = max(y[GAS], 0.0) / ATMOSPHERE

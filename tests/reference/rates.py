@@ -99,7 +99,7 @@ class Vehicle(Parts):
         to_behind = to_both - to_heater
         flow = to_bypass + to_radiator + to_both
         per_minute = law.litre_mass(jacket, p["glycol"]) / 60.0
-        quiet = max(1.0 - flow / 5.0, 0.0)
+        quiet = max(1.0 - flow / 5.0, 0.0) ** 2
         held_air = max(gas_standard - p["tank_air_L"], 0.0)
         neck_room = max(p["neck_free_L"] - y[36], 0.0)
         wandering = max(held_air - core_air - behind_air - y[36], 0.0)
