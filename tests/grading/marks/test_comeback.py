@@ -9,13 +9,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from grading.marks import comeback
 from grading.marks.comeback import DAYS, WARM_SPELL, Comeback, follow, live_on
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Change, Repair
 from sim.fleet import Fleet
+from sim.laws.air import standard_atmosphere_pressure
 from sim.vehicle.parameters import healthy
-from sim.world import Weather, World
+from sim.vehicle.tolerances import uniform
+from sim.world import MINUTE, STOPPED, Weather, World, running
 from tests.grading.workbench import CURE, PROVE, bench, marks, play, repair_named, with_fault
 
 BACK = Action("handback")
@@ -183,3 +186,33 @@ def test_coolant_is_looked_at_on_the_day_of_rest() -> None:
     assert month([MILD_C] * 6, {"bottle_L": 0.0}, like=bottle).day is None
     assert month([MILD_C] * 7, {"bottle_L": 0.0}, like=bottle) == Comeback(7, "coolant has to be topped up", False)
     assert month([MILD_C] * 7, {"bottle_L": 0.7}, like=bottle).day is None
+
+
+def test_the_month_begins_where_the_job_ended_in_the_job_s_own_weather(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[tuple[World, list[float], float]] = []
+
+    def followed(world: World, mornings: list[float], warm_enough_C: float) -> Comeback:
+        begun.append((world, mornings, warm_enough_C))
+        return Comeback(None, "", False)
+
+    monkeypatch.setattr(comeback, "follow", followed)
+    catalogue, job = with_fault(bench(), "coolant-low")
+    job = replace(job, altitude_m=2000.0, warm_enough_C=33.0)
+    catalogue = replace(catalogue, jobs={job.id: job})
+    session = play(catalogue, job, Action("wait", (7.0,)), BACK)
+    live_on(catalogue, job, session.recorder.entries)
+    ((world, mornings, warm_enough),) = begun
+    # within 5 K of the job's weather, the same for all who sit this job with this seed
+    days = [uniform("month", "cold-tern", session.seed, day) for day in range(1, 31)]
+    assert mornings == pytest.approx([job.ambient_C - 5.0 + 10.0 * share for share in days])
+    assert (world.now, world.weather.mean, warm_enough) == (7.0 * MINUTE, job.ambient_C, 33.0)
+    assert world.fleet.controls["atmosphere_kPa"].tolist() == 2 * [standard_atmosphere_pressure(2000.0)]
+    assert (world.fleet.parameters["missing_L"] > 0.0).tolist() == [True, False]
+
+
+def test_a_vehicle_is_shut_and_stopped_before_its_first_night() -> None:
+    world = World(Fleet.cold(healthy(2), MILD_C), Weather(MILD_C))
+    world.set(**running(kmh=50.0), bonnet=1.0, cap=0.0, recirculation=1.0, occupants=0.0)
+    assert follow(world, [], 35.0) == Comeback(None, "", False)
+    left = STOPPED | {"bonnet": 0.0, "cap": 1.0, "recirculation": 0.0, "occupants": 1.0}
+    assert {name: float(world.fleet.controls[name][0]) for name in left} == left
