@@ -150,8 +150,9 @@ def drawn_by_lot(chance: np.ndarray, lots: np.ndarray) -> np.ndarray:
 
     Pareto sampling (Rosen 1997): those with the smallest odds of lot over odds of chance.
     """
-    order = np.argsort(lots * (1.0 - chance) / np.where(chance > 0.0, chance * (1.0 - lots), 1e-300), kind="stable")
-    return np.sort(order[: round(float(chance.sum()))])
+    with np.errstate(over="ignore"):  # a chance of next to nothing: infinite odds, drawn last
+        odds = lots * (1.0 - chance) / np.where(chance > 0.0, chance * (1.0 - lots), 1e-300)
+    return np.sort(np.argsort(odds, kind="stable")[: round(float(chance.sum()))])
 
 
 def _chances(w: np.ndarray, count: float) -> np.ndarray:
