@@ -212,7 +212,7 @@ def test_the_month_begins_where_the_job_ended_in_the_job_s_own_weather(monkeypat
 
 def test_a_vehicle_is_shut_and_stopped_before_its_first_night() -> None:
     world = World(Fleet.cold(healthy(2), MILD_C), Weather(MILD_C))
-    world.set(**running(kmh=50.0), bonnet=1.0, cap=0.0, recirculation=1.0, occupants=0.0)
+    world.set(**running(kmh=50.0), bonnet=1.0, cap=0.0, recirculation=1.0, occupants=1.0)
     assert follow(world, [], 35.0) == Comeback(None, "", False)
-    left = STOPPED | {"bonnet": 0.0, "cap": 1.0, "recirculation": 0.0, "occupants": 1.0}
+    left = STOPPED | {"bonnet": 0.0, "cap": 1.0, "recirculation": 0.0, "occupants": 0.0}
     assert {name: float(world.fleet.controls[name][0]) for name in left} == left

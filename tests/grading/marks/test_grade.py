@@ -351,7 +351,7 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
         "hangs_on_rates": [{"fault": "coolant-low", "factor": 2.0}],
         "mode": "exam",
         "hints": 4.0,
-        "comeback": {"day": 3, "what": "cold", "dangerous": False, "days": 30},
+        "comeback": {"day": 3, "what": "cold", "dangerous": False, "days": 30, "unroadworthy": "", "held": False},
     }
     assert made.to_json() == data
     nothing = {"belief": None, "belief_standard_error": None, "comeback": None}
