@@ -27,9 +27,9 @@ def unroadworthy(world: World, ambient_C: float) -> str:
 
     The second vehicle is the same in sound order; ambient_C: of the next morning [degC]. Raises PhysicsFailed.
     """
-    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=1.0)
+    world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
     world.wait(NIGHT_MINUTES * MINUTE)
-    world.set(ambient_C=ambient_C, heater=1.0, blower=4.0, vents=SCREEN)
+    world.set(ambient_C=ambient_C, heater=1.0, blower=4.0, vents=SCREEN, occupants=1.0)
     minutes, kmh = trips(1)[0]
     for leg, way in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
         world.set(**way)

@@ -78,3 +78,13 @@ def test_a_sound_vehicle_is_held_without_need() -> None:
     assert handed_back(NOT_DRIVEN, fault="").needlessly_held
     assert (handed_back(fault="").needlessly_held, handed_back(fault="").days) == (False, DAYS)
     assert not Comeback(None, "", True, 0, "", True).needlessly_held  # it would have overheated
+
+
+def test_somebody_is_aboard_on_the_trip_and_nobody_at_night(monkeypatch: pytest.MonkeyPatch) -> None:
+    both = healthy(2, CATALOGUE.vehicles["hatch"].parameters)
+    world = World(Fleet.cold(both, 2.0), Weather(2.0))
+    aboard: list[float] = []
+    wait = world.wait
+    monkeypatch.setattr(world, "wait", lambda s: (aboard.append(float(world.fleet.controls["occupants"][0])), wait(s)))
+    assert unroadworthy(world, 2.0) == ""
+    assert aboard == [0.0, 1.0, 1.0]
