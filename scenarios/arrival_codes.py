@@ -29,7 +29,7 @@ _DRIVEN: dict[bytes, tuple[np.ndarray, np.ndarray] | None] = {}
 """Codes and KEPT after the owner's drives, by weather and parameters."""
 NOT_FELT = frozenset(
     {"core_R", "core_clear", "feed_clear", "return_clear", "heater_feed_R", "heater_return_R", "valve_G", "boost_works"}
-    | {"feed_soft", "rear_air_share", "sludge", "fan_forced"}
+    | {"feed_soft", "rear_air_share", "sludge", "fan_forced", "core_km", "core_bursts_kPa"}
 )
 """Parameters of these groups that leave the engine neither too cold nor too hot."""
 FELT_IN_A_DRIVE = (
