@@ -40,12 +40,14 @@ def hissing(fleet: Fleet) -> np.ndarray:
     while it is to stand anywhere but where it rests. Source: common practice, no source.
     """
     p, q = fleet.parameters, fleet.quantities
-    force = np.array([vacuum_force(float(vacuum)) for vacuum in fleet.state[:, st.VACUUM]])
     valve = (p["valve_drive"] == VACUUM_DRIVE) * (fleet.controls["heater"] < 1.0)
     valve = valve * (1.0 - p["valve_supply"] * p["valve_coil"])
     blend = (p["blend_drive"] == VACUUM_DRIVE) * (np.abs(q["heat_asked"] - p["blend_rest"]) > 0.0)
     blend = blend * (1.0 - p["blend_supply"] * p["blend_motor"])
-    return force * np.clip(valve + blend, 0.0, 1.0)
+    open_line = np.clip(valve + blend, 0.0, 1.0)
+    for k in np.flatnonzero(open_line):  # few of many vehicles
+        open_line[k] *= vacuum_force(float(fleet.state[k, st.VACUUM]))
+    return open_line
 
 
 def idle_flare(fleet: Fleet) -> np.ndarray:
