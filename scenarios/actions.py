@@ -32,5 +32,7 @@ PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "driv
 """Verbs that the vehicle feels; the others are marks in the record."""
 VERBS = (*sorted(PHYSICAL), "suspect", "diagnose", "note", "hint", "handback")
 """All verbs. Records name them: a verb keeps its name for good."""
+ALSO = "also"
+"""Third argument of a diagnosis that stands beside the ones before it. Records name it: it keeps its name."""
 CONTROLS = frozenset({"set", "ignition", "engine"})
 """Verbs that only move a control."""

@@ -275,7 +275,9 @@ class Job:
     title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS; comes_and_goes:
     whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none; ambient_C;
     altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
-    proves the repair; competences: an instructor's own code to the one of CRITERIA that shows it.
+    proves the repair; competences: an instructor's own code to the one of CRITERIA that shows it; competent_minutes,
+    competent_checks: medians of competent technicians to the diagnosis, None where nobody has measured them;
+    diagnosis_only: the fault is to be found, not mended.
     """
 
     id: str
@@ -293,6 +295,9 @@ class Job:
     difficulty: int
     warm_enough_C: float
     competences: dict[str, str] = field(default_factory=dict)
+    competent_minutes: float | None = None
+    competent_checks: int | None = None
+    diagnosis_only: bool = False
 
     @property
     def real_faults(self) -> tuple[str, ...]:

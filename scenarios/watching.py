@@ -20,6 +20,10 @@ AT_ONCE = 1e-6
 """Time that nobody notices [s]."""
 WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
 RED = INSTRUMENTS[WATCH.instrument]
+MOST_IN_THE_RED = 2.0
+"""Minutes of running after needle, lamp or steam was shown beyond which it is an error: time to pull over and stop."""
+RAN_ON = N_("ran the engine on although it was shown to overheat")
+RESTARTED = N_("started the engine again while it was still in the red")
 
 
 def is_watched(check: Check) -> bool:
@@ -61,3 +65,41 @@ def _stop_in_time(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
         ran_on = (y[:, st.HARM] > most) & (gauge_needle(fleet) > RED_FROM)
         y[ran_on, st.HARM] = most[ran_on]
         fleet.refresh()
+
+
+class RedWatch:
+    """What a person was shown of an overheating engine, and how long it ran on: a critical safety error.
+
+    Reaching the red once is none: an overheating complaint demands it, and the engine is then switched off.
+    """
+
+    def __init__(self) -> None:
+        self.shown = False
+        """Whether needle, lamp or steam shows it, as far as is known."""
+        self.minutes = 0.0
+        self._ran = False
+        self._told: set[str] = set()
+
+    def before(self, runs: bool) -> None:
+        """An action begins; runs: whether the engine does."""
+        self._ran = runs
+
+    def after(self, fleet: Fleet, runs: bool, minutes: float, told: bool) -> str:
+        """An action of some minutes is over; the error that it made, in English, each once, empty for none.
+
+        fleet: one vehicle; told: whether lamp or steam shows it now, or the needle stood in the red as it ended.
+        """
+        was_shown, needle = self.shown, runs and in_the_red(gauge_needle(fleet))
+        self.shown = needle or told or (was_shown and not runs)
+        if was_shown and self._ran and runs:
+            self.minutes += minutes
+        elif not self.shown:
+            self.minutes = 0.0
+        if was_shown and needle and not self._ran:
+            return self._once(RESTARTED)
+        return self._once(RAN_ON) if self.minutes > MOST_IN_THE_RED else ""
+
+    def _once(self, error: str) -> str:
+        new = error not in self._told
+        self._told.add(error)
+        return error if new else ""

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
-
-from grading.marks.proof import proves_warm
+from grading.marks.case import Case, Declared, Result, named, same_cure
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
-from grading.observer.prior import prior
-from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES, Course
+from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES
 from grading.reference.preparation import stood
 from grading.sessions.record import Entry
 from scenarios.actions import Action
-from scenarios.language import N_, FirstSentence, Listed, Message, Text
-from scenarios.model import COST_CLASSES, Catalogue, Fault, Job
+from scenarios.language import N_, Listed, Message
+from scenarios.model import Catalogue, Fault
 
 EARNED = SURE
 """Belief in the declared fault, or its group, at which the diagnosis counts as fully earned, unless the reference
@@ -25,12 +19,14 @@ LEAST_EARNED = 0.5
 """The same where the reference itself found no further check worth its minutes, at the least."""
 LUCKY = 10.0
 """Marks for a right diagnosis that nothing seen supports."""
+OTHER_MODE = 70.0
+"""Least marks for the right part and cure with another way of failing, where the part was earned."""
 SAME_PART, SAME_SYSTEM = 40.0, 20.0
-"""Most marks for a wrong diagnosis of the right part, or of another part of the right system."""
-NOT_CURED = 30.0
-"""Most marks for parts where a fault was left in the vehicle, or a complaint came back."""
-POOR_WORK = 30.0
-"""Marks for parts that each kind of bad work costs, whatever comes of it."""
+"""Most marks for a wrong diagnosis of the right part that another repair cures, or of another part of the system."""
+WRONG_HELD = 0.5
+"""Confidence from which a wrong diagnosis that stands fails the diagnosis."""
+WRONG_MOST = 40.0
+"""Most marks for the diagnosis where one does, and what one costs that is held with less, times its confidence."""
 TELLING_BITS = 0.02
 """Information below which a check could tell nothing new [bit]."""
 FREE_MINUTES = 8.0
@@ -39,113 +35,153 @@ FREE_CHECKS = 2
 """The same for the number of checks."""
 WARM_UP = 15.0
 """Running that verifies the complaint [min]: it counts against nobody."""
+CONFIRMING = 0.15
+"""Share of a repair's minutes that may be spent for nothing on a last look that confirms the diagnosis."""
+UNREAD_CODES = 20.0
+"""Marks for inquiry that it costs to clear trouble codes before they were read."""
 RUNNING = {"idle": 0, "rev": 1, "drive": 0}
 """Verbs that run the engine, and where their minutes stand among the arguments."""
 WRITTEN = (N_("complaint"), N_("cause"), N_("correction"))
 SHORTEST_TEXT = 3
 """Words below which a written line says nothing."""
-Result = tuple[float, Sequence[Text]]
 
 
-@dataclass(frozen=True)
-class Case:
-    """One record as it is marked.
-
-    actions: entries of actions; steps: up to the last diagnosis; truth: fault ids; group: ids of faults that no check
-    tells from the declared one, with it; belief: in each fault, as the diagnosis counts, and its standard
-    error (faults,).
-    """
-
-    catalogue: Catalogue
-    job: Job
-    actions: list[Entry]
-    steps: list[Step]
-    course: Course
-    faults: list[Fault]
-    truth: list[str]
-    declared: Fault | None
-    group: frozenset[str]
-    belief: np.ndarray
-    error: np.ndarray
-
-    @property
-    def prior(self) -> np.ndarray:
-        """Probability of each fault by its rate and the complaint (faults,)."""
-        return prior(self.job, self.faults)
-
-    def in_group(self, chance: np.ndarray) -> float:
-        """Sum over the group of the declared fault."""
-        return float(sum(p for fault, p in zip(self.faults, chance, strict=True) if fault.id in self.group))
+# -- diagnosis ---------------------------------------------------------------------------------------------------------
 
 
-def _belief(case: Case) -> float:
-    """In the group of the declared fault; what the observer does not know counts for the person."""
-    return min(case.in_group(case.belief) + case.in_group(case.error), 1.0)
+def _belief(case: Case, declared: Declared) -> float:
+    """In the group of a diagnosis; what the observer does not know counts for the person."""
+    return min(case.in_group(declared, declared.belief) + case.in_group(declared, declared.error), 1.0)
 
 
-def _enough(case: Case) -> float:
+def enough(case: Case) -> float:
     """Belief at which a diagnosis is fully earned."""
     return min(EARNED, max(case.course.belief, LEAST_EARNED))
 
 
-def counted(actions: list[Action], protected: float, minutes: float) -> float:
-    """Minutes that count: without those of protected checks and the running that verifies the complaint.
+def _earned(known: float, belief: float, wanted: float) -> float:
+    """Share 0..1 of what had to be learnt, from the prior to what is enough."""
+    return min((belief - known) / max(wanted - known, 0.05), 1.0) if belief > known else 0.0
+
+
+def _marks(case: Case, declared: Declared, fault: Fault) -> float:
+    """Marks of a diagnosis for a fault of the vehicle."""
+    share = _earned(case.in_group(declared, case.prior), _belief(case, declared), enough(case))
+    if case.matches(declared, fault):
+        return max(100.0 * share, LUCKY)
+    if same_cure(declared.fault, fault):
+        belief = min(case.of_part(declared, declared.belief) + case.of_part(declared, declared.error), 1.0)
+        return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), LUCKY)
+    if declared.fault.part == fault.part:
+        return SAME_PART * share
+    return SAME_SYSTEM * share if declared.fault.system == fault.system else 0.0
+
+
+def diagnosis(case: Case) -> Result:
+    """Belief in what was declared, given what was seen before it was cured, above the prior; the mean over the faults
+    that bring the complaint.
+    """
+    if not case.held:
+        return 0.0, [Message("no diagnosis was declared")]
+    best = [max(_marks(case, declared, fault) for declared in case.held) for fault in case.asked]
+    marks, said = sum(best) / len(best), []
+    for declared in case.held:
+        if not case.is_right(declared):
+            continue
+        if not any(case.matches(declared, fault) for fault in case.real):
+            said.append(Message("the right part, but it failed otherwise: {faults}", faults=named(case.real)))
+        elif (belief := _belief(case, declared)) < _half_earned(case, declared):
+            name = declared.fault.name
+            said.append(
+                Message(
+                    "right, but hardly earned: what was seen makes {fault} only {belief:.0%} likely",
+                    fault=name,
+                    belief=belief,
+                )
+            )
+    wrong = [declared for declared in case.held if not case.is_right(declared)]
+    if wrong:
+        said.append(Message("the diagnosis is wrong: it was {faults}", faults=named(case.real)))
+    elif any(not any(case.is_right(d) and _names(case, d, fault) for d in case.held) for fault in case.asked):
+        said.append(Message("not everything was found: it was {faults}", faults=named(case.real)))
+    if wrongly_held(case):
+        return min(marks, WRONG_MOST), said
+    return max(marks - sum(WRONG_MOST * declared.confidence for declared in wrong if len(case.held) > 1), 0.0), said
+
+
+def _half_earned(case: Case, declared: Declared) -> float:
+    known = case.in_group(declared, case.prior)
+    return known + 0.5 * max(enough(case) - known, 0.05)
+
+
+def _names(case: Case, declared: Declared, fault: Fault) -> bool:
+    return case.matches(declared, fault) or same_cure(declared.fault, fault)
+
+
+def wrongly_held(case: Case) -> bool:
+    """Whether a wrong diagnosis stands that its own author holds to be likely."""
+    return any(declared.confidence >= WRONG_HELD and not case.is_right(declared) for declared in case.held)
+
+
+def calibration(case: Case) -> Result:
+    """One minus the squared gap between stated confidence and belief, a proper rule (Brier 1950), the mean over what
+    was declared.
+    """
+    if not case.held:
+        return 0.0, []
+    gaps = [declared.confidence - case.in_group(declared, declared.belief) for declared in case.held]
+    return 100.0 * (1.0 - sum(gap * gap for gap in gaps) / len(gaps)), []
+
+
+# -- time --------------------------------------------------------------------------------------------------------------
+
+
+def counted(actions: list[Action], free: float, minutes: float) -> float:
+    """Minutes that count: without those that are free and the running that verifies the complaint.
 
     Standing counts for less.
     """
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
-    return max(minutes - stood(actions) - protected - min(run, WARM_UP), 0.0)
+    return max(minutes - stood(actions) - free - min(run, WARM_UP), 0.0)
+
+
+def worked(case: Case) -> float:
+    """Minutes to the diagnosis, standing counted for less: what is held against the allowance."""
+    steps = case.to_diagnosis
+    total = max((step.minute + step.minutes for step in steps), default=0.0)
+    return max(total - stood([step.action for step in steps]), 0.0)
 
 
 def counted_checks(catalogue: Catalogue, names: list[str]) -> int:
-    """Number of checks that are not protected."""
-    return sum(1 for name in names if not catalogue.checks[name].protected)
+    """Number of checks that count: each once and once again for nothing, protected ones not at all."""
+    return sum(
+        names.count(name) - (names.count(name) > 1) for name in dict.fromkeys(names) if not _free(catalogue, name)
+    )
 
 
-def diagnosis(case: Case) -> Result:
-    """Belief in the declared fault or its group, given what was seen, above the prior."""
-    declared = case.declared
-    if declared is None:
-        return 0.0, [Message("no diagnosis was declared")]
-    known, belief, enough = case.in_group(case.prior), _belief(case), _enough(case)
-    earned = min((belief - known) / max(enough - known, 0.05), 1.0) if belief > known else 0.0
-    if case.group & set(case.truth):
-        said = []
-        if earned < 0.5:
-            said.append(
-                Message(
-                    "right, but hardly earned: what was seen makes {fault} only {belief:.0%} likely",
-                    fault=declared.name,
-                    belief=belief,
-                )
-            )
-        return max(100.0 * earned, LUCKY), said
-    real = [case.catalogue.faults[name] for name in case.truth]
-    said = [Message("the diagnosis is wrong: it was {faults}", faults=Listed(fault.name for fault in real))]
-    if any(fault.part == declared.part for fault in real):
-        return SAME_PART * earned, said
-    if any(fault.system == declared.system for fault in real):
-        return SAME_SYSTEM * earned, said
-    return 0.0, said
+def _free(catalogue: Catalogue, name: str) -> bool:
+    return catalogue.checks[name].protected
 
 
 def efficiency(case: Case) -> Result:
-    """Minutes of the reference over the reference's and the regret, less a little for checks beyond its number.
+    """Minutes of the reference or of a competent technician, whichever are more, over one's own, less a little for
+    checks beyond their number.
 
     Stopping too soon is regretted too: what was not looked at is paid for in wrong repairs, in proportion to the belief
     that was lacking.
     """
     if case.declared is None:
         return 0.0, []
-    total = max((step.minute + step.minutes for step in case.steps), default=0.0)
-    known = case.catalogue.checks
-    free = sum(s.minutes for s in case.steps if s.action.verb == "check" and known[s.action.text(0)].protected)
-    mine = counted([step.action for step in case.steps], free, total) - _confirming(case)
+    steps, known, job = case.to_diagnosis, case.catalogue.checks, case.job
+    total = max((step.minute + step.minutes for step in steps), default=0.0)
+    free = sum(step.minutes for step in steps if _costs_nothing(case, step)) + _confirming(case)
+    mine = counted([step.action for step in steps], free, total)
     free = sum(known[name].minutes for name in case.course.checks if known[name].protected)
-    par = counted(case.course.actions, free, case.course.minutes)
-    checks = [step.action.text(0) for step in case.steps if step.action.verb == "check"]
-    used, needed = counted_checks(case.catalogue, checks), counted_checks(case.catalogue, case.course.checks)
-    too_soon = WRONG_REPAIR_MINUTES * max(_enough(case) - _belief(case), 0.0)
+    par = max(counted(case.course.actions, free, case.course.minutes), job.competent_minutes or 0.0)
+    checks = [step.action.text(0) for step in steps if step.action.verb == "check"]
+    used = counted_checks(case.catalogue, checks)
+    needed = max(counted_checks(case.catalogue, case.course.checks), job.competent_checks or 0)
+    too_soon = WRONG_REPAIR_MINUTES * max(enough(case) - _best_belief(case), 0.0)
     spent = (par + FREE_MINUTES) / (max(mine, par) + too_soon + FREE_MINUTES)
     many = (needed + FREE_CHECKS) / (max(used, needed) + FREE_CHECKS)
     said = []
@@ -169,95 +205,80 @@ def efficiency(case: Case) -> Result:
     return 100.0 * (0.7 * spent + 0.3 * many), said
 
 
+def _best_belief(case: Case) -> float:
+    """Belief with the diagnosis that the checks bear out best; with the right part another way of failing will do."""
+    found = [_belief(case, declared) for declared in case.held]
+    for declared in case.held:
+        if case.is_right(declared):
+            found.append(min(case.of_part(declared, declared.belief) + case.of_part(declared, declared.error), 1.0))
+    return max(found)
+
+
+def _costs_nothing(case: Case, step: Step) -> bool:
+    """Whether a step is a protected check, or the first repetition of one."""
+    if step.action.verb != "check":
+        return False
+    name = step.action.text(0)
+    earlier = [one for one in case.steps if one.number < step.number and one.action.verb == "check"]
+    return _free(case.catalogue, name) or sum(one.action.text(0) == name for one in earlier) == 1
+
+
 def _confirming(case: Case) -> float:
-    """Minutes of the last check that told nothing new, where it confirms before a dear part."""
-    cures = case.declared.cured_by if case.declared else ()
-    if not cures or any(case.catalogue.repairs[name].cost not in ("large", "dear") for name in cures):
+    """Minutes for nothing of the last check that told nothing new: it confirms before work begins."""
+    idle = [step for step in _idle(case) if not _costs_nothing(case, step)]
+    if case.declared is None or not idle:
         return 0.0
-    idle = _idle(case)
-    return idle[-1].minutes if idle else 0.0
+    minutes = [case.catalogue.repairs[name].minutes for name in case.declared.fault.cured_by]
+    return min(idle[-1].minutes, CONFIRMING * min(minutes, default=0.0))
+
+
+# -- inquiry -----------------------------------------------------------------------------------------------------------
 
 
 def _looked(case: Case) -> list[Step]:
-    checks = [step for step in case.steps if step.action.verb == "check"]
-    return [step for step in checks if not case.catalogue.checks[step.action.text(0)].protected]
+    checks = [step for step in case.to_diagnosis if step.action.verb == "check"]
+    return [step for step in checks if not _free(case.catalogue, step.action.text(0))]
 
 
 def _idle(case: Case) -> list[Step]:
-    return [step for step in _looked(case) if step.bits < TELLING_BITS]
-
-
-def safety(case: Case) -> Result:
-    """What hurt or could have, and cautions that were passed over."""
-    events = [event for entry in case.actions for event in entry.data.get("safety", ())]
-    lost = sum(100.0 if event["critical"] else 25.0 for event in events)
-    said = []
-    for name in skipped_cautions(case.actions):
-        caution = case.catalogue.cautions.get(name)
-        if caution is not None:
-            lost += 50.0 if caution.critical else 20.0
-            said.append(Message("a caution was passed over: {caution}", caution=FirstSentence(caution.text)))
-    return max(0.0, 100.0 - lost), said
-
-
-def skipped_cautions(actions: list[Entry]) -> list[str]:
-    """Ids of cautions that the person chose to pass over, each once."""
-    notes = [entry.action.arguments for entry in actions if entry.data["verb"] == "note"]
-    return sorted({str(note[1]) for note in notes if note[:1] == ("caution",) and note[2:] == ("skipped",)})
-
-
-def parts(case: Case, stays: bool) -> Result:
-    """Full marks where every fault of the vehicle is cured; unneeded parts and labour cost in proportion to a wrong
-    repair's price.
-
-    stays: a complaint came back after the keys were handed back.
-    """
-    truths = [case.catalogue.faults[name] for name in case.truth]
-    cures = {name for fault in truths for name in (*fault.cured_by, *fault.cured_in_passing)}
-    relieves = {name for fault in truths for name in fault.relieved_by}
-    done = [entry.action.text(0) for entry in case.actions if entry.data["verb"] == "repair"]
-    wasted, said = 0.0, []
-    for name in done:
-        repair = case.catalogue.repairs[name]
-        in_passing = all(name not in fault.cured_by for fault in truths)
-        if (name not in cures and name not in relieves) or (name in cures and name not in relieves and in_passing):
-            wasted += repair.minutes + COST_CLASSES[repair.cost]
-            said.append(Message("not needed: {repair}", repair=repair.name))
-    poor = sorted({what for name in done if (what := case.catalogue.repairs[name].poor_work)})
-    said += [Message("poor work: {what}", what=what) for what in poor]
-    left = [fault for fault in truths if _left(fault, done)]
-    if left and len(truths) > 1:
-        said.append(Message("not repaired: {faults}", faults=Listed(fault.name for fault in left)))
-    elif left:
-        said.append(Message("the fault was not repaired"))
-    most = NOT_CURED if left or stays else 100.0
-    return max(0.0, most - 100.0 * wasted / WRONG_REPAIR_MINUTES - POOR_WORK * len(poor)), said
-
-
-def _left(fault: Fault, done: list[str]) -> bool:
-    """Whether none of the repairs done cures a fault; one that no repair cures is not held against anyone."""
-    cures = {*fault.cured_by, *fault.cured_in_passing}
-    return bool(cures) and not cures & set(done)
+    """Checks that could tell nothing new, the first repetition of one aside."""
+    return [step for step in _looked(case) if step.bits < TELLING_BITS and not _costs_nothing(case, step)]
 
 
 def inquiry(case: Case) -> Result:
-    """Checks that could tell something new, the repair proven at the vents, and the work written down."""
+    """Checks that could tell something new, the repair proven, and the work written down."""
     looked, idle = _looked(case), _idle(case)
-    checked = any(step.action.verb == "check" for step in case.steps)
+    checked = any(step.action.verb == "check" for step in case.to_diagnosis)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
     said = [Message("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
-    proven = proves_warm(case.catalogue, case.job, case.actions)
+    proven = case.proven or case.job.diagnosis_only
     if not proven:
-        said.append(Message("the repair was not proven: no warm reading at the vents after it"))
+        said.append(Message("the repair was not proven: no reading after it shows that the complaint is gone"))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
     if missing:
         said.append(Message("not written down: {missing}", missing=Listed(missing)))
-    return 55.0 * telling + 35.0 * proven + 10.0 * (len(WRITTEN) - len(missing)) / len(WRITTEN), said
+    cleared = cleared_unread(case)
+    if cleared:
+        said.append(Message("trouble codes were cleared before they were read"))
+    marks = 55.0 * telling + 35.0 * proven + 10.0 * (len(WRITTEN) - len(missing)) / len(WRITTEN)
+    return max(marks - UNREAD_CODES * cleared, 0.0), said
 
 
-def hint_marks(actions: list[Entry], rubric: Rubric) -> float:
-    """Marks of the total that the hints of a record cost."""
-    return sum(rubric.hints[entry.action.text(0)] for entry in actions if entry.data["verb"] == "hint")
+CLEARS, READS = "clear codes", "trouble code"
+"""Operation that clears trouble codes, and the quantity whose reading notes them."""
+
+
+def cleared_unread(case: Case) -> bool:
+    """Whether trouble codes were cleared before any check had read them."""
+    read = False
+    for action in case.work:
+        check = case.catalogue.checks.get(action.text(0)) if action.verb == "check" else None
+        if check is None:
+            continue
+        if CLEARS in check.does:
+            return not read
+        read = read or any(spec.quantity == READS for spec in check.readings)
+    return False
 
 
 def written(actions: list[Entry]) -> dict[str, str]:
@@ -270,28 +291,6 @@ def written(actions: list[Entry]) -> dict[str, str]:
     }
 
 
-def calibration(case: Case) -> Result:
-    """One minus the squared gap between stated confidence and belief; suspects struck out against belief cost."""
-    if case.declared is None:
-        return 0.0, []
-    stated = [entry for entry in case.actions if entry.data["verb"] == "diagnose"][-1].action.number(1) / 100.0
-    gap = stated - case.in_group(case.belief)
-    belief = {fault.id: float(p) for fault, p in zip(case.faults, case.belief, strict=True)}
-    marks = {e.action.text(0): e.action.text(1) for e in case.actions if e.data["verb"] == "suspect"}
-    wrong = [name for name, mark in marks.items() if mark == "out" and belief.get(name, 0.0) > 0.2]
-    said = [Message("struck out although likely: {fault}", fault=case.catalogue.faults[name].name) for name in wrong]
-    return max(0.0, 100.0 * (1.0 - gap * gap) - 25.0 * len(wrong)), said
-
-
-def counting_step(steps: list[Step], declared: Fault | None) -> Step | None:
-    """The step whose `after` and `error` a diagnosis counts with: when declared, or before a part was first tried out.
-
-    Parts fitted before anything is declared teach, but that is no diagnosis. A repair that only relieves the declared
-    fault, such as topping up before looking for the leak, is no trial of parts.
-    """
-    said = [step for step in steps if step.action.verb == "diagnose"]
-    if not said or declared is None:
-        return steps[-1] if steps else None
-    tried = [s for s in steps if s.action.verb == "repair" and s.action.text(0) not in declared.relieved_by]
-    first = tried[0] if tried else None
-    return replace(first, after=first.before, error=first.error_before) if first else said[-1]
+def hint_marks(actions: list[Entry], rubric: Rubric) -> float:
+    """Marks of the total that the hints of a record cost."""
+    return sum(rubric.hints[entry.action.text(0)] for entry in actions if entry.data["verb"] == "hint")

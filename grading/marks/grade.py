@@ -10,17 +10,21 @@ from typing import Any
 import numpy as np
 
 from grading.marks import criteria as rules
+from grading.marks import workmanship
 from grading.marks.ambiguity import group_of
+from grading.marks.case import Case, Declared, earned_at, same_cure
 from grading.marks.comeback import Comeback, live_on
-from grading.marks.criteria import Case, hint_marks
+from grading.marks.proof import proves_warm
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
+from grading.marks.verdict import Verdict, came_back, is_temporary, verdict
 from grading.observer.cache import Trail
 from grading.observer.particles import PER_FAULT, Hypotheses
 from grading.observer.prior import told
 from grading.reference.policy import SOLVER, Course, diagnose
-from grading.sessions.modes import FREE, OUT_OF_TIME, Mode
+from grading.sessions.modes import FREE, Mode
 from grading.sessions.record import Entry
+from scenarios.actions import ALSO
 from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
@@ -32,7 +36,8 @@ OTHER_RATES = (0.5, 2.0)
 class Grade:
     """The marks of one record.
 
-    total 0..100; passed; criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
+    total 0..100; passed; verdict: in a word, see ``grading.marks.verdict``;
+    criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
     diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
     reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
     declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
@@ -45,6 +50,7 @@ class Grade:
 
     total: float
     passed: bool
+    verdict: str
     criteria: dict[str, float]
     weights: dict[str, float]
     checks_used: int
@@ -75,6 +81,7 @@ class Grade:
         return {
             "total": self.total,
             "passed": self.passed,
+            "verdict": self.verdict,
             "criteria": self.criteria,
             "competences": self.competences,
             "weights": self.weights,
@@ -147,55 +154,71 @@ class Judge:
         tell(1.0)
         return self._mark(entries, steps, self.course)
 
-    def _group(self, declared: Fault | None, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
+    def _group(self, declared: Fault, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
         """The declared fault and those that no check tells from it, looked for only where that could matter."""
-        if declared is None:
-            return frozenset()
         index = self.imagined.faults.index(declared)
         if declared.id in truth and belief[index] >= rules.EARNED:
             return frozenset({declared.id})
         return group_of(self.imagined, index, belief, self._parted)
 
+    def _declared(self, steps: list[Step], at: int, truth: list[str]) -> Declared:
+        """The diagnosis of a step, with the belief that it counts with."""
+        faults, said = self.imagined.faults, steps[at].action
+        fault = next(fault for fault in faults if fault.id == said.text(0))
+        real = [self.catalogue.faults[name] for name in truth]
+        group = self._group(fault, steps[at].after, truth)
+        meant = next((one for one in real if one.id in group or same_cure(fault, one)), None)
+        counts, before = earned_at(self.catalogue, steps, at, meant)
+        step = steps[counts]
+        belief, error = (step.before, step.error_before) if before else (step.after, step.error)
+        if before:
+            group = self._group(fault, belief, truth)
+        return Declared(fault, said.number(1) / 100.0, group, belief, error)
+
     def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]
-        faults = self.imagined.faults
-        declared = _declared(faults, steps)
-        counting = rules.counting_step(steps, declared)
-        belief, error = (np.zeros(0), np.zeros(0)) if counting is None else (counting.after, counting.error)
         truth = list(self.job.real_faults)
-        group = self._group(declared, belief, truth)
-        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
+        case = Case(
+            self.catalogue,
+            self.job,
+            actions,
+            steps,
+            course,
+            self.imagined.faults,
+            truth,
+            self.rubric,
+            tuple(self._declared(steps, at, truth) for at in held_at(steps)),
+            proves_warm(self.catalogue, self.job, actions),
+        )
         mode = Mode.of_record(entries[0].data).name
         vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
-        return grade_case(case, self.rubric, live_on(self.catalogue, self.job, entries), mode, vehicles_failed)
+        comeback = None if self.job.diagnosis_only else live_on(self.catalogue, self.job, entries)
+        return grade_case(case, comeback, mode, vehicles_failed)
 
 
-def grade_case(
-    case: Case, rubric: Rubric, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0
-) -> Grade:
+def held_at(steps: list[Step]) -> list[int]:
+    """Indices of the diagnoses that stand at the end: one that is declared stands in place of those before it, unless
+    it is declared beside them.
+    """
+    held: dict[str, int] = {}
+    for k, step in enumerate(steps):
+        if step.action.verb == "diagnose":
+            if step.action.arguments[2:] != (ALSO,):
+                held.clear()
+            held.pop(step.action.text(0), None)
+            held[step.action.text(0)] = k
+    return list(held.values())
+
+
+def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0) -> Grade:
     """Apply the rubric to a case.
 
     comeback: of the month after, None where the keys were not handed back; mode, vehicles_failed: as in ``Grade``.
     """
     criteria, reasons = _criteria(case, comeback)
-    safety = [event for entry in case.actions for event in entry.data.get("safety", ())]
-    critical: list[Text] = [str(event["what"]) for event in safety if event["critical"]]
-    if comeback is not None and comeback.dangerous and not comeback.held:
-        critical.append(Message("handed back dangerous: {what}", what=comeback.what))
-    if comeback is not None and comeback.forbidden:
-        critical.append(Message("handed back unroadworthy: {what}", what=comeback.forbidden))
-    hints = hint_marks(case.actions, rubric)
-    total, passed = _verdict(criteria, rubric, bool(critical), hints)
-    if hints:
-        reasons.append(Message("hints took {marks:g} marks off the total", marks=hints))
-    if any(e.data["verb"] == "handback" and e.action.arguments == (OUT_OF_TIME,) for e in case.actions):
-        reasons.append(Message("the time ran out: the job was handed in as it stood"))
-    if critical:
-        reasons.append(Message("critical safety error: {what}", what=critical[0]))
-    for name, least in (("diagnosis", rubric.diagnosis), ("efficiency", rubric.efficiency)):
-        if criteria[name] < least:
-            reasons.append(Message("the {criterion} must reach {least:g} to pass", criterion=name, least=least))
-    hangs_on = _hangs_on(case, criteria, rubric, bool(critical), passed)
+    found = verdict(case, criteria, comeback)
+    reasons += found.reasons
+    hangs_on = _hangs_on(case, criteria, comeback, found)
     if hangs_on:
         told = Listed(
             Message("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
@@ -206,32 +229,33 @@ def grade_case(
         reasons.append(
             Message("imagined vehicles left out because they cannot be calculated: {number}", number=vehicles_failed)
         )
-    declared, steps = case.declared, case.steps
+    declared, steps = case.declared, case.to_diagnosis
     return Grade(
-        total=round(total, 1),
-        passed=passed,
+        total=round(found.total, 1),
+        passed=found.passed,
+        verdict=found.name,
         criteria={name: round(value, 1) for name, value in criteria.items()},
-        weights=dict(rubric.weights),
+        weights=dict(case.rubric.weights),
         checks_used=sum(step.action.verb == "check" for step in steps),
         minutes_used=round(max((step.minute + step.minutes for step in steps), default=0.0), 2),
         reference_checks=len(case.course.checks),
         reference_minutes=round(case.course.minutes, 2),
-        safety=[str(event["what"]) for event in safety],
+        safety=[str(event["what"]) for entry in case.actions for event in entry.data.get("safety", ())],
         reasons=reasons,
-        rubric=rubric.hash,
+        rubric=case.rubric.hash,
         truth=case.truth,
         course=case.course,
-        steps=steps,
+        steps=case.steps,
         job=case.job,
         faults=case.faults,
-        group=sorted(case.group),
+        group=sorted(declared.group) if declared else [],
         hangs_on=hangs_on,
         comeback=comeback,
         mode=mode,
-        hints=hints,
+        hints=rules.hint_marks(case.actions, case.rubric),
         competences={code: round(criteria[name], 1) for code, name in case.job.competences.items()},
-        belief=None if declared is None else case.in_group(case.belief),
-        belief_error=None if declared is None else case.in_group(case.error),
+        belief=None if declared is None else case.in_group(declared, declared.belief),
+        belief_error=None if declared is None else case.in_group(declared, declared.error),
         vehicles_failed=vehicles_failed,
     )
 
@@ -248,19 +272,13 @@ def grade_record(
     return Judge(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
 
 
-def _declared(faults: list[Fault], steps: list[Step]) -> Fault | None:
-    """The fault of the last diagnosis."""
-    said = [step for step in steps if step.action.verb == "diagnose"]
-    return next(fault for fault in faults if fault.id == said[-1].action.text(0)) if said else None
-
-
 def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[Text]]:
-    came_back = comeback is not None and (comeback.day is not None or comeback.held)
+    back = came_back(case, comeback) or (comeback is not None and comeback.held)
     results = {
         "diagnosis": rules.diagnosis(case),
         "efficiency": rules.efficiency(case),
-        "safety": rules.safety(case),
-        "parts": rules.parts(case, came_back),
+        "safety": workmanship.safety(case),
+        "parts": workmanship.parts(case, back, is_temporary(case)),
         "inquiry": rules.inquiry(case),
         "calibration": rules.calibration(case),
     }
@@ -272,34 +290,27 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     return {name: value for name, (value, _) in results.items()}, reasons
 
 
-def _verdict(criteria: dict[str, float], rubric: Rubric, critical: bool, hints: float = 0.0) -> tuple[float, bool]:
-    """Total and whether it passes; hints: marks that hints took off."""
-    total = max(sum(criteria[name] * rubric.weights[name] / 100.0 for name in criteria) - hints, 0.0)
-    if critical:
-        return min(total, rubric.cap), False
-    enough = criteria["diagnosis"] >= rubric.diagnosis and criteria["efficiency"] >= rubric.efficiency
-    return total, total >= rubric.total and enough
-
-
 def _hangs_on(
-    case: Case, criteria: dict[str, float], rubric: Rubric, critical: bool, passed: bool
+    case: Case, criteria: dict[str, float], comeback: Comeback | None, found: Verdict
 ) -> list[tuple[str, float]]:
     """Rates that would turn pass or fail, one fault's at a time; the reference's course is left as it was."""
     out = []
-    if case.declared is None or critical:
-        return out
-    hints = hint_marks(case.actions, rubric)
-    for k, fault in enumerate(case.faults):
+    for k, fault in enumerate(case.faults if case.held else ()):
         for factor in OTHER_RATES:
-            belief = case.belief.copy()
-            belief[k] *= factor
             faults = [*case.faults[:k], replace(fault, rate=fault.rate * factor), *case.faults[k + 1 :]]
-            other = replace(case, belief=belief / belief.sum(), faults=faults)
+            other = replace(case, held=tuple(_at_rate(one, k, factor) for one in case.held), faults=faults)
             changed = {
                 "diagnosis": rules.diagnosis(other)[0],
                 "efficiency": rules.efficiency(other)[0],
                 "calibration": rules.calibration(other)[0],
             }
-            if _verdict(criteria | changed, rubric, critical, hints)[1] != passed:
+            if verdict(case, criteria | changed, comeback).passed != found.passed:
                 out.append((fault.id, factor))
     return out
+
+
+def _at_rate(declared: Declared, k: int, factor: float) -> Declared:
+    """A diagnosis with the belief as it would be were fault k so many times as common."""
+    belief = declared.belief.copy()
+    belief[k] *= factor
+    return replace(declared, belief=belief / belief.sum())

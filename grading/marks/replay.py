@@ -57,13 +57,16 @@ def _solved(
 def replay(
     entries: list[Entry], trail: Trail, look_ahead: bool, progress: Callable[[float], None] | None = None
 ) -> list[Step]:
-    """Steps of a record up to its last diagnosis; trail: beliefs of its job.
+    """Steps of a record up to its last diagnosis or repair; trail: beliefs of its job.
 
-    look_ahead: also ask at each check what would have been best. progress: told the share done.
+    look_ahead: also ask at each check up to the last diagnosis what would have been best. progress: told the share
+    done.
     """
     hypotheses, readiness = trail.start, Readiness()
     actions = [entry for entry in entries if entry.kind == "action"]
-    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
+    said = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
+    last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=said)
+    last = max(said, last)
     steps: list[Step] = []
     done: set[str] = set()
     worked = looked = 0.0  # minutes that count, now and when the check before ended
@@ -72,7 +75,7 @@ def replay(
         action, before, error_before = entry.action, belief, error
         bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
-            if action.verb == "check" and look_ahead:
+            if action.verb == "check" and look_ahead and k <= said:
                 advice = advised(trail, hypotheses, readiness, done)
                 best, worth = advice.best, advice.worth
             earlier = hypotheses

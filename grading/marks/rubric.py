@@ -1,4 +1,4 @@
-"""The rubric: weights and pass marks, read from a file that an instructor may change."""
+"""The rubric: weights, pass marks and allowances, read from a file that an instructor may change."""
 
 from __future__ import annotations
 
@@ -9,24 +9,40 @@ from pathlib import Path
 from grading.sessions.modes import RUNGS
 from scenarios.files.strict_yaml import load
 from scenarios.language import _, say
-from scenarios.model import CRITERIA
+from scenarios.model import CRITERIA, Job
 
 PACKAGED = Path(__file__).with_name("rubric.yaml")
 
 
 @dataclass(frozen=True, slots=True)
 class Rubric:
-    """weights: criterion to share of 100; total, diagnosis, efficiency: least marks that pass; cap: total after a
-    critical safety error; hints: step of a hint to marks of the total that it costs; hash: SHA-256 of the file.
+    """weights: criterion to share of 100; total: least marks that pass; floors: criterion to least marks that pass;
+    cap: total after a critical safety error; hints: step of a hint to marks of the total that it costs; needless:
+    minutes of needless work and parts at which no marks for parts are left; allowance_factor, allowance_least,
+    allowance_otherwise: minutes allowed, see ``allowed``; hash: SHA-256 of the file.
     """
 
     weights: dict[str, float]
     total: float
-    diagnosis: float
-    efficiency: float
+    floors: dict[str, float]
     cap: float
     hints: dict[str, float]
+    needless: float
+    allowance_factor: float
+    allowance_least: float
+    allowance_otherwise: float
     hash: str
+
+    def allowed(self, job: Job) -> float:
+        """Minutes to the diagnosis within which a job must be done."""
+        if job.competent_minutes is None:
+            return self.allowance_otherwise
+        return max(self.allowance_factor * job.competent_minutes, self.allowance_least)
+
+
+FLOORS = ("diagnosis", "safety", "parts")
+"""Criteria that must reach marks of their own to pass."""
+LONGEST = 100_000.0
 
 
 def load_rubric(path: Path = PACKAGED) -> Rubric:
@@ -43,16 +59,20 @@ def load_rubric(path: Path = PACKAGED) -> Rubric:
     hints_map = root.mapping("hints")
     hints = {name: hints_map.number(name, low=0.0, high=100.0) for name in RUNGS}
     hints_map.done()
-    marks = root.mapping("pass")
+    marks, allowance = root.mapping("pass"), root.mapping("allowance")
     rubric = Rubric(
         weights,
         marks.number("total", low=0.0, high=100.0),
-        marks.number("diagnosis", low=0.0, high=100.0),
-        marks.number("efficiency", low=0.0, high=100.0),
+        {name: marks.number(name, low=0.0, high=100.0) for name in FLOORS},
         marks.number("critical-error-cap", low=0.0, high=100.0),
         hints,
+        root.number("needless-parts-minutes", low=1.0, high=LONGEST),
+        allowance.number("factor", low=1.0, high=100.0),
+        allowance.number("least", low=1.0, high=LONGEST),
+        allowance.number("otherwise", low=1.0, high=LONGEST),
         hashlib.sha256(path.read_bytes()).hexdigest(),
     )
     marks.done()
+    allowance.done()
     root.done()
     return rubric

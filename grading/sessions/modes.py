@@ -21,6 +21,8 @@ EXAM_MINUTES = 30.0
 SHORTEST_EXAM, LONGEST_EXAM = 1.0, 600.0
 NOT_DRIVEN = "not to be driven"
 """What a handback says where the job card forbids driving the vehicle. Records name it: it keeps its name."""
+TEMPORARY = "temporary repair"
+"""The same where the customer is told that it is to come back for the cause. It keeps its name too."""
 OUT_OF_TIME = "time"
 """Argument of a handback that the clock brought about."""
 

@@ -96,6 +96,15 @@ class Noticed:
     shown: str
 
 
+SHOW_HEAT = ("temperature lamp seen", "boiling seen")
+"""Senses that show, beside the needle, that an engine overheats."""
+
+
+def shows_heat(seen: list[Noticed]) -> bool:
+    """Whether what is noticed shows an overheating engine."""
+    return any(one.label in SHOW_HEAT and one.step >= SENSES[one.label].quiet for one in seen)
+
+
 Luck = Callable[[str, str], tuple[float, float]]
 """Quantiles of the noise of a sense and of the offset of its instrument, from the label and the instrument's name."""
 

@@ -10,15 +10,16 @@ import numpy as np
 from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
-from grading.sessions.perception import notice, sentences
+from grading.sessions.perception import notice, sentences, shows_heat
 from grading.sessions.record import FORMAT, Entry, Recorder
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
-from scenarios.actions import CONTROLS, PHYSICAL, VERBS, Action, NotPossible
+from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible
 from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.consequences import consequences
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
+from scenarios.watching import RedWatch
 from scenarios.workshop import Performed
 from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.states import HARM
@@ -66,12 +67,14 @@ class Session:
         self.readings: list[Reading] = []
         self.safety: list[SafetyEvent] = []
         self.suspects: dict[str, str] = {}
-        self.diagnosis: tuple[str, float] | None = None
+        self.diagnoses: dict[str, float] = {}
+        """Faults that are declared and stand, to confidence 0..1, the last one last."""
         self.repairs: list[str] = []
         self.finished = False
         self.switches_off = True
         """Whether an engine in the red is switched off at once. A replay does only what its record holds."""
         self._in_the_red = False
+        self._red = RedWatch()
         self.closed_because = ""
         """Why nothing more can be done or recorded, though the keys are not back; empty while all is well."""
         self._at_work = threading.Lock()
@@ -103,6 +106,11 @@ class Session:
     def minute(self) -> float:
         """Minutes since the job began."""
         return self.workshop.minute
+
+    @property
+    def diagnosis(self) -> tuple[str, float] | None:
+        """The last diagnosis that stands: fault and confidence 0..1; None where nothing was declared."""
+        return next(reversed(self.diagnoses.items()), None)
 
     def do(self, action: Action, wait: bool = False) -> Outcome:
         """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing.
@@ -233,6 +241,7 @@ class Session:
     def _act(self, action: Action, outcome: Outcome) -> None:
         harm = float(self.workshop.fleet.state[0, HARM])
         parts = self.workshop.fleet.parameters[0].copy()
+        self._red.before(self.workshop.control("engine") > 0.5)
         done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
@@ -255,6 +264,10 @@ class Session:
         now = notice(self.workshop, self._luck)
         outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
         self._noticed |= {seen.label: seen.step for seen in now}
+        hot = done.in_the_red or shows_heat(now)
+        runs = self.workshop.control("engine") > 0.5
+        if error := self._red.after(self.workshop.fleet, runs, outcome.minutes, hot):
+            outcome.safety.append(SafetyEvent(self.minute, error, True))
 
     def _perform(self, action: Action) -> Performed:
         """Do it to the vehicle. Raises PhysicsFailed where its equations cannot be solved: it then stands as before."""
@@ -294,7 +307,7 @@ class Session:
         self.repairs.append(repair.id)
         outcome.said.append(say("done: {repair}", repair=_(repair.name)))
         if repair.hazard:
-            outcome.safety.append(SafetyEvent(self.minute, repair.hazard, False))
+            outcome.safety.append(SafetyEvent(self.minute, repair.hazard, True))
         for one in consequences(before, self.workshop.fleet.parameters[0], repair):
             outcome.said.append(_(one.told))
             if one.marked:
@@ -325,13 +338,7 @@ class Session:
             name = _(self.catalogue.faults[action.text(0)].name)
             outcome.said.append(say("noted: {fault}: {mark}", fault=name, mark=_(action.text(1))))
         elif action.verb == "diagnose":
-            self._known_fault(action.text(0))
-            if not 0.0 <= action.number(1) <= 100.0:
-                raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
-            self.diagnosis = (action.text(0), action.number(1) / 100.0)
-            fault = self.catalogue.faults[action.text(0)]
-            words = {"part": _(fault.part), "mode": _(fault.mode)}
-            outcome.said.append(say("diagnosis: {part}: {mode}, {sure:g} % sure", sure=action.number(1), **words))
+            self._declare(action, outcome)
         elif action.verb == "note":
             outcome.said.append(_("noted"))
         elif action.verb == "hint":
@@ -350,6 +357,21 @@ class Session:
             outcome.said.append(_(action.message))
         elif action.verb == "handback":
             self.finished = True
+
+    def _declare(self, action: Action, outcome: Outcome) -> None:
+        """Declare a fault, in place of what was declared before or beside it."""
+        self._known_fault(action.text(0))
+        if not 0.0 <= action.number(1) <= 100.0:
+            raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
+        if action.arguments[2:] not in ((), (ALSO,)):
+            raise NotPossible(say("expected '{also}' or nothing after the confidence", also=ALSO))
+        if not action.arguments[2:]:
+            self.diagnoses.clear()
+        self.diagnoses.pop(action.text(0), None)
+        self.diagnoses[action.text(0)] = action.number(1) / 100.0
+        fault = self.catalogue.faults[action.text(0)]
+        words = {"part": _(fault.part), "mode": _(fault.mode)}
+        outcome.said.append(say("diagnosis: {part}: {mode}, {sure:g} % sure", sure=action.number(1), **words))
 
     def _known_fault(self, name: str) -> None:
         fault = self.catalogue.faults.get(name)

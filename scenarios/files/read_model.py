@@ -221,4 +221,9 @@ def job(entry: Entry) -> Job:
             code: entry.read(lambda value=value: value.choice(CRITERIA), "")
             for code, (_key, value) in entry.table("competences").items()
         },
+        competent_minutes=entry.number("competent_minutes", low=0.0, high=1e4)
+        if "competent_minutes" in entry
+        else None,
+        competent_checks=entry.integer("competent_checks", low=0, high=1000) if "competent_checks" in entry else None,
+        diagnosis_only=entry.boolean("diagnosis_only", default=False),
     )

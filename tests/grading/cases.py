@@ -8,7 +8,8 @@ from functools import cache
 
 import numpy as np
 
-from grading.marks.criteria import Case
+from grading.marks.case import Case, Declared
+from grading.marks.grade import held_at
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import Course
@@ -24,10 +25,13 @@ COURSE = Course([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.
 RUBRIC = Rubric(
     weights={"diagnosis": 40.0, "efficiency": 20.0, "safety": 15.0, "parts": 10.0, "inquiry": 10.0, "calibration": 5.0},
     total=70.0,
-    diagnosis=50.0,
-    efficiency=25.0,
+    floors={"diagnosis": 50.0, "safety": 60.0, "parts": 50.0},
     cap=49.0,
     hints={"question": 1.0, "pointer": 2.0, "explanation": 4.0},
+    needless=1200.0,
+    allowance_factor=2.0,
+    allowance_least=45.0,
+    allowance_otherwise=120.0,
     hash="",
 )
 """Written out here, so that no test hangs on the packaged file."""
@@ -46,7 +50,7 @@ def marking() -> Catalogue:
 @dataclass(frozen=True)
 class Did:
     """One action of a record: minutes it took; bits that it could be expected to bring; shown: label to display step;
-    hurt: for each safety event whether it is critical.
+    hurt: for each safety event whether it is critical; before: belief before it in some faults.
     """
 
     action: Action
@@ -54,6 +58,7 @@ class Did:
     bits: float = 1.0
     shown: tuple[tuple[str, int], ...] = ()
     hurt: tuple[bool, ...] = ()
+    before: tuple[tuple[str, float], ...] = ()
 
 
 def did(
@@ -63,9 +68,11 @@ def did(
     bits: float = 1.0,
     shown: Mapping[str, int] | None = None,
     hurt: Iterable[bool] = (),
+    before: Mapping[str, float] | None = None,
 ) -> Did:
     """One action, as ``Did`` says."""
-    return Did(Action(verb, arguments), minutes, bits, tuple((shown or {}).items()), tuple(hurt))
+    believed = tuple((before or {}).items())
+    return Did(Action(verb, arguments), minutes, bits, tuple((shown or {}).items()), tuple(hurt), believed)
 
 
 def entries(*done: Did) -> list[Entry]:
@@ -87,12 +94,13 @@ def entries(*done: Did) -> list[Entry]:
 
 
 def steps(*done: Did) -> list[Step]:
-    """The same as a replay gives them; beliefs and their errors are left at nothing."""
-    nothing = np.zeros(len(marking().faults))
-    return [
-        Step(k, one.action, entry.data["minute"], one.minutes, (), nothing, nothing, nothing, nothing, one.bits, None)
-        for k, (one, entry) in enumerate(zip(done, entries(*done), strict=True), 1)
-    ]
+    """The same as a replay gives them; beliefs not stated and their errors are left at nothing."""
+    nothing, out = np.zeros(len(marking().faults)), []
+    for k, (one, entry) in enumerate(zip(done, entries(*done), strict=True), 1):
+        before = vector(dict(one.before))
+        minute = entry.data["minute"]
+        out.append(Step(k, one.action, minute, one.minutes, (), before, nothing, nothing, nothing, one.bits, None))
+    return out
 
 
 def vector(chances: Mapping[str, float]) -> np.ndarray:
@@ -113,24 +121,32 @@ def case(
     group: Iterable[str] = (),
     course: Course = COURSE,
     catalogue: Catalogue | None = None,
+    rubric: Rubric = RUBRIC,
+    proven: bool = True,
 ) -> Case:
-    """A record to mark: declared is the fault of its last diagnosis, group that fault where none is given, and steps
-    go up to that diagnosis.
+    """A record to mark: every diagnosis that stands has the belief and error given, and the group, which is its own
+    fault where none is given; steps go up to the last diagnosis or repair.
     """
     known = catalogue or marking()
-    said = [k for k, one in enumerate(done) if one.action.verb == "diagnose"]
-    declared = known.faults[done[said[-1]].action.text(0)] if said else None
+    said = [k for k, one in enumerate(done) if one.action.verb in ("diagnose", "repair")]
     job = job_with(*(name for name in truth if name != "none"))
+    whole = steps(*(done[: said[-1] + 1] if said else done))
+    held = []
+    for at in held_at(whole):
+        fault = known.faults[whole[at].action.text(0)]
+        alike = frozenset(group or [fault.id])
+        held.append(
+            Declared(fault, whole[at].action.number(1) / 100.0, alike, vector(belief or {}), vector(error or {}))
+        )
     return Case(
         catalogue=known,
         job=job,
         actions=entries(*done),
-        steps=steps(*(done[: said[-1] + 1] if said else done)),
+        steps=whole,
         course=course,
         faults=list(known.faults.values()),
         truth=list(truth),
-        declared=declared,
-        group=frozenset(group or ([declared.id] if declared else [])),
-        belief=vector(belief or {}),
-        error=vector(error or {}),
+        rubric=rubric,
+        held=tuple(held),
+        proven=proven,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from grading.marks.criteria import calibration
-from scenarios.language import Message
+from scenarios.actions import ALSO
 from tests.grading.cases import Did, case, did
 
 
@@ -38,36 +38,14 @@ def test_a_group_is_believed_in_as_one_and_the_error_gives_no_leave_to_overstate
     assert calibration(one)[0] == pytest.approx(100.0)
 
 
-@pytest.mark.parametrize(
-    ("marks", "left"),
-    [
-        ({"none": "out"}, 75.0),
-        ({"none": "out", "hose-leaks": "out"}, 75.0),  # 0.2 is not likely
-        ({"none": "unlikely"}, 100.0),
-        ({"motor-dead": "out"}, 100.0),
-        ({"coolant-low": "out", "none": "out"}, 50.0),
-        ({"elsewhere": "out"}, 100.0),
-    ],
-)
-def test_who_strikes_out_what_is_likely_loses_a_quarter(marks: dict[str, str], left: float) -> None:
-    belief = {"coolant-low": 0.59, "none": 0.21, "hose-leaks": 0.2}
-    suspects = [did("suspect", name, mark) for name, mark in marks.items()]
-    assert calibration(case(*suspects, said(59.0), belief=belief))[0] == pytest.approx(left)
+def test_marks_on_suspects_carry_no_marks() -> None:
+    one = case(did("suspect", "none", "out"), said(59.0), belief={"coolant-low": 0.59, "none": 0.41})
+    assert calibration(one) == (pytest.approx(100.0), [])
 
 
-def test_the_last_mark_of_a_suspect_counts() -> None:
-    belief = {"coolant-low": 0.7, "none": 0.3}
-    thought_again = did("suspect", "none", "out"), did("suspect", "none", "maybe")
-    assert calibration(case(*thought_again, said(70.0), belief=belief))[0] == pytest.approx(100.0)
-    assert calibration(case(*thought_again[::-1], said(70.0), belief=belief))[0] == pytest.approx(75.0)
-
-
-def test_it_never_falls_below_nothing() -> None:
-    struck = did("suspect", "none", "out")
-    assert calibration(case(struck, said(100.0), belief={"none": 1.0})) == (
-        0.0,
-        [Message("struck out although likely: {fault}", fault="none")],
-    )
+def test_of_several_the_mean_counts() -> None:
+    both = said(70.0), did("diagnose", "none", 60.0, ALSO)
+    assert calibration(case(*both, belief={"coolant-low": 0.7, "none": 0.1}))[0] == pytest.approx(100.0 - 12.5)
 
 
 def test_without_a_diagnosis_nothing_was_stated() -> None:

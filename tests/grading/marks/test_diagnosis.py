@@ -7,11 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from grading.marks.criteria import counting_step, diagnosis
+from grading.marks.case import diagnosed_at, earned_at
+from grading.marks.criteria import diagnosis, wrongly_held
+from grading.marks.grade import held_at
 from grading.marks.replay import Step
-from scenarios.actions import Action
+from scenarios.actions import ALSO, Action
 from scenarios.language import Message
-from tests.grading.cases import COURSE, PRIOR, case, did, marking
+from scenarios.model import Catalogue
+from tests.grading.cases import COURSE, PRIOR, Did, case, did, marking
 
 HALF = PRIOR + 0.5 * (0.85 - PRIOR)
 """Belief halfway from the prior to what is enough."""
@@ -64,12 +67,69 @@ def test_a_wrong_diagnosis_of_the_right_part_earns_more(belief: float, marks: fl
     assert diagnosis(one)[0] == pytest.approx(marks)
 
 
+def two_ways_of_failing() -> Catalogue:
+    """Low coolant and a stuck thermostat as two failures of one part, with one repair."""
+    known = marking()
+    stuck = known.faults["thermostat-stuck-open"]
+    other = replace(known.faults["coolant-low"], part=stuck.part, cured_by=("top-up", *stuck.cured_by))
+    return replace(known, faults=known.faults | {"coolant-low": other})
+
+
 @pytest.mark.parametrize(
-    ("truth", "marks"), [(("motor-dead", "coolant-low"), 100.0), (("motor-dead", "thermostat-stuck-open"), 20.0)]
+    ("belief", "marks"),
+    [
+        ({"thermostat-stuck-open": 0.5, "coolant-low": 0.35}, 70.0),  # 0.85 in the part
+        ({"coolant-low": 0.9}, 70.0),  # though the checks spoke for the other failure
+        ({"coolant-low": 0.5 * (0.4 + 0.85)}, 35.0),  # halfway from the prior of both
+        ({"motor-dead": 0.9}, 10.0),
+    ],
 )
-def test_of_two_faults_either_is_right(truth: tuple[str, ...], marks: float) -> None:
-    one = case(did("diagnose", "coolant-low", 90.0), belief={"coolant-low": 0.85}, truth=truth)
-    assert diagnosis(one)[0] == pytest.approx(marks)
+def test_the_right_part_and_cure_is_most_of_a_diagnosis(belief: dict[str, float], marks: float) -> None:
+    one = case(did("diagnose", "thermostat-stuck-open", 90.0), belief=belief)
+    one = replace(one, catalogue=two_ways_of_failing(), faults=list(two_ways_of_failing().faults.values()))
+    got, reasons = diagnosis(one)
+    assert got == pytest.approx(marks)
+    assert list(map(str, reasons)) == ["the right part, but it failed otherwise: coolant low"]
+
+
+BOTH = did("diagnose", "coolant-low", 90.0), did("diagnose", "motor-dead", 80.0, ALSO)
+SURE = {"coolant-low": 0.85, "motor-dead": 0.85}
+
+
+@pytest.mark.parametrize(
+    ("done", "truth", "marks", "said"),
+    [
+        (BOTH, ("motor-dead", "coolant-low"), 100.0, []),
+        (BOTH[:1], ("motor-dead", "coolant-low"), 50.0, ["not everything was found: it was motor dead, coolant low"]),
+        (BOTH[:1], ("motor-dead", "thermostat-stuck-open"), 10.0, ["the diagnosis is wrong"]),  # of 0 and 20
+        # One that is wrong fails the diagnosis where it stands as likely, and costs where it does not.
+        (BOTH, ("coolant-low",), 40.0, ["the diagnosis is wrong"]),
+        ((BOTH[0], did("diagnose", "motor-dead", 50.0, ALSO)), ("coolant-low",), 40.0, ["the diagnosis is wrong"]),
+        ((BOTH[0], did("diagnose", "motor-dead", 49.0, ALSO)), ("coolant-low",), 80.4, ["the diagnosis is wrong"]),
+        ((BOTH[0], did("diagnose", "motor-dead", 0.0, ALSO)), ("coolant-low",), 100.0, ["the diagnosis is wrong"]),
+    ],
+)
+def test_several_may_be_declared(done: tuple[Did, ...], truth: tuple[str, ...], marks: float, said: list[str]) -> None:
+    got, reasons = diagnosis(case(*done, belief=SURE, truth=truth))
+    assert got == pytest.approx(marks)
+    assert [str(reason).split(": it was")[0] for reason in reasons] == [one.split(": it was")[0] for one in said]
+
+
+@pytest.mark.parametrize(
+    ("sure", "truth", "fails"),
+    [(50.0, "motor-dead", True), (49.9, "motor-dead", False), (50.0, "coolant-low", False)],
+)
+def test_a_wrong_diagnosis_that_stands_is_one_held_as_likely(sure: float, truth: str, fails: bool) -> None:
+    assert wrongly_held(case(did("diagnose", "coolant-low", sure), truth=(truth,))) == fails
+
+
+def test_a_fault_that_brings_another_complaint_need_not_be_found() -> None:
+    known = marking()
+    quiet = replace(known.faults["motor-dead"], shows=("no air",))
+    catalogue = replace(known, faults=known.faults | {"motor-dead": quiet})
+    truth = ("motor-dead", "coolant-low")
+    assert diagnosis(case(BOTH[0], belief=SURE, truth=truth, catalogue=catalogue))[0] == pytest.approx(100.0)
+    assert diagnosis(case(BOTH[0], belief=SURE, truth=truth))[0] == pytest.approx(50.0)
 
 
 @pytest.mark.parametrize(
@@ -142,22 +202,7 @@ def test_it_says_what_was_not_earned_and_what_it_was(
     assert list(map(str, found)) == reasons
 
 
-# The moment whose belief counts, and that its error is of the same moment.
-
-LOW, HOSE = marking().faults["coolant-low"], marking().faults["hose-leaks"]
-
-
-def steps(*actions: tuple[str, ...]) -> list[Step]:
-    """Step k begins with a belief of k and an error of k / 100, and ends with one more."""
-
-    def at(value: float) -> np.ndarray:
-        return np.array([value])
-
-    return [
-        Step(k, Action(verb, tuple(rest)), k, 1.0, (), at(k), at(k / 100), at(k + 1), at((k + 1) / 100), 0.0, None)
-        for k, (verb, *rest) in enumerate(actions)
-    ]
-
+# Which diagnoses stand, which one ends the search, and the moment whose belief counts.
 
 CHECK, SAID, TOP_UP, HOSE_REPAIR = (
     ("check", "gauge"),
@@ -165,30 +210,67 @@ CHECK, SAID, TOP_UP, HOSE_REPAIR = (
     ("repair", "top-up"),
     ("repair", "new-hose"),
 )
+OTHER, BESIDE, AGAIN = ("diagnose", "none"), ("diagnose", "none", 90.0, ALSO), ("diagnose", "coolant-low", 10.0, ALSO)
+
+
+def steps(*actions: tuple[str | float, ...]) -> list[Step]:
+    """Step k begins with a belief of k and an error of k / 100, and ends with one more."""
+
+    def at(value: float) -> np.ndarray:
+        return np.array([value])
+
+    return [
+        Step(k, Action(str(verb), tuple(rest)), k, 1.0, (), at(k), at(k / 100), at(k + 1), at((k + 1) / 100), 0.0, None)
+        for k, (verb, *rest) in enumerate(actions)
+    ]
 
 
 @pytest.mark.parametrize(
-    ("actions", "declared", "moment"),
+    ("actions", "stand"),
     [
-        ((CHECK, SAID), LOW, 2),
-        ((CHECK, SAID, CHECK, SAID), LOW, 4),  # the last diagnosis
-        ((CHECK, TOP_UP, CHECK, SAID), LOW, 1),  # before a part was tried
-        ((CHECK, SAID, TOP_UP, CHECK, SAID), LOW, 2),
-        ((CHECK, TOP_UP, HOSE_REPAIR, SAID), LOW, 1),  # the first of them
-        ((CHECK, TOP_UP, CHECK, SAID), HOSE, 4),  # which relieves a leak and is no trial of parts
-        ((CHECK, TOP_UP, HOSE_REPAIR, SAID), HOSE, 2),
-        ((CHECK, TOP_UP, CHECK), None, 3),  # nothing was declared: as far as it went
-        ((CHECK, TOP_UP, CHECK), LOW, 3),
-        ((CHECK, SAID, CHECK), None, 3),
+        ((CHECK,), []),
+        ((CHECK, SAID), [1]),
+        ((SAID, CHECK, OTHER), [2]),
+        ((SAID, CHECK, BESIDE), [0, 2]),
+        ((SAID, BESIDE, AGAIN), [1, 2]),
+        ((SAID, BESIDE, SAID), [2]),
     ],
 )
-def test_belief_and_error_are_of_one_moment(
-    actions: tuple[tuple[str, ...], ...], declared: object, moment: int
+def test_a_diagnosis_takes_the_place_of_those_before_it_unless_it_is_declared_beside_them(
+    actions: tuple[tuple[str | float, ...], ...], stand: list[int]
 ) -> None:
-    counting = counting_step(steps(*actions), declared)  # pyright: ignore[reportArgumentType]
-    assert counting is not None
-    assert (counting.after[0], counting.error[0]) == (moment, moment / 100)
+    assert held_at(steps(*actions)) == stand
 
 
-def test_of_nothing_done_nothing_counts() -> None:
-    assert counting_step([], None) is None
+@pytest.mark.parametrize(
+    ("actions", "at"),
+    [
+        ((), -1),
+        ((CHECK, CHECK), 1),
+        ((CHECK, SAID, TOP_UP), 1),
+        ((SAID, CHECK, OTHER, CHECK), 2),
+        ((CHECK, SAID, TOP_UP, SAID), 1),  # the same once more is no other diagnosis
+    ],
+)
+def test_the_search_ends_with_the_last_that_says_something_else(
+    actions: tuple[tuple[str | float, ...], ...], at: int
+) -> None:
+    assert diagnosed_at(steps(*actions)) == at
+
+
+@pytest.mark.parametrize(
+    ("actions", "declared", "truth", "moment"),
+    [
+        ((CHECK, SAID), 1, "coolant-low", (1, False)),  # nothing cures it: as it was declared
+        ((CHECK, SAID, CHECK, TOP_UP), 1, "coolant-low", (3, True)),  # all that was seen before the cure
+        ((CHECK, TOP_UP, CHECK, SAID), 3, "coolant-low", (1, True)),  # and nothing that was seen after it
+        ((CHECK, HOSE_REPAIR, CHECK, SAID), 3, "coolant-low", (3, False)),  # what cured nothing is evidence
+        ((CHECK, TOP_UP, CHECK, SAID, HOSE_REPAIR), 3, "hose-leaks", (4, True)),  # and so is a relief
+        ((CHECK, TOP_UP, CHECK, SAID), 3, None, (3, False)),  # a wrong one
+    ],
+)
+def test_what_was_seen_before_the_cure_earns_a_diagnosis(
+    actions: tuple[tuple[str | float, ...], ...], declared: int, truth: str | None, moment: tuple[int, bool]
+) -> None:
+    fault = None if truth is None else marking().faults[truth]
+    assert earned_at(marking(), steps(*actions), declared, fault) == moment

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from grading.marks.criteria import efficiency
+from grading.marks.criteria import efficiency, worked
 from grading.reference.policy import Course
 from scenarios.actions import Action
+from scenarios.model import Catalogue
 from tests.grading.cases import COURSE, Did, case, did, marking
 
 ENOUGH = {"coolant-low": 0.85, "hose-leaks": 0.85, "none": 0.85}
@@ -35,9 +36,13 @@ SLOW = did("check", "gauge", minutes=12.0)
         # Protected checks take no time and are none.
         ((did("check", "vent-temperature", minutes=10.0), did("check", "gauge", minutes=2.0)), 100.0),
         ((did("check", "vent-temperature", minutes=10.0),) * 4, 100.0),
-        # Checks beyond the reference's: (1 + 2) / (4 + 2) of them.
-        ((did("check", "gauge"),) * 4, 85.0),
-        ((did("check", "gauge"),) * 2, 100.0 * (0.7 + 0.3 * 3.0 / 4.0)),
+        # Checks beyond the reference's: (1 + 2) / (4 + 2) of them; once more is free.
+        ((did("check", "gauge"),) * 5, 85.0),
+        ((did("check", "gauge"),) * 3, 100.0 * (0.7 + 0.3 * 3.0 / 4.0)),
+        ((did("check", "gauge"), did("check", "road-gauge")), 100.0 * (0.7 + 0.3 * 3.0 / 4.0)),
+        ((did("check", "gauge", minutes=2.0), did("check", "gauge", minutes=9.0)), 100.0),
+        # The third time counts.
+        ((did("check", "gauge", minutes=2.0),) * 2 + (did("check", "gauge", minutes=10.0),), 35.0 + 22.5),
     ],
 )
 def test_minutes_and_checks_are_held_against_the_reference(done: tuple[Did, ...], marks: float) -> None:
@@ -89,50 +94,79 @@ def test_belief_that_was_lacking_costs_minutes_of_wrong_repairs(belief: float, e
 
 
 DEAR = did("diagnose", "hose-leaks", 90.0)
-IDLE = did("check", "gauge", minutes=10.0, bits=0.0)
+IDLE = did("check", "road-gauge", minutes=10.0, bits=0.0)
 CONFIRMED_AT_THE_VENTS = did("check", "vent-temperature", minutes=10.0, bits=0.0)
 TELLING = did("check", "gauge", minutes=2.0)
 TWO_CHECKS = 0.3 * 3.0 / 4.0
-THREE_CHECKS = 0.3 * 3.0 / 5.0
+
+
+def with_hose_work_of(minutes: float) -> Catalogue:
+    """The catalogue with a hose that takes so long to renew."""
+    known = marking()
+    return replace(known, repairs=known.repairs | {"new-hose": replace(known.repairs["new-hose"], minutes=minutes)})
 
 
 @pytest.mark.parametrize(
-    ("done", "marks"),
+    ("done", "repair", "counted"),
     [
-        # A last look that tells nothing new is free before a dear part, and only there.
-        ((TELLING, IDLE, DEAR), 0.7 + TWO_CHECKS),
-        ((TELLING, IDLE, SAID), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
-        ((TELLING, IDLE, did("diagnose", "none", 90.0)), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
-        ((TELLING, did("check", "gauge", minutes=10.0, bits=0.019), DEAR), 0.7 + TWO_CHECKS),
-        ((TELLING, did("check", "gauge", minutes=10.0, bits=0.02), DEAR), 0.7 * 10.0 / 20.0 + TWO_CHECKS),
-        # One of them, the last.
-        ((TELLING, did("check", "gauge", minutes=20.0, bits=0.0), IDLE, DEAR), 0.7 * 10.0 / 30.0 + THREE_CHECKS),
+        # A last look that tells nothing new is free up to 15 % of the work that follows.
+        ((TELLING, IDLE, DEAR), 200.0, 2.0),
+        ((TELLING, IDLE, DEAR), 40.0, 6.0),
+        ((TELLING, IDLE, DEAR), 0.0, 12.0),
+        ((TELLING, IDLE, did("diagnose", "none", 90.0)), 200.0, 12.0),  # nothing is to be done
+        ((TELLING, did("check", "road-gauge", minutes=10.0, bits=0.019), DEAR), 200.0, 2.0),
+        ((TELLING, did("check", "road-gauge", minutes=10.0, bits=0.02), DEAR), 200.0, 12.0),
         # Protected checks are free as it is.
-        ((TELLING, did("check", "gauge", minutes=10.0), CONFIRMED_AT_THE_VENTS, DEAR), 0.7 * 0.5 + TWO_CHECKS),
+        ((TELLING, did("check", "road-gauge", minutes=10.0), CONFIRMED_AT_THE_VENTS, DEAR), 200.0, 12.0),
     ],
 )
-def test_one_look_confirms_before_a_dear_part(done: tuple[Did, ...], marks: float) -> None:
-    got, _ = efficiency(case(*done, belief=ENOUGH))
-    assert got == pytest.approx(100.0 * marks)
+def test_one_look_confirms_before_the_work(done: tuple[Did, ...], repair: float, counted: float) -> None:
+    got, _ = efficiency(case(*done, belief=ENOUGH, catalogue=with_hose_work_of(repair)))
+    assert got == pytest.approx(100.0 * (0.7 * 10.0 / (counted + 8.0) + TWO_CHECKS))
+
+
+def test_only_the_last_such_look_is_free() -> None:
+    idle = did("check", "heater-feed-infrared", minutes=20.0, bits=0.0)
+    got, _ = efficiency(case(TELLING, idle, IDLE, DEAR, belief=ENOUGH, catalogue=with_hose_work_of(200.0)))
+    assert got == pytest.approx(100.0 * (0.7 * 10.0 / 30.0 + 0.3 * 3.0 / 5.0))
 
 
 @pytest.mark.parametrize(
-    ("cost", "free"), [("none", 0.0), ("small", 0.0), ("medium", 0.0), ("large", 1.0), ("dear", 1.0)]
+    ("minutes", "checks", "marks"),
+    [
+        (None, None, 0.7 * 10.0 / 20.0 + 0.3 * 3.0 / 4.0),
+        (1.0, 1, 0.7 * 10.0 / 20.0 + 0.3 * 3.0 / 4.0),  # the reference took longer
+        (12.0, None, 0.7 + 0.3 * 3.0 / 4.0),
+        (7.0, None, 0.7 * 15.0 / 20.0 + 0.3 * 3.0 / 4.0),
+        (None, 2, 0.7 * 10.0 / 20.0 + 0.3),
+        (12.0, 2, 1.0),
+    ],
 )
-def test_a_part_is_dear_by_its_class(cost: str, free: float) -> None:
-    known = marking()
-    hose = replace(known.repairs["new-hose"], cost=cost)
-    catalogue = replace(known, repairs=known.repairs | {"new-hose": hose})
-    got, _ = efficiency(case(TELLING, IDLE, DEAR, belief=ENOUGH, catalogue=catalogue))
-    assert got == pytest.approx(100.0 * (0.7 * 10.0 / (20.0 - 10.0 * free) + TWO_CHECKS))
+def test_nobody_need_be_quicker_than_a_competent_technician(
+    minutes: float | None, checks: int | None, marks: float
+) -> None:
+    one = case(TELLING, did("check", "road-gauge", minutes=10.0), SAID, belief=ENOUGH)
+    one = replace(one, job=replace(one.job, competent_minutes=minutes, competent_checks=checks))
+    assert efficiency(one)[0] == pytest.approx(100.0 * marks)
 
 
-def test_where_a_cheap_repair_cures_too_there_is_nothing_to_confirm() -> None:
-    known = marking()
-    hose = replace(known.faults["hose-leaks"], cured_by=("new-hose", "top-up"))
-    catalogue = replace(known, faults=known.faults | {"hose-leaks": hose})
-    got, _ = efficiency(case(TELLING, IDLE, DEAR, belief=ENOUGH, catalogue=catalogue))
-    assert got == pytest.approx(100.0 * (0.7 * 10.0 / 20.0 + TWO_CHECKS))
+def test_what_is_done_after_the_diagnosis_takes_nobody_longer() -> None:
+    after = did("repair", "top-up", minutes=60.0), did("check", "gauge", minutes=60.0), SAID
+    assert efficiency(case(TELLING, SAID, *after, belief=ENOUGH))[0] == pytest.approx(100.0)
+
+
+@pytest.mark.parametrize(
+    ("done", "minutes"),
+    [
+        ((SLOW, SAID), 12.0),
+        ((did("wait", 100.0, minutes=100.0), SLOW, SAID), 22.0),  # standing counts for a tenth
+        ((did("drive", 15.0, 50.0, minutes=15.0), CONFIRMED_AT_THE_VENTS, SAID), 25.0),  # nothing is free here
+        ((SLOW, SAID, did("repair", "top-up", minutes=60.0)), 12.0),
+        ((SLOW, did("repair", "new-hose", minutes=60.0), SAID), 72.0),
+    ],
+)
+def test_minutes_to_the_diagnosis_are_held_against_the_allowance(done: tuple[Did, ...], minutes: float) -> None:
+    assert worked(case(*done)) == pytest.approx(minutes)
 
 
 def test_without_a_diagnosis_there_is_nothing_to_be_quick_at() -> None:
@@ -145,8 +179,8 @@ def test_without_a_diagnosis_there_is_nothing_to_be_quick_at() -> None:
         ((SLOW,), ["12 minutes to the diagnosis, the reference took 2"]),
         ((did("check", "gauge", minutes=8.6),), []),  # 10 / 16.6 is more than 0.6
         ((did("check", "gauge", minutes=8.7),), ["9 minutes to the diagnosis, the reference took 2"]),
-        ((did("check", "gauge"),) * 3, []),  # 3 / 5 is not less than 0.6
-        ((did("check", "gauge"),) * 4, ["4 checks, the reference needed 1"]),
+        ((did("check", "gauge"),) * 4, []),  # 3 / 5 is not less than 0.6
+        ((did("check", "gauge"),) * 5, ["5 checks, the reference needed 1"]),
     ],
 )
 def test_it_says_what_took_long(done: tuple[Did, ...], reasons: list[str]) -> None:

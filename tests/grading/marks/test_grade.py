@@ -14,11 +14,12 @@ import pytest
 
 from grading.marks import criteria as rules
 from grading.marks import grade as grades
+from grading.marks.case import Case, Declared
 from grading.marks.comeback import Comeback
-from grading.marks.criteria import Case
 from grading.marks.grade import Grade, Judge, _hangs_on, grade_record
 from grading.marks.replay import replay as replay_of
 from grading.marks.rubric import PACKAGED, load_rubric
+from grading.marks.verdict import verdict
 from grading.observer.particles import PER_FAULT
 from grading.reference.policy import SOLVER, Course
 from grading.sessions.modes import Mode
@@ -110,7 +111,7 @@ def test_a_fault_found_by_fitting_parts_is_not_earned() -> None:
     assert not swapped.passed
 
 
-def test_belief_and_its_error_are_those_before_a_part_was_tried() -> None:
+def test_belief_and_its_error_are_those_before_the_cure() -> None:
     swapped = graded(*FIND, *CURE, *PROVE, SURE)
     tried = next(step for step in swapped.steps if step.action.verb == "repair")
     group = [fault.id in swapped.group for fault in swapped.faults]
@@ -180,41 +181,30 @@ def test_a_slow_careful_apprentice_passes() -> None:
     assert grade.passed, grade.reasons
 
 
-def _case(belief: tuple[float, float]) -> Case:
+def _case(belief: tuple[float, float], error: tuple[float, float] = (0.0, 0.0)) -> Case:
     catalogue, job = with_fault(bench(), "coolant-low")
     faults = [catalogue.faults["coolant-low"], catalogue.faults["none"]]
-    done = play(catalogue, job, SURE)
+    done = play(catalogue, job, SURE, *CURE, BACK)
     actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
-    group = frozenset({"coolant-low"})
-    return Case(
-        catalogue,
-        job,
-        actions,
-        [],
-        Course(belief=0.95),
-        faults,
-        ["coolant-low"],
-        faults[0],
-        group,
-        np.array(belief),
-        np.zeros(2),
-    )
+    said = Declared(faults[0], 0.9, frozenset({"coolant-low"}), np.array(belief), np.array(error))
+    rubric = load_rubric()
+    return Case(catalogue, job, actions, [], Course(belief=0.95), faults, ["coolant-low"], rubric, (said,), True)
 
 
 @pytest.mark.parametrize(("belief", "hangs"), [((0.7, 0.3), True), ((0.99, 0.01), False), ((0.01, 0.99), False)])
 def test_a_grade_says_when_it_hangs_on_a_rate(belief: tuple[float, float], hangs: bool) -> None:
-    case, rubric = _case(belief), load_rubric()
-    criteria = dict.fromkeys(rubric.weights, 100.0) | {"diagnosis": rules.diagnosis(case)[0]}
-    passed = criteria["diagnosis"] >= rubric.diagnosis
-    found = _hangs_on(case, criteria, rubric, False, passed)
+    case = _case(belief)
+    criteria = dict.fromkeys(case.rubric.weights, 100.0) | {"diagnosis": rules.diagnosis(case)[0]}
+    passed = criteria["diagnosis"] >= case.rubric.floors["diagnosis"]
+    found = _hangs_on(case, criteria, None, verdict(case, criteria, None))
     assert bool(found) == hangs
     for name, factor in found:
         chance = dict(zip(["coolant-low", "none"], belief, strict=True))
         chance[name] *= factor
         scaled = np.array(list(chance.values())) / sum(chance.values())
         faults = [replace(f, rate=f.rate * (factor if f.id == name else 1.0)) for f in case.faults]
-        other = rules.diagnosis(replace(case, belief=scaled, faults=faults))[0]
-        assert (other >= rubric.diagnosis) != passed
+        other = replace(case, held=(replace(case.held[0], belief=scaled),), faults=faults)
+        assert (rules.diagnosis(other)[0] >= case.rubric.floors["diagnosis"]) != passed
 
 
 def test_the_rates_are_told_with_the_grade() -> None:
@@ -246,7 +236,7 @@ def test_a_job_may_report_by_an_instructors_own_codes() -> None:
 
 
 def test_what_the_observer_does_not_know_counts_for_the_person() -> None:
-    sure, unsure = _case((0.6, 0.4)), replace(_case((0.6, 0.4)), error=np.array([0.1, 0.1]))
+    sure, unsure = _case((0.6, 0.4)), _case((0.6, 0.4), (0.1, 0.1))
     assert rules.diagnosis(unsure)[0] > rules.diagnosis(sure)[0]
 
 
@@ -302,6 +292,7 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
     made = Grade(
         total=61.5,
         passed=True,
+        verdict="passed",
         criteria={"diagnosis": 60.0},
         weights={"diagnosis": 40.0},
         checks_used=3,
@@ -329,6 +320,7 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
     data = {
         "total": 61.5,
         "passed": True,
+        "verdict": "passed",
         "criteria": {"diagnosis": 60.0},
         "competences": {"K1": 60.0},
         "weights": {"diagnosis": 40.0},

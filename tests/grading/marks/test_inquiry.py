@@ -1,16 +1,19 @@
-"""Inquiry: 55 marks for checks that could tell something, 35 for the proof at the vents, 10 for what is written."""
+"""Inquiry: 55 marks for checks that could tell something, 35 for the proof, 10 for what is written."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import pytest
 
 from grading.marks.criteria import inquiry, written
-from tests.grading.cases import Did, case, did, entries
+from scenarios.files.loader import load_catalogue
+from tests.grading.cases import Did, case, did, entries, marking
 
 TELLING = did("check", "gauge", bits=0.02)
-IDLE = did("check", "gauge", bits=0.019)
+IDLE = did("check", "road-gauge", bits=0.019)
+IDLE_TOO = did("check", "heater-feed-infrared", bits=0.019)
 PROTECTED = did("check", "vent-temperature", bits=0.0)
-WARM = did("check", "vent-temperature", shown={"vent temperature": 50})
 SAID = did("diagnose", "coolant-low", 90.0)
 
 
@@ -25,39 +28,65 @@ def note(kind: str, text: str) -> Did:
         ((PROTECTED, SAID), 55.0),
         ((TELLING, SAID), 55.0),
         ((IDLE, SAID), 55.0),  # one may tell nothing: it confirms
-        ((IDLE, IDLE, SAID), 27.5),
-        ((TELLING, IDLE, IDLE, IDLE, SAID), 27.5),
+        ((IDLE, IDLE_TOO, SAID), 27.5),
+        ((IDLE, IDLE, SAID), 55.0),  # each may be taken once more
+        ((IDLE, IDLE, IDLE, SAID), 55.0 * 2.0 / 3.0),
+        ((TELLING, IDLE, IDLE_TOO, IDLE, SAID), 55.0 * 3.0 / 4.0),
         ((TELLING, PROTECTED, PROTECTED, SAID), 55.0),  # protected ones never count against anyone
-        ((IDLE, IDLE, PROTECTED, SAID), 27.5),  # nor for them
-        ((TELLING, SAID, IDLE, IDLE), 55.0),  # what is looked at after the diagnosis proves the repair
-        ((TELLING, SAID, did("repair", "top-up"), WARM), 90.0),
-        ((TELLING, WARM, SAID, did("repair", "top-up")), 55.0),
+        ((IDLE, IDLE_TOO, PROTECTED, SAID), 27.5),  # nor for them
+        ((TELLING, SAID, IDLE, IDLE_TOO), 55.0),  # what is looked at after the diagnosis proves the repair
         ((TELLING, SAID, note("complaint", "one two three")), 55.0 + 10.0 / 3.0),
         ((TELLING, SAID, note("complaint", "a b c"), note("cause", "a b c"), note("correction", "a b c")), 65.0),
-        ((TELLING, SAID, WARM, note("cause", "a b c"), note("correction", "a b c")), 90.0 + 20.0 / 3.0),
     ],
 )
-def test_telling_checks_proof_and_write_up(done: tuple[Did, ...], marks: float) -> None:
-    assert inquiry(case(*done))[0] == pytest.approx(marks)
+def test_telling_checks_and_write_up(done: tuple[Did, ...], marks: float) -> None:
+    assert inquiry(case(*done, proven=False))[0] == pytest.approx(marks)
+    assert inquiry(case(*done, proven=True))[0] == pytest.approx(marks + 35.0)
 
 
-UNPROVEN = "the repair was not proven: no warm reading at the vents after it"
+def test_where_the_fault_is_to_be_found_alone_there_is_nothing_to_prove() -> None:
+    one = case(TELLING, SAID, proven=False)
+    one = replace(one, job=replace(one.job, diagnosis_only=True))
+    assert inquiry(one)[0] == pytest.approx(90.0)
+
+
+UNPROVEN = "the repair was not proven: no reading after it shows that the complaint is gone"
+UNWRITTEN = "not written down: complaint, cause, correction"
 
 
 @pytest.mark.parametrize(
-    ("done", "reasons"),
+    ("done", "proven", "reasons"),
     [
-        ((TELLING, SAID, WARM, *(note(kind, "a b c") for kind in ("complaint", "cause", "correction"))), []),
-        ((TELLING, SAID), [UNPROVEN, "not written down: complaint, cause, correction"]),
-        (
-            (IDLE, IDLE, SAID, WARM),
-            ["2 checks could tell nothing new", "not written down: complaint, cause, correction"],
-        ),
-        ((IDLE, SAID, WARM, note("cause", "a b c")), ["not written down: complaint, correction"]),
+        ((TELLING, SAID, *(note(kind, "a b c") for kind in ("complaint", "cause", "correction"))), True, []),
+        ((TELLING, SAID), False, [UNPROVEN, UNWRITTEN]),
+        ((IDLE, IDLE_TOO, SAID), True, ["2 checks could tell nothing new", UNWRITTEN]),
+        ((IDLE, SAID, note("cause", "a b c")), True, ["not written down: complaint, correction"]),
     ],
 )
-def test_it_says_what_was_missing(done: tuple[Did, ...], reasons: list[str]) -> None:
-    assert list(map(str, inquiry(case(*done))[1])) == reasons
+def test_it_says_what_was_missing(done: tuple[Did, ...], proven: bool, reasons: list[str]) -> None:
+    assert list(map(str, inquiry(case(*done, proven=proven))[1])) == reasons
+
+
+READ, CLEAR = did("check", "trouble-codes"), did("check", "clear-codes")
+
+
+@pytest.mark.parametrize(
+    ("done", "lost"),
+    [
+        ((READ, SAID), 0.0),
+        ((READ, CLEAR, SAID), 0.0),
+        ((CLEAR, READ, SAID), 20.0),
+        ((TELLING, CLEAR, SAID), 20.0),
+        ((TELLING, CLEAR, CLEAR, SAID), 20.0),
+    ],
+)
+def test_trouble_codes_are_read_before_they_are_cleared(done: tuple[Did, ...], lost: float) -> None:
+    known = load_catalogue()
+    checks = {name: known.checks[name] for name in ("trouble-codes", "clear-codes")}
+    catalogue = replace(marking(), checks=marking().checks | checks)
+    got, reasons = inquiry(case(*done, catalogue=catalogue))
+    assert got == pytest.approx(90.0 - lost)
+    assert ("trouble codes were cleared before they were read" in map(str, reasons)) == bool(lost)
 
 
 @pytest.mark.parametrize(

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from grading.marks.criteria import parts
+from grading.marks.workmanship import parts
 from scenarios.model import Catalogue
-from tests.grading.cases import case, did, marking
+from tests.grading.cases import RUBRIC, case, did, marking
 
-TOP_UP = 12.5
-"""Marks that a needless top-up costs: 15 minutes and a small part's 15, against 240 for a wrong repair."""
-THERMOSTAT = 25.0
+TOP_UP = 2.5
+"""Marks that a needless top-up costs: 15 minutes and a small part's 15, against 1,200 minutes that leave none."""
+THERMOSTAT = 5.0
 """The same of a thermostat: 45 minutes and a small part's 15."""
 
 
@@ -38,10 +38,10 @@ def marks(
         ("coolant-low", ("top-up", "renew-thermostat"), 100.0 - THERMOSTAT),
         ("coolant-low", ("top-up", "renew-thermostat", "renew-thermostat"), 100.0 - 2.0 * THERMOSTAT),
         ("coolant-low", ("renew-thermostat",), 30.0 - THERMOSTAT),
-        ("coolant-low", ("renew-thermostat", "renew-thermostat"), 0.0),
+        ("coolant-low", ("renew-thermostat",) * 7, 0.0),
         ("thermostat-stuck-open", ("renew-thermostat", "top-up"), 100.0 - TOP_UP),
-        ("coolant-low", ("top-up", "new-hose"), 100.0 - 100.0 * (15.0 + 200.0) / 240.0),  # a large part
-        ("coolant-low", ("top-up", "renew-motor"), 100.0 - 100.0 * (15.0 + 60.0) / 240.0),  # a medium one
+        ("coolant-low", ("top-up", "new-hose"), 100.0 - 100.0 * (15.0 + 200.0) / 1200.0),  # a large part
+        ("coolant-low", ("top-up", "renew-motor"), 100.0 - 100.0 * (15.0 + 60.0) / 1200.0),  # a medium one
         # What only helps for a while costs nothing and cures nothing.
         ("hose-leaks", ("top-up",), 30.0),
         ("hose-leaks", ("top-up", "new-hose"), 100.0),
@@ -144,6 +144,64 @@ def test_poor_work_costs_whatever_comes_of_it_each_kind_once() -> None:
     known = marking()
     water = replace(known.repairs["top-up"], poor_work="thinned with water")
     catalogue = replace(known, repairs=known.repairs | {"top-up": water})
-    assert marks("top-up", "top-up", catalogue=catalogue) == pytest.approx(70.0)
+    assert marks("top-up", "top-up", catalogue=catalogue) == pytest.approx(80.0)
     _, said = parts(case(did("repair", "top-up"), truth=("coolant-low",), catalogue=catalogue), False)
     assert list(map(str, said)) == ["poor work: thinned with water"]
+
+
+@pytest.mark.parametrize(
+    ("before", "expected"),
+    [
+        ({}, 5.0),
+        ({"thermostat-stuck-open": 0.6}, 2.0),
+        ({"thermostat-stuck-open": 0.6, "hose-leaks": 0.4}, 2.0),  # which a thermostat would not cure
+        ({"thermostat-stuck-open": 1.0}, 0.0),
+        ({"thermostat-stuck-open": 1.1}, 0.0),  # two faults may be believed in at once
+    ],
+)
+def test_a_wrong_repair_costs_less_where_much_spoke_for_it(before: dict[str, float], expected: float) -> None:
+    fitted = did("repair", "renew-thermostat", before=before), did("repair", "top-up")
+    assert parts(case(*fitted), False)[0] == pytest.approx(100.0 - expected)
+
+
+def test_who_sets_the_bar_says_how_much_needless_work_leaves_no_marks() -> None:
+    strict = replace(RUBRIC, needless=60.0)
+    assert parts(case(did("repair", "renew-thermostat"), did("repair", "top-up"), rubric=strict), False)[0] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("fault", "repairs", "temporary", "expected"),
+    [
+        ("hose-leaks", ("top-up",), True, 60.0),
+        ("hose-leaks", ("top-up",), False, 30.0),
+        ("hose-leaks", (), True, 30.0),  # not even relieved
+        ("hose-leaks", ("top-up", "new-hose"), True, 100.0),
+        ("thermostat-stuck-open", ("top-up",), True, 30.0 - TOP_UP),
+    ],
+)
+def test_a_relief_counts_where_it_is_handed_over_as_one(
+    fault: str, repairs: tuple[str, ...], temporary: bool, expected: float
+) -> None:
+    done = (did("repair", name) for name in repairs)
+    assert parts(case(*done, truth=(fault,)), False, temporary)[0] == pytest.approx(expected)
+
+
+def test_a_relief_that_did_not_last_counts_for_nothing() -> None:
+    one = case(did("repair", "top-up"), truth=("hose-leaks",))
+    assert parts(one, True, True)[0] == 30.0
+    assert list(map(str, parts(one, False, True)[1])) == [
+        "only relieved, and handed over as a temporary repair: a hose leaks"
+    ]
+
+
+def test_where_the_fault_is_to_be_found_alone_nothing_is_left() -> None:
+    one = case(did("diagnose", "coolant-low", 90.0))
+    assert parts(replace(one, job=replace(one.job, diagnosis_only=True)), False) == (100.0, [])
+
+
+@pytest.mark.parametrize(("does", "cured"), [(("fill and bleed",), True), (("clear codes",), False), ((), False)])
+def test_a_check_that_bleeds_is_a_bleed(does: tuple[str, ...], cured: bool) -> None:
+    known = marking()
+    checks = known.checks | {"gauge": replace(known.checks["gauge"], does=does)}
+    one = case(did("check", "gauge"), catalogue=replace(known, checks=checks))
+    assert parts(one, False)[0] == (100.0 if cured else 30.0)

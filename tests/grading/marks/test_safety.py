@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from grading.marks.criteria import safety
+from grading.marks.workmanship import safety
 from scenarios.model import Caution
 from tests.grading.cases import Did, case, did, marking
 
@@ -28,9 +28,10 @@ def passed(name: str, chosen: str = "skipped") -> Did:
         ((did("check", "gauge", hurt=[True]),), 0.0),
         ((passed("hot-cap"),), 50.0),
         ((passed("hot-cap"), passed("hot-cap")), 50.0),  # each once
-        ((passed("belt"),), 80.0),
+        ((passed("belt"), passed("hot-cap", "heeded")), 80.0),
         ((passed("belt"), passed("hot-cap")), 30.0),
-        ((passed("belt"), did("check", "gauge", hurt=[False])), 55.0),
+        ((passed("belt"), passed("hot-cap", "heeded"), did("check", "gauge", hurt=[False])), 55.0),
+        ((passed("belt"),), 50.0),  # every caution that was given
         ((passed("hot-cap", "heeded"), passed("belt", "told")), 100.0),
         ((passed("elsewhere"),), 100.0),  # of another catalogue
         ((did("note", "cause", "belt", "skipped"),), 100.0),

@@ -9,61 +9,170 @@ import pytest
 
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import efficiency, hint_marks
-from grading.marks.grade import Grade, Judge, _hangs_on, _verdict, grade_case
-from grading.marks.rubric import PACKAGED, load_rubric
+from grading.marks.grade import Grade, Judge, _hangs_on, grade_case
+from grading.marks.rubric import PACKAGED, Rubric, load_rubric
+from grading.marks.verdict import FAILED, NOT_FINISHED, PASSED, WITH_HELP, Verdict, verdict
 from scenarios.model import CRITERIA
 from tests.grading.cases import COURSE, RUBRIC, Did, case, did, entries, job_with, marking
 
 FULL = dict.fromkeys(CRITERIA, 100.0)
 AT_THE_BAR = FULL | {"diagnosis": 50.0, "parts": 50.0, "inquiry": 50.0}
 """20 + 20 + 15 + 5 + 5 + 5 = 70."""
+CURED = did("diagnose", "coolant-low", 90.0), did("repair", "top-up"), did("handback")
+HURT = did("check", "gauge", hurt=[True])
+HINT = did("hint", "explanation", "gauge")
 
 
-def told(grade: Grade) -> list[str]:
+def told(grade: Grade | Verdict) -> list[str]:
     """Its reasons, in English."""
     return [str(reason) for reason in grade.reasons]
 
 
+def of(criteria: dict[str, float], *done: Did, rubric: Rubric = RUBRIC, comeback: Comeback | None = None) -> Verdict:
+    """The verdict on work that cured low coolant, with marks as given; done: what else was."""
+    return verdict(case(*done, *CURED, rubric=rubric), criteria, comeback)
+
+
 @pytest.mark.parametrize(
-    ("criteria", "critical", "hints", "verdict"),
+    ("criteria", "done", "total", "name"),
     [
-        (FULL, False, 0.0, (100.0, True)),
-        (dict.fromkeys(CRITERIA, 0.0), False, 0.0, (0.0, False)),
-        (AT_THE_BAR, False, 0.0, (70.0, True)),
-        (AT_THE_BAR | {"calibration": 99.0}, False, 0.0, (69.95, False)),
-        # What was right in all else does not make up for no diagnosis, or for one that took for ever.
-        (FULL | {"diagnosis": 50.0}, False, 0.0, (80.0, True)),
-        (FULL | {"diagnosis": 49.0}, False, 0.0, (79.6, False)),
-        (FULL | {"efficiency": 25.0}, False, 0.0, (85.0, True)),
-        (FULL | {"efficiency": 24.0}, False, 0.0, (84.8, False)),
+        (FULL, (), 100.0, PASSED),
+        (dict.fromkeys(CRITERIA, 0.0), (), 0.0, FAILED),
+        (AT_THE_BAR, (), 70.0, PASSED),
+        (AT_THE_BAR | {"calibration": 99.0}, (), 69.95, FAILED),
+        # What was right in all else makes up for no diagnosis, no dangerous and no needless work.
+        (FULL | {"diagnosis": 50.0}, (), 80.0, PASSED),
+        (FULL | {"diagnosis": 49.0}, (), 79.6, FAILED),
+        (FULL | {"safety": 60.0}, (), 94.0, PASSED),
+        (FULL | {"safety": 59.0}, (), 93.85, FAILED),
+        (FULL | {"parts": 50.0}, (), 95.0, PASSED),
+        (FULL | {"parts": 49.0}, (), 94.9, FAILED),
+        # It may take its time.
+        (FULL | {"efficiency": 0.0}, (), 80.0, PASSED),
         # A critical error.
-        (FULL, True, 0.0, (49.0, False)),
-        (dict.fromkeys(CRITERIA, 30.0), True, 0.0, (30.0, False)),
-        # Hints come off the total.
-        (FULL, False, 4.0, (96.0, True)),
-        (FULL, False, 30.0, (70.0, True)),
-        (FULL, False, 31.0, (69.0, False)),
-        (dict.fromkeys(CRITERIA, 2.0), False, 4.0, (0.0, False)),
-        (FULL, True, 60.0, (40.0, False)),
+        (FULL, (HURT,), 49.0, FAILED),
+        (dict.fromkeys(CRITERIA, 30.0), (HURT,), 30.0, FAILED),
+        # Hints come off the total and end no pass.
+        (FULL, (HINT,), 96.0, WITH_HELP),
+        (AT_THE_BAR, (HINT,), 66.0, WITH_HELP),
+        (AT_THE_BAR | {"calibration": 99.0}, (HINT,), 65.95, FAILED),
+        (dict.fromkeys(CRITERIA, 2.0), (HINT,), 0.0, FAILED),
+        (FULL, (HURT, HINT), 49.0, FAILED),
         # The weights, one by one.
-        (FULL | {"diagnosis": 60.0}, False, 0.0, (84.0, True)),
-        (FULL | {"efficiency": 50.0}, False, 0.0, (90.0, True)),
-        (FULL | {"safety": 0.0}, False, 0.0, (85.0, True)),
-        (FULL | {"parts": 0.0}, False, 0.0, (90.0, True)),
-        (FULL | {"inquiry": 0.0}, False, 0.0, (90.0, True)),
-        (FULL | {"calibration": 0.0}, False, 0.0, (95.0, True)),
+        (FULL | {"diagnosis": 60.0}, (), 84.0, PASSED),
+        (FULL | {"efficiency": 50.0}, (), 90.0, PASSED),
+        (FULL | {"safety": 80.0}, (), 97.0, PASSED),
+        (FULL | {"parts": 60.0}, (), 96.0, PASSED),
+        (FULL | {"inquiry": 0.0}, (), 90.0, PASSED),
+        (FULL | {"calibration": 0.0}, (), 95.0, PASSED),
     ],
 )
-def test_total_and_pass(criteria: dict[str, float], critical: bool, hints: float, verdict: tuple[float, bool]) -> None:
-    assert _verdict(criteria, RUBRIC, critical, hints) == (pytest.approx(verdict[0]), verdict[1])
+def test_total_and_verdict(criteria: dict[str, float], done: tuple[Did, ...], total: float, name: str) -> None:
+    found = of(criteria, *done)
+    assert (found.name, found.total) == (name, pytest.approx(total))
+    assert found.passed == (name in (PASSED, WITH_HELP))
 
 
 def test_another_bar_and_another_cap_may_be_set() -> None:
-    strict = replace(RUBRIC, total=90.0, diagnosis=95.0, efficiency=80.0, cap=10.0)
-    assert _verdict(FULL | {"inquiry": 0.0}, strict, False) == (90.0, True)
-    assert _verdict(FULL | {"diagnosis": 94.0}, strict, False)[1] is False
-    assert _verdict(FULL | {"efficiency": 79.0}, strict, False)[1] is False
-    assert _verdict(FULL, strict, True) == (10.0, False)
+    strict = replace(RUBRIC, total=90.0, floors={"diagnosis": 95.0, "safety": 0.0, "parts": 80.0}, cap=10.0)
+    assert of(FULL | {"inquiry": 0.0}, rubric=strict).name == PASSED
+    assert of(FULL | {"inquiry": 0.0, "calibration": 99.0}, rubric=strict).name == FAILED
+    assert of(FULL | {"diagnosis": 94.0}, rubric=strict).name == FAILED
+    assert of(FULL | {"parts": 79.0}, rubric=strict).name == FAILED
+    assert of(FULL | {"safety": 40.0}, rubric=strict).name == PASSED
+    assert of(FULL, HURT, rubric=strict).total == 10.0
+
+
+NO_DIAGNOSIS = "not finished: no diagnosis was declared"
+NO_KEYS = "not finished: the keys were not handed back"
+NO_REPAIR = "not finished: what the customer complained of was not repaired"
+NO_PROOF = "not finished: the repair was not proven"
+
+
+@pytest.mark.parametrize(
+    ("done", "proven", "name", "reasons"),
+    [
+        (CURED, True, PASSED, []),
+        (CURED[:1], False, NOT_FINISHED, [NO_KEYS, NO_REPAIR, NO_PROOF]),
+        ((CURED[0], CURED[2]), True, NOT_FINISHED, [NO_REPAIR]),
+        (CURED, False, NOT_FINISHED, [NO_PROOF]),
+        (CURED[1:], True, NOT_FINISHED, [NO_DIAGNOSIS]),
+        (CURED[:2], True, NOT_FINISHED, [NO_KEYS]),
+        ((CURED[0], did("repair", "new-hose"), CURED[2]), True, NOT_FINISHED, [NO_REPAIR]),
+    ],
+)
+def test_a_pass_takes_a_diagnosis_a_cure_a_proof_and_the_keys_back(
+    done: tuple[Did, ...], proven: bool, name: str, reasons: list[str]
+) -> None:
+    found = verdict(case(*done, proven=proven), FULL, None)
+    assert (found.name, told(found)) == (name, reasons)
+
+
+def test_where_the_fault_is_to_be_found_alone_no_work_is_asked() -> None:
+    one = case(CURED[0], CURED[2], proven=False)
+    assert verdict(replace(one, job=replace(one.job, diagnosis_only=True)), FULL, COLD).name == PASSED
+
+
+TEMPORARY = did("handback", "temporary repair")
+
+
+@pytest.mark.parametrize(
+    ("done", "truth", "day", "name"),
+    [
+        ((did("repair", "top-up"), TEMPORARY), "hose-leaks", None, PASSED),
+        ((did("repair", "top-up"), TEMPORARY), "hose-leaks", 8, PASSED),
+        ((did("repair", "top-up"), TEMPORARY), "hose-leaks", 7, FAILED),
+        ((did("repair", "top-up"), did("handback")), "hose-leaks", None, NOT_FINISHED),
+        ((TEMPORARY,), "hose-leaks", None, NOT_FINISHED),
+        ((did("repair", "top-up"), did("handback")), "coolant-low", 8, FAILED),
+        ((did("repair", "top-up"), did("handback")), "coolant-low", None, PASSED),
+    ],
+)
+def test_a_relief_passes_where_it_is_handed_over_as_one_and_holds_for_a_week(
+    done: tuple[Did, ...], truth: str, day: int | None, name: str
+) -> None:
+    one = case(did("diagnose", truth, 90.0), *done, truth=(truth,))
+    assert verdict(one, FULL, Comeback(day, "", False)).name == name
+
+
+@pytest.mark.parametrize(
+    ("minutes", "competent", "name"),
+    [
+        (120.0, None, PASSED),
+        (121.0, None, FAILED),
+        (45.0, 10.0, PASSED),
+        (46.0, 10.0, FAILED),
+        (80.0, 40.0, PASSED),
+        (81.0, 40.0, FAILED),
+    ],
+)
+def test_a_job_has_its_allowance(minutes: float, competent: float | None, name: str) -> None:
+    one = case(did("check", "gauge", minutes=minutes), *CURED)
+    found = verdict(replace(one, job=replace(one.job, competent_minutes=competent)), FULL, None)
+    assert found.name == name
+    assert any("are allowed" in reason for reason in told(found)) == (name == FAILED)
+
+
+@pytest.mark.parametrize(("sure", "name"), [(50.0, FAILED), (49.0, PASSED)])
+def test_a_wrong_diagnosis_may_not_stand(sure: float, name: str) -> None:
+    beside = CURED[0], did("diagnose", "none", sure, "also"), *CURED[1:]
+    assert verdict(case(*beside), FULL, None).name == name
+
+
+def test_a_second_fault_must_be_cured_where_it_was_declared_or_brings_the_complaint() -> None:
+    known = marking()
+    quiet = replace(known.faults["motor-dead"], shows=("no air",))
+    other = replace(known, faults=known.faults | {"motor-dead": quiet})
+    beside = did("diagnose", "motor-dead", 90.0, "also")
+
+    def name(*done: Did, quiet: bool) -> str:
+        truth = ("coolant-low", "motor-dead")
+        return verdict(case(*done, truth=truth, catalogue=other if quiet else None), FULL, None).name
+
+    assert name(*CURED, quiet=False) == NOT_FINISHED
+    assert name(*CURED, quiet=True) == PASSED
+    assert name(CURED[0], beside, *CURED[1:], quiet=True) == NOT_FINISHED
+    assert name(CURED[0], beside, did("repair", "renew-motor"), *CURED[1:], quiet=True) == PASSED
 
 
 @pytest.mark.parametrize(
@@ -81,18 +190,18 @@ def test_the_packaged_rubric_says_the_same() -> None:
 
 # -- the grade of a whole case -----------------------------------------------------------------------------------------
 
-WARM = did("check", "vent-temperature", minutes=1.0, shown={"vent temperature": 50})
 NOTES = tuple(did("note", kind, "in three words") for kind in ("complaint", "cause", "correction"))
-GOOD = (did("check", "gauge", minutes=2.0), did("diagnose", "coolant-low", 90.0), did("repair", "top-up"), WARM, *NOTES)
+GOOD = (did("check", "gauge", minutes=2.0), did("diagnose", "coolant-low", 90.0), did("repair", "top-up"), *NOTES)
 BACK = did("handback")
 BELIEF = {"coolant-low": 0.9, "hose-leaks": 0.1}
 QUIET = Comeback(None, "", False)
 COLD = Comeback(12, "the air at the vents stays cold", False)
+FEW_PARTS = "the parts must reach 50 to pass"
 RED = Comeback(2, "the needle goes into the red", True)
 
 
 def graded(*done: Did, comeback: Comeback | None = QUIET) -> Grade:
-    return grade_case(case(*done, belief=BELIEF), RUBRIC, comeback)
+    return grade_case(case(*done, belief=BELIEF), comeback)
 
 
 def test_good_work_has_full_marks_and_no_reasons() -> None:
@@ -109,7 +218,13 @@ def test_good_work_has_full_marks_and_no_reasons() -> None:
     [
         (None, 100.0, 100.0, True, []),
         (QUIET, 100.0, 100.0, True, []),
-        (COLD, 30.0, 93.0, True, ["it came back on day 12: the air at the vents stays cold"]),
+        (
+            COLD,
+            30.0,
+            93.0,
+            False,
+            ["it came back on day 12: the air at the vents stays cold", FEW_PARTS],
+        ),
         (
             RED,
             30.0,
@@ -118,6 +233,7 @@ def test_good_work_has_full_marks_and_no_reasons() -> None:
             [
                 "it came back on day 2: the needle goes into the red",
                 "critical safety error: handed back dangerous: the needle goes into the red",
+                FEW_PARTS,
             ],
         ),
         (
@@ -128,14 +244,14 @@ def test_good_work_has_full_marks_and_no_reasons() -> None:
             ["critical safety error: handed back unroadworthy: coolant drips"],
         ),
         # Not to be driven: nobody is in danger, and nobody has a vehicle.
-        (replace(QUIET, unroadworthy="coolant drips", held=True), 30.0, 93.0, True, []),
-        (Comeback(None, "", True, 0, "", True), 30.0, 93.0, True, []),
+        (replace(QUIET, unroadworthy="coolant drips", held=True), 30.0, 93.0, False, [FEW_PARTS]),
+        (Comeback(None, "", True, 0, "", True), 30.0, 93.0, False, [FEW_PARTS]),
         (
             replace(QUIET, held=True),
             30.0,
             93.0,
-            True,
-            ["the job card forbids driving a vehicle that may be driven"],
+            False,
+            ["the job card forbids driving a vehicle that may be driven", FEW_PARTS],
         ),
     ],
 )
@@ -148,36 +264,48 @@ def test_the_month_after_counts(
 
 
 @pytest.mark.parametrize(
-    ("done", "total", "passed", "reason"),
+    ("done", "total", "passed", "reasons"),
     [
-        ((did("check", "gauge", hurt=[True]), *GOOD), 49.0, False, "critical safety error: event 1"),
-        ((did("check", "gauge", hurt=[False, True]), *GOOD), 49.0, False, "critical safety error: event 2"),
-        ((did("check", "gauge", hurt=[False]), *GOOD[1:]), 96.2, True, None),
-        ((*GOOD, did("hint", "explanation", "gauge")), 96.0, True, "hints took 4 marks off the total"),
-        ((*GOOD, did("handback", "time")), 100.0, True, "the time ran out: the job was handed in as it stood"),
-        ((*GOOD, did("handback", "early")), 100.0, True, None),
+        (
+            (did("check", "gauge", hurt=[True]), *GOOD, BACK),
+            49.0,
+            False,
+            ["critical safety error: event 1", "the safety must reach 60 to pass"],
+        ),
+        (
+            (did("check", "gauge", hurt=[False, True]), *GOOD, BACK),
+            49.0,
+            False,
+            ["critical safety error: event 2", "the safety must reach 60 to pass"],
+        ),
+        ((did("check", "gauge", hurt=[False]), *GOOD[1:], BACK), 96.2, True, []),
+        ((*GOOD, HINT, BACK), 96.0, True, ["hints took 4 marks off the total"]),
+        ((*GOOD, did("handback", "time")), 100.0, True, ["the time ran out: the job was handed in as it stood"]),
+        ((*GOOD, did("handback", "early")), 100.0, True, []),
+        (GOOD, 100.0, False, [NO_KEYS]),
     ],
 )
 def test_what_else_counts_against_a_grade(
-    done: tuple[Did, ...], total: float, passed: bool, reason: str | None
+    done: tuple[Did, ...], total: float, passed: bool, reasons: list[str]
 ) -> None:
     grade = graded(*done)
     assert (grade.total, grade.passed) == (total, passed)
-    assert told(grade) == ([] if reason is None else [reason])
+    assert told(grade) == reasons
     assert grade.safety == [f"event {k}" for one in done for k in range(1, len(one.hurt) + 1)]
 
 
 def test_floors_that_were_missed_are_told() -> None:
-    slow = *(did("check", "gauge", minutes=10.0) for _ in range(12)), did("diagnose", "none", 90.0)
-    assert [reason for reason in told(graded(*slow)) if "must reach" in reason] == [
+    grade = graded(did("check", "gauge", hurt=[False, False]), did("diagnose", "none", 90.0), BACK)
+    assert [reason for reason in told(grade) if "must reach" in reason] == [
         "the diagnosis must reach 50 to pass",
-        "the efficiency must reach 25 to pass",
+        "the safety must reach 60 to pass",
+        "the parts must reach 50 to pass",
     ]
 
 
 def test_floors_that_were_just_reached_are_not_told() -> None:
-    strict = replace(RUBRIC, total=100.0, diagnosis=100.0, efficiency=100.0)
-    grade = grade_case(case(*GOOD, BACK, belief=BELIEF), strict, QUIET)
+    strict = replace(RUBRIC, total=100.0, floors=dict.fromkeys(RUBRIC.floors, 100.0))
+    grade = grade_case(case(*GOOD, BACK, belief=BELIEF, rubric=strict), QUIET)
     assert grade.passed
     assert not [reason for reason in told(grade) if "must reach" in reason]
 
@@ -191,9 +319,7 @@ def test_without_a_diagnosis_there_is_no_belief_to_tell() -> None:
 
 # -- rates on which it hangs -------------------------------------------------------------------------------------------
 
-DIAGNOSED = (GOOD[0], did("diagnose", "coolant-low", 60.0), *GOOD[2:])
-HINT = did("hint", "explanation", "gauge")
-DEAR_HINTS = replace(RUBRIC, hints=RUBRIC.hints | {"explanation": 25.0})
+DIAGNOSED = (GOOD[0], did("diagnose", "coolant-low", 60.0), *GOOD[2:], BACK)
 
 
 @pytest.mark.parametrize(
@@ -204,31 +330,18 @@ DEAR_HINTS = replace(RUBRIC, hints=RUBRIC.hints | {"explanation": 25.0})
         (0.30, (), []),
         # Nothing turns a critical error.
         (0.60, (did("check", "gauge", hurt=[True]),), []),
+        # Hints turn none.
+        (0.60, (HINT,), [("coolant-low", 0.5), ("hose-leaks", 2.0)]),
     ],
 )
 def test_a_rate_decides_where_belief_is_near_the_floor(
     belief: float, done: tuple[Did, ...], hangs: list[tuple[str, float]]
 ) -> None:
     one = case(*done, *DIAGNOSED, belief={"coolant-low": belief, "hose-leaks": 1.0 - belief})
-    grade = grade_case(one, RUBRIC, None)
+    grade = grade_case(one, None)
     assert grade.hangs_on == hangs
     expected = "pass or fail hangs on assumed fault rates: coolant low x 0.5, a hose leaks x 2"
     assert (expected in told(grade)) == bool(hangs)
-
-
-@pytest.mark.parametrize(
-    ("hints", "passed", "hangs"), [((), True, []), ((HINT,), True, [("coolant-low", 0.5), ("hose-leaks", 2.0)])]
-)
-def test_a_rate_decides_sooner_where_hints_were_taken(
-    hints: tuple[Did, ...], passed: bool, hangs: list[tuple[str, float]]
-) -> None:
-    """At 0.85, and at 0.74 with a rate changed, the diagnosis is far above its floor; with 25 marks off, the total is
-    not.
-    """
-    one = case(*hints, *DIAGNOSED, belief={"coolant-low": 0.85, "hose-leaks": 0.15})
-    grade = grade_case(one, DEAR_HINTS, None)
-    assert grade.passed == passed
-    assert grade.hangs_on == hangs
 
 
 def test_a_fault_half_as_common_was_half_as_likely_beforehand() -> None:
@@ -237,12 +350,13 @@ def test_a_fault_half_as_common_was_half_as_likely_beforehand() -> None:
     With leaks at twice theirs it falls as far, and the prior of low coolant to 0.17 only.
     """
     one = case(*DIAGNOSED, belief={"coolant-low": 2.0 / 3.0, "hose-leaks": 1.0 / 3.0})
-    assert grade_case(one, replace(RUBRIC, total=60.0), None).hangs_on == [("hose-leaks", 2.0)]
+    one = replace(one, rubric=replace(RUBRIC, total=60.0))
+    assert grade_case(one, None).hangs_on == [("hose-leaks", 2.0)]
 
 
 def test_who_declared_nothing_hangs_on_nothing() -> None:
-    one = replace(case(did("check", "gauge"), belief={"coolant-low": 0.6, "hose-leaks": 0.4}), declared=None)
-    assert _hangs_on(one, FULL, RUBRIC, False, True) == []
+    one = case(did("check", "gauge"))
+    assert _hangs_on(one, FULL, None, Verdict(PASSED, 100.0, [])) == []
 
 
 # -- whom a group is asked for -----------------------------------------------------------------------------------------
@@ -254,26 +368,24 @@ def test_who_declared_nothing_hangs_on_nothing() -> None:
         ("coolant-low", 0.85, False),  # right and fully earned: a group adds nothing
         ("coolant-low", 0.84, True),
         ("hose-leaks", 0.85, True),  # wrong, unless no check tells it from the truth
-        (None, 0.85, False),
     ],
 )
 def test_a_group_is_looked_for_where_it_could_matter(
-    declared: str | None, belief: float, asked: bool, monkeypatch: pytest.MonkeyPatch
+    declared: str, belief: float, asked: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = frozenset({"coolant-low", "hose-leaks"})
     monkeypatch.setattr("grading.marks.grade.group_of", lambda *_: whole)
     judge = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)
-    fault = None if declared is None else judge.imagined.faults[[f.id for f in judge.imagined.faults].index(declared)]
+    fault = judge.imagined.faults[[f.id for f in judge.imagined.faults].index(declared)]
     chances = np.array([belief if f is fault else 0.0 for f in judge.imagined.faults])
-    alone = frozenset() if declared is None else frozenset({declared})
-    assert judge._group(fault, chances, ["coolant-low"]) == (whole if asked else alone)
+    assert judge._group(fault, chances, ["coolant-low"]) == (whole if asked else frozenset({declared}))
 
 
 def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> None:
     made = case(*GOOD, HINT, BACK, belief=BELIEF)
     for entry in made.actions:
         del entry.data["safety"]  # as where nothing happened
-    grade = grade_case(made, RUBRIC, QUIET, "guided", 2)
+    grade = grade_case(made, QUIET, "guided", 2)
     assert (grade.mode, grade.hints, grade.vehicles_failed, grade.truth) == ("guided", 4.0, 2, ["coolant-low"])
     assert grade.safety == []
     assert told(grade) == [
@@ -286,7 +398,7 @@ def test_marks_are_told_to_tenths_and_minutes_to_hundredths() -> None:
     done = (did("check", "gauge", minutes=40.123), did("check", "gauge", minutes=2.004), did("diagnose", "none", 33.3))
     made = case(*done, did("drive", 3.0), belief={"none": 0.7777}, course=replace(COURSE, minutes=2.456))
     made = replace(made, job=replace(made.job, competences={"K1": "calibration", "K2": "efficiency"}))
-    grade = grade_case(made, RUBRIC, None)
+    grade = grade_case(made, None)
     assert (grade.checks_used, grade.minutes_used) == (2, 42.13)
     assert (grade.reference_checks, grade.reference_minutes) == (1, 2.46)
     exact = {"calibration": 100.0 * (1.0 - (0.333 - 0.7777) ** 2), "efficiency": efficiency(made)[0]}
@@ -296,5 +408,5 @@ def test_marks_are_told_to_tenths_and_minutes_to_hundredths() -> None:
 
 
 def test_of_nothing_done_no_minutes_are_told() -> None:
-    grade = grade_case(case(), RUBRIC, None)
+    grade = grade_case(case(), None)
     assert (grade.checks_used, grade.minutes_used, grade.belief, grade.hangs_on) == (0, 0.0, None, [])
