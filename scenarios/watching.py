@@ -22,6 +22,8 @@ WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge
 RED = INSTRUMENTS[WATCH.instrument]
 MOST_IN_THE_RED = 2.0
 """Minutes of running after needle, lamp or steam was shown beyond which it is an error: time to pull over and stop."""
+REALLY_HOT_C = 108.0
+"""Coolant from which an engine is too hot to run on; below it a needle in the red is a faulty gauge (ours)."""
 RAN_ON = N_("ran the engine on although it was shown to overheat")
 RESTARTED = N_("started the engine again while it was still in the red")
 
@@ -87,10 +89,12 @@ class RedWatch:
     def after(self, fleet: Fleet, runs: bool, minutes: float, told: bool) -> str:
         """An action of some minutes is over; the error that it made, in English, each once, empty for none.
 
-        fleet: one vehicle; told: whether lamp or steam shows it now, or the needle stood in the red as it ended.
+        fleet: one vehicle; told: whether lamp or steam shows it now, or the needle stood in the red as it ended. Whose
+        gauge alone is in the red harms nothing by running on.
         """
-        was_shown, needle = self.shown, runs and in_the_red(gauge_needle(fleet))
-        self.shown = needle or told or (was_shown and not runs)
+        hot = float(fleet.state[0, [st.JACKET, st.UPPER]].max()) > REALLY_HOT_C
+        was_shown, needle = self.shown, runs and hot and in_the_red(gauge_needle(fleet))
+        self.shown = needle or (told and hot) or (was_shown and not runs)
         if was_shown and self._ran and runs:
             self.minutes += minutes
         elif not self.shown:

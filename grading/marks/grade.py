@@ -28,6 +28,10 @@ from scenarios.actions import ALSO
 from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
+DOUBTED = 0.5
+"""Belief in a right diagnosis below which it is marked again with more vehicles, before anyone is told."""
+CLOSER_LOOK, OTHER_VEHICLES = 4, "again"
+"""How many times as many, and the seed that they are imagined by."""
 OTHER_RATES = (0.5, 2.0)
 """Factors on one fault's rate at a time under which a pass must stand."""
 
@@ -119,16 +123,19 @@ class Judge:
     sessions have in common is replayed once.
     """
 
-    def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None) -> None:
-        """rubric: the packaged one if not given."""
-        self.catalogue, self.job, self.seed = catalogue, job, seed
+    def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None, scale: int = 1) -> None:
+        """rubric: the packaged one if not given; scale: how many times the usual number of vehicles are imagined, by
+        another seed than usual where it is not 1.
+        """
+        self.catalogue, self.job, self.seed, self.scale = catalogue, job, seed, scale
         self.rubric = rubric or load_rubric()
         self._parted: dict[frozenset[int], bool] = {}
 
     @cached_property
     def imagined(self) -> Hypotheses:
         """The observer's belief before anything is done."""
-        return Hypotheses.imagine(self.catalogue, self.job)
+        seed = "imagined" if self.scale == 1 else OTHER_VEHICLES
+        return Hypotheses.imagine(self.catalogue, self.job, seed, self.scale)
 
     @cached_property
     def trail(self) -> Trail:
@@ -139,6 +146,13 @@ class Judge:
     def course(self) -> Course:
         """What the reference did."""
         return diagnose(self.catalogue, self.job, self.seed, self.trail)
+
+    @cached_property
+    def closer(self) -> Judge:
+        """The same judge with more vehicles imagined, and the same reference."""
+        judge = Judge(self.catalogue, self.job, self.seed, self.rubric, CLOSER_LOOK * self.scale)
+        judge.course = self.course
+        return judge
 
     def grade(
         self, entries: list[Entry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
@@ -152,7 +166,10 @@ class Judge:
                 self.catalogue, self.job, self.seed, self.trail, lambda share: tell(0.6 + 0.4 * share)
             )
         tell(1.0)
-        return self._mark(entries, steps, self.course)
+        grade = self._mark(entries, steps, self.course)
+        if self.scale == 1 and is_doubted(grade):
+            return self.closer.grade(entries, lambda share: tell(1.0), look_ahead)
+        return grade
 
     def _group(self, declared: Fault, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
         """The declared fault and those that no check tells from it, looked for only where that could matter."""
@@ -194,6 +211,11 @@ class Judge:
         vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
         comeback = None if self.job.diagnosis_only else live_on(self.catalogue, self.job, entries)
         return grade_case(case, comeback, mode, vehicles_failed)
+
+
+def is_doubted(grade: Grade) -> bool:
+    """Whether the diagnosis is right and the observer hardly believed it: chance may have left it too few vehicles."""
+    return bool(set(grade.group) & set(grade.truth)) and grade.belief is not None and grade.belief < DOUBTED
 
 
 def held_at(steps: list[Step]) -> list[int]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from grading.marks.grade import Grade
 from grading.marks.practice import Practice, remember
 from grading.marks.replay import Step
-from grading.sessions.modes import MODES, NOT_DRIVEN, OUT_OF_TIME, Mode
+from grading.sessions.modes import MODES, NOT_DRIVEN, OUT_OF_TIME, TEMPORARY, Mode
 from grading.sessions.record import Entry
-from scenarios.actions import Action
+from scenarios.actions import ALSO, Action
 from scenarios.language import N_, _, say, shown
 from scenarios.model import Catalogue
 
@@ -43,6 +43,8 @@ def describe(catalogue: Catalogue, action: Action) -> str:
             return say("repair: {repair}", repair=_(catalogue.repairs[action.text(0)].name))
         case "diagnose":
             fault = _(catalogue.faults[action.text(0)].name)
+            if action.arguments[2:] == (ALSO,):
+                return say("diagnosis beside it: {fault}, {sure:g} % sure", fault=fault, sure=action.number(1))
             return say("diagnosis: {fault}, {sure:g} % sure", fault=fault, sure=action.number(1))
         case "suspect":
             fault = _(catalogue.faults[action.text(0)].name)
@@ -71,6 +73,8 @@ def describe(catalogue: Catalogue, action: Action) -> str:
         case "handback":
             if action.arguments == (NOT_DRIVEN,):
                 return _("keys handed back, the vehicle not to be driven")
+            if action.arguments == (TEMPORARY,):
+                return _("keys handed back, as a temporary repair")
             return _("the time ran out") if action.arguments == (OUT_OF_TIME,) else _("keys handed back")
         case _:
             return " ".join([action.verb, *map(_setting, action.arguments)])
@@ -263,8 +267,7 @@ def debrief(
     lines += [say("{code}: {value:.0f} of 100", code=code, value=value) for code, value in grade.competences.items()]
     if grade.hints:
         lines.append(say("Hints took {marks:g} marks off.", marks=grade.hints))
-    verdict = _("passed") if grade.passed else _("not passed")
-    lines.append(say("Total {total:.0f}: {verdict}.", total=grade.total, verdict=verdict))
+    lines.append(say("Total {total:.0f}: {verdict}.", total=grade.total, verdict=_(grade.verdict)))
     lines += [f"- {_(reason)}" for reason in grade.reasons]
     sections.append(Section(N_("Marks"), lines))
     if told := _hints(entries):

@@ -72,7 +72,7 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
 def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: list[Section]) -> str:
     """The page."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    verdict = _("passed") if grade.passed else _("not passed")
+    verdict = _(grade.verdict)
     title = say("{job}: {total:.0f} of 100, {verdict}", job=_(job.title), total=grade.total, verdict=verdict)
     body = [f"<h1>{escape(title)}</h1>"]
     for section in sections:

@@ -126,7 +126,7 @@ def result(kept: Kept) -> str:
         return _("given up")
     if kept.grade is None:
         return _("not marked yet")
-    verdict = _("passed") if kept.passed else _("not passed")
+    verdict = _(str(kept.grade.get("verdict", "passed" if kept.passed else "failed")))
     return say("{total:.0f} of 100, {verdict}", total=kept.total, verdict=verdict)
 
 

@@ -83,7 +83,8 @@ def _diagnosis(session: Session) -> Answer | None:
     if session.diagnosis is None:
         return None
     fault, confidence = session.diagnosis
-    return {"fault": fault, "confidence": round(100.0 * confidence, 1)}
+    beside = [name for name in session.diagnoses if name != fault]
+    return {"fault": fault, "confidence": round(100.0 * confidence, 1)} | ({"beside": beside} if beside else {})
 
 
 def card(session: Session) -> Answer:
@@ -98,6 +99,8 @@ def card(session: Session) -> Answer:
         "history": _(job.history),
         "mileage_km": job.mileage_km,
         "ambient_C": job.ambient_C,
+        "minutes_allowed": load_rubric().allowed(job),
+        "diagnosis_only": job.diagnosis_only,
         "warm_enough_C": job.warm_enough_C,
         "vehicle": _(vehicle.name),
         "about": _(vehicle.about),

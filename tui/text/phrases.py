@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from grading.sessions.modes import NOT_DRIVEN
-from scenarios.actions import Action, NotPossible
+from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
+from scenarios.actions import ALSO, Action, NotPossible
 from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
 from scenarios.model import BAY, BENCH, DASH, SEAT
@@ -56,11 +56,14 @@ PHRASES = {
     "suspect": Phrase("suspect FAULT likely|maybe|unlikely|out", N_("note what you think of a fault")),
     "mark": Phrase("mark NUMBER odd|sound|none", N_("mark a reading in the notebook")),
     "undo": Phrase("undo", N_("take the last mark back")),
-    "diagnose": Phrase("diagnose FAULT CONFIDENCE", N_("declare what is wrong, and how sure you are of it, 0 to 100")),
+    "diagnose": Phrase(
+        "diagnose FAULT CONFIDENCE [also]",
+        N_("declare what is wrong, and how sure you are of it, 0 to 100; also: beside what you declared before"),
+    ),
     "write": Phrase("write complaint|cause|correction TEXT", N_("write up the job, at least three words each")),
     "note": Phrase("note TEXT", N_("write something down for yourself")),
     "handback": Phrase(
-        "handback [not to be driven]",
+        "handback [not to be driven | temporary repair]",
         N_("hand back the keys, with a line on the job card if need be; the job is then graded"),
     ),
     "units": Phrase("units si|us", N_("degrees Celsius and kPa, or degrees Fahrenheit and psi")),
@@ -163,10 +166,13 @@ def parse(line: str) -> Action:
             names = (_("minutes"), _("road speed"))
             return Action(verb, tuple(_number(word, name) for word, name in zip(words, names, strict=False)))
         case "diagnose":
-            need(2)
-            return Action(verb, (words[0], _number(words[1], _("confidence"))))
-        case "handback" if words == NOT_DRIVEN.split():
-            return Action(verb, (NOT_DRIVEN,))
+            need(2, 3)
+            if words[2:] not in ([], [ALSO]):
+                told = {"word": quoted(words[2]), "usage": PHRASES[verb].usage}
+                raise NotPossible(say("unexpected {word}, expected '{usage}'", **told))
+            return Action(verb, (words[0], _number(words[1], _("confidence")), *words[2:]))
+        case "handback" if " ".join(words) in (NOT_DRIVEN, TEMPORARY):
+            return Action(verb, (" ".join(words),))
         case _:
             need(0)
             return Action(verb)

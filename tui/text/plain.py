@@ -183,7 +183,7 @@ def _cautions(answer: Answer) -> list[str]:
 def _grade(answer: Answer) -> list[str]:
     grade: dict[str, Any] = answer["grade"]
     out = [sentence(said) for said in answer.get("said", ())]
-    verdict = _("passed") if grade["passed"] else _("not passed")
+    verdict = _(str(grade["verdict"]))
     out.append(
         say(
             "The keys are handed back. Total {total:g} of 100: {verdict}.", total=float(grade["total"]), verdict=verdict

@@ -257,7 +257,7 @@ def test_how_far_the_marking_is_is_told_up_to_the_end() -> None:
     assert told[5:] == sorted(told[5:]) and told[5] >= 0.6 and told[-1] == 1.0
     again: list[float] = []
     assert all(step.best is None and step.regret == 0.0 for step in judge().grade(entries, again.append).steps)
-    assert again == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6, 1.0])
+    assert again[:6] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6, 1.0]) and set(again[6:]) <= {1.0}
     assert judge().grade(entries).total == judge().grade(entries, look_ahead=True).total
 
 
@@ -360,3 +360,23 @@ def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: py
     )
     assert judge().grade(guided.recorder.entries).vehicles_failed == 4
     assert judge().grade(guided.recorder.entries[:1]).vehicles_failed == 0
+
+
+def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles() -> None:
+    sure = Judge(judge().catalogue, judge().job, SEED)
+    assert sure.grade(session(*FIND, SURE).recorder.entries).belief > grades.DOUBTED
+    assert "closer" not in sure.__dict__
+    doubted = sure.grade(session(SURE).recorder.entries)
+    closer = sure.closer
+    assert closer.imagined.scale == grades.CLOSER_LOOK and closer.imagined.seed != sure.imagined.seed
+    assert len(closer.imagined.label) > 3 * len(sure.imagined.label)
+    assert closer.course is sure.course
+    assert doubted.to_json() == closer.grade(session(SURE).recorder.entries).to_json()
+
+
+@pytest.mark.parametrize(
+    ("belief", "group", "doubted"),
+    [(0.49, ["coolant-low"], True), (0.5, ["coolant-low"], False), (0.1, ["none"], False), (None, [], False)],
+)
+def test_only_a_right_diagnosis_is_doubted(belief: float | None, group: list[str], doubted: bool) -> None:
+    assert grades.is_doubted(replace(good(), belief=belief, group=group)) == doubted

@@ -145,7 +145,7 @@ def marked(outcome: Outcome) -> list[tuple[str, bool]]:
     return [(event.what, event.critical) for event in outcome.safety]
 
 
-FITTED = ("fitted a fuse of a higher rating than the circuit's", False)
+FITTED = ("fitted a fuse of a higher rating than the circuit's", True)
 BURNT = ("burnt the blower's wiring", True)
 
 
@@ -153,7 +153,7 @@ def test_a_wrong_fuse_is_marked_whatever_comes_of_it() -> None:
     (fitted,) = repaired("", "fit-larger-fuse")
     assert marked(fitted) == [FITTED] and len(fitted.said) == 1
     bridged = repaired("blower-wire-chafed", "bridge-fuse")[0]
-    assert marked(bridged) == [("bridged a fuse", False), BURNT]
+    assert marked(bridged) == [("bridged a fuse", True), BURNT]
     assert "Smoke and a smell of burnt plastic" in bridged.said[-1]
     assert marked(repaired("", "replace-blower-fuse")[0]) == []
 
@@ -166,7 +166,7 @@ def test_a_fuse_that_blows_at_once_is_seen() -> None:
 
 def test_mains_pressure_is_marked_and_a_burst_core_is_seen() -> None:
     """Eight vehicles of 98000 km: some burst, some do not; each does what it did before."""
-    put = ("put mains pressure on the heater core", False)
+    put = ("put mains pressure on the heater core", True)
     outcomes = [repaired("core-clogged", "flush-at-full-pressure", severity=0.8, seed=seed)[0] for seed in range(8)]
     burst = [("burst the heater core", False) in marked(outcome) for outcome in outcomes]
     assert any(burst) and not all(burst)

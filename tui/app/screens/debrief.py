@@ -118,7 +118,9 @@ Over time, left and right move through every moment of the job; a click on a cur
         """Draw what depends on units."""
         grade, catalogue = self.grade, program(self).catalogue
         job = catalogue.jobs[str(self.entries[0].data["job"])]
-        verdict = ("✓ " + _("passed"), "bold $success") if grade.passed else ("✕ " + _("not passed"), "bold $error")
+        verdict = (
+            ("✓ " + _(grade.verdict), "bold $success") if grade.passed else ("✕ " + _(grade.verdict), "bold $error")
+        )
         used = _checks(grade.checks_used)
         said = say(
             "you: {used}, {minutes:.0f} min to the diagnosis; the reference: {needed}, {reference:.0f} min",

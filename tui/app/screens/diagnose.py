@@ -26,11 +26,13 @@ _WORDS = (
 )
 
 
-class Diagnose(Slip[float | None]):
-    """Gives the confidence in percent, None where nothing is declared."""
+class Diagnose(Slip[tuple[float, bool] | None]):
+    """Gives the confidence in percent and whether it stands beside what was declared before; None where nothing is."""
 
     HELP = N_("""The confidence you state is compared with what your readings support.
-Overstating costs marks, and so does understating. You can declare again as long as you hold the keys.""")
+Overstating costs marks, and so does understating. You can declare again as long as you hold the keys: Enter declares
+in place of what you declared before, B beside it, where the vehicle has more than one fault. A wrong diagnosis that
+still stands at 50 % or more when you hand back the keys fails the job.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "change(-5)", "Less sure"),
@@ -38,14 +40,16 @@ Overstating costs marks, and so does understating. You can declare again as long
         Binding("down", "change(-1)", show=False),
         Binding("up", "change(1)", show=False),
         *(Binding(str(digit), f"tenths({digit})", show=False) for digit in range(10)),
-        Binding("enter", "declare", "Declare"),
+        Binding("enter", "declare(False)", "Declare"),
+        Binding("b", "declare(True)", "Declare beside the others"),
         Binding("escape", "dismiss(None)", "Leave it"),
     ]
     confidence: reactive[int] = reactive(70)
 
-    def __init__(self, fault: Fault, confidence: float | None) -> None:
+    def __init__(self, fault: Fault, confidence: float | None, others: tuple[Fault, ...] = ()) -> None:
+        """others: what is declared besides."""
         super().__init__()
-        self.fault = fault
+        self.fault, self.others = fault, others
         if confidence is not None:
             self.set_reactive(Diagnose.confidence, round(confidence))
 
@@ -58,15 +62,27 @@ Overstating costs marks, and so does understating. You can declare again as long
                 classes="slip-text",
                 markup=False,
             )
+            if self.others:
+                names = ", ".join(_(fault.name) for fault in self.others)
+                declared = words(say("Declared so far: {faults}.", faults=names))
+                yield Static(declared, classes="slip-text", markup=False)
             yield Static(id="confidence", classes="slip-text", markup=False)
             yield KeyHints(
                 ("←", N_("less sure"), "change(-5)"),
                 ("→", N_("surer"), "change(5)"),
                 ("0-9", N_("tens of percent"), "change(0)"),
-                ("Enter", N_("declare"), "declare"),
+                *self._ways(),
                 ("Escape", N_("leave it"), "dismiss(None)"),
                 classes="slip-keys",
             )
+
+    def _ways(self) -> list[tuple[str, str, str]]:
+        if not self.others:
+            return [("Enter", N_("declare"), "declare(False)")]
+        return [
+            ("Enter", N_("declare instead"), "declare(False)"),
+            ("B", N_("declare beside it"), "declare(True)"),
+        ]
 
     def watch_confidence(self, confidence: int) -> None:
         """Draw the bar."""
@@ -88,6 +104,6 @@ Overstating costs marks, and so does understating. You can declare again as long
         """A digit sets tens of percent; 0 after 1... is 100 where the bar stood at 10."""
         self.confidence = 100 if digit == 0 and self.confidence == 10 else digit * 10
 
-    def action_declare(self) -> None:
-        """Done."""
-        self.dismiss(float(self.confidence))
+    def action_declare(self, beside: bool) -> None:
+        """Done; beside: what was declared before stands too."""
+        self.dismiss((float(self.confidence), beside and bool(self.others)))

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from grading.marks.criteria import WRITTEN, written
 from grading.marks.proof import proves_warm
-from grading.sessions.modes import NOT_DRIVEN
+from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say
@@ -32,10 +32,11 @@ def summary(session: Session, units: Units) -> Content:
     if session.diagnosis is None:
         diagnosis = _state(False, Content(_("No diagnosis is declared.")))
     else:
-        fault, confidence = session.diagnosis
-        diagnosis = _state(
-            True, words(say("Diagnosis: {fault}, {sure:.0%} sure.", fault=_(faults[fault].name), sure=confidence))
+        declared = (
+            words(say("Diagnosis: {fault}, {sure:.0%} sure.", fault=_(faults[fault].name), sure=confidence))
+            for fault, confidence in session.diagnoses.items()
         )
+        diagnosis = lines(*(_state(True, one) for one in declared))
     if session.repairs:
         names = ", ".join(_(repairs[name].name) for name in session.repairs)
         repaired = _state(True, words(say("Done: {repairs}.", repairs=names)))
@@ -66,11 +67,13 @@ class HandBack(Slip[tuple[str, ...]]):
 
     HELP = N_("""Handing back the keys ends the job. It is then marked against what could be known from your readings,
 and against the way of a reference diagnostician on the same vehicle. A vehicle that is not fit for the road goes back
-with N: the job card then says that it is not to be driven.""")
+with N: the job card then says that it is not to be driven. Where you only relieved the fault, such as by topping up a
+loop that leaks, hand it over with T: the customer is told that it is a temporary repair.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "hand_back(False)", "Hand back the keys"),
-        Binding("n", "hand_back(True)", "Hand back, not to be driven"),
+        Binding("enter", "hand_back('')", "Hand back the keys"),
+        Binding("t", f"hand_back('{TEMPORARY}')", "Hand back as a temporary repair"),
+        Binding("n", f"hand_back('{NOT_DRIVEN}')", "Hand back, not to be driven"),
         Binding("escape", "dismiss()", "Go on working"),
     ]
 
@@ -85,12 +88,13 @@ with N: the job card then says that it is not to be driven.""")
             yield Static(Content(_("Hand back the keys?")), classes="slip-title", markup=False)
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", N_("hand back the keys"), "hand_back(False)"),
-                ("N", N_("not to be driven"), "hand_back(True)"),
+                ("Enter", N_("hand back the keys"), "hand_back('')"),
+                ("T", N_("temporary repair"), f"hand_back('{TEMPORARY}')"),
+                ("N", N_("not to be driven"), f"hand_back('{NOT_DRIVEN}')"),
                 ("Escape", N_("go on working"), "dismiss()"),
                 classes="slip-keys",
             )
 
-    def action_hand_back(self, held: bool) -> None:
-        """Give the keys back; held: the job card says that the vehicle is not to be driven."""
-        self.dismiss((NOT_DRIVEN,) if held else ())
+    def action_hand_back(self, card: str) -> None:
+        """Give the keys back; card: what the job card says of it, empty for nothing."""
+        self.dismiss((card,) if card else ())

@@ -15,7 +15,7 @@ from grading.marks.criteria import written
 from grading.sessions.modes import GUIDED
 from grading.sessions.openings import hand_in, time_is_up
 from grading.sessions.session import Session
-from scenarios.actions import Action
+from scenarios.actions import ALSO, Action
 from scenarios.language import N_, _, say
 from scenarios.model import BAY, PLACES, Check, Repair
 from tui.app.outcome_lines import came_of
@@ -307,14 +307,15 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
         if self.busy:
             return
         fault = self.session.catalogue.faults[event.option_id or ""]
-        before = self.session.diagnosis
-        confidence = before[1] * 100.0 if before and before[0] == fault.id else None
+        held = self.session.diagnoses
+        confidence = held[fault.id] * 100.0 if fault.id in held else None
 
-        def declare(confidence: float | None) -> None:
-            if confidence is not None:
-                self.perform(Action("diagnose", (fault.id, confidence)))
+        def declare(chosen: tuple[float, bool] | None) -> None:
+            if chosen is not None:
+                self.perform(Action("diagnose", (fault.id, chosen[0], *((ALSO,) if chosen[1] else ()))))
 
-        self.app.push_screen(Diagnose(fault, confidence), declare)
+        others = tuple(self.session.catalogue.faults[name] for name in held if name != fault.id)
+        self.app.push_screen(Diagnose(fault, confidence, others), declare)
 
     @on(Notes.Marked)
     def _reading_marked(self, event: Notes.Marked) -> None:

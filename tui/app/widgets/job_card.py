@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from grading.marks.criteria import written
+from grading.marks.rubric import load_rubric
 from grading.sessions.session import Session
 from scenarios.language import _, say
 from tui.app.show import lines, words
@@ -31,19 +32,16 @@ class JobCard(Paper):
                 )
             ),
             words(say("Proven warm at {warm} at the vents.", warm=warm)),
+            words(say("{minutes:.0f} minutes are allowed to find the fault.", minutes=load_rubric().allowed(job))),
+            *([Content(_("Find the fault; nothing is to be repaired."))] if job.diagnosis_only else []),
             Content(),
             Content.styled(_("Work"), "bold"),
             *(words(say("done: {repair}", repair=_(catalogue.repairs[name].name)), units) for name in session.repairs),
         ]
-        if session.diagnosis:
-            fault, confidence = session.diagnosis
-            told.append(
-                words(
-                    say("diagnosis: {fault}, {sure:.0%} sure", fault=_(catalogue.faults[fault].name), sure=confidence),
-                    units,
-                )
-            )
-        elif not session.repairs:
+        for fault, confidence in session.diagnoses.items():
+            said = say("diagnosis: {fault}, {sure:.0%} sure", fault=_(catalogue.faults[fault].name), sure=confidence)
+            told.append(words(said, units))
+        if not session.diagnoses and not session.repairs:
             told.append(Content.styled(_("nothing declared, nothing repaired"), "$secondary"))
         told.append(Content.assemble(("t", "bold $primary"), (" " + _("write it up"), "$secondary")))
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
