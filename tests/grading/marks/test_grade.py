@@ -256,6 +256,7 @@ def test_how_far_the_marking_is_is_told_up_to_the_end() -> None:
     assert told[:5] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6])
     assert told[5:] == sorted(told[5:]) and told[5] >= 0.6 and told[-1] == 1.0
     again: list[float] = []
+    assert judge().course is not None  # found before
     assert all(step.best is None and step.regret == 0.0 for step in judge().grade(entries, again.append).steps)
     assert again[:6] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6, 1.0]) and set(again[6:]) <= {1.0}
     assert judge().grade(entries).total == judge().grade(entries, look_ahead=True).total
