@@ -334,5 +334,6 @@ def _hangs_on(
 def _at_rate(declared: Declared, k: int, factor: float) -> Declared:
     """A diagnosis with the belief as it would be were fault k so many times as common."""
     belief = declared.belief.copy()
+    whole = 1.0 + (factor - 1.0) * belief[k]
     belief[k] *= factor
-    return replace(declared, belief=belief / belief.sum())
+    return replace(declared, belief=belief / whole)

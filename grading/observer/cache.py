@@ -10,6 +10,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from typing import TypeVar, cast
 
+from grading.observer.pairs import badly_foreseen, widened
 from grading.observer.particles import Hypotheses
 from grading.observer.resampling import settle
 from scenarios.actions import Action
@@ -44,6 +45,8 @@ class Trail:
             return self._known[key]
         then = now.copy()
         performed = then.act(action, steps, noticed)
+        if (steps or noticed) and badly_foreseen(then, performed.readings, steps, noticed):
+            then = widened(then)
         then = then.without_failed()
         if steps or noticed:
             then = settle(then)

@@ -49,7 +49,7 @@ class Moment:
     @cached_property
     def _uncertainty(self) -> float:
         """Entropy [bit] of the belief."""
-        return float(entropy(self.hypotheses.belief()))
+        return float(entropy(self.hypotheses.by_cause()))
 
     def looks(self, check: Check) -> list[tuple[str, np.ndarray]]:
         """Instrument and true quantities (n,) of each reading of a check, its own control settings tried."""
@@ -75,7 +75,7 @@ class Moment:
 
     def outcomes(self, looks: list[tuple[str, np.ndarray]]) -> np.ndarray:
         """Chance of each tried outcome in each vehicle (TRIALS, n), outcomes tried in proportion to their chance."""
-        label, faults = self.hypotheses.label, len(self.hypotheses.faults)
+        label, faults = self.hypotheses.label, len(self.hypotheses.drawn)
         likelihood = np.ones((TRIALS, len(label)))
         for k, (name, true) in enumerate(looks):
             instrument = INSTRUMENTS[name]

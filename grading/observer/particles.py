@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from grading.observer.prior import prior
+from grading.observer.prior import prior, prior_of_pairs
 from grading.sessions.perception import SENSES
 from scenarios.actions import Action
 from scenarios.arrival import open_workshop
@@ -49,19 +49,29 @@ def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
     return places
 
 
+def _lots(quantiles: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
+    """Quantiles of severity and luck of the first and of the second fault of vehicles (n, parameters + 2); the second's
+    are as even as the first's and hang together with them in no simple way.
+    """
+    severity, luck = quantiles[:, -2], quantiles[:, -1]
+    return [(severity, luck), ((17.0 * severity + 5.0 * luck) % 1.0, (3.0 * severity + 29.0 * luck) % 1.0)]
+
+
 @dataclass
 class Hypotheses:
     """Possible vehicles and their weights.
 
-    catalogue, job: what they are imagined from; faults: what each label means; workshop: vehicles (n,); label:
-    index of each vehicle's fault as it arrived (n,), rising; quantiles (n, parameters + 2): where its tolerances,
+    catalogue, job: what they are imagined from; faults: those that the vehicle can have; pairs: of two faults at once,
+    as indices, those that are thought of; a cause is a fault or, after all of these, a pair; workshop: vehicles (n,);
+    label: index of each vehicle's cause as it arrived (n,), rising; quantiles (n, parameters + 2): where tolerances,
     severity and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of
     the last reading's share; log_weight (n,): log of fault rate times likelihood so far; offsets (n, instruments, 2):
-    mean and variance of what each of OFFSETS is off by, as its readings tell; drawn (faults,): vehicles imagined of
-    each fault, dropped ones included, so that a fault's evidence is its mean over all of them; past: actions done,
-    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (faults,): log chance of the
-    last reading if what each fault's vehicles show spread as a normal law; roughness (faults,): relative variance of
-    evidence that no longer shows in weights; moved (faults,): whether vehicles were moved since they were drawn;
+    mean and variance of what each of OFFSETS is off by, as its readings tell; drawn (causes,): vehicles imagined of
+    each cause, dropped ones included, so that a cause's evidence is its mean over all of them; past: actions done,
+    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (causes,): log chance of the
+    last reading if what each cause's vehicles show spread as a normal law; roughness (causes,): relative variance of
+    evidence that no longer shows in weights; moved (causes,): whether vehicles were moved since they were drawn;
+    by_reading: log chance of each of the last readings in each vehicle, each (n,);
     dropped: share of the weight dropped so far, the sum of what was dropped at each time; vehicles_failed: how many
     have left because their equations could not be solved;
     seed: which vehicles are imagined; scale: how many times the usual number of them.
@@ -84,6 +94,8 @@ class Hypotheses:
     past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
     dropped: float = 0.0
     vehicles_failed: int = 0
+    pairs: list[tuple[int, int]] = field(default_factory=list)
+    by_reading: list[np.ndarray] = field(default_factory=list)
     seed: str = "imagined"
     scale: int = 1
 
@@ -109,8 +121,11 @@ class Hypotheses:
         places: dict[int, np.ndarray],
         seed: str = "imagined",
         scale: int = 1,
+        pairs: list[tuple[int, int]] | None = None,
     ) -> Hypotheses:
-        """Vehicles at given quantiles of each fault (by its index, rising), as they arrive."""
+        """Vehicles at given quantiles of each cause (by its index, rising), as they arrive."""
+        pairs = list(pairs or ())
+        causes = [(k,) for k in range(len(faults))] + pairs
         vehicle = catalogue.vehicles[job.vehicle]
         parts, goods = [], []
         known: dict[int, np.ndarray] = {}  # the same tolerances serve every fault
@@ -119,15 +134,17 @@ class Hypotheses:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
             mine = good.copy()
-            low, high = faults[k].severity
-            plant(mine, faults[k], low + (high - low) * quantiles[:, -2], quantiles[:, -1])
+            for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
+                low, high = faults[one].severity
+                plant(mine, faults[one], low + (high - low) * severity, luck)
             parts.append(mine)
             goods.append(good)
-        counts = np.array([len(places.get(k, ())) for k in range(len(faults))])
-        label = np.repeat(np.arange(len(faults)), counts)
+        counts = np.array([len(places.get(k, ())) for k in range(len(causes))])
+        label = np.repeat(np.arange(len(causes)), counts)
         workshop = open_workshop(catalogue, job, stacked(parts), stacked(goods))
         workshop.fleet.slack = SLACK
-        n, m = len(label), len(faults)
+        n, m = len(label), len(causes)
+        at_first = np.log(np.concatenate([prior(job, faults), prior_of_pairs(job, faults, pairs)]))
         imagined = cls(
             catalogue,
             job,
@@ -137,7 +154,7 @@ class Hypotheses:
             np.concatenate(list(places.values())),
             np.zeros(n),
             np.zeros(n),
-            np.log(prior(job, faults))[label],
+            at_first[label],
             np.tile(_UNREAD, (n, 1, 1)),
             counts.astype(float),
             np.zeros(m),
@@ -145,6 +162,7 @@ class Hypotheses:
             np.zeros(m, bool),
             seed=seed,
             scale=scale,
+            pairs=pairs,
         )
         imagined._leave_out_failed()
         return imagined
@@ -160,6 +178,8 @@ class Hypotheses:
             **({} if keep is None else {name: getattr(self, name)[keep] for name in OF_VEHICLES}),
             **{name: getattr(self, name).copy() for name in OF_FAULTS},
             past=list(self.past),
+            pairs=list(self.pairs),
+            by_reading=[],
         )
 
     def joined(self, other: Hypotheses) -> Hypotheses:
@@ -210,25 +230,51 @@ class Hypotheses:
         w = np.exp(log - log.max())
         return w / w.sum()
 
+    def weights_before(self) -> np.ndarray:
+        """Normalised weights (n,) before the last readings."""
+        log = self.log_weight - self.last - np.log(self.drawn)[self.label]
+        w = np.where(self.log_weight > -np.inf, np.exp(log - log[self.log_weight > -np.inf].max()), 0.0)
+        return w / w.sum()
+
+    def by_cause(self) -> np.ndarray:
+        """Probability of each cause (causes,), which sum to 1."""
+        return np.bincount(self.label, self.weights(), minlength=len(self.drawn))
+
     def belief(self) -> np.ndarray:
-        """Probability of each fault (faults,)."""
-        return np.bincount(self.label, self.weights(), minlength=len(self.faults))
+        """Probability of each fault, alone or with another (faults,)."""
+        return self._of_faults(self.by_cause())
+
+    def _of_faults(self, of_causes: np.ndarray) -> np.ndarray:
+        """Sums over the causes that contain each fault (faults,)."""
+        alone = of_causes[: len(self.faults)].copy()
+        for share, pair in zip(of_causes[len(self.faults) :], self.pairs, strict=True):
+            alone[list(pair)] += share
+        return alone
 
     def effective(self) -> np.ndarray:
-        """Effective number of vehicles of each fault, (sum w)^2 / sum w^2, shape (faults,)."""
+        """Effective number of vehicles of each cause, (sum w)^2 / sum w^2, shape (causes,)."""
         w = self.weights()
-        total = np.bincount(self.label, w, minlength=len(self.faults))
-        squares = np.bincount(self.label, w * w, minlength=len(self.faults))
+        total = np.bincount(self.label, w, minlength=len(self.drawn))
+        squares = np.bincount(self.label, w * w, minlength=len(self.drawn))
         return np.where(squares > 0.0, total * total / np.where(squares > 0.0, squares, 1.0), 0.0)
+
+    def _variance(self) -> np.ndarray:
+        """Variance of each cause's unnormalised share (causes,)."""
+        w, b = self.weights(), self.by_cause()
+        mean = b / self.drawn
+        squares = np.bincount(self.label, w * w, minlength=len(self.drawn))
+        return np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.roughness
+
+    def error_by_cause(self) -> np.ndarray:
+        """Standard error of the probability of each cause (causes,), from the spread of its vehicles' weights."""
+        b, variance = self.by_cause(), self._variance()
+        return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
 
     def error(self) -> np.ndarray:
         """Standard error of the belief in each fault (faults,), from the spread of its vehicles' weights."""
-        w, b = self.weights(), self.belief()
-        mean = b / self.drawn
-        squares = np.bincount(self.label, w * w, minlength=len(self.faults))
-        # of each fault's unnormalised share
-        variance = np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.roughness
-        return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
+        b, variance = self.belief(), self._variance()
+        mine = self._of_faults(variance)
+        return np.sqrt((1.0 - b) ** 2 * mine + b * b * np.maximum(variance.sum() - mine, 0.0))
 
     def act(
         self, action: Action, steps: list[int] | None = None, noticed: list[tuple[str, int]] | None = None
@@ -260,8 +306,9 @@ class Hypotheses:
     def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
         """Weigh the vehicles by what was read or noticed: the instrument's name, itself, true quantities (n,), step."""
         w = np.exp(self.log_weight - self.log_weight.max())
-        total = np.bincount(self.label, w, minlength=len(self.faults))
-        self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.faults))
+        total = np.bincount(self.label, w, minlength=len(self.drawn))
+        self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.drawn))
+        self.by_reading = []
         for name, instrument, true, step in learnt:
             known = self.known(name)
             could = instrument.foresee(step, true, w, self.label, total, known)
@@ -272,13 +319,14 @@ class Hypotheses:
                 chance, after = instrument.learn(step, true, known)
                 self.offsets = self.offsets.copy()
                 self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
-            self.last = self.last + np.log(chance)
+            self.by_reading.append(np.log(chance))
+            self.last = self.last + self.by_reading[-1]
         self.log_weight = self.log_weight + self.last
         self.log_like = self.log_like + self.last
 
     def fresh(self, places: dict[int, np.ndarray]) -> Hypotheses:
-        """Other vehicles, at given quantiles of faults, brought to the same moment; those that fail are there still."""
-        more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale)
+        """Other vehicles, at given quantiles of causes, brought to the same moment; those that fail are there still."""
+        more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale, self.pairs)
         for action, steps, noticed in self.past:
             more.act(action, steps, noticed)
         return more

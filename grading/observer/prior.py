@@ -23,6 +23,9 @@ UNSAID = 0.01
 MISTOLD = 0.15
 """Chance of saying that what is steady comes and goes, or of leaving out that it does (common practice, no source)."""
 
+TWO_AT_ONCE = 0.05
+"""Share of arrivals with two faults (common practice, no source)."""
+
 
 def told(job: Job, fault: Fault) -> float:
     """Chance, up to a factor that all faults share, of the job's complaint from a customer with this fault.
@@ -34,6 +37,26 @@ def told(job: Job, fault: Fault) -> float:
         akin = any(kind in kin and kin & set(fault.shows) for kin in KIN)
         chance *= SAID if kind in fault.shows else NEARLY_SAID if akin else UNSAID
     return chance * (1.0 - MISTOLD if fault.comes_and_goes == job.comes_and_goes else MISTOLD)
+
+
+def may_come_together(one: Fault, other: Fault) -> bool:
+    """Whether a vehicle can have both faults: each changes something, and they are of different parts."""
+    return bool(one.changes) and bool(other.changes) and one.part != other.part
+
+
+def prior_of_pairs(job: Job, faults: list[Fault], pairs: list[tuple[int, int]]) -> np.ndarray:
+    """Probability (pairs,) of two faults at once, over that of all single faults together.
+
+    Shared by the product of the rates times the likelier complaint (an assumption): a customer with two complaints
+    tells the one that the better goes with.
+    """
+    if not pairs:
+        return np.zeros(0)
+    rates, chances = np.array([fault.rate for fault in faults]), np.array([told(job, fault) for fault in faults])
+    weight = np.outer(rates, rates) * np.maximum.outer(chances, chances)
+    can = np.array([[may_come_together(one, other) for other in faults] for one in faults])
+    whole = float(np.triu(weight * can, 1).sum())
+    return TWO_AT_ONCE / (1.0 - TWO_AT_ONCE) * np.array([weight[pair] for pair in pairs]) / whole
 
 
 def prior(job: Job, faults: list[Fault]) -> np.ndarray:

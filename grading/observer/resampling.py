@@ -63,7 +63,7 @@ def wanting(hypotheses: Hypotheses) -> np.ndarray:
     share, gain = _promise(hypotheses)
     contends = (share > CONTENDS) & ((hypotheses.effective() < FEW) | (gain > MISSED))
     can = (hypotheses.drawn < MOST_PER_FAULT * hypotheses.scale) & ~hypotheses.moved
-    return ((hypotheses.error() > UNSURE) | contends) & can
+    return ((hypotheses.error_by_cause() > UNSURE) | contends) & can
 
 
 def enlarged(hypotheses: Hypotheses, short: np.ndarray) -> Hypotheses:
@@ -71,7 +71,7 @@ def enlarged(hypotheses: Hypotheses, short: np.ndarray) -> Hypotheses:
     faults alike are told apart best by vehicles alike in all else.
     """
     drawn, most, batch = hypotheses.drawn.astype(int), MOST_PER_FAULT * hypotheses.scale, BATCH * hypotheses.scale
-    lacking = float((drawn * ((hypotheses.error() / UNSURE) ** 2 - 1.0))[short].max())
+    lacking = float((drawn * ((hypotheses.error_by_cause() / UNSURE) ** 2 - 1.0))[short].max())
     each = max(MOST_ADDED * hypotheses.scale // int(short.sum()), batch)
     count = batch * math.ceil(min(max(lacking, 1.0), each) / batch)
     fresh = {k: draw_places(hypotheses.seed, min(count, most - k), k) for k in sorted(set(drawn[short].tolist()))}
@@ -96,7 +96,7 @@ def _promise(hypotheses: Hypotheses) -> tuple[np.ndarray, np.ndarray]:
     """Belief that each fault could have if its vehicles showed the last reading as their spread lets expect, and how
     many times likelier than by the vehicles themselves that would make the reading, both (faults,).
     """
-    label, count = hypotheses.label, len(hypotheses.faults)
+    label, count = hypotheses.label, len(hypotheses.drawn)
     now = hypotheses.weights()
     before = np.bincount(label, now / np.exp(hypotheses.last), minlength=count)
     after = np.bincount(label, now, minlength=count)
@@ -111,10 +111,10 @@ def thinned(hypotheses: Hypotheses) -> Hypotheses:
     fault keeps its belief. Vehicles alike but for their fault stay or go together, so that what is left tells faults
     apart as all did. Faults below PRUNED go altogether, and their mass is noted.
     """
-    label, scale, count = hypotheses.label, hypotheses.scale, len(hypotheses.faults)
+    label, scale, count = hypotheses.label, hypotheses.scale, len(hypotheses.drawn)
     if len(label) <= LITTLE * scale:
         return hypotheses
-    belief = hypotheses.belief()
+    belief = hypotheses.by_cause()
     lost = belief < PRUNED
     w = np.where(lost[label], 0.0, hypotheses.weights())
     expected = np.bincount(label, _chances(w, KEPT * scale), minlength=count)

@@ -118,7 +118,7 @@ def test_number_added_follows_the_error(
 ) -> None:
     """The error falls with the square root of the number, so times**2 as many are needed. Counts grow with scale."""
     belief = alike((48 * scale,) * 25, (0.04,) * 25, scale=scale)
-    monkeypatch.setattr(Toy, "error", lambda self: np.full(25, times * UNSURE))
+    monkeypatch.setattr(Toy, "error_by_cause", lambda self: np.full(25, times * UNSURE))
     short = np.arange(25) < faults
     more = enlarged(belief, short)
     assert more.drawn.tolist() == np.where(short, (48 + added) * scale, 48 * scale).tolist()

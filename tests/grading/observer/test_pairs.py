@@ -1,0 +1,125 @@
+"""Two faults at once: when they are thought of, which of them, and what is then believed."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from grading.observer.cache import Trail
+from grading.observer.pairs import MOST_PAIRS, OF_EACH, proposed, widened
+from grading.observer.particles import Hypotheses, _lots, draw_places
+from grading.observer.prior import TWO_AT_ONCE, may_come_together, prior, prior_of_pairs
+from grading.sessions.session import Session
+from scenarios.actions import Action
+from scenarios.files.loader import load_catalogue
+
+CATALOGUE = load_catalogue()
+JOB = CATALOGUE.jobs["cold-chapel"]  # a blocked filter and an open resistor pack
+FAULTS = CATALOGUE.faults_of(CATALOGUE.vehicles[JOB.vehicle])
+INDEX = {fault.id: k for k, fault in enumerate(FAULTS)}
+FILTER, PACK = INDEX["cabin-filter-blocked"], INDEX["resistor-pack-open"]
+LOOK = (
+    Action("ignition", ("on",)),
+    Action("check", ("blower-each-speed",)),
+    Action("check", ("filter-pulled",)),
+    Action("ignition", ("off",)),
+)
+MEASURE = Action("check", ("pack-resistance",))
+
+
+@cache
+def after(*faults: str, measured: bool = True) -> Hypotheses:
+    """The belief after the blower, the filter and perhaps the pack were looked at in a vehicle with some faults."""
+    job = replace(JOB, faults=tuple(one for one in JOB.faults if one.fault in faults))
+    session, trail = Session(CATALOGUE, job, 1), Trail(Hypotheses.imagine(CATALOGUE, job))
+    now = trail.start
+    for action in (*LOOK, *((MEASURE,) if measured else ())):
+        seen = session.do(action)
+        noticed = [(one.label, one.step) for one in seen.noticed]
+        now, _ = trail.after(now, seen.action, [reading.step for reading in seen.readings], noticed)
+    return now
+
+
+def test_what_one_fault_explains_makes_nobody_think_of_two() -> None:
+    assert after("cabin-filter-blocked").pairs == []
+    assert after("resistor-pack-open").pairs == []
+    assert after("cabin-filter-blocked", "resistor-pack-open", measured=False).pairs == []  # the filter explains it all
+
+
+def test_two_faults_are_believed_in_where_no_one_fault_explains_what_was_read() -> None:
+    now = after("cabin-filter-blocked", "resistor-pack-open")
+    assert (min(FILTER, PACK), max(FILTER, PACK)) in now.pairs
+    assert now.belief()[[FILTER, PACK]].min() > 0.95
+    assert now.by_cause().sum() == pytest.approx(1.0)
+    assert now.by_cause()[: len(FAULTS)].max() < 0.05
+
+
+def test_a_faults_belief_is_the_sum_over_the_causes_that_contain_it() -> None:
+    now = after("cabin-filter-blocked", "resistor-pack-open")
+    of_causes, belief = now.by_cause(), now.belief()
+    for k in range(len(FAULTS)):
+        pairs = [len(FAULTS) + n for n, pair in enumerate(now.pairs) if k in pair]
+        assert belief[k] == pytest.approx(of_causes[k] + of_causes[pairs].sum())
+    assert (now.error() <= np.sqrt((now.error_by_cause() ** 2).sum()) + 1e-12).all()
+
+
+def test_pairs_are_brought_to_the_same_moment_and_weigh_as_if_imagined_from_the_start() -> None:
+    """Were a pair imagined from the start beside all single faults, it would be believed as much."""
+    now = after("cabin-filter-blocked", "resistor-pack-open")
+    pair = (min(FILTER, PACK), max(FILTER, PACK))
+    places = dict.fromkeys(range(len(FAULTS) + 1), draw_places("imagined", 48))
+    whole = Hypotheses.at(CATALOGUE, now.job, FAULTS, places, pairs=[pair])
+    for action, steps, noticed in now.past:
+        whole.act(action, steps, noticed)
+    assert whole.belief()[PACK] == pytest.approx(now.belief()[PACK], abs=0.03)
+    assert whole.workshop.minute == pytest.approx(now.workshop.minute)
+
+
+def test_a_pair_is_of_different_parts_that_both_change_something() -> None:
+    by_id = {fault.id: fault for fault in FAULTS}
+    assert may_come_together(by_id["cabin-filter-blocked"], by_id["resistor-pack-open"])
+    assert not may_come_together(by_id["none"], by_id["resistor-pack-open"])
+    assert not may_come_together(by_id["thermostat-stuck-open"], by_id["thermostat-stuck-closed"])
+
+
+def test_one_arrival_in_twenty_has_two_faults_shared_by_their_rates_and_the_likelier_complaint() -> None:
+    pairs = [
+        (i, j) for i in range(len(FAULTS)) for j in range(i + 1, len(FAULTS)) if may_come_together(FAULTS[i], FAULTS[j])
+    ]
+    share = prior_of_pairs(JOB, FAULTS, pairs)
+    assert share.sum() == pytest.approx(TWO_AT_ONCE / (1.0 - TWO_AT_ONCE))
+    assert prior(JOB, FAULTS).sum() == pytest.approx(1.0)
+    one, other = pairs.index((min(FILTER, PACK), max(FILTER, PACK))), pairs.index((0, PACK))
+    doubled = [replace(f, rate=2.0 * f.rate) if f.id == "cabin-filter-blocked" else f for f in FAULTS]
+    again = prior_of_pairs(JOB, doubled, pairs)
+    assert again[one] / again[other] == pytest.approx(2.0 * share[one] / share[other])
+    assert prior_of_pairs(JOB, FAULTS, []).shape == (0,)
+
+
+def test_the_second_faults_severity_is_as_even_as_the_firsts_and_goes_its_own_way() -> None:
+    (severity, luck), (second, other) = _lots(draw_places("even", 4096))
+    for values in (second, other):
+        assert np.histogram(values, 8, (0.0, 1.0))[0] == pytest.approx(512, rel=0.2)
+    for a, b in ((severity, second), (luck, other), (luck, second), (severity, other), (second, other)):
+        assert abs(np.corrcoef(a, b)[0, 1]) < 4.0 / math.sqrt(4096)
+
+
+def test_nothing_is_proposed_twice_and_not_without_end() -> None:
+    now = after("cabin-filter-blocked", "resistor-pack-open")
+    assert not set(proposed(now)) & set(now.pairs)
+    full = now.copy()
+    full.pairs = [(0, 1)] * MOST_PAIRS
+    assert widened(full) is full
+
+
+def test_a_belief_is_left_as_it_is_by_thinking_of_more() -> None:
+    now = after("cabin-filter-blocked", measured=False)
+    before = len(now.drawn)
+    more = widened(now)
+    assert len(now.drawn) == before and now.pairs == []
+    if more.pairs:
+        assert (more.drawn[before:] == OF_EACH).all() and len(more.drawn) == before + len(more.pairs)
