@@ -159,7 +159,7 @@ def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_c
     """
     chosen, shares = _sample(hypotheses, FOLLOWED)
     near = hypotheses.copy(chosen)
-    near.drawn = np.ones(len(near.faults))
+    near.drawn = np.ones(len(near.drawn))
     near.log_weight = np.log(np.maximum(shares, 1e-300))
     found = sorted(tries(near, readiness, done, let_cool), key=lambda one: (-one[0].rate, one[0].check.id))
     return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
@@ -247,13 +247,13 @@ def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
     """The same, on the engine as it is."""
     ahead = prospect(hypotheses, readiness, done)
     near, weight = ahead.near, ahead.near.weights()
-    listed = shortlist(ahead.found, float(near.belief().max()))
+    listed = shortlist(ahead.found, float(near.by_cause().max()))
     found = [ahead.found[k] for k in listed]
     if not found:
         return Advice(None, False)
-    chance = [merged(ahead.shown[k], weight, near.label, len(near.faults), OUTCOMES) for k in listed]
+    chance = [merged(ahead.shown[k], weight, near.label, len(near.drawn), OUTCOMES) for k in listed]
     takes, leads = ways(State.of(near.workshop, readiness), near.workshop.place, [option.check for option in found])
-    table = Table(near.label, len(near.faults), np.array(chance), takes, leads, WRONG_REPAIR_MINUTES)
+    table = Table(near.label, len(near.drawn), np.array(chance), takes, leads, WRONG_REPAIR_MINUTES)
     return weigh(found, table, weight)
 
 
