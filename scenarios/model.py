@@ -117,9 +117,10 @@ class Fault:
     system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
     says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words;
     cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
-    as the filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0
-    where there is none; shows: keys of COMPLAINTS that customers come with; comes_and_goes: whether they may say that
-    it comes and goes; leads_to: ids of faults that it brings later if it is left; explains: two or three sentences
+    as the filling and bleeding after another part, and checks that do the work once they have read; relief_days:
+    how long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that customers
+    come with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it brings
+    later if it is left; explains: two or three sentences
     for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
     """
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from grading.marks.proof import proves_warm
+from grading.marks.proof import UNPROVEN, Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
+from grading.marks.work import done_work
 from grading.observer.prior import prior
 from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES, Course
 from grading.reference.preparation import stood
@@ -53,7 +54,7 @@ class Case:
 
     actions: entries of actions; steps: up to the last diagnosis; truth: fault ids; group: ids of faults that no check
     tells from the declared one, with it; belief: in each fault, as the diagnosis counts, and its standard
-    error (faults,).
+    error (faults,); proof: of the repair.
     """
 
     catalogue: Catalogue
@@ -67,6 +68,7 @@ class Case:
     group: frozenset[str]
     belief: np.ndarray
     error: np.ndarray
+    proof: Proof = UNPROVEN
 
     @property
     def prior(self) -> np.ndarray:
@@ -225,7 +227,8 @@ def parts(case: Case, stays: bool) -> Result:
             said.append(Message("not needed: {repair}", repair=repair.name))
     poor = sorted({what for name in done if (what := case.catalogue.repairs[name].poor_work)})
     said += [Message("poor work: {what}", what=what) for what in poor]
-    left = [fault for fault in truths if _left(fault, done)]
+    worked = done_work(case.catalogue, case.actions)
+    left = [fault for fault in truths if _left(fault, worked)]
     if left and len(truths) > 1:
         said.append(Message("not repaired: {faults}", faults=Listed(fault.name for fault in left)))
     elif left:
@@ -241,14 +244,14 @@ def _left(fault: Fault, done: list[str]) -> bool:
 
 
 def inquiry(case: Case) -> Result:
-    """Checks that could tell something new, the repair proven at the vents, and the work written down."""
+    """Checks that could tell something new, the repair proven, and the work written down."""
     looked, idle = _looked(case), _idle(case)
     checked = any(step.action.verb == "check" for step in case.steps)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
     said = [Message("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
-    proven = proves_warm(case.catalogue, case.job, case.actions)
+    proven = case.proof.proven
     if not proven:
-        said.append(Message("the repair was not proven: no warm reading at the vents after it"))
+        said.append(Message("the repair was not proven: {why}", why=case.proof.why_not))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
     if missing:
         said.append(Message("not written down: {missing}", missing=Listed(missing)))

@@ -13,6 +13,7 @@ from grading.marks import criteria as rules
 from grading.marks.ambiguity import group_of
 from grading.marks.comeback import Comeback, live_on
 from grading.marks.criteria import Case, hint_marks
+from grading.marks.proof import prove
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
 from grading.observer.cache import Trail
@@ -164,7 +165,10 @@ class Judge:
         belief, error = (np.zeros(0), np.zeros(0)) if counting is None else (counting.after, counting.error)
         truth = list(self.job.real_faults)
         group = self._group(declared, belief, truth)
-        case = Case(self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error)
+        proof = prove(self.catalogue, self.job, self.seed, actions)
+        case = Case(
+            self.catalogue, self.job, actions, steps, course, faults, truth, declared, group, belief, error, proof
+        )
         mode = Mode.of_record(entries[0].data).name
         vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
         return grade_case(case, self.rubric, live_on(self.catalogue, self.job, entries), mode, vehicles_failed)

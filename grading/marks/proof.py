@@ -18,11 +18,10 @@ from grading.marks.what_counts import (
     COUNTS,
     LEAST_RUN,
     LEVELS,
-    after_work,
     complaints_of,
-    counting,
-    repairs_done,
+    named_proof,
 )
+from grading.marks.work import first_after_work, repairs_done
 from grading.sessions.perception import SENSES
 from grading.sessions.record import Entry
 from scenarios.actions import PHYSICAL
@@ -44,7 +43,8 @@ class Finding:
     """A reading that was held against the twins.
 
     n: of the record's line; complaint: key of ``scenarios.model.COMPLAINTS``; label, shown: as the record has them;
-    limit: as the instrument would show it, empty for words; good: whether it is on the healthy side.
+    limit: as the instrument would show it, empty for words; good: whether it is on the healthy side; by_chance: whether
+    it is though the vehicle is not.
     """
 
     n: int
@@ -53,6 +53,12 @@ class Finding:
     shown: str
     limit: str
     good: bool
+    by_chance: bool = False
+
+    @property
+    def proves(self) -> bool:
+        """Whether it speaks for the repair: a lucky reading of a vehicle that is still ill does not."""
+        return self.good and not self.by_chance
 
 
 @dataclass(frozen=True)
@@ -71,42 +77,49 @@ class Proof:
         return Listed(self.missing, "; ")
 
 
+UNPROVEN = Proof(False)
+"""Of a record whose proof nobody has looked at."""
+
+
 @dataclass
 class _Trial:
     """What speaks for and against one complaint being gone.
 
-    shown (n,): which vehicles would have shown it so far; blind: the last reading that the twins would have shared;
-    again: when the own vehicle showed it once more [min].
+    named: check and quantity of readings that count beside the complaint's own; shown (n,): which vehicles would have
+    shown it so far; blind: the last reading that the twins would have shared; again: when the own vehicle showed it
+    once more [min]; too_soon: whether a level was read before the engine had run enough.
     """
 
     kind: str
+    named: frozenset[tuple[str, str]]
     shown: np.ndarray
     findings: list[Finding] = field(default_factory=list)
     blind: tuple[str, str] | None = None
     again: float | None = None
-    warm_up: bool = False
+    too_soon: bool = False
 
 
 def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Proof:
-    """Whether a record's actions prove its repair. Raises PhysicsFailed, and NotPossible for what cannot be replayed."""
-    start, kinds = after_work(catalogue, actions), complaints_of(job)
+    """Whether a record's actions prove its repair. Raises PhysicsFailed, and NotPossible for what cannot be done."""
+    start, kinds = first_after_work(catalogue, actions), complaints_of(job)
     if not any(entry.data["verb"] in PHYSICAL for entry in actions[start:]):
         return Proof(False, (), tuple(_unread(kind) for kind in kinds))
     twins = Twins(catalogue, job, seed)
     fleet = twins.workshop.fleet
-    trials = [_Trial(kind, np.zeros(len(fleet), bool)) for kind in kinds]
-    worked, ran = repairs_done(actions), twins.ran_minutes
+    repairs = repairs_done(actions)
+    trials = [_Trial(kind, named_proof(catalogue, job, kind, repairs), np.zeros(len(fleet), bool)) for kind in kinds]
+    ran = twins.ran_minutes
     for k, entry in enumerate(actions):
         if k == start:
             ran = twins.ran_minutes
-            if twins.comes_and_goes:
-                twins.watch(_looks(trials))
+            if watched := [one for one in trials if twins.comes_and_goes or COUNTS[one.kind].watched]:
+                twins.watch(_looks(watched))
         if entry.data["verb"] not in PHYSICAL:
             continue
         done = twins.perform(entry.action)
         if k >= start:
             for trial in trials:
-                for seen in _seen(catalogue, job, entry, done, twins, trial.kind, worked, ran):
+                for seen in _seen(entry, done, twins, trial, ran):
                     _weigh(trial, entry, seen, twins)
     missing = tuple(why for trial in trials if (why := _missing(trial, twins, len(trials) > 1)) is not None)
     return Proof(not missing, tuple(f for trial in trials for f in trial.findings), missing)
@@ -126,29 +139,19 @@ class _Seen:
     too_soon: bool = False
 
 
-def _seen(
-    catalogue: Catalogue,
-    job: Job,
-    entry: Entry,
-    done: Performed,
-    twins: Twins,
-    kind: str,
-    worked: list[str],
-    ran: float,
-) -> Iterator[_Seen]:
+def _seen(entry: Entry, done: Performed, twins: Twins, trial: _Trial, ran: float) -> Iterator[_Seen]:
     """What an entry holds that counts for a complaint; ran: minutes the engine had run when the work was done."""
+    counts, source = COUNTS[trial.kind], entry.action.text(0) if entry.data["verb"] == "check" else ""
     readings = entry.data.get("readings", ())
-    check = catalogue.checks.get(entry.action.text(0)) if entry.data["verb"] == "check" else None
-    if check is not None and len(readings) == len(done.readings):
-        counts = counting(catalogue, job, kind, check, worked)
-        for read, (spec, true, _minute), counted in zip(readings, done.readings, counts, strict=False):
-            if counted:
+    if len(readings) == len(done.readings):
+        for read, (spec, true, _minute) in zip(readings, done.readings, strict=True):
+            if spec.quantity in counts.quantities or (source, spec.quantity) in trial.named:
                 early = spec.quantity in LEVELS and twins.ran_minutes - ran < LEAST_RUN
                 yield _Seen(read["label"], spec.instrument, int(read["step"]), read["shown"], true, early)
-    if not COUNTS[kind].felt:
+    if not counts.felt:
         return
     for noticed in entry.data.get("noticed", ()):
-        if noticed["label"] == COUNTS[kind].sense:
+        if noticed["label"] == counts.sense:
             sense = SENSES[noticed["label"]]
             true = sense.quantity(twins.workshop.fleet)
             yield _Seen(noticed["label"], sense.counts_by, int(noticed["step"]), noticed["shown"], true)
@@ -157,16 +160,16 @@ def _seen(
 def _weigh(trial: _Trial, entry: Entry, seen: _Seen, twins: Twins) -> None:
     """Hold a reading against the twins."""
     if seen.too_soon:
-        trial.warm_up = True
+        trial.too_soon = True
         return
     line, told = _told(seen.instrument, seen.true, twins)
     if not told.any() or not (twins.faulty or _in_condition(trial.kind, twins.workshop)):
         trial.blind = (seen.label, seen.shown)
         return
     trial.shown |= told
-    good = line.passes(seen.step)
+    good, truly = line.passes(seen.step), line.holds(float(seen.true[OWN]))
     n = int(entry.data["n"])
-    trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, line.limit, good))
+    trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, line.limit, good, good and not truly))
 
 
 def _told(name: str, true: np.ndarray, twins: Twins) -> tuple[Verge, np.ndarray]:
@@ -229,12 +232,9 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
     if trial.again is not None:
         return Message("it showed once more at minute {minute:.0f}", minute=trial.again)
     last = [one for one in found if one.n == found[-1].n] if found else []
-    bad = next((one for one in (found if twins.comes_and_goes else last) if not one.good), None)
-    if bad is not None and bad.limit:
-        told = {"label": bad.label, "shown": Shown(bad.shown), "limit": Shown(bad.limit)}
-        return Message("{label} was {shown}, and the limit was {limit}", **told)
+    bad = next((one for one in (found if twins.comes_and_goes else last) if not one.proves), None)
     if bad is not None:
-        return Message("{label} was {shown}", label=bad.label, shown=Shown(bad.shown))
+        return _against(bad)
     if share >= SURE or (beside and COUNTS[trial.kind].beside):
         return None
     if share > 0.0:
@@ -248,9 +248,19 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
         return Message(
             "{label} was {shown}, as it may be without any repair in that state", label=label, shown=Shown(shown)
         )
-    if trial.warm_up:
+    if trial.too_soon:
         return Message("the level was read before the engine had run warm for {minutes:.0f} minutes", minutes=LEAST_RUN)
     return _unread(trial.kind)
+
+
+def _against(one: Finding) -> Text:
+    """A reading that does not prove the repair, as a reason."""
+    told = {"label": one.label, "shown": Shown(one.shown)}
+    if one.by_chance:
+        return Message("{label} was {shown} by chance: read once more it would have shown the complaint", **told)
+    if one.limit:
+        return Message("{label} was {shown}, and the limit was {limit}", **told, limit=Shown(one.limit))
+    return Message("{label} was {shown}", **told)
 
 
 def _unread(kind: str) -> Text:

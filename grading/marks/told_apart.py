@@ -17,7 +17,7 @@ from sim.observation.likelihood import Display, Instrument, Words
 SHARE = 0.9
 """Of a healthy vehicle's warmth over the air outside that a repaired one must reach."""
 MOST_WRONG = 0.03
-"""Chance of a healthy vehicle to be read as ill, or the other way round, above which a reading proves nothing (ours)."""
+"""Chance that healthy is read as ill, or ill as healthy, above which a reading proves nothing (ours)."""
 _NORMAL = NormalDist()
 
 
@@ -37,9 +37,18 @@ class Verge:
         """Whether a display step counts as healthy."""
         return step in self.steps if self.steps is not None else self.low <= _middle(self.instrument, step) <= self.high
 
+    def holds(self, true: float) -> bool:
+        """Whether a vehicle of this true quantity would count as healthy if it were read without error."""
+        if isinstance(self.instrument, Kind):
+            return self.passes(round(true))
+        seen = float(self.instrument.sees(np.array([true]))[0])
+        return self.passes(self.instrument.step(seen)) if self.steps is not None else self.low <= seen <= self.high
+
     def chance(self, true: float) -> float:
         """Chance that a vehicle of this true quantity is read as healthy."""
         if self.steps is not None:
+            if not self.steps:
+                return 0.0
             return float(self.instrument.likelihoods(sorted(self.steps), np.array([true])).sum())
         seen = float(self.instrument.sees(np.array([true]))[0])
         spread = self.instrument.spread
@@ -55,11 +64,9 @@ class Verge:
 
 
 def _middle(instrument: Instrument, step: int) -> float:
-    """What is seen that a step stands for; the finite edge of one that has no other."""
+    """The middle of what is seen that gives a step, infinite for one that has no end."""
     low, high = instrument.edges(step)
-    if isfinite(low) and isfinite(high):
-        return 0.5 * (low + high)
-    return low if isfinite(low) else high
+    return 0.5 * (low + high)
 
 
 def verge(instrument: Instrument, healthy: float, ill: float, outside: float) -> Verge:
@@ -77,7 +84,7 @@ def verge(instrument: Instrument, healthy: float, ill: float, outside: float) ->
         here, every = instrument.step(good), range(len(instrument.words))
         if good == bad:  # the next word is hardly another
             return Verge(instrument, frozenset(step for step in every if abs(step - here) <= 1))
-        beyond = (step for step in every if (_middle(instrument, step) - middle) * (good - bad) > 0.0)
+        beyond = (step for step in every if (_middle(instrument, step) > middle) == (good > bad))
         return Verge(instrument, frozenset(beyond))
     if not isinstance(instrument, Display) or instrument.unit != "°C":
         if good == bad:
@@ -86,7 +93,9 @@ def verge(instrument: Instrument, healthy: float, ill: float, outside: float) ->
     if good >= bad:
         warm = outside + SHARE * (good - outside)
         return Verge(instrument, None, warm if good == bad else max(warm, middle))
-    cool = max(outside + (good - outside) / SHARE, good + 2.0 * instrument.spread)
+    if good < outside:  # no air is: what antifreeze protects to
+        return Verge(instrument, None, high=middle)
+    cool = max(outside + (good - outside) / SHARE, good + 3.0 * instrument.spread)
     return Verge(instrument, None, high=min(cool, middle))
 
 

@@ -115,7 +115,7 @@ def _without_work(catalogue: Catalogue) -> Catalogue:
 
 
 def _other_luck(catalogue: Catalogue, job: Job, seed: int, own: np.ndarray) -> np.ndarray:
-    """The own vehicle (1,) as it arrives, BANK times, each with a loose contact that comes and goes at other moments."""
+    """The own vehicle (1,) as it arrives, BANK times, its loose contact coming and going at other moments in each."""
     many = np.repeat(own, BANK)
     for planted in job.faults:
         fault = _contact_alone(catalogue.faults[planted.fault])
@@ -131,4 +131,3 @@ def _contact_alone(fault: Fault) -> Fault:
         return change.parameter.startswith(LUCK_OF_CONTACT) and change.between is not None
 
     return replace(fault, changes=tuple(filter(luck, fault.changes)))
-

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from grading.marks.work import first_after_work
 from grading.sessions.record import Entry
+from grading.sessions.verification import RUNS
 from scenarios.language import N_, Listed, Message, Text
-from scenarios.model import COMPLAINTS, Catalogue, Check, Job, Repair, Vehicle
+from scenarios.model import COMPLAINTS, Catalogue, Check, Job, Vehicle
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Display
+from sim.observation.likelihood import Display, Instrument
 
 LEVELS = frozenset({"neck shortfall", "bottle level", "hose firmness"})
 """Quantities that show a loss only after the engine has run hot: filling alone puts them right."""
@@ -29,7 +31,8 @@ class Counts:
     sense: label in ``grading.sessions.perception.SENSES`` by which the customer would notice it, empty for none;
     felt: whether what that sense notices counts as a reading, as where nobody measures; others: whether a reading of
     another quantity counts too, where the data names its check as proof of the repair; beside: whether, told beside
-    another complaint, it is taken for its consequence, which wants no trial of its own but must not show.
+    another complaint, it is taken for its consequence, which wants no trial of its own but must not show; watched:
+    whether somebody keeps an eye on it all the time, as on the needle.
     """
 
     says: str
@@ -38,6 +41,7 @@ class Counts:
     felt: bool = False
     others: bool = True
     beside: bool = False
+    watched: bool = False
 
 
 _VENTS = frozenset({"vent temperature"})
@@ -47,7 +51,8 @@ _WET = frozenset({"wet hose ends", "weep hole", "pressure drop", "pressure drop,
 COUNTS = {
     "cold": Counts(N_("warm air at the vents, engine warm, heater at full hot"), _VENTS),
     "lukewarm": Counts(
-        N_("air at the vents as warm as it should be, heater at full hot, once a fast road has warmed the engine"), _VENTS
+        N_("air at the vents as warm as it should be, heater at full hot, once a fast road has warmed the engine"),
+        _VENTS,
     ),
     "cold at idle": Counts(N_("warm air at the vents once the engine has idled for some minutes"), _VENTS),
     "cold on the road": Counts(N_("warm air at the vents on the road, heater at full hot"), _VENTS),
@@ -61,7 +66,9 @@ COUNTS = {
         _VENTS | {"return hose skin", "valve outlet skin"},
     ),
     "no air": Counts(N_("air at the vents on every blower speed"), _AIR, "air felt", True),
-    "weak air": Counts(N_("as much air at the vents as there should be, on every blower speed"), _AIR, "air felt", True),
+    "weak air": Counts(
+        N_("as much air at the vents as there should be, on every blower speed"), _AIR, "air felt", True
+    ),
     "weak full speed": Counts(N_("full air at the vents on the highest blower speed"), _AIR, "air felt", True),
     "wrong outlet": Counts(
         N_("air at the outlet that is chosen, driven as the customer drives"),
@@ -81,6 +88,7 @@ COUNTS = {
         frozenset({"gauge needle", "engine computer's coolant temperature", "coolant temperature", "fan"}),
         "gauge seen",
         True,
+        watched=True,
     ),
     "gauge": Counts(
         N_("the needle where it should stand, engine warm"), frozenset({"gauge needle"}), "gauge seen", True
@@ -118,17 +126,19 @@ def what_counts(job: Job) -> Text:
     )
 
 
-def counting(catalogue: Catalogue, job: Job, kind: str, check: Check, repairs: Iterable[str]) -> list[bool]:
-    """Which readings of a check can count for one of a job's complaints, in their order; repairs: ids of those done.
+def named_proof(catalogue: Catalogue, job: Job, kind: str, repairs: Iterable[str]) -> frozenset[tuple[str, str]]:
+    """Check and quantity of the readings that count for one of a job's complaints because the data names the check as
+    proof of a repair; repairs: ids of those done.
 
     What proves another complaint of the job proves that one alone, and a level shows nothing of heat or air.
     """
-    counts, own = COUNTS[kind], [COUNTS[other].quantities for other in complaints_of(job) if other != kind]
-    named = counts.others and any(check.id in catalogue.repairs[name].proven_by for name in repairs)
-    elsewhere = LEVELS.union(*own)
-    return [
-        spec.quantity in counts.quantities or (named and spec.quantity not in elsewhere) for spec in check.readings
-    ]
+    if not COUNTS[kind].others:
+        return frozenset()
+    elsewhere = LEVELS.union(*(COUNTS[other].quantities for other in complaints_of(job)))
+    named = [catalogue.checks[name] for repair in repairs for name in catalogue.repairs[repair].proven_by]
+    return frozenset(
+        (check.id, spec.quantity) for check in named for spec in check.readings if spec.quantity not in elsewhere
+    )
 
 
 def proof_check(catalogue: Catalogue, vehicle: Vehicle, kind: str) -> Check | None:
@@ -151,36 +161,40 @@ def _proves(kind: str, check: Check) -> bool:
     return False
 
 
-def is_work(repair: Repair) -> bool:
-    """Whether a repair changes the vehicle; explaining does not."""
-    return bool(repair.renews or repair.does or repair.opens_cap or repair.part != "none")
+@dataclass(frozen=True)
+class Read:
+    """A reading since the last work that may count.
+
+    kind: of COUNTS; label, shown: as the record has them; degrees: a measured temperature [degC], None for all else;
+    ran: how long the engine had run since the work [min], checks left out.
+    """
+
+    kind: str
+    label: str
+    shown: str
+    degrees: float | None
+    ran: float
 
 
-def after_work(catalogue: Catalogue, actions: list[Entry]) -> int:
-    """Index of the first action after the last work, 0 where there was none."""
-    last = -1
-    for k, entry in enumerate(actions):
-        if entry.data["verb"] == "repair" and is_work(catalogue.repairs[entry.action.text(0)]):
-            last = k
-    return last + 1
+def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> list[Read]:
+    """What a record holds since the last work that may count, in order; whether it proves anything is not asked."""
+    found, ran = [], 0.0
+    for entry in actions[first_after_work(catalogue, actions) :]:
+        verb = entry.data["verb"]
+        ran += float(entry.data["minutes"]) if verb in RUNS else 0.0
+        check = catalogue.checks.get(entry.action.text(0)) if verb == "check" else None
+        for kind in complaints_of(job):
+            counts = COUNTS[kind]
+            specs = {} if check is None else {spec.label: spec for spec in check.readings}
+            for one in entry.data.get("readings", ()):
+                spec = specs.get(one["label"])
+                if spec is not None and spec.quantity in counts.quantities:
+                    degrees = _degrees(INSTRUMENTS[spec.instrument], int(one["step"]))
+                    found.append(Read(kind, one["label"], one["shown"], degrees, ran))
+            felt = (one for one in entry.data.get("noticed", ()) if counts.felt and one["label"] == counts.sense)
+            found += [Read(kind, one["label"], one["shown"], None, ran) for one in felt]
+    return found
 
 
-def repairs_done(actions: list[Entry]) -> list[str]:
-    """Ids of the repairs done, in order."""
-    return [entry.action.text(0) for entry in actions if entry.data["verb"] == "repair"]
-
-
-def done_work(catalogue: Catalogue, actions: list[Entry]) -> list[str]:
-    """Ids of repairs done, and of checks that do work once they have read: a bleed done as a check is a bleed."""
-    ids = []
-    for entry in actions:
-        name = entry.action.text(0) if entry.data["verb"] in ("repair", "check") else ""
-        if entry.data["verb"] == "repair" or (entry.data["verb"] == "check" and _works(catalogue, entry)):
-            ids.append(name)
-    return ids
-
-
-def _works(catalogue: Catalogue, entry: Entry) -> bool:
-    """Whether a check did its work: one that was broken off did not, and its minutes stand among its arguments."""
-    check = catalogue.checks.get(entry.action.text(0))
-    return check is not None and bool(check.does) and len(entry.action.arguments) == 1
+def _degrees(instrument: Instrument, step: int) -> float | None:
+    return instrument.value(step) if isinstance(instrument, Display) and instrument.unit == "°C" else None

@@ -19,7 +19,11 @@ COOL_DOWN = (OFF, act("wait", 600.0))
 VENTS = act("check", "vent-temperature")
 
 WAYS: dict[str, tuple[Action, ...]] = {
-    "losing coolant": (*COOL_DOWN, act("check", "pressure-test"), act("check", "leaks-by-eye")),
+    "losing coolant": (
+        *COOL_DOWN,
+        *(act("check", name) for name in ("pressure-test", "combustion-leak-test", "cap-test", "leaks-by-eye")),
+        *(START, act("drive", 20.0), *COOL_DOWN, act("check", "coolant-level-cold")),
+    ),
     "poor coolant": (*COOL_DOWN, act("check", "refractometer"), act("check", "coolant-level-cold")),
     "wet carpet": (act("check", "carpet-feel"),),
     "slow": (*COOL_DOWN, *HOT, act("check", "vent-first-minutes"), act("drive", 8.0), VENTS),
@@ -29,13 +33,32 @@ WAYS: dict[str, tuple[Action, ...]] = {
     "cold at idle": (*HOT, act("drive", 15.0), act("idle", 8.0), VENTS),
     "cold standing": (*HOT, act("drive", 20.0), act("check", "vent-engine-stopped")),
     "cold in the rear": (*HOT, act("drive", 20.0), act("check", "rear-vent-temperature")),
-    "too warm": (START, act("set", "heater", 0.0), act("set", "blower", 2.0), act("drive", 15.0), act("check", "vent-at-cold"), act("check", "heater-return-touch")),
+    "too warm": (
+        START,
+        act("set", "heater", 0.0),
+        act("set", "blower", 2.0),
+        act("drive", 15.0),
+        act("check", "vent-at-cold"),
+        act("check", "heater-return-touch"),
+    ),
     "no air": (act("ignition", "on"), act("check", "blower-each-speed")),
-    "weak air": (act("ignition", "on"), act("check", "blower-each-speed")),
-    "weak full speed": (act("ignition", "on"), act("check", "blower-each-speed")),
+    "weak air": (START, act("check", "blower-each-speed"), act("check", "blower-current")),
+    "weak full speed": (START, act("check", "blower-each-speed"), act("check", "blower-current")),
     "wrong outlet": (*HOT, act("drive", 5.0), act("idle", 1.0), act("check", "hard-pull-outlets")),
-    "fogging": (*HOT, act("drive", 15.0), act("set", "recirculation", "on"), act("drive", 20.0), act("check", "fogged-glass")),
-    "overheating": (START, act("drive", 25.0), act("check", "gauge-on-the-road"), act("idle", 30.0), act("check", "gauge")),
+    "fogging": (
+        *HOT,
+        act("drive", 15.0),
+        act("set", "recirculation", "on"),
+        act("drive", 20.0),
+        act("check", "fogged-glass"),
+    ),
+    "overheating": (
+        START,
+        act("drive", 25.0),
+        act("check", "gauge-on-the-road"),
+        act("idle", 30.0),
+        act("check", "gauge"),
+    ),
     "gauge": (START, act("drive", 20.0), act("check", "gauge")),
     "fan noise": (*COOL_DOWN, START, act("check", "radiator-fan")),
 }
