@@ -276,7 +276,7 @@ class Job:
     title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS; comes_and_goes:
     whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none; ambient_C;
     altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
-    proves the repair; competences: an instructor's own code to the one of CRITERIA that shows it.
+    nobody complains of in the month after; competences: an instructor's own code to the one of CRITERIA that shows it.
     """
 
     id: str

@@ -230,7 +230,7 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
     """Why a complaint is not proven gone; None where it is. beside: whether the customer had another complaint."""
     found, share = trial.findings, float(trial.shown[OWN + 1 :].mean())
     if trial.again is not None:
-        return Message("it showed once more at minute {minute:.0f}", minute=trial.again)
+        return Message("the complaint came back at minute {minute:.0f}", minute=trial.again)
     last = [one for one in found if one.n == found[-1].n] if found else []
     bad = next((one for one in (found if twins.comes_and_goes else last) if not one.proves), None)
     if bad is not None:
@@ -239,17 +239,17 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
         return None
     if share > 0.0:
         return Message(
-            "so long a trial would have shown it in {share:.0%} of unrepaired vehicles, {least:.0%} are wanted",
+            "only {share:.0%} of unrepaired vehicles would have shown it in that time, {least:.0%} are wanted",
             share=share,
             least=SURE,
         )
     if trial.blind is not None:
         label, shown = trial.blind
         return Message(
-            "{label} was {shown}, as it may be without any repair in that state", label=label, shown=Shown(shown)
+            "{label}: {shown}, and an unrepaired vehicle would have shown the same in that state", label=label, shown=Shown(shown)
         )
     if trial.too_soon:
-        return Message("the level was read before the engine had run warm for {minutes:.0f} minutes", minutes=LEAST_RUN)
+        return Message("the level was read too soon, the engine must first run for {minutes:.0f} minutes", minutes=LEAST_RUN)
     return _unread(trial.kind)
 
 
@@ -257,11 +257,11 @@ def _against(one: Finding) -> Text:
     """A reading that does not prove the repair, as a reason."""
     told = {"label": one.label, "shown": Shown(one.shown)}
     if one.by_chance:
-        return Message("{label} was {shown} by chance: read once more it would have shown the complaint", **told)
+        return Message("{label}: {shown} by chance, a second reading would have shown the complaint", **told)
     if one.limit:
-        return Message("{label} was {shown}, and the limit was {limit}", **told, limit=Shown(one.limit))
-    return Message("{label} was {shown}", **told)
+        return Message("{label}: {shown}, the limit was {limit}", **told, limit=Shown(one.limit))
+    return Message("{label}: {shown}", **told)
 
 
 def _unread(kind: str) -> Text:
-    return Message("nothing was read after the last work that shows: {what}", what=COUNTS[kind].says)
+    return Message("no reading after the last work shows: {what}", what=COUNTS[kind].says)

@@ -91,7 +91,7 @@ COUNTS = {
         watched=True,
     ),
     "gauge": Counts(
-        N_("the needle where it should stand, engine warm"), frozenset({"gauge needle"}), "gauge seen", True
+        N_("the needle where it should stand, engine cold and warm"), frozenset({"gauge needle"}), "gauge seen", True
     ),
     "wet carpet": Counts(
         N_("a dry carpet"), frozenset({"carpet wetness", "coolant on paper", "sweet smell"}) | _WET, "", others=False

@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 
 from grading.marks.criteria import Case
+from grading.marks.proof import UNPROVEN, Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import Course
@@ -113,6 +114,7 @@ def case(
     group: Iterable[str] = (),
     course: Course = COURSE,
     catalogue: Catalogue | None = None,
+    proof: Proof = UNPROVEN,
 ) -> Case:
     """A record to mark: declared is the fault of its last diagnosis, group that fault where none is given, and steps
     go up to that diagnosis.
@@ -133,4 +135,5 @@ def case(
         group=frozenset(group or ([declared.id] if declared else [])),
         belief=vector(belief or {}),
         error=vector(error or {}),
+        proof=proof,
     )

@@ -41,9 +41,9 @@ WAYS: dict[str, tuple[Action, ...]] = {
         act("check", "vent-at-cold"),
         act("check", "heater-return-touch"),
     ),
-    "no air": (act("ignition", "on"), act("check", "blower-each-speed")),
-    "weak air": (START, act("check", "blower-each-speed"), act("check", "blower-current")),
-    "weak full speed": (START, act("check", "blower-each-speed"), act("check", "blower-current")),
+    "no air": (*HOT, act("drive", 15.0), act("check", "blower-each-speed")),
+    "weak air": (*HOT, act("drive", 15.0), act("check", "blower-each-speed"), act("check", "blower-current")),
+    "weak full speed": (*HOT, act("drive", 15.0), act("check", "blower-each-speed"), act("check", "blower-current")),
     "wrong outlet": (*HOT, act("drive", 5.0), act("idle", 1.0), act("check", "hard-pull-outlets")),
     "fogging": (
         *HOT,
@@ -59,7 +59,10 @@ WAYS: dict[str, tuple[Action, ...]] = {
         act("idle", 30.0),
         act("check", "gauge"),
     ),
-    "gauge": (START, act("drive", 20.0), act("check", "gauge")),
+    "gauge": (
+        *(*COOL_DOWN, act("ignition", "on"), act("check", "gauge")),
+        *(START, act("drive", 20.0), act("check", "gauge")),
+    ),
     "fan noise": (*COOL_DOWN, START, act("check", "radiator-fan")),
 }
 """Complaint to what is done to show that it is gone. Lengths of drives: common practice, no source."""

@@ -1,16 +1,18 @@
-"""Inquiry: 55 marks for checks that could tell something, 35 for the proof at the vents, 10 for what is written."""
+"""Inquiry: 55 marks for checks that could tell something, 35 for the proof, 10 for what is written."""
 
 from __future__ import annotations
 
 import pytest
 
 from grading.marks.criteria import inquiry, written
+from grading.marks.proof import Proof
+from scenarios.language import Message
 from tests.grading.cases import Did, case, did, entries
 
 TELLING = did("check", "gauge", bits=0.02)
 IDLE = did("check", "gauge", bits=0.019)
 PROTECTED = did("check", "vent-temperature", bits=0.0)
-WARM = did("check", "vent-temperature", shown={"vent temperature": 50})
+PROVEN = Proof(True)
 SAID = did("diagnose", "coolant-low", 90.0)
 
 
@@ -30,34 +32,34 @@ def note(kind: str, text: str) -> Did:
         ((TELLING, PROTECTED, PROTECTED, SAID), 55.0),  # protected ones never count against anyone
         ((IDLE, IDLE, PROTECTED, SAID), 27.5),  # nor for them
         ((TELLING, SAID, IDLE, IDLE), 55.0),  # what is looked at after the diagnosis proves the repair
-        ((TELLING, SAID, did("repair", "top-up"), WARM), 90.0),
-        ((TELLING, WARM, SAID, did("repair", "top-up")), 55.0),
         ((TELLING, SAID, note("complaint", "one two three")), 55.0 + 10.0 / 3.0),
         ((TELLING, SAID, note("complaint", "a b c"), note("cause", "a b c"), note("correction", "a b c")), 65.0),
-        ((TELLING, SAID, WARM, note("cause", "a b c"), note("correction", "a b c")), 90.0 + 20.0 / 3.0),
     ],
 )
 def test_telling_checks_proof_and_write_up(done: tuple[Did, ...], marks: float) -> None:
     assert inquiry(case(*done))[0] == pytest.approx(marks)
+    assert inquiry(case(*done, proof=PROVEN))[0] == pytest.approx(marks + 35.0)
 
 
-UNPROVEN = "the repair was not proven: no warm reading at the vents after it"
+COLD = Proof(False, (), (Message("{label}: {shown}, the limit was {limit}", label="vent", shown="20", limit="50"),))
+NOT_PROVEN = "the repair was not proven: vent: 20, the limit was 50"
 
 
 @pytest.mark.parametrize(
-    ("done", "reasons"),
+    ("done", "proof", "reasons"),
     [
-        ((TELLING, SAID, WARM, *(note(kind, "a b c") for kind in ("complaint", "cause", "correction"))), []),
-        ((TELLING, SAID), [UNPROVEN, "not written down: complaint, cause, correction"]),
+        ((TELLING, SAID, *(note(kind, "a b c") for kind in ("complaint", "cause", "correction"))), PROVEN, []),
+        ((TELLING, SAID), COLD, [NOT_PROVEN, "not written down: complaint, cause, correction"]),
         (
-            (IDLE, IDLE, SAID, WARM),
+            (IDLE, IDLE, SAID),
+            PROVEN,
             ["2 checks could tell nothing new", "not written down: complaint, cause, correction"],
         ),
-        ((IDLE, SAID, WARM, note("cause", "a b c")), ["not written down: complaint, correction"]),
+        ((IDLE, SAID, note("cause", "a b c")), PROVEN, ["not written down: complaint, correction"]),
     ],
 )
-def test_it_says_what_was_missing(done: tuple[Did, ...], reasons: list[str]) -> None:
-    assert list(map(str, inquiry(case(*done))[1])) == reasons
+def test_it_says_what_was_missing(done: tuple[Did, ...], proof: Proof, reasons: list[str]) -> None:
+    assert list(map(str, inquiry(case(*done, proof=proof))[1])) == reasons
 
 
 @pytest.mark.parametrize(
