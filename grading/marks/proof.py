@@ -246,10 +246,14 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
     if trial.blind is not None:
         label, shown = trial.blind
         return Message(
-            "{label}: {shown}, and an unrepaired vehicle would have shown the same in that state", label=label, shown=Shown(shown)
+            "{label}: {shown}, and an unrepaired vehicle would have shown the same in that state",
+            label=label,
+            shown=Shown(shown),
         )
     if trial.too_soon:
-        return Message("the level was read too soon, the engine must first run for {minutes:.0f} minutes", minutes=LEAST_RUN)
+        return Message(
+            "the level was read too soon, the engine must first run for {minutes:.0f} minutes", minutes=LEAST_RUN
+        )
     return _unread(trial.kind)
 
 

@@ -9,16 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from grading.marks.work import first_after_work
+from grading.marks.work import first_after_work, repairs_done
 from grading.sessions.record import Entry
 from grading.sessions.verification import RUNS
 from scenarios.language import N_, Listed, Message, Text
-from scenarios.model import COMPLAINTS, Catalogue, Check, Job, Vehicle
+from scenarios.model import COMPLAINTS, Catalogue, Check, Job, ReadingSpec, Vehicle
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display, Instrument
 
 LEVELS = frozenset({"neck shortfall", "bottle level", "hose firmness"})
 """Quantities that show a loss only after the engine has run hot: filling alone puts them right."""
+MEMORIES = frozenset(
+    {
+        *("trouble code", "pending code", "freeze frame", "thermostat monitor", "engine lamp"),
+        *("heater control's door code", "heater control's blower code"),
+    }
+)
+"""Quantities that remember: they tell of the time before the work as well."""
 LEAST_RUN = 10.0
 """Minutes the engine must have run since the last work before a level shows anything (common practice, no source)."""
 
@@ -108,6 +115,8 @@ COUNTS = {
     "fan noise": Counts(N_("a radiator fan that stands while it is not needed"), frozenset({"fan"}), "fan seen", True),
 }
 """Key of ``scenarios.model.COMPLAINTS`` to what counts."""
+WARM_AIR = frozenset({kind for kind, one in COUNTS.items() if one.quantities == _VENTS} | {"cold in the rear"})
+"""Complaints that warm air proves gone."""
 
 
 def complaints_of(job: Job) -> tuple[str, ...]:
@@ -130,11 +139,12 @@ def named_proof(catalogue: Catalogue, job: Job, kind: str, repairs: Iterable[str
     """Check and quantity of the readings that count for one of a job's complaints because the data names the check as
     proof of a repair; repairs: ids of those done.
 
-    What proves another complaint of the job proves that one alone, and a level shows nothing of heat or air.
+    What proves another complaint of the job proves that one alone, a level shows nothing of heat or air, and what
+    remembers nothing of the time after the work.
     """
     if not COUNTS[kind].others:
         return frozenset()
-    elsewhere = LEVELS.union(*(COUNTS[other].quantities for other in complaints_of(job)))
+    elsewhere = (LEVELS | MEMORIES).union(*(COUNTS[other].quantities for other in complaints_of(job)))
     named = [catalogue.checks[name] for repair in repairs for name in catalogue.repairs[repair].proven_by]
     return frozenset(
         (check.id, spec.quantity) for check in named for spec in check.readings if spec.quantity not in elsewhere
@@ -178,22 +188,29 @@ class Read:
 
 def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> list[Read]:
     """What a record holds since the last work that may count, in order; whether it proves anything is not asked."""
-    found, ran = [], 0.0
+    found, ran, repairs = [], 0.0, repairs_done(actions)
+    named = {kind: named_proof(catalogue, job, kind, repairs) for kind in complaints_of(job)}
     for entry in actions[first_after_work(catalogue, actions) :]:
         verb = entry.data["verb"]
         ran += float(entry.data["minutes"]) if verb in RUNS else 0.0
         check = catalogue.checks.get(entry.action.text(0)) if verb == "check" else None
         for kind in complaints_of(job):
             counts = COUNTS[kind]
-            specs = {} if check is None else {spec.label: spec for spec in check.readings}
+            counted = {} if check is None else _counted(check, counts.quantities, named[kind])
             for one in entry.data.get("readings", ()):
-                spec = specs.get(one["label"])
-                if spec is not None and spec.quantity in counts.quantities:
-                    degrees = _degrees(INSTRUMENTS[spec.instrument], int(one["step"]))
+                if one["label"] in counted:
+                    degrees = _degrees(INSTRUMENTS[counted[one["label"]].instrument], int(one["step"]))
                     found.append(Read(kind, one["label"], one["shown"], degrees, ran))
             felt = (one for one in entry.data.get("noticed", ()) if counts.felt and one["label"] == counts.sense)
             found += [Read(kind, one["label"], one["shown"], None, ran) for one in felt]
     return found
+
+
+def _counted(check: Check, quantities: frozenset[str], named: frozenset[tuple[str, str]]) -> dict[str, ReadingSpec]:
+    """The readings of a check that count, by label."""
+    return {
+        spec.label: spec for spec in check.readings if spec.quantity in quantities or (check.id, spec.quantity) in named
+    }
 
 
 def _degrees(instrument: Instrument, step: int) -> float | None:

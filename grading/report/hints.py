@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grading.marks.criteria import WRITTEN, written
-from grading.marks.what_counts import COUNTS, Read, complaints_of, read_since_work
+from grading.marks.what_counts import COUNTS, WARM_AIR, Read, complaints_of, read_since_work
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
 from grading.reference.policy import Option, advise
@@ -157,7 +157,7 @@ class Guide:
         """Whether all that counts was read since the last work and looks right, as far as one can tell by looking."""
         job = self.session.job
         reads = {read.kind: read for read in self._tried(actions)}
-        colds = [read.degrees for read in reads.values() if read.kind != "too warm" and read.degrees is not None]
+        colds = [read.degrees for read in reads.values() if read.kind in WARM_AIR and read.degrees is not None]
         return self._measured_since_repair(actions) and all(degrees >= job.warm_enough_C for degrees in colds)
 
     def _measured_since_repair(self, actions: list[Entry]) -> bool:
@@ -169,7 +169,7 @@ class Guide:
         """What was read since the last work and may count, air of an engine that is not warm yet left out."""
         reads = read_since_work(self.session.catalogue, self.session.job, actions)
         warm = WARM_UP_MINUTES - 1.0
-        return [read for read in reads if read.degrees is None or read.kind == "slow" or read.ran >= warm]
+        return [read for read in reads if read.kind not in WARM_AIR - {"slow"} or read.ran >= warm]
 
 
 def _best(known: _Followed) -> Option | None:

@@ -24,7 +24,12 @@ WAYS: dict[str, tuple[Action, ...]] = {
         *(act("check", name) for name in ("pressure-test", "combustion-leak-test", "cap-test", "leaks-by-eye")),
         *(START, act("drive", 20.0), *COOL_DOWN, act("check", "coolant-level-cold")),
     ),
-    "poor coolant": (*COOL_DOWN, act("check", "refractometer"), act("check", "coolant-level-cold")),
+    "poor coolant": (
+        *COOL_DOWN,
+        act("check", "refractometer"),
+        act("check", "coolant-voltage-loads-off"),
+        act("check", "coolant-level-cold"),
+    ),
     "wet carpet": (act("check", "carpet-feel"),),
     "slow": (*COOL_DOWN, *HOT, act("check", "vent-first-minutes"), act("drive", 8.0), VENTS),
     "cold": (*HOT, act("drive", 20.0), VENTS),

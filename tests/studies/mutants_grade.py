@@ -142,8 +142,8 @@ MUTANTS = (
         "grading/report/hints.py",
         "tests/grading/report/test_hints.py",
         (
-            ' or read.kind == "slow" or read.ran >= warm]',
-            " or read.ran >= 0.0]",
+            'if read.kind not in WARM_AIR - {"slow"} or read.ran >= warm]',
+            "]",
             "a cold engine is a proof that was tried",
             "test_each_moment_of_a_job_has_its_ladder",
         ),

@@ -1,4 +1,4 @@
-"""The proof of a repair: what was complained of is looked at after it, where an unrepaired vehicle would still show it."""
+"""The proof of a repair: what was complained of is looked at after it, where an unrepaired vehicle would show it."""
 
 from __future__ import annotations
 
@@ -232,6 +232,15 @@ def test_the_check_that_the_data_names_earns_its_credit() -> None:
     assert proof(job, OFF, BLEED, *HOT, DRIVE, touch).proven
     other = (OFF, act("repair", "top-up-coolant"), act("wait", 1.0), act("check", "bleed-air"), *HOT, DRIVE, touch)
     assert not proof(job, *other).proven
+
+
+def test_a_code_that_was_stored_before_the_repair_takes_nothing_away() -> None:
+    """The data names the code's checks as proof of the plug; what they remember is older than the work."""
+    job = replace(job_with("hatch", "sensor-plug-loose", "gauge", severity=1.0), comes_and_goes=True)
+    codes = (act("ignition", "on"), act("check", "trouble-codes"), act("check", "clear-codes"))
+    done = (*HOT, act("drive", 30.0), OFF, act("repair", "refit-sensor-plug"), *codes, *HOT, act("drive", 30.0))
+    assert "P0118" in str([entry.data["readings"] for entry in played(job, *done)])
+    assert proof(job, *done).proven
 
 
 def test_a_level_proves_no_warmth() -> None:

@@ -8,9 +8,8 @@ import pytest
 
 from grading.marks.what_counts import COUNTS, complaints_of, proof_check, read_since_work, what_counts
 from grading.sessions.perception import SENSES
+from scenarios import language
 from scenarios.files.loader import load_catalogue
-from scenarios.language import choose
-from scenarios.language import _ as spoken
 from scenarios.model import COMPLAINTS, Job
 from sim.observation.quantities import QUANTITIES
 from tests.grading.cases import did, entries
@@ -66,13 +65,13 @@ def test_the_card_names_each_complaint_and_says_how_long_where_it_comes_and_goes
 
 
 def test_the_card_speaks_german() -> None:
-    choose("de")
+    language.choose("de")
     try:
         for kind, counts in COUNTS.items():
-            assert spoken(counts.says) != counts.says, kind
-            assert spoken(what_counts(job_of(kind))).startswith("Als Nachweis zählt: ")
+            assert language._(counts.says) != counts.says, kind
+            assert language._(what_counts(job_of(kind))).startswith("Als Nachweis zählt: ")
     finally:
-        choose("en")
+        language.choose("en")
 
 
 VENTS = did("check", "vent-temperature", shown={"air at the vent": 50})
