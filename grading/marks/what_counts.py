@@ -145,7 +145,8 @@ def named_proof(catalogue: Catalogue, job: Job, kind: str, repairs: Iterable[str
     if not COUNTS[kind].others:
         return frozenset()
     elsewhere = (LEVELS | MEMORIES).union(*(COUNTS[other].quantities for other in complaints_of(job)))
-    named = [catalogue.checks[name] for repair in repairs for name in catalogue.repairs[repair].proven_by]
+    names = {name for repair in repairs for name in catalogue.repairs[repair].proven_by}
+    named = [check for check in catalogue.checks.values() if check.id in names]
     return frozenset(
         (check.id, spec.quantity) for check in named for spec in check.readings if spec.quantity not in elsewhere
     )

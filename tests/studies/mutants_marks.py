@@ -288,10 +288,16 @@ MUTANTS = (
         "grading/marks/what_counts.py",
         "tests/grading/marks/test_proof.py",
         (
-            "elsewhere = LEVELS.union(",
-            "elsewhere = frozenset().union(",
+            "elsewhere = (LEVELS | MEMORIES).union(",
+            "elsewhere = MEMORIES.union(",
             "a level proves warmth",
             "test_a_level_proves_no_warmth",
+        ),
+        (
+            "elsewhere = (LEVELS | MEMORIES).union(",
+            "elsewhere = LEVELS.union(",
+            "a code stored before the repair speaks against it",
+            "test_a_code_that_was_stored_before_the_repair_takes_nothing_away",
         ),
         (
             "    if not COUNTS[kind].others:\n        return frozenset()\n",
