@@ -9,6 +9,7 @@ import pytest
 
 import grading.marks.proof
 from grading.marks.proof import Proof, prove
+from grading.marks.twins import Twins
 from grading.marks.work import done_work
 from grading.sessions.record import Entry
 from scenarios.actions import Action
@@ -188,17 +189,22 @@ def test_mist_beside_another_complaint_wants_no_trial_but_must_not_show() -> Non
 # -- rules ---------------------------------------------------------------------------------------------------------
 
 
-def test_nine_tenths_of_a_healthy_vehicles_warmth() -> None:
-    """A core half clear gives most of the warmth: enough for four fifths and not for nine tenths."""
-    found = proof(EXAMPLES["lukewarm"], OFF, act("repair", "flush-heater-core"), *HOT, act("drive", 25.0), VENTS)
-    (one,) = found.findings
-    healthy = proof(EXAMPLES["lukewarm"], OFF, act("repair", "replace-heater-core"), *HOT, act("drive", 25.0), VENTS)
-    assert healthy.proven
-    limit = float(one.limit.split()[0])
-    assert 45.0 < limit < 65.0
+@pytest.mark.parametrize(
+    ("fault", "stricter"), [(Planted("core-clogged", 0.9), False), (Planted("thermostat-stuck-open", 0.17), True)]
+)
+def test_the_limit_is_nine_tenths_of_the_healthy_twins_warmth_or_the_middle(fault: Planted, stricter: bool) -> None:
+    job = replace(EXAMPLES["lukewarm"], faults=(fault,))
+    (one,) = proof(job, *WARM).findings
+    twins = Twins(known(job), job, SEED)
+    for action in WARM:
+        done = twins.perform(action)
+    healthy, _own, ill = done.readings[0].true
+    nine_tenths, middle = job.ambient_C + 0.9 * (healthy - job.ambient_C), 0.5 * (healthy + ill)
+    assert (middle > nine_tenths) == stricter
+    assert one.limit == f"{max(nine_tenths, middle):.0f} °C"
 
 
-def test_a_lucky_reading_of_an_unrepaired_vehicle_proves_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_lucky_reading_of_an_unrepaired_vehicle_proves_nothing() -> None:
     job = EXAMPLES["cold"]
     entries = [replace(entry, data=dict(entry.data)) for entry in played(job, *WARM)]
     read = dict(entries[-1].data["readings"][0], step=60, shown="60 °C")
