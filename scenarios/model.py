@@ -117,9 +117,10 @@ class Fault:
     system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
     says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words;
     cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
-    as the filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0
-    where there is none; shows: keys of COMPLAINTS that customers come with; comes_and_goes: whether they may say that
-    it comes and goes; leads_to: ids of faults that it brings later if it is left; explains: two or three sentences
+    as the filling and bleeding after another part, and checks that do the work once they have read; relief_days:
+    how long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that customers
+    come with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it brings
+    later if it is left; explains: two or three sentences
     for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
     """
 
@@ -272,12 +273,12 @@ CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("in
 class Job:
     """A vehicle with a complaint. Invented people and places.
 
-    title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS; comes_and_goes:
-    whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none; ambient_C;
-    altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent temperature that
-    proves the repair; competences: an instructor's own code to the one of CRITERIA that shows it; competent_minutes,
-    competent_checks: medians of competent technicians to the diagnosis, None where nobody has measured them;
-    diagnosis_only: the fault is to be found, not mended.
+    title; customer; complaint: in the customer's words; complains_of: what that is, keys of COMPLAINTS;
+    comes_and_goes: whether the customer says that it comes and goes; vehicle: id; faults: planted, empty for none;
+    ambient_C; altitude_m; mileage_km; history: what the job card knows; difficulty 1..5; warm_enough_C: vent
+    temperature that nobody complains of in the month after; competences: an instructor's own code to the one of
+    CRITERIA that shows it; competent_minutes, competent_checks: medians of competent technicians to the diagnosis,
+    None where nobody has measured them; diagnosis_only: the fault is to be found, not mended.
     """
 
     id: str

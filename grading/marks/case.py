@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from grading.marks.proof import UNPROVEN, Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.marks.work import first_cure
@@ -41,7 +42,7 @@ class Case:
     """One record as it is marked.
 
     actions: entries of actions; steps: what the observer made of them, up to the last diagnosis or repair; truth: fault
-    ids; held: what was declared and stands, the last one last; proven: whether the repair was.
+    ids; held: what was declared and stands, the last one last; proof: of the repair.
     """
 
     catalogue: Catalogue
@@ -53,7 +54,7 @@ class Case:
     truth: list[str]
     rubric: Rubric
     held: tuple[Declared, ...] = field(default=())
-    proven: bool = False
+    proof: Proof = UNPROVEN
 
     @property
     def declared(self) -> Declared | None:

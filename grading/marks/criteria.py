@@ -251,9 +251,9 @@ def inquiry(case: Case) -> Result:
     checked = any(step.action.verb == "check" for step in case.to_diagnosis)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
     said = [Message("{number} checks could tell nothing new", number=len(idle))] if len(idle) > 1 else []
-    proven = case.proven or case.job.diagnosis_only
+    proven = case.proof.proven or case.job.diagnosis_only
     if not proven:
-        said.append(Message("the repair was not proven: no reading after it shows that the complaint is gone"))
+        said.append(Message("the repair was not proven: {why}", why=case.proof.why_not))
     missing = [kind for kind in WRITTEN if kind not in written(case.actions)]
     if missing:
         said.append(Message("not written down: {missing}", missing=Listed(missing)))

@@ -14,7 +14,7 @@ from grading.marks import workmanship
 from grading.marks.ambiguity import group_of
 from grading.marks.case import Case, Declared, earned_at, same_cure
 from grading.marks.comeback import Comeback, live_on
-from grading.marks.proof import proves_warm
+from grading.marks.proof import prove
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
 from grading.marks.verdict import Verdict, came_back, is_temporary, verdict
@@ -205,7 +205,7 @@ class Judge:
             truth,
             self.rubric,
             tuple(self._declared(steps, at, truth) for at in held_at(steps)),
-            proves_warm(self.catalogue, self.job, actions),
+            prove(self.catalogue, self.job, self.seed, actions),
         )
         mode = Mode.of_record(entries[0].data).name
         vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed

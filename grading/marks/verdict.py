@@ -88,7 +88,7 @@ def unfinished(case: Case) -> list[Text]:
     left = [fault for fault in _to_cure(case) if is_left(case.catalogue, case.work, fault)]
     if left and not (is_temporary(case) and all(is_relieved(case.catalogue, case.work, fault) for fault in left)):
         out.append(Message("not finished: what the customer complained of was not repaired"))
-    if not case.proven:
+    if not case.proof.proven:
         out.append(Message("not finished: the repair was not proven"))
     return out
 

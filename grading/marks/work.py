@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from grading.sessions.record import Entry
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Repair
 
 
 def repairs_in(catalogue: Catalogue, action: Action) -> frozenset[str]:
-    """Ids of the repairs that an action does. A check that bleeds the loop or fills it does what that repair does."""
-    if action.verb == "repair":
-        return frozenset({action.text(0)})
+    """Id of the repair that an action does, or of a check that does work once it has read: a bleed done as a check is
+    a bleed. One that was broken off did not do it; its minutes stand among its arguments.
+    """
     check = catalogue.checks.get(action.text(0)) if action.verb == "check" else None
-    if check is None or not check.does:
-        return frozenset()
-    done = set(check.does)
-    alike = (r for r in catalogue.repairs.values() if r.does and not r.renews and set(r.does) <= done)
-    return frozenset(repair.id for repair in alike)
+    works = check is not None and bool(check.does) and len(action.arguments) == 1
+    return frozenset({action.text(0)}) if action.verb == "repair" or works else frozenset()
 
 
 def cures(fault: Fault) -> frozenset[str]:
@@ -54,3 +52,22 @@ def is_needless(repair: str, truths: Iterable[Fault]) -> bool:
 def would_cure(faults: Iterable[Fault], repair: str) -> list[int]:
     """Indices of the faults that a repair is for."""
     return [k for k, fault in enumerate(faults) if repair in fault.cured_by]
+
+
+def is_work(repair: Repair) -> bool:
+    """Whether a repair changes the vehicle; explaining does not."""
+    return bool(repair.renews or repair.does or repair.opens_cap or repair.part != "none")
+
+
+def first_after_work(catalogue: Catalogue, actions: list[Entry]) -> int:
+    """Index of the first action after the last work, 0 where there was none."""
+    last = -1
+    for k, entry in enumerate(actions):
+        if entry.data["verb"] == "repair" and is_work(catalogue.repairs[entry.action.text(0)]):
+            last = k
+    return last + 1
+
+
+def repairs_done(actions: list[Entry]) -> list[str]:
+    """Ids of the repairs done, in order."""
+    return [entry.action.text(0) for entry in actions if entry.data["verb"] == "repair"]

@@ -57,7 +57,9 @@ def parts(case: Case, came_back: bool, temporary: bool = False) -> Result:
         needless += price(repair) * (1.0 - min(meant, 1.0))
         said.append(Message("not needed: {repair}", repair=repair.name))
     done = {name for action in case.work for name in repairs_in(case.catalogue, action)}
-    poor = sorted({what for name in done if (what := case.catalogue.repairs[name].poor_work)})
+    poor = sorted(
+        {what for name in done & case.catalogue.repairs.keys() if (what := case.catalogue.repairs[name].poor_work)}
+    )
     said += [Message("poor work: {what}", what=what) for what in poor]
     asked = [] if case.job.diagnosis_only else case.real
     left = [fault for fault in asked if is_left(case.catalogue, case.work, fault)]

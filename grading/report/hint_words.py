@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.marks.proof import proof_check
+from grading.marks.what_counts import complaints_of, proof_check, what_counts
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses, entropy
 from grading.reference.policy import Option
@@ -271,17 +271,17 @@ def repair_ladder(session: Session, fault: Fault) -> Ladder:
 
 def after_work(session: Session, about: str, missing: list[str] | None = None) -> Ladder:
     """What is left once it is repaired, or nothing needs repair: to prove it, write it up, hand back the keys."""
-    warm = f"{session.job.warm_enough_C:.0f} °C"
-    proof = proof_check(session.catalogue, session.vehicle)
+    proof = proof_check(session.catalogue, session.vehicle, complaints_of(session.job)[0])
     rungs = {
         "prove": (
             Message("How will you and the customer know that it is right now?"),
-            Message("The complaint was felt in the cabin. Measure there, in the state in which it was felt."),
-            Message(
-                "With a warm engine, the heater at full hot and the blower on, the vents must give {warm}. "
-                "The check: {check}.",
-                warm=warm,
-                check=proof.name if proof else N_("the air at the vents"),
+            Message("Look for what the customer complained of, in the state in which it was felt."),
+            Listed(
+                [
+                    what_counts(session.job),
+                    Message("The check: {check}.", check=proof.name if proof else N_("what the customer noticed")),
+                ],
+                " ",
             ),
         ),
         "write": (

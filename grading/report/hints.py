@@ -12,8 +12,8 @@ from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from grading.marks.criteria import RUNNING, WRITTEN, written
-from grading.marks.proof import proves_warm, vent_air
+from grading.marks.criteria import WRITTEN, written
+from grading.marks.what_counts import COUNTS, WARM_AIR, Read, complaints_of, read_since_work
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
 from grading.reference.policy import Option, advise
@@ -154,17 +154,22 @@ class Guide:
         return repair_ladder(self.session, hypotheses.faults[k])
 
     def _proven(self, actions: list[Entry]) -> bool:
-        return proves_warm(self.session.catalogue, self.session.job, actions)
+        """Whether all that counts was read since the last work and looks right, as far as one can tell by looking."""
+        job = self.session.job
+        reads = {read.kind: read for read in self._tried(actions)}
+        colds = [read.degrees for read in reads.values() if read.kind in WARM_AIR and read.degrees is not None]
+        return self._measured_since_repair(actions) and all(degrees >= job.warm_enough_C for degrees in colds)
 
     def _measured_since_repair(self, actions: list[Entry]) -> bool:
-        """Whether the air at the vents was measured with a warm engine after the last repair: the proof was tried."""
-        last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=-1)
-        ran = 0.0
-        for entry in actions[last + 1 :]:
-            ran += float(entry.data["minutes"]) if entry.data["verb"] in RUNNING else 0.0
-            if ran >= WARM_UP_MINUTES - 1.0 and vent_air(self.session.catalogue, entry) is not None:
-                return True
-        return False
+        """Whether what counts was read after the last work, air with a warm engine: the proof was tried."""
+        kinds, tried = complaints_of(self.session.job), {read.kind for read in self._tried(actions)}
+        return all(kind in tried or (COUNTS[kind].beside and len(kinds) > 1) for kind in kinds)
+
+    def _tried(self, actions: list[Entry]) -> list[Read]:
+        """What was read since the last work and may count, air of an engine that is not warm yet left out."""
+        reads = read_since_work(self.session.catalogue, self.session.job, actions)
+        warm = WARM_UP_MINUTES - 1.0
+        return [read for read in reads if read.kind not in WARM_AIR - {"slow"} or read.ran >= warm]
 
 
 def _best(known: _Followed) -> Option | None:

@@ -20,7 +20,11 @@ def names_of(things: Mapping[str, Mapping[str, Any]]) -> dict[str, Collection[st
     """Kind of reference to the names known of it; things: kind (`faults`) to id to what was read."""
     vehicles: Iterable[Vehicle] = things["vehicles"].values()
     known: dict[str, Collection[str]] = {kind.removesuffix("s"): by_id for kind, by_id in things.items()}
-    return known | {"equipment": {word for vehicle in vehicles for word in vehicle.equipment}}
+    working = {name for name, check in things["checks"].items() if check.does}
+    return known | {
+        "equipment": {word for vehicle in vehicles for word in vehicle.equipment},
+        "repair or working check": {*things["repairs"], *working},
+    }
 
 
 def names_of_physics() -> dict[str, Collection[str]]:

@@ -117,7 +117,7 @@ def fault(entry: Entry) -> Fault:
         relieved_by=entry.names("relieved_by", "repair"),
         explains=entry.prose("explains"),
         prevents=entry.prose("prevents"),
-        cured_in_passing=entry.names("cured_in_passing", "repair"),
+        cured_in_passing=entry.names("cured_in_passing", "repair or working check"),
         relief_days=entry.number("relief_days", low=0.0, high=3650.0, default=0.0),
         shows=entry.choices("shows", COMPLAINTS) or ("cold",),
         comes_and_goes=entry.boolean("comes_and_goes", default=False),

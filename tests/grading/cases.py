@@ -10,6 +10,7 @@ import numpy as np
 
 from grading.marks.case import Case, Declared
 from grading.marks.grade import held_at
+from grading.marks.proof import Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import Course
@@ -20,6 +21,7 @@ from tests.grading.workbench import bench
 
 PRIOR = 0.2
 """Of each of the five faults of `marking`, which are equally common and all told as "cold"."""
+PROVEN = Proof(True)
 COURSE = Course([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85)
 """A reference that took one check of two minutes and stopped with as much belief as anyone needs."""
 RUBRIC = Rubric(
@@ -122,7 +124,7 @@ def case(
     course: Course = COURSE,
     catalogue: Catalogue | None = None,
     rubric: Rubric = RUBRIC,
-    proven: bool = True,
+    proof: Proof = PROVEN,
 ) -> Case:
     """A record to mark: every diagnosis that stands has the belief and error given, and the group, which is its own
     fault where none is given; steps go up to the last diagnosis or repair.
@@ -148,5 +150,5 @@ def case(
         truth=list(truth),
         rubric=rubric,
         held=tuple(held),
-        proven=proven,
+        proof=proof,
     )

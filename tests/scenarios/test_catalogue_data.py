@@ -201,7 +201,8 @@ def test_what_helps_a_fault_exists_on_some_vehicle_that_has_it(catalogue: Catalo
     for fault in catalogue.faults.values():
         vehicles = [vehicle for vehicle in catalogue.vehicles.values() if fault.fits(vehicle)]
         for name in (*fault.cured_by, *fault.relieved_by, *fault.cured_in_passing):
-            assert any(catalogue.repairs[name].fits(vehicle) for vehicle in vehicles), (fault.id, name)
+            thing = catalogue.repairs.get(name) or catalogue.checks[name]
+            assert any(thing.fits(vehicle) for vehicle in vehicles), (fault.id, name)
 
 
 def test_every_change_of_a_fault_is_undone_by_some_cure(catalogue: Catalogue) -> None:

@@ -142,15 +142,15 @@ MUTANTS = (
         "grading/report/hints.py",
         "tests/grading/report/test_hints.py",
         (
-            "if ran >= WARM_UP_MINUTES - 1.0 and vent_air",
-            "if vent_air",
+            'if read.kind not in WARM_AIR - {"slow"} or read.ran >= warm]',
+            "]",
             "a cold engine is a proof that was tried",
             "test_each_moment_of_a_job_has_its_ladder",
         ),
         (
-            "for entry in actions[last + 1 :]:",
-            "for entry in actions:",
-            "a measurement before the repair is a proof that was tried",
+            "return self._measured_since_repair(actions) and all(",
+            "return self._measured_since_repair(actions) or all(",
+            "what was not measured is proven",
             "test_each_moment_of_a_job_has_its_ladder",
         ),
         (

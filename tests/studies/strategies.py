@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from grading.marks.grade import Judge
-from grading.marks.proof import proof_check, proves_warm
+from grading.marks.proof import prove
 from grading.observer.particles import Hypotheses
 from grading.observer.prior import prior
 from grading.reference.policy import Option, options
@@ -17,6 +17,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
 from sim.vehicle.tolerances import uniform
+from tests.grading.proving import way
 
 SURE = 0.95
 """Belief at which a person with a sound head declares."""
@@ -136,20 +137,12 @@ class Player:
         self.session.do(Action("repair", (name,)))
 
     def prove(self) -> bool:
-        """Drive warm with the heater on; whether the vents are warm."""
-        proof = proof_check(self.judge.catalogue, self.session.vehicle)
-        assert proof is not None
-        for action in (
-            Action("engine", ("start",)),
-            Action("set", ("heater", 100.0)),
-            Action("set", ("blower", 2.0)),
-            Action("drive", (WARM_UP_MINUTES, 50.0)),
-            Action("check", (proof.id,)),
-        ):
+        """Show that what was complained of is gone, as the job card says; whether that is proven."""
+        for action in way(self.judge.job):
             self.session.do(action)
         self.readiness.minutes_run += WARM_UP_MINUTES
         actions = [entry for entry in self.session.recorder.entries if entry.kind == "action"]
-        return proves_warm(self.judge.catalogue, self.judge.job, actions)
+        return prove(self.judge.catalogue, self.judge.job, self.judge.seed, actions).proven
 
     def finish(self, fault: str, confidence: float, tidy: bool = True) -> None:
         """Declare, repair as the declared fault wants, prove it, write it up, hand back."""

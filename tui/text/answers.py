@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from grading.marks.criteria import written
 from grading.marks.rubric import load_rubric
+from grading.marks.what_counts import what_counts
 from grading.sessions.clock import now
 from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
@@ -101,7 +102,7 @@ def card(session: Session) -> Answer:
         "ambient_C": job.ambient_C,
         "minutes_allowed": load_rubric().allowed(job),
         "diagnosis_only": job.diagnosis_only,
-        "warm_enough_C": job.warm_enough_C,
+        "what_counts": _(what_counts(job)),
         "vehicle": _(vehicle.name),
         "about": _(vehicle.about),
         "manual": {_(label): _(text) for label, text in vehicle.manual.items()},

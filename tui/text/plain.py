@@ -73,7 +73,6 @@ def lines(answer: Answer, units: Units) -> list[str]:
 
 
 def _card(answer: Answer, units: Units) -> list[str]:
-    proof = temperature(answer["warm_enough_C"], units)
     return [
         say("Job {id}: {title}.", id=answer["job"], title=answer["title"]),
         sentence(answer["customer"]) + " " + say('The complaint: "{complaint}"', complaint=answer["complaint"]),
@@ -81,7 +80,7 @@ def _card(answer: Answer, units: Units) -> list[str]:
         + f" {sentence(answer['about'])}",
         *([say("History: {history}", history=sentence(answer["history"]))] if answer["history"] else []),
         say("Outside it is {temperature}.", temperature=temperature(answer["ambient_C"], units)),
-        say("The repair is proven when the vents give at least {temperature}.", temperature=proof),
+        answer["what_counts"],
         *_how(answer),
         *(
             say("Handbook, {label}: {text}", label=label, text=sentence(text))

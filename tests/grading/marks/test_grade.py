@@ -17,6 +17,7 @@ from grading.marks import grade as grades
 from grading.marks.case import Case, Declared
 from grading.marks.comeback import Comeback
 from grading.marks.grade import Grade, Judge, _hangs_on, grade_record
+from grading.marks.proof import Proof
 from grading.marks.replay import replay as replay_of
 from grading.marks.rubric import PACKAGED, load_rubric
 from grading.marks.verdict import verdict
@@ -188,7 +189,7 @@ def _case(belief: tuple[float, float], error: tuple[float, float] = (0.0, 0.0)) 
     actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
     said = Declared(faults[0], 0.9, frozenset({"coolant-low"}), np.array(belief), np.array(error))
     rubric = load_rubric()
-    return Case(catalogue, job, actions, [], Course(belief=0.95), faults, ["coolant-low"], rubric, (said,), True)
+    return Case(catalogue, job, actions, [], Course(belief=0.95), faults, ["coolant-low"], rubric, (said,), Proof(True))
 
 
 @pytest.mark.parametrize(("belief", "hangs"), [((0.7, 0.3), True), ((0.99, 0.01), False), ((0.01, 0.99), False)])
@@ -365,7 +366,8 @@ def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: py
 
 def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles() -> None:
     sure = Judge(judge().catalogue, judge().job, SEED)
-    assert sure.grade(session(*FIND, SURE).recorder.entries).belief > grades.DOUBTED
+    believed = sure.grade(session(*FIND, SURE).recorder.entries).belief
+    assert believed is not None and believed > grades.DOUBTED
     assert "closer" not in sure.__dict__
     doubted = sure.grade(session(SURE).recorder.entries)
     closer = sure.closer

@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from grading.marks.criteria import inquiry, written
+from grading.marks.proof import UNPROVEN, Proof
 from scenarios.files.loader import load_catalogue
-from tests.grading.cases import Did, case, did, entries, marking
+from scenarios.language import Message
+from tests.grading.cases import PROVEN, Did, case, did, entries, marking
 
 TELLING = did("check", "gauge", bits=0.02)
 IDLE = did("check", "road-gauge", bits=0.019)
@@ -40,17 +42,18 @@ def note(kind: str, text: str) -> Did:
     ],
 )
 def test_telling_checks_and_write_up(done: tuple[Did, ...], marks: float) -> None:
-    assert inquiry(case(*done, proven=False))[0] == pytest.approx(marks)
-    assert inquiry(case(*done, proven=True))[0] == pytest.approx(marks + 35.0)
+    assert inquiry(case(*done, proof=UNPROVEN))[0] == pytest.approx(marks)
+    assert inquiry(case(*done, proof=PROVEN))[0] == pytest.approx(marks + 35.0)
 
 
 def test_where_the_fault_is_to_be_found_alone_there_is_nothing_to_prove() -> None:
-    one = case(TELLING, SAID, proven=False)
+    one = case(TELLING, SAID, proof=UNPROVEN)
     one = replace(one, job=replace(one.job, diagnosis_only=True))
     assert inquiry(one)[0] == pytest.approx(90.0)
 
 
-UNPROVEN = "the repair was not proven: no reading after it shows that the complaint is gone"
+COLD = Proof(False, (), (Message("{label}: {shown}, the limit was {limit}", label="vent", shown="20", limit="50"),))
+NOT_PROVEN = "the repair was not proven: vent: 20, the limit was 50"
 UNWRITTEN = "not written down: complaint, cause, correction"
 
 
@@ -58,13 +61,13 @@ UNWRITTEN = "not written down: complaint, cause, correction"
     ("done", "proven", "reasons"),
     [
         ((TELLING, SAID, *(note(kind, "a b c") for kind in ("complaint", "cause", "correction"))), True, []),
-        ((TELLING, SAID), False, [UNPROVEN, UNWRITTEN]),
+        ((TELLING, SAID), False, [NOT_PROVEN, UNWRITTEN]),
         ((IDLE, IDLE_TOO, SAID), True, ["2 checks could tell nothing new", UNWRITTEN]),
         ((IDLE, SAID, note("cause", "a b c")), True, ["not written down: complaint, correction"]),
     ],
 )
 def test_it_says_what_was_missing(done: tuple[Did, ...], proven: bool, reasons: list[str]) -> None:
-    assert list(map(str, inquiry(case(*done, proven=proven))[1])) == reasons
+    assert list(map(str, inquiry(case(*done, proof=PROVEN if proven else COLD))[1])) == reasons
 
 
 READ, CLEAR = did("check", "trouble-codes"), did("check", "clear-codes")

@@ -84,6 +84,14 @@ def test_work_that_goes_with_one_cure_may_cure_the_other() -> None:
     assert marks("top-up", truth=both, catalogue=catalogue) == 30.0
 
 
+def test_work_done_within_a_check_cures_and_costs_no_parts() -> None:
+    """A bleed done as a check is a bleed, where the data says that it cures."""
+    known = changed("coolant-low", cured_in_passing=("gauge",))
+    bleeds = replace(known, checks=known.checks | {"gauge": replace(known.checks["gauge"], does=("bleed",))})
+    assert parts(case(did("check", "gauge"), catalogue=bleeds), False)[0] == 100.0
+    assert parts(case(did("check", "gauge"), catalogue=known), False)[0] == 30.0  # one that only looks
+
+
 def test_a_fault_that_no_repair_cures_is_held_against_nobody() -> None:
     catalogue = changed("motor-dead", cured_by=())
     assert marks("top-up", truth=("coolant-low", "motor-dead"), catalogue=catalogue) == 100.0
@@ -197,11 +205,3 @@ def test_a_relief_that_did_not_last_counts_for_nothing() -> None:
 def test_where_the_fault_is_to_be_found_alone_nothing_is_left() -> None:
     one = case(did("diagnose", "coolant-low", 90.0))
     assert parts(replace(one, job=replace(one.job, diagnosis_only=True)), False) == (100.0, [])
-
-
-@pytest.mark.parametrize(("does", "cured"), [(("fill and bleed",), True), (("clear codes",), False), ((), False)])
-def test_a_check_that_bleeds_is_a_bleed(does: tuple[str, ...], cured: bool) -> None:
-    known = marking()
-    checks = known.checks | {"gauge": replace(known.checks["gauge"], does=does)}
-    one = case(did("check", "gauge"), catalogue=replace(known, checks=checks))
-    assert parts(one, False)[0] == (100.0 if cured else 30.0)

@@ -10,6 +10,7 @@ import pytest
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import efficiency, hint_marks
 from grading.marks.grade import Grade, Judge, _hangs_on, grade_case
+from grading.marks.proof import UNPROVEN, Proof
 from grading.marks.rubric import PACKAGED, Rubric, load_rubric
 from grading.marks.verdict import FAILED, NOT_FINISHED, PASSED, WITH_HELP, Verdict, verdict
 from scenarios.model import CRITERIA
@@ -104,12 +105,12 @@ NO_PROOF = "not finished: the repair was not proven"
 def test_a_pass_takes_a_diagnosis_a_cure_a_proof_and_the_keys_back(
     done: tuple[Did, ...], proven: bool, name: str, reasons: list[str]
 ) -> None:
-    found = verdict(case(*done, proven=proven), FULL, None)
+    found = verdict(case(*done, proof=Proof(proven)), FULL, None)
     assert (found.name, told(found)) == (name, reasons)
 
 
 def test_where_the_fault_is_to_be_found_alone_no_work_is_asked() -> None:
-    one = case(CURED[0], CURED[2], proven=False)
+    one = case(CURED[0], CURED[2], proof=UNPROVEN)
     assert verdict(replace(one, job=replace(one.job, diagnosis_only=True)), FULL, COLD).name == PASSED
 
 

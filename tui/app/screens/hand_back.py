@@ -11,15 +11,15 @@ from textual.content import Content
 from textual.widgets import Static
 
 from grading.marks.criteria import WRITTEN, written
-from grading.marks.proof import proves_warm
+from grading.marks.what_counts import read_since_work
 from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, say, shown
 from tui.app.screens.slip import Slip
 from tui.app.show import lines, words
 from tui.app.widgets.key_hints import KeyHints
-from tui.presentation.units import Units, temperature
+from tui.presentation.units import Units
 
 
 def _state(done: bool, text: Content) -> Content:
@@ -56,10 +56,13 @@ def _actions(session: Session) -> list[Entry]:
 
 
 def _proof(session: Session, units: Units) -> Content:
-    warm = temperature(session.job.warm_enough_C, units)
-    if proves_warm(session.catalogue, session.job, _actions(session)):
-        return _state(True, words(say("The last reading at the vents reached {warm}.", warm=warm)))
-    return _state(False, words(say("Not proven: no reading of {warm} at the vents since the last repair.", warm=warm)))
+    """What was read last that may count; whether it proves the repair is told by the marks alone."""
+    reads = read_since_work(session.catalogue, session.job, _actions(session))
+    if not reads:
+        return _state(False, Content(_("Nothing that counts as proof was read since the last work.")))
+    last = {read.kind: read for read in reads}.values()
+    told = ", ".join(dict.fromkeys(f"{_(read.label)}: {shown(read.shown)}" for read in last))
+    return _state(True, words(say("Read since the last work: {readings}.", readings=told), units))
 
 
 class HandBack(Slip[tuple[str, ...]]):

@@ -6,6 +6,7 @@ from textual.content import Content
 
 from grading.marks.criteria import written
 from grading.marks.rubric import load_rubric
+from grading.marks.what_counts import what_counts
 from grading.sessions.session import Session
 from scenarios.language import _, say
 from tui.app.show import lines, words
@@ -20,7 +21,6 @@ class JobCard(Paper):
     def show_card(self, session: Session, units: Units) -> None:
         """Write the card."""
         job, vehicle, catalogue = session.job, session.vehicle, session.catalogue
-        warm = temperature(job.warm_enough_C, units)
         told = [
             words(say("{customer}: “{words}”", customer=_(job.customer), words=_(job.complaint)), units, "italic"),
             *([words(_(job.history), units)] if job.history else []),
@@ -31,9 +31,9 @@ class JobCard(Paper):
                     temperature=temperature(job.ambient_C, units),
                 )
             ),
-            words(say("Proven warm at {warm} at the vents.", warm=warm)),
             words(say("{minutes:.0f} minutes are allowed to find the fault.", minutes=load_rubric().allowed(job))),
             *([Content(_("Find the fault; nothing is to be repaired."))] if job.diagnosis_only else []),
+            words(_(what_counts(job))),
             Content(),
             Content.styled(_("Work"), "bold"),
             *(words(say("done: {repair}", repair=_(catalogue.repairs[name].name)), units) for name in session.repairs),
