@@ -17,7 +17,7 @@ from tui.presentation.settings import load_settings
 if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for
     from tui.commands.parser import Parser
 
-SUBCOMMANDS = ("text", "show", "trace", "debrief", "serve")
+SUBCOMMANDS = ("text", "show", "trace", "debrief", "mark", "serve")
 """Each is a module ``tui.commands.<name>`` with ``add_parser(subparsers)``."""
 
 PICTURES = "240"
