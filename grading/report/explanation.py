@@ -174,11 +174,11 @@ def _proof(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
     last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=0)
     measured = [air for entry in actions[last:] if (air := vent_air(catalogue, entry)) is not None]
     if not measured:
-        return _("It was not proven: no warm air was measured at the vents afterwards.")
+        return _("Not proven: the air at the vents was not measured afterwards.")
     told = {"air": measured[-1], "enough": grade.job.warm_enough_C}
     if proves_warm(catalogue, grade.job, actions):
-        return say("It was proven at the vents: {air:.0f} °C, {enough:.0f} °C were asked for.", **told)
-    return say("It was not proven: {air:.0f} °C at the vents, {enough:.0f} °C were asked for.", **told)
+        return say("Proven: {air:.0f} °C at the vents, at least {enough:.0f} °C was needed.", **told)
+    return say("Not proven: {air:.0f} °C at the vents, at least {enough:.0f} °C was needed.", **told)
 
 
 def _costs(grade: Grade) -> list[str]:

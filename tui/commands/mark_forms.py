@@ -9,12 +9,14 @@ from io import StringIO
 from typing import Any
 
 from grading.report.marked import Marked
-from scenarios.language import N_, _, say
+from scenarios.language import _, plural, say
 from scenarios.model import CRITERIA
 from tui.presentation.clean import clean, clean_line
 
 WIDE = 10_000
 """Characters a line where nothing needs to be wrapped."""
+NARROW = 76
+"""Characters a line below which a terminal has to break the lines itself."""
 _FORMULA = ("=", "+", "-", "@")
 """What a spreadsheet takes for the beginning of a formula."""
 
@@ -83,22 +85,33 @@ def as_table(rows: Sequence[Marked], width: int | None) -> str:
     from rich.console import Console
     from rich.table import Table
 
-    table = Table(box=box.SIMPLE_HEAD if width else None, pad_edge=False, padding=(0, 1 if width else 2, 0, 0))
+    table = Table(
+        box=box.SIMPLE_HEAD if width else None, show_edge=False, pad_edge=False, padding=(0, 1 if width else 2, 0, 0)
+    )
     short = [_(name)[:3].capitalize() for name in CRITERIA]
-    for head in (N_("Candidate"), N_("Job"), N_("Seed"), N_("Mode"), N_("Verdict"), N_("Total")):
-        table.add_column(_(head), overflow="fold", justify="right" if head in ("Seed", "Total") else "left")
-    for head in short:
-        table.add_column(head, justify="right", no_wrap=True)
-    table.add_column(_("Hints"), justify="right")
-    table.add_column(_("Record"), overflow="fold")
-    for row in rows:
-        table.add_row(*map(_cell, _cells(row)))
+    cells = [_cells(row) for row in rows]
+    for k, head in enumerate((_("Candidate"), _("Job"), _("Verdict"), _("Total"), *short, _("Record"))):
+        figures = 3 <= k < 4 + len(CRITERIA)
+        whole = [head, *(word for row in cells for word in row[k].split())] if k > 1 else []  # names may be broken
+        table.add_column(
+            head, overflow="fold", justify="right" if figures else "left", min_width=max(map(len, whole), default=0)
+        )
+    for row in cells:
+        table.add_row(*map(_cell, row))
     out = StringIO()
-    console = Console(file=out, width=width or WIDE, color_system=None, markup=False, emoji=False, highlight=False)
+    console = Console(
+        file=out,
+        width=max(width, NARROW) if width else WIDE,
+        color_system=None,
+        markup=False,
+        emoji=False,
+        highlight=False,
+    )
     console.print(table)
     legend = "; ".join(f"{head}: {_(name)}" for head, name in zip(short, CRITERIA, strict=True))
     notes = [f"{legend}.", say("Rubric: {hash}.", hash=rows[0].rubric[:8])] if rows else []
     notes += [clean(f"{row.file}: {told}") for row in rows if (told := _note(row))]
+    console.print()
     for note in notes:
         console.print(_cell(note), overflow="fold", soft_wrap=width is None)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
@@ -107,9 +120,8 @@ def as_table(rows: Sequence[Marked], width: int | None) -> str:
 def _cells(row: Marked) -> list[str]:
     total = "-" if row.total is None else f"{row.total:.0f}"
     marks = [f"{row.criteria[name]:.0f}" if name in row.criteria else "-" for name in CRITERIA]
-    seed = "-" if row.seed is None else str(row.seed)
-    hints = "-" if row.hints is None else str(row.hints)
-    return [row.candidate, row.job or "-", seed, _(row.mode) or "-", _(row.verdict), total, *marks, hints, _(row.state)]
+    job = ", ".join([row.job, str(row.seed), _(row.mode)]) if row.job else "-"
+    return [row.candidate, job, _(row.verdict), total, *marks, _(row.state)]
 
 
 def _cell(text: str) -> Any:
@@ -123,8 +135,8 @@ def _note(row: Marked) -> str:
     told = [_(row.state) + ": " + row.why] if row.why else []
     if row.critical:
         told.append(say("critical error: {what}", what="; ".join(row.critical)))
-    if row.hint_marks:
-        told.append(say("hints took {marks:g} marks off the total", marks=row.hint_marks))
+    if row.hints:
+        told.append(plural(row.hints, "one hint", "{n} hints") + f" (-{row.hint_marks:g})")
     return "; ".join(told)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -17,8 +17,11 @@ from scenarios.language import _, choose, chosen
 FEWEST = 5
 """Records of one job and seed for which a second process pays: each works out the reference's course anew."""
 
+PATIENCE = 5.0
+"""Longest wait for a process that was told to end [s]."""
 
-def mark_all(marker: Marker, records: Sequence[Opened], processes: int) -> Iterator[tuple[int, Marked]]:
+
+def mark_all(marker: Marker, records: Sequence[Opened], processes: int) -> Generator[tuple[int, Marked]]:
     """Mark records; yields the index of a record and what came of it, in whatever order they are ready.
 
     processes: most processes at a time, from 1. What is marked does not depend on it.
@@ -64,8 +67,11 @@ def _on_processes(marker: Marker, records: Sequence[Opened], shares: list[list[i
     except BaseException:  # Ctrl+C, or nobody wants the rest
         for pool in pools:
             pool.shutdown(wait=False, cancel_futures=True)
-        for child in set(active_children()) - others:
+        ours = set(active_children()) - others
+        for child in ours:
             child.terminate()
+        for child in ours:
+            child.join(PATIENCE)
         raise
     finally:
         for pool in pools:
