@@ -125,7 +125,7 @@ def _told_by(grade: Grade, step: Step) -> str:
     before, left = (int((belief >= LIKELY).sum()) for belief in (step.before, step.after))
     if not 0 < left < before:
         return spoke
-    return f"{spoke} {plural(left, 'One fault was still likely.', '{n} faults were still likely.')}"
+    return spoke + " " + plural(left, "One fault was still likely.", "{n} faults were still likely.")
 
 
 def _diagnosis(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
@@ -142,7 +142,7 @@ def _diagnosis(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
     )
     told = f"{_time(float(said[-1].data['minute']))}  {told}"
     if action.text(0) in grade.truth:
-        return f"{told} {_('That was right.')}"
+        return told + " " + _("That was right.")
     if set(grade.group) & set(grade.truth):
         return told + " " + say("It was: {faults}; no check tells them apart, so it counts as right.", faults=real)
     return told + " " + say("That was wrong. It was: {faults}.", faults=real)
@@ -158,7 +158,7 @@ def _repair(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
         told = say("Repaired: {repairs}.", repairs=", ".join(_first(names, len(names) - MOST_REPAIRS)))
     left = [fault for fault in curable if not {*fault.cured_by, *fault.cured_in_passing} & set(done)]
     if not left:
-        return f"{told} {_('That cured it.')}" if done and curable else told
+        return told + " " + _("That cured it.") if done and curable else told
     cures = [_(catalogue.repairs[fault.cured_by[0]].name) for fault in left if fault.cured_by]
     return told + " " + say("What would have cured it: {repairs}.", repairs=", ".join(dict.fromkeys(cures)))
 

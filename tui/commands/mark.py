@@ -8,9 +8,11 @@ import os
 import shutil
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, plural, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
@@ -71,9 +73,14 @@ def add_parser(subparsers: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the records and print the rows in the order in which they were named."""
-    processes = (os.cpu_count() or 1) if arguments.processes is None else arguments.processes
+    processes = min(os.cpu_count() or 1, MOST_PROCESSES) if arguments.processes is None else arguments.processes
     if not 1 <= processes <= MOST_PROCESSES:
         raise WrongUse(say("{number} processes, expected 1 to {most}", number=processes, most=MOST_PROCESSES))
+    output: Path | None = arguments.output
+    if output is not None and (output.is_dir() or not output.parent.is_dir()):  # known before hours of work
+        raise WrongUse(
+            say("{file} cannot be written, expected a file in a folder that exists", file=quoted(str(output)))
+        )
     rubric = read_rubric(arguments)
 
     from tui.commands.record_files import record_files
@@ -87,8 +94,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     marker = Marker(load_catalogue(), rubric, arguments.explain)
     sealed = sealed_jobs(kept_records())
-    rows = _marked(marker, [marker.open(path, sealed) for path in files], min(processes, MOST_PROCESSES))
-    _put(_told(rows, arguments), arguments.output, "" if arguments.format == "csv" else None)
+    rows = _marked(marker, [marker.open(path, sealed) for path in files], processes)
+    _put(_told(rows, arguments), output, "" if arguments.format == "csv" else None)
     return DONE if all(row.in_order for row in rows) else NEGATIVE
 
 
@@ -100,8 +107,9 @@ def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int) 
     rows = {k: record for k, record in enumerate(records) if isinstance(record, Marked)}
     opened = {k: record for k, record in enumerate(records) if isinstance(record, Opened)}
     places = list(opened)
-    for index, row in _with_bar(mark_all(marker, list(opened.values()), processes), len(opened)):
-        rows[places[index]] = row
+    with closing(mark_all(marker, list(opened.values()), processes)) as results:
+        for index, row in _with_bar(results, len(opened)):
+            rows[places[index]] = row
     return [rows[k] for k in range(len(records))]
 
 

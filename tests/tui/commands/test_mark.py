@@ -24,8 +24,9 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import choose
 from scenarios.model import CRITERIA, Catalogue
+from tests.language.pseudo import left_over, nobodys_language
 from tests.tui.small import small_catalogue
-from tui.commands.mark_forms import as_csv, as_table
+from tui.commands.mark_forms import as_csv, as_table, explained
 from tui.commands.mark_processes import FEWEST, mark_all, shared_out
 
 Run = Callable[..., tuple[int, str, str]]
@@ -174,6 +175,17 @@ def test_an_unfinished_record_gives_no_reading_away(catalogue: Catalogue, folder
     assert right not in str(row)
 
 
+def test_an_explanation_has_no_english_left(catalogue: Catalogue, folder: Path) -> None:
+    marker = Marker(catalogue, load_rubric(), explains=True)
+    with nobodys_language():
+        opened = marker.open(folder / "ben.jsonl", frozenset())
+        assert isinstance(opened, Opened)
+        row = marker.mark(opened)
+        head, *told = explained(row)
+        assert len(told) >= 5 and left_over("\n".join((*told, *row.critical, *row.reasons)), set()) == []
+        assert left_over(head.replace(row.file, ""), {"ben", *JOB.split("-")}) == []
+
+
 def test_an_error_in_one_record_costs_no_other(
     catalogue: Catalogue, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -193,6 +205,7 @@ def test_an_error_in_one_record_costs_no_other(
         (("{empty}/x*.jsonl",), "{empty}/x*.jsonl:1:1: no file has such a name"),
         (("{folder}", "--rubric", "{folder}/notes.txt"), "{folder}/notes.txt:1:1: "),
         (("{folder}", "--processes", "0"), "lukewarm: 0 processes, expected 1 to"),
+        (("{folder}", "--output", "{empty}/none/marks.csv"), "cannot be written"),
         (("{folder}", "--candidate", "Anna"), "--candidate"),
         ((), "FILE|FOLDER"),
     ],
