@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
-import threading
+import sys
 from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -53,10 +53,10 @@ def _on_processes(marker: Marker, records: Sequence[Opened], shares: list[list[i
     pools: list[ProcessPoolExecutor] = []
     futures: dict[Future[Marked], int] = {}
     try:
+        for _share in shares:  # before signals are blocked: the first starts Python's resource tracker, which unblocks
+            pools.append(ProcessPoolExecutor(1, get_context("spawn"), _begin, (marker, chosen())))
         with _starting():
-            for share in shares:
-                pool = ProcessPoolExecutor(1, get_context("spawn"), _begin, (marker, chosen()))
-                pools.append(pool)
+            for pool, share in zip(pools, shares, strict=True):
                 futures |= {pool.submit(_mark, records[index]): index for index in share}
         for future in as_completed(futures):
             index = futures[future]
@@ -80,20 +80,34 @@ def _on_processes(marker: Marker, records: Sequence[Opened], shares: list[list[i
 
 @contextmanager
 def _starting() -> Iterator[None]:
-    """Processes started within import nothing from the current folder, and leave Ctrl+C to this one."""
+    """Processes started within import nothing from the current folder, and do not hear Ctrl+C."""
     before = os.environ.get("PYTHONSAFEPATH")
     os.environ["PYTHONSAFEPATH"] = "1"  # as -P does for ``tui.presentation.child_process``
-    ours = threading.current_thread() is threading.main_thread()  # only there may a signal be set
-    handler = signal.signal(signal.SIGINT, signal.SIG_IGN) if ours else None
     try:
-        yield
+        with _unheard():
+            yield
     finally:
-        if ours:
-            signal.signal(signal.SIGINT, handler)
         if before is None:
             del os.environ["PYTHONSAFEPATH"]
         else:
             os.environ["PYTHONSAFEPATH"] = before
+
+
+@contextmanager
+def _unheard() -> Iterator[None]:
+    """Ctrl+C within comes after it here, and never to the processes started within: they inherit what is blocked.
+
+    Ignoring it instead would lose it here as well. Windows cannot block it; there a process that is only starting may
+    complain before it ends.
+    """
+    if sys.platform == "win32":
+        yield
+        return
+    blocked = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, blocked)
 
 
 class _Child:
