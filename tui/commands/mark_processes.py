@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import threading
 from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from multiprocessing import active_children, get_context
+from multiprocessing import active_children, get_context, parent_process
 
 from grading.report.marked import Marked, Marker, Opened
 from scenarios.language import _, choose, chosen
@@ -118,8 +119,17 @@ class _Child:
 
 def _begin(marker: Marker, language: str) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, name="parent", daemon=True).start()
     choose(language)
     _Child.marker = marker
+
+
+def _end_with_parent() -> None:
+    """End as soon as the process that wants the marks is gone: a worker alone would wait for work for ever."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _mark(record: Opened) -> Marked:
