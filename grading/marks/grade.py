@@ -14,7 +14,7 @@ from grading.marks import workmanship
 from grading.marks.ambiguity import group_of
 from grading.marks.case import Case, Declared, earned_at, same_cure
 from grading.marks.comeback import Comeback, live_on
-from grading.marks.proof import prove
+from grading.marks.proof import UNPROVEN, Proof, prove
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
 from grading.marks.verdict import Verdict, came_back, is_temporary, verdict
@@ -40,16 +40,16 @@ OTHER_RATES = (0.5, 2.0)
 class Grade:
     """The marks of one record.
 
-    total 0..100; passed; verdict: in a word, see ``grading.marks.verdict``;
-    criteria: name to 0..100; weights: name to share; checks_used, minutes_used: up to the
-    diagnosis; reference_checks, reference_minutes: of the reference on the same vehicle; safety: what went wrong;
-    reasons: why marks were lost and why a pass was refused; rubric: hash; course, steps: for the debrief; group: the
-    declared fault, and where it could matter those that no check tells from it; hangs_on: fault and factor of its rate
-    with which pass or fail would be the other; mode: how the job was sat; hints: marks that hints took off the total;
-    comeback: what came of it after the keys were handed back, None where
-    they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it, and its
-    standard error, None where nothing was declared; vehicles_failed: imagined vehicles that left the belief because
-    their equations could not be solved.
+    total 0..100; passed; verdict: in a word, see ``grading.marks.verdict``; criteria: name to 0..100; weights: name
+    to share; checks_used, minutes_used: up to the diagnosis; reference_checks, reference_minutes: of the reference on
+    the same vehicle; safety: what went wrong; reasons: why marks were lost and why a pass was refused; rubric: hash;
+    course, steps: for the debrief; group: the declared fault, and where it could matter those that no check tells
+    from it; hangs_on: fault and factor of its rate with which pass or fail would be the other; mode: how the job was
+    sat; hints: marks that hints took off the total; comeback: what came of it after the keys were handed back, None
+    where they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it,
+    and its standard error, None where nothing was declared; critical: errors that fail a job whatever else was done
+    well; proof: of the repair; vehicles_failed: imagined vehicles that left the belief because their equations could
+    not be solved.
     """
 
     total: float
@@ -77,6 +77,8 @@ class Grade:
     competences: dict[str, float] = field(default_factory=dict)
     belief: float | None = None
     belief_error: float | None = None
+    critical: list[Text] = field(default_factory=list)
+    proof: Proof = UNPROVEN
     vehicles_failed: int = 0
 
     def to_json(self) -> dict[str, Any]:
@@ -95,6 +97,8 @@ class Grade:
             "reference_minutes": self.reference_minutes,
             "reference": {k: course[k] for k in ("checks", "diagnosis", "belief", "vehicles_failed")},
             "safety": self.safety,
+            "critical": [str(error) for error in self.critical],
+            "proven": self.proof.proven,
             "reasons": [str(reason) for reason in self.reasons],
             "rubric": self.rubric,
             "solver": SOLVER,
@@ -278,6 +282,8 @@ def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles
         competences={code: round(criteria[name], 1) for code, name in case.job.competences.items()},
         belief=None if declared is None else case.in_group(declared, declared.belief),
         belief_error=None if declared is None else case.in_group(declared, declared.error),
+        critical=found.critical,
+        proof=case.proof,
         vehicles_failed=vehicles_failed,
     )
 

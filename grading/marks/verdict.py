@@ -22,12 +22,13 @@ HOLDS_DAYS = 7
 @dataclass(frozen=True)
 class Verdict:
     """name: one of PASSED, WITH_HELP, FAILED and NOT_FINISHED; total: 0..100; reasons: why marks were lost beyond the
-    criteria, and why a pass was refused.
+    criteria, and why a pass was refused; critical: the errors that fail a job whatever else was done well.
     """
 
     name: str
     total: float
     reasons: list[Text]
+    critical: list[Text]
 
     @property
     def passed(self) -> bool:
@@ -57,12 +58,12 @@ def verdict(case: Case, criteria: dict[str, float], comeback: Comeback | None) -
     said += [*open_, *refused]
     total = max(marks - hints, 0.0)
     if errors:
-        return Verdict(FAILED, min(total, rubric.cap), said)
+        return Verdict(FAILED, min(total, rubric.cap), said, errors)
     if open_ and not (came_back(case, comeback) or wrongly_held(case)):
-        return Verdict(NOT_FINISHED, total, said)
+        return Verdict(NOT_FINISHED, total, said, [])
     if open_ or refused or came_back(case, comeback) or marks < rubric.total:
-        return Verdict(FAILED, total, said)
-    return Verdict(WITH_HELP if hints else PASSED, total, said)
+        return Verdict(FAILED, total, said, [])
+    return Verdict(WITH_HELP if hints else PASSED, total, said, [])
 
 
 def critical_errors(case: Case, comeback: Comeback | None) -> list[Text]:

@@ -132,7 +132,8 @@ def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     return lines
 
 
-def _afterwards(grade: Grade) -> list[str]:
+def afterwards(grade: Grade) -> list[str]:
+    """What came of the work in the month after, in sentences."""
     came = grade.comeback
     if came is None:
         return [_("The keys were not handed back.")]
@@ -276,7 +277,7 @@ def debrief(
         sections.append(Section(N_("Safety"), [f"- {_(what)}" for what in grade.safety]))
     if marks := _suspects(catalogue, entries, grade):
         sections.append(Section(N_("Your suspects"), marks))
-    sections.append(Section(N_("Afterwards"), _afterwards(grade)))
+    sections.append(Section(N_("Afterwards"), afterwards(grade)))
     memory = practice or remember(catalogue, [(entries, grade.passed)])
     if memory.next_job is not None:
         chosen = catalogue.jobs[memory.next_job]

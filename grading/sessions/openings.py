@@ -24,7 +24,7 @@ from grading.sessions.records import (
 from grading.sessions.session import Session
 from grading.sessions.verification import CannotReplay, replay_session
 from scenarios.actions import Action
-from scenarios.files.data_error import DataError
+from scenarios.files.data_error import DataError, quoted
 from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
 from scenarios.wrong_use import WrongUse
@@ -36,6 +36,15 @@ LONGEST_NAME = 200
 def mode_of(name: str, minutes: float | None = None) -> Mode:
     """A mode that begins at this moment; minutes: of an exam."""
     return Mode(name, minutes or EXAM_MINUTES, round(now(), 1)) if name == EXAM else Mode(name)
+
+
+def require_name(candidate: str) -> None:
+    """Raises WrongUse where a record cannot hold a candidate's name, or nobody could read it."""
+    if not any(mark.isalnum() for mark in candidate) or not candidate.isprintable():
+        raise WrongUse(say("the candidate's name {name}, expected letters or digits", name=quoted(candidate)))
+    if len(candidate) > LONGEST_NAME:
+        told = {"length": len(candidate), "most": LONGEST_NAME}
+        raise WrongUse(say("the candidate's name has {length} characters, expected at most {most}", **told))
 
 
 def time_is_up(session: Session) -> bool:
@@ -62,8 +71,8 @@ def begin(
     path: where its record goes, in the records folder if not given; mode: free if not given; candidate, rubric: as in
     ``Session``. Raises WrongUse.
     """
-    if candidate is not None and len(candidate) > LONGEST_NAME:
-        raise WrongUse(say("the candidate's name has more than {most} characters", most=LONGEST_NAME))
+    if candidate is not None:
+        require_name(candidate)
     kept = kept_records()
     if job.id in sealed_jobs(kept):
         raise WrongUse(_still_sealed(job, [one.error for one in kept if one.job == job.id and one.sealed]))

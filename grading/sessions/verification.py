@@ -72,7 +72,7 @@ class Replayed:
 def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
     """Do a record again. Raises CannotReplay, and KeyError where the catalogue has no such job."""
     job = catalogue.jobs[str(entries[0].data["job"])]
-    same = _same_version(catalogue, entries)
+    same = same_version(catalogue, entries)
     again: list[Entry] = [entries[0]]
     difference: Difference | None = None
 
@@ -105,7 +105,7 @@ def replay_session(
     Raises CannotReplay.
     """
     session = Session.of_record(catalogue, job, entries, Recorder(None))
-    session.switches_off, same = False, _same_version(catalogue, entries)
+    session.switches_off, same = False, same_version(catalogue, entries)
     for line, entry in enumerate(entries, 1):
         if entry.kind != "action":
             continue
@@ -130,7 +130,8 @@ def replay_session(
     return session
 
 
-def _same_version(catalogue: Catalogue, entries: list[Entry]) -> bool:
+def same_version(catalogue: Catalogue, entries: list[Entry]) -> bool:
+    """Whether this engine and catalogue made a record, so that it can be held against its replay."""
     first = entries[0].data
     return (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
 

@@ -72,10 +72,17 @@ class Lukewarm(App[Any]):
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
 
-    def __init__(self, shelf: Shelf, physics: Physics | None = None, settings: Settings | None = None) -> None:
+    def __init__(
+        self,
+        shelf: Shelf,
+        physics: Physics | None = None,
+        settings: Settings | None = None,
+        candidate: str | None = None,
+    ) -> None:
+        """candidate: who works here, for the records of jobs that are begun; None where nobody asked."""
         no_colour = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_colour else None)
-        self.shelf = shelf
+        self.shelf, self.candidate = shelf, candidate
         self.physics = physics or Physics()
         kept = settings or load_settings()
         self.units: Units = kept.units
@@ -174,7 +181,9 @@ class Lukewarm(App[Any]):
                 session = (
                     resume(self.catalogue, job, path, warn, take_over)
                     if path
-                    else begin(self.catalogue, job, seed, mode=mode_of(name, minutes), rubric=load_rubric().hash)
+                    else begin(
+                        self.catalogue, job, seed, None, mode_of(name, minutes), self.candidate, load_rubric().hash
+                    )
                 )
             except HeldElsewhere as error:
                 from tui.app.screens.take_over import TakeOver
@@ -308,8 +317,8 @@ class Lukewarm(App[Any]):
         yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
 
 
-def run_program() -> None:
-    """Run the terminal program and end the process with its exit status."""
+def run_program(candidate: str | None = None) -> None:
+    """Run the terminal program and end the process with its exit status; candidate: as in ``Lukewarm``."""
     from tui.app.ready_catalogue import ready_catalogue
 
     async def run() -> NoReturn:
@@ -318,5 +327,5 @@ def run_program() -> None:
 
     sys.setswitchinterval(PATIENCE)
     speak(preferred(kept=load_settings().language))  # a tab of a browser comes here without the command line
-    app = Lukewarm(ready_catalogue())
+    app = Lukewarm(ready_catalogue(), candidate=candidate)
     asyncio.run(run())

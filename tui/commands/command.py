@@ -17,7 +17,7 @@ from tui.presentation.settings import load_settings
 if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for
     from tui.commands.parser import Parser
 
-SUBCOMMANDS = ("text", "show", "trace", "debrief", "serve")
+SUBCOMMANDS = ("text", "show", "trace", "debrief", "mark", "serve")
 """Each is a module ``tui.commands.<name>`` with ``add_parser(subparsers)``."""
 
 PICTURES = "240"
@@ -40,20 +40,30 @@ def build_parser() -> Parser:
 
     parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
     parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
-    subparsers = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"), parser_class=Parser)
+    parser.add_argument(
+        "--candidate",
+        metavar=_("NAME"),
+        help=_("who works in the terminal program, for an assessor; stands in records"),
+    )
+    subparsers = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"), dest="command", parser_class=Parser)
     for name in SUBCOMMANDS:
         import_module(f"tui.commands.{name}").add_parser(subparsers)
     return parser
 
 
 def _open_program(arguments: Any) -> int:
+    candidate = None if arguments is None else arguments.candidate
+    if candidate is not None:
+        from grading.sessions.openings import require_name
+
+        require_name(candidate)
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise WrongUse(_("this is no terminal, expected one; without a terminal use 'lukewarm text JOB'"))
     gc.disable()  # what is imported stays; the program turns it on again once it is seen
     os.environ.setdefault("TEXTUAL_FPS", PICTURES)  # read while Textual is imported
     from tui.app.app import run_program
 
-    run_program()
+    run_program(candidate)
     return DONE
 
 
@@ -84,7 +94,10 @@ def main(argv: list[str] | None = None) -> int:
         if not argv:  # nothing to parse, and the first picture is waited for
             return _open_program(None)
         arguments = build_parser().parse_args(argv)
-        return getattr(arguments, "run", _open_program)(arguments)
+        run = getattr(arguments, "run", _open_program)
+        if arguments.candidate is not None and getattr(arguments, "command", None) not in (None, "text"):
+            raise WrongUse(_("--candidate goes with a job, expected it with the terminal program or with 'text'"))
+        return run(arguments)
     except SystemExit as leaving:  # argparse, after --help
         return int(leaving.code or DONE)
     except WrongUse as error:

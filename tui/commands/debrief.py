@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from scenarios.language import N_, _
+from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.clean import clean, clean_line
 from tui.presentation.console import DONE, complain
 from tui.presentation.units import in_units
@@ -38,6 +39,7 @@ def add_parser(subparsers: Any) -> None:
         default="plain",
         help=_("sentences, one object, or a page to read"),
     )
+    add_rubric(parser)
     parser.add_argument("--output", type=Path, metavar=_("FILE"), help=_("write there instead of on standard output"))
     parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
@@ -62,7 +64,8 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     from tui.presentation.judging import judge
     from tui.presentation.truth import true_course
 
-    judged = judge(catalogue, read_bytes(arguments.record), arguments.record)
+    rubric = read_rubric(arguments)
+    judged = judge(catalogue, read_bytes(arguments.record), arguments.record, rubric=rubric)
     for remark in judged.remarks():
         complain(f"lukewarm: {remark}")
     entries, grade, sections = judged.entries, judged.grade, judged.sections()

@@ -10,6 +10,7 @@ from typing import Any
 from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
+from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.console import DONE, NEGATIVE, complain
 
 _EXAMPLE = N_("""\
@@ -62,8 +63,12 @@ def add_parser(subparsers: Any) -> None:
         ),
     )
     parser.add_argument(
-        "--candidate", metavar=_("NAME"), help=_("who works on it, for an assessor; stands in the record")
+        "--candidate",
+        default=argparse.SUPPRESS,  # or it would undo one that stands before the command
+        metavar=_("NAME"),
+        help=_("who works on it, for an assessor; stands in the record"),
     )
+    add_rubric(parser)
     parser.add_argument("--units", choices=("si", "us"), default="si", help=_("us shows degrees Fahrenheit and psi"))
     parser.set_defaults(run=run)
 
@@ -79,6 +84,8 @@ def run(arguments: argparse.Namespace) -> int:
         raise WrongUse(_("--seed goes with a fresh start, expected --resume or --seed, not both"))
     if arguments.take_over and not arguments.resume:
         raise WrongUse(_("--take-over goes with a record that was begun, expected --resume"))
+    if arguments.resume and arguments.candidate is not None:
+        raise WrongUse(_("a job goes on as it was begun, expected --resume or --candidate, not both"))
     if arguments.resume and (arguments.mode or arguments.minutes):
         raise WrongUse(_("a job goes on as it was begun, expected --resume or --mode, not both"))
     if arguments.minutes is not None:
@@ -94,7 +101,7 @@ def run(arguments: argparse.Namespace) -> int:
                 )
             )
 
-    from grading.marks.rubric import load_rubric
+    rubric = read_rubric(arguments)
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
     from tui.text.text import TextJob, answers, converse, plain
@@ -109,11 +116,11 @@ def run(arguments: argparse.Namespace) -> int:
             arguments.record,
             mode_of(arguments.mode or FREE, arguments.minutes),
             arguments.candidate,
-            load_rubric().hash,
+            rubric.hash,
         )
     )
     asks = arguments.format == "plain" and sys.stdin.isatty()
-    conversation = TextJob(catalogue, session, asks, arguments.units)
+    conversation = TextJob(catalogue, session, asks, arguments.units, rubric)
     try:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)

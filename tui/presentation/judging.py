@@ -8,7 +8,7 @@ from pathlib import Path
 
 from grading.marks.grade import Grade, grade_record
 from grading.marks.practice import Practice
-from grading.marks.rubric import load_rubric
+from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import Section, debrief
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import Entry, parse_record
@@ -58,12 +58,13 @@ def judge(
     path: Path,
     progress: Callable[[float], None] | None = None,
     look_ahead: bool = True,
+    rubric: Rubric | None = None,
 ) -> Judged:
     """Grade and debrief of a record.
 
-    whole: its bytes; path: for errors; progress: told 0..1; look_ahead: also find the best step at each point. Raises
-    DataError where it is no record of a job that is over, or not sound: made by this version of the program and yet
-    not what a replay gives.
+    whole: its bytes; path: for errors; progress: told 0..1; look_ahead: also find the best step at each point; rubric:
+    the packaged one if not given. Raises DataError where it is no record of a job that is over, or not sound: made by
+    this version of the program and yet not what a replay gives.
     """
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
@@ -77,7 +78,7 @@ def judge(
         wrong = _("the keys are not handed back yet")
         raise DataError(str(path), len(entries), 1, wrong, _("a record of a finished job"))
     again = sound_replay(catalogue, entries, path)
-    rubric = load_rubric()
+    rubric = rubric or load_rubric()
     grade = grade_record(catalogue, again.entries, progress, rubric, look_ahead)
     versions = Versions(engine_hash(), catalogue_hash(catalogue), rubric.hash)
     not_kept = ""

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from grading.marks.criteria import written
-from grading.marks.rubric import load_rubric
+from grading.marks.rubric import Rubric, load_rubric
 from grading.marks.what_counts import what_counts
 from grading.sessions.clock import now
 from grading.sessions.outcome import Outcome, Reading
@@ -150,11 +150,11 @@ def told(session: Session, said: str) -> Answer:
     }
 
 
-def hint(ladder: Ladder, given: Hint | None) -> Answer:
-    """A step of a hint, or all of them where every one is given already."""
+def hint(ladder: Ladder, given: Hint | None, rubric: Rubric) -> Answer:
+    """A step of a hint, or all of them where every one is given already; rubric: what it costs."""
     if given is None:
         return {"hint": {"rung": None, "text": " ".join(map(_, ladder.rungs)), "marks": 0.0}}
-    return {"hint": {"rung": given.rung, "text": _(given.text), "marks": load_rubric().hints[given.rung]}}
+    return {"hint": {"rung": given.rung, "text": _(given.text), "marks": rubric.hints[given.rung]}}
 
 
 def done(session: Session, outcome: Outcome) -> Answer:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal, TextIO
 
+from grading.marks.rubric import Rubric, load_rubric
 from grading.sessions.clock import now
 from grading.sessions.modes import GUIDED
 from grading.sessions.openings import hand_in, time_is_up
@@ -36,10 +37,18 @@ class TextJob:
     """One job as a conversation; ``over`` once the keys are handed back or the person has left.
 
     asks: say a caution before the act and wait for an answer, as one does with a person; otherwise it is said along
-    with the act. units: as last chosen.
+    with the act. units: as last chosen. rubric: the packaged one if not given.
     """
 
-    def __init__(self, catalogue: Catalogue, session: Session, asks: bool = False, units: Units = "si") -> None:
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        session: Session,
+        asks: bool = False,
+        units: Units = "si",
+        rubric: Rubric | None = None,
+    ) -> None:
+        self.rubric = rubric or load_rubric()
         self.catalogue, self.session, self.asks, self.over = catalogue, session, asks, False
         self.units: Units = units
         self.desk = Desk(session)
@@ -210,7 +219,7 @@ class TextJob:
         hint = next_hint(self.session.recorder.entries, ladder)
         if hint is not None:
             self.session.do(hint.action)
-        return answers.hint(ladder, hint)
+        return answers.hint(ladder, hint, self.rubric)
 
     def _grade(self) -> Answer:
         from tui.presentation.judging import judge
@@ -218,7 +227,7 @@ class TextJob:
         recorder = self.session.recorder
         self.session.close()
         whole = as_bytes(recorder.entries) if recorder.path is None else read_bytes(recorder.path)
-        judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False)
+        judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=self.rubric)
         if judged.not_kept:
             complain(judged.not_kept)
         return answers.graded(judged.grade)

@@ -317,6 +317,8 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
         competences={"K1": 60.0},
         belief=0.87654321,
         belief_error=0.01234567,
+        critical=["scalded"],
+        proof=Proof(True),
         vehicles_failed=2,
     )
     data = {
@@ -332,6 +334,8 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
         "reference_minutes": 2.0,
         "reference": {"checks": ["gauge"], "diagnosis": "coolant-low", "belief": 0.85, "vehicles_failed": 3},
         "safety": ["burnt"],
+        "critical": ["scalded"],
+        "proven": True,
         "reasons": ["as it is", "2 checks"],
         "rubric": "a hash",
         "solver": SOLVER,

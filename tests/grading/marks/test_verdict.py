@@ -357,7 +357,7 @@ def test_a_fault_half_as_common_was_half_as_likely_beforehand() -> None:
 
 def test_who_declared_nothing_hangs_on_nothing() -> None:
     one = case(did("check", "gauge"))
-    assert _hangs_on(one, FULL, None, Verdict(PASSED, 100.0, [])) == []
+    assert _hangs_on(one, FULL, None, Verdict(PASSED, 100.0, [], [])) == []
 
 
 # -- whom a group is asked for -----------------------------------------------------------------------------------------

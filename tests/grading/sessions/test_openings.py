@@ -136,7 +136,7 @@ def test_a_name_as_long_as_it_may_be_is_kept_and_a_longer_one_refused() -> None:
     begin(CATALOGUE, JOB, 1, candidate="x" * LONGEST_NAME).close()
     with pytest.raises(WrongUse) as error:
         begin(CATALOGUE, JOB, 1, candidate="x" * (LONGEST_NAME + 1))
-    assert str(error.value) == "the candidate's name has more than 200 characters"
+    assert str(error.value) == "the candidate's name has 201 characters, expected at most 200"
     assert len(kept_records()) == 1
 
 

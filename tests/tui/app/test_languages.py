@@ -144,13 +144,27 @@ def test_no_english_is_left_in_a_debrief(catalogue: Catalogue) -> None:
 OPTION = re.compile(r"--[a-z]+|-h\b|\{[^}]*\}|\blukewarm( [a-z]+)?|\b[a-z]+_[A-Za-z]+\b|\[:")
 
 
-@pytest.mark.parametrize("command", ["", "text", "show", "trace", "debrief", "serve"])
+@pytest.mark.parametrize("command", ["", "text", "show", "trace", "debrief", "mark", "serve"])
 def test_no_english_is_left_in_the_help(lukewarm: Run, command: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tui.commands.command.speak", lambda code: None)
     monkeypatch.setattr("argparse._", _)
     with nobodys_language():
         output = lukewarm(*command.split(), "--help")[1]
-    names = {"text", "show", "trace", "debrief", "serve", "author", "exam", "guided", "free", "ID", "SEVERITY", "PCT"}
+    names = {
+        "text",
+        "show",
+        "trace",
+        "debrief",
+        "mark",
+        "serve",
+        "author",
+        "exam",
+        "guided",
+        "free",
+        "ID",
+        "SEVERITY",
+        "PCT",
+    }
     drive = {"idle", "road", "rev", "rest", "over"}  # "over": of --take-over, which is broken at its hyphen
     assert left_over(OPTION.sub(" ", output), names | drive) == []
 

@@ -12,7 +12,7 @@ import pytest
 Run = Callable[..., tuple[int, str, str]]
 
 
-@pytest.mark.parametrize("command", [(), ("text",), ("show",), ("debrief",)])
+@pytest.mark.parametrize("command", [(), ("text",), ("show",), ("debrief",), ("mark",)])
 def test_help_has_an_example(lukewarm: Run, command: tuple[str, ...]) -> None:
     status, output, _ = lukewarm(*command, "--help")
     assert status == 0

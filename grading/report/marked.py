@@ -1,0 +1,167 @@
+"""One record as an assessor sees it: who worked on what, whether the record is sound, and its marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from grading.marks.grade import Judge
+from grading.marks.rubric import Rubric
+from grading.marks.verdict import NOT_FINISHED
+from grading.report.explanation import explanation
+from grading.sessions.modes import Mode
+from grading.sessions.record import Entry, read_record
+from grading.sessions.records import handed_back
+from grading.sessions.verification import CannotReplay, replayed, same_version
+from scenarios.files.data_error import DataError, one_of
+from scenarios.language import N_, _, say
+from scenarios.model import Catalogue
+from scenarios.physics_failure import PhysicsFailed
+
+NOT_MARKED = N_("not marked")
+SOUND, OTHER_VERSION = N_("sound"), N_("another version")
+NOT_SOUND, UNREADABLE, SEALED, UNVERIFIED = N_("not sound"), N_("unreadable"), N_("sealed"), N_("not verified")
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A record that was read: its path as it was given, and its entries."""
+
+    path: Path
+    entries: list[Entry]
+
+    @property
+    def job(self) -> str:
+        """Id of its job."""
+        return str(self.entries[0].data["job"])
+
+    @property
+    def seed(self) -> int:
+        """Which vehicle of its kind."""
+        return int(self.entries[0].data["seed"])
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A record and what came of marking it.
+
+    file: its path as it was given; candidate: the name in the record, or else the file's; job, mode: empty, and seed
+    None, where the record cannot be read; verdict: as ``grading.marks.verdict`` names it, or NOT_MARKED; state: of
+    the record, SOUND to UNVERIFIED above; why: what is wrong with the record, in the language chosen, empty for
+    nothing; rubric: hash. The rest comes from the grade and is empty, or None, where there is none: total 0..100;
+    criteria: name to 0..100; critical, reasons: in the language chosen; hints: how many; hint_marks: what they took
+    off the total; explanation: lines, where asked for.
+    """
+
+    file: str
+    candidate: str
+    job: str
+    seed: int | None
+    mode: str
+    verdict: str
+    state: str
+    why: str
+    rubric: str
+    total: float | None = None
+    criteria: dict[str, float] = field(default_factory=dict)
+    critical: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    hints: int | None = None
+    hint_marks: float | None = None
+    explanation: tuple[str, ...] = ()
+
+    @property
+    def in_order(self) -> bool:
+        """Whether the record was verified, or cannot be because another version made it, and nothing is wrong."""
+        return self.state in (SOUND, OTHER_VERSION) and not self.why
+
+
+class Marker:
+    """Marks records. Those of one job and seed share a judge if they are marked one after another."""
+
+    def __init__(self, catalogue: Catalogue, rubric: Rubric, explains: bool = False) -> None:
+        """explains: whether each record is also explained in sentences."""
+        self.catalogue, self.rubric, self.explains = catalogue, rubric, explains
+        self._judge: Judge | None = None
+
+    def open(self, path: Path, sealed: frozenset[str]) -> Opened | Marked:
+        """Read a record; sealed: jobs of which nothing may be told, as ``sealed_jobs`` gives them.
+
+        What cannot be marked at all comes back as ``Marked``.
+        """
+        try:
+            record = Opened(path, read_record(path))
+            if record.job not in self.catalogue.jobs:
+                wrong = say("there is no job '{name}'", name=record.job)
+                raise DataError(str(path), 1, 1, wrong, one_of(record.job, self.catalogue.jobs))
+        except DataError as error:
+            return Marked(str(path), path.stem, "", None, "", NOT_MARKED, UNREADABLE, str(error), self.rubric.hash)
+        if record.job in sealed:
+            why = say("an exam of job '{name}' is not handed in on this machine", name=record.job)
+            return self._without_marks(record, NOT_MARKED, SEALED, why)
+        return record
+
+    def mark(self, record: Opened) -> Marked:
+        """Do a record again and mark what that gives. A record that is not sound gets no marks.
+
+        Whatever is wrong with the record is told in the result; nothing is raised.
+        """
+        try:
+            return self._mark(record)
+        except PhysicsFailed as error:
+            return self._without_marks(record, NOT_MARKED, UNVERIFIED, str(error))
+        except Exception as error:  # one record must not cost an assessor the marks of all others
+            why = say("an error in the program ({reason})", reason=f"{type(error).__name__}: {error}")
+            return self._without_marks(record, NOT_MARKED, UNVERIFIED, why)
+
+    def unverified(self, record: Opened, why: str) -> Marked:
+        """A record that could not be done again for a reason that does not lie in the record."""
+        return self._without_marks(record, NOT_MARKED, UNVERIFIED, why)
+
+    def _mark(self, record: Opened) -> Marked:
+        finished = handed_back(record.entries)
+        try:
+            again = replayed(self.catalogue, record.entries)
+        except CannotReplay as error:
+            state = OTHER_VERSION if not same_version(self.catalogue, record.entries) else NOT_SOUND
+            what = _("this action cannot be done again")
+            if finished:
+                what = say("this action cannot be done again ({reason})", reason=error.why)
+            return self._without_marks(record, NOT_MARKED, state, _at_line(error.line, what))
+        if again.difference is not None:
+            # while a job is not over, no reading is told that was not taken
+            what = _(again.difference.what) if finished else _("a replay gives something else")
+            return self._without_marks(record, NOT_MARKED, NOT_SOUND, _at_line(again.difference.line, what))
+        state = SOUND if again.same_version else OTHER_VERSION
+        if not finished:
+            return self._without_marks(record, NOT_FINISHED, state)
+        return self._with_marks(record, state, again.entries)
+
+    def _with_marks(self, record: Opened, state: str, entries: list[Entry]) -> Marked:
+        """entries: as the replay gives them."""
+        grade = self._judge_of(record).grade(entries)
+        return replace(
+            self._without_marks(record, grade.verdict, state),
+            total=grade.total,
+            criteria=grade.criteria,
+            critical=tuple(map(_, grade.critical)),
+            reasons=tuple(map(_, grade.reasons)),
+            hints=sum(entry.kind == "action" and entry.data["verb"] == "hint" for entry in entries),
+            hint_marks=grade.hints,
+            explanation=tuple(explanation(self.catalogue, entries, grade)) if self.explains else (),
+        )
+
+    def _judge_of(self, record: Opened) -> Judge:
+        judge = self._judge
+        if judge is None or (judge.job.id, judge.seed) != (record.job, record.seed):
+            judge = self._judge = Judge(self.catalogue, self.catalogue.jobs[record.job], record.seed, self.rubric)
+        return judge
+
+    def _without_marks(self, record: Opened, verdict: str, state: str, why: str = "") -> Marked:
+        first = record.entries[0].data
+        candidate, mode = str(first.get("candidate") or record.path.stem), Mode.of_record(first).name
+        return Marked(str(record.path), candidate, record.job, record.seed, mode, verdict, state, why, self.rubric.hash)
+
+
+def _at_line(line: int, what: str) -> str:
+    return say("line {line}: {what}", line=line, what=what)
