@@ -10,6 +10,7 @@ import pytest
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import efficiency, hint_marks
 from grading.marks.grade import Grade, Judge, _hangs_on, _verdict, grade_case
+from grading.marks.proof import Proof
 from grading.marks.rubric import PACKAGED, load_rubric
 from scenarios.model import CRITERIA
 from tests.grading.cases import COURSE, RUBRIC, Did, case, did, entries, job_with, marking
@@ -82,6 +83,8 @@ def test_the_packaged_rubric_says_the_same() -> None:
 # -- the grade of a whole case -----------------------------------------------------------------------------------------
 
 WARM = did("check", "vent-temperature", minutes=1.0, shown={"vent temperature": 50})
+"""What proves the repair in these cases."""
+PROVEN = Proof(True)
 NOTES = tuple(did("note", kind, "in three words") for kind in ("complaint", "cause", "correction"))
 GOOD = (did("check", "gauge", minutes=2.0), did("diagnose", "coolant-low", 90.0), did("repair", "top-up"), WARM, *NOTES)
 BACK = did("handback")
@@ -92,7 +95,7 @@ RED = Comeback(2, "the needle goes into the red", True)
 
 
 def graded(*done: Did, comeback: Comeback | None = QUIET) -> Grade:
-    return grade_case(case(*done, belief=BELIEF), RUBRIC, comeback)
+    return grade_case(case(*done, belief=BELIEF, proof=Proof(WARM in done)), RUBRIC, comeback)
 
 
 def test_good_work_has_full_marks_and_no_reasons() -> None:
@@ -177,7 +180,7 @@ def test_floors_that_were_missed_are_told() -> None:
 
 def test_floors_that_were_just_reached_are_not_told() -> None:
     strict = replace(RUBRIC, total=100.0, diagnosis=100.0, efficiency=100.0)
-    grade = grade_case(case(*GOOD, BACK, belief=BELIEF), strict, QUIET)
+    grade = grade_case(case(*GOOD, BACK, belief=BELIEF, proof=PROVEN), strict, QUIET)
     assert grade.passed
     assert not [reason for reason in told(grade) if "must reach" in reason]
 
@@ -209,7 +212,7 @@ DEAR_HINTS = replace(RUBRIC, hints=RUBRIC.hints | {"explanation": 25.0})
 def test_a_rate_decides_where_belief_is_near_the_floor(
     belief: float, done: tuple[Did, ...], hangs: list[tuple[str, float]]
 ) -> None:
-    one = case(*done, *DIAGNOSED, belief={"coolant-low": belief, "hose-leaks": 1.0 - belief})
+    one = case(*done, *DIAGNOSED, belief={"coolant-low": belief, "hose-leaks": 1.0 - belief}, proof=PROVEN)
     grade = grade_case(one, RUBRIC, None)
     assert grade.hangs_on == hangs
     expected = "pass or fail hangs on assumed fault rates: coolant low x 0.5, a hose leaks x 2"
@@ -225,7 +228,7 @@ def test_a_rate_decides_sooner_where_hints_were_taken(
     """At 0.85, and at 0.74 with a rate changed, the diagnosis is far above its floor; with 25 marks off, the total is
     not.
     """
-    one = case(*hints, *DIAGNOSED, belief={"coolant-low": 0.85, "hose-leaks": 0.15})
+    one = case(*hints, *DIAGNOSED, belief={"coolant-low": 0.85, "hose-leaks": 0.15}, proof=PROVEN)
     grade = grade_case(one, DEAR_HINTS, None)
     assert grade.passed == passed
     assert grade.hangs_on == hangs
@@ -236,7 +239,7 @@ def test_a_fault_half_as_common_was_half_as_likely_beforehand() -> None:
 
     With leaks at twice theirs it falls as far, and the prior of low coolant to 0.17 only.
     """
-    one = case(*DIAGNOSED, belief={"coolant-low": 2.0 / 3.0, "hose-leaks": 1.0 / 3.0})
+    one = case(*DIAGNOSED, belief={"coolant-low": 2.0 / 3.0, "hose-leaks": 1.0 / 3.0}, proof=PROVEN)
     assert grade_case(one, replace(RUBRIC, total=60.0), None).hangs_on == [("hose-leaks", 2.0)]
 
 
@@ -270,7 +273,7 @@ def test_a_group_is_looked_for_where_it_could_matter(
 
 
 def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> None:
-    made = case(*GOOD, HINT, BACK, belief=BELIEF)
+    made = case(*GOOD, HINT, BACK, belief=BELIEF, proof=PROVEN)
     for entry in made.actions:
         del entry.data["safety"]  # as where nothing happened
     grade = grade_case(made, RUBRIC, QUIET, "guided", 2)
