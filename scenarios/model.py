@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from scenarios.language import N_
@@ -173,7 +174,8 @@ class Check:
     ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
     the check performs once it has read, such as bleeding; protected: never counted against anyone; normal: what a
     healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the check's minutes are
-    spent, 0 standing.
+    spent, 0 standing; changes_meanwhile: what it shows changes while its minutes pass, so that whoever weighs it
+    beforehand must let them pass (``tests.studies.look_ahead`` finds which these are).
     """
 
     id: str
@@ -191,11 +193,27 @@ class Check:
     readings: tuple[ReadingSpec, ...]
     normal: str
     drive_kmh: float = 0.0
+    changes_meanwhile: bool = False
 
     @property
     def runs_engine(self) -> bool:
         """Whether the engine is started within the check."""
         return any(reading.sets.get("engine", 0.0) > 0.5 for reading in self.readings)
+
+    @property
+    def read_at(self) -> float:
+        """Minutes into the check at which its last reading is taken."""
+        return max((self.minutes if spec.at is None else spec.at for spec in self.readings), default=self.minutes)
+
+    @property
+    def held(self) -> Hashable:
+        """What is held while the check's minutes pass: equal for checks that one run could serve. None for a check
+        that takes readings at several times or settings, which is a run of its own.
+        """
+        settings = {(*spec.sets.items(), spec.at) for spec in self.readings}
+        if len(settings) != 1:
+            return None
+        return self.place, self.drive_kmh, self.opens_cap, tuple(self.readings[0].sets.items())
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the check exists on a vehicle."""

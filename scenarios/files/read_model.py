@@ -157,6 +157,7 @@ def check(entry: Entry) -> Check:
         readings=tuple(map(_reading, entry.entries("readings", least=1))),
         normal=entry.prose("normal"),
         drive_kmh=entry.number("drive_kmh", low=0.0, high=130.0, default=0.0),
+        changes_meanwhile=entry.boolean("changes_meanwhile", default=False),
     )
 
 
