@@ -120,8 +120,9 @@ class Fault:
     cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
     as the filling and bleeding after another part; relief_days: how long a relieving repair lasts in daily use, 0
     where there is none; shows: keys of COMPLAINTS that customers come with; comes_and_goes: whether they may say that
-    it comes and goes; leads_to: ids of faults that it brings later if it is left; explains: two or three sentences
-    for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
+    it comes and goes; leads_to: ids of faults that it brings later if it is left; looked_at_by: ids of checks that look
+    at the failed part itself or single it out, one of which a careful person does before condemning it; explains: two
+    or three sentences for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
     """
 
     id: str
@@ -144,6 +145,7 @@ class Fault:
     shows: tuple[str, ...] = ("cold",)
     comes_and_goes: bool = False
     leads_to: tuple[str, ...] = ()
+    looked_at_by: tuple[str, ...] = ()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether a vehicle can have this fault."""

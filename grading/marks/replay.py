@@ -10,7 +10,8 @@ import numpy as np
 from grading.observer.cache import Trail
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import Option, advised
+from grading.reference.options import Option
+from grading.reference.policy import advised
 from grading.reference.preparation import Readiness, at_work
 from grading.sessions.record import Entry
 from scenarios.actions import PHYSICAL, Action

@@ -33,8 +33,9 @@ RIVAL = 0.004
 """Belief from which a fault is a rival that must have been parted from the declared one."""
 CONFIRMING_BITS = 0.3
 """Information of a check, of the one bit between the declared fault and its rivals, from which it confirms."""
-CONFIRMING_SHARE = 0.05
-"""Share of the minutes of a wrong repair that a confirming check may take."""
+CONFIRMING_SHARE, LOOKING_SHARE = 0.05, 0.1
+"""Shares of the minutes of a wrong repair that a check may take which parts the declared fault from its rivals, and one
+that looks at the part itself."""
 LOST_BITS, LOST_RATE, LOST_MINUTES = 0.1, 0.2, 6.0
 """A check that only a cold engine allows comes before the engine is started to see the complaint, for it is lost then:
 its least information [bit] and rate, as a share of that of the check that shows the complaint, and most minutes."""
@@ -121,6 +122,12 @@ def wrong_repair(hypotheses: Hypotheses) -> float:
     costs = [repair_cost(known.catalogue, known.vehicle, fault)[0] for fault in hypotheses.faults]
     cost = STARTING_AGAIN + float(hypotheses.belief() @ np.array(costs))
     return min(max(cost, WRONG_REPAIR_MINUTES), MOST_MINUTES)
+
+
+def unseen(hypotheses: Hypotheses, done: Iterable[str]) -> tuple[str, ...]:
+    """Ids of checks that look at the part of the likeliest fault, none of which is done; empty where one is."""
+    looks = hypotheses.faults[int(hypotheses.belief().argmax())].looked_at_by
+    return () if set(looks) & set(done) else looks
 
 
 def rivals(hypotheses: Hypotheses) -> list[int]:

@@ -17,12 +17,15 @@ from scenarios.workshop import WALK_MINUTES
 
 FOLLOWED = 128
 """Vehicles that the look ahead tries a check on."""
+VERIFIES, CONFIRMS = "verifies", "confirms"
 
 
 @dataclass(frozen=True)
 class Option:
     """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
-    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``planning.at_work``).
+    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``preparation.at_work``).
+
+    purpose: why it is advised where not for its information: VERIFIES the complaint, or CONFIRMS what will be declared.
     """
 
     check: Check
@@ -30,6 +33,7 @@ class Option:
     minutes: float
     bits: float
     surest: float
+    purpose: str = ""
 
     @property
     def rate(self) -> float:

@@ -9,7 +9,7 @@ way on saves more minutes of wrong repairs than it takes. Hints and the debrief 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -17,15 +17,18 @@ from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
 from grading.reference.foreman import (
     CONFIRMING_SHARE,
+    LOOKING_SHARE,
     WRONG_REPAIR_MINUTES,
     against,
     confirming,
     is_verified,
     rivals,
+    shows_complaint,
+    unseen,
     verifying,
     wrong_repair,
 )
-from grading.reference.options import Option, options, prospect
+from grading.reference.options import CONFIRMS, VERIFIES, Option, options, prospect
 from grading.reference.preparation import Readiness, State, ways
 from grading.reference.rollout import Table, choose, merged
 from grading.sessions.session import SWITCH_OFF, Session
@@ -134,7 +137,7 @@ def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
 
     The complaint is verified first. Then comes what the look ahead over several checks finds. Where nothing more tells
     on a warm engine and the belief is too weak to fit a part on, it may be let cool. Before it is time to declare, the
-    likeliest fault is told from the rivals that nothing has parted from it yet.
+    part is looked at, and the fault told from rivals that nothing has parted from it yet.
     """
     advice = _ahead(hypotheses, readiness, done)
     if advice.worth:
@@ -144,15 +147,35 @@ def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
         if cold:
             return Advice(cold[0], True)
     confirms = _confirming(hypotheses, readiness, done)
-    return advice if confirms is None else Advice(confirms, True)
+    return advice if confirms is None else Advice(replace(confirms, purpose=CONFIRMS), True)
 
 
 def _confirming(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Option | None:
     """A check to take before the likeliest fault is declared, None where none is wanted or to be had."""
+    wrong = wrong_repair(hypotheses)
+    return _looking(hypotheses, readiness, done, LOOKING_SHARE * wrong) or _parting(
+        hypotheses, readiness, done, CONFIRMING_SHARE * wrong
+    )
+
+
+def _looking(hypotheses: Hypotheses, readiness: Readiness, done: set[str], most: float) -> Option | None:
+    """The quickest check that looks at the part of the likeliest fault, where none has; most: minutes it may take."""
+    looks = unseen(hypotheses, done)
+    if not looks:
+        return None
+    others = done | hypotheses.workshop.catalogue.checks.keys() - set(looks)
+    for let_cool in (False, True):
+        found = [o for o in options(hypotheses, readiness, others, let_cool) if o.minutes <= most]
+        if found:
+            return min(found, key=lambda option: option.minutes)
+    return None
+
+
+def _parting(hypotheses: Hypotheses, readiness: Readiness, done: set[str], most: float) -> Option | None:
+    """The check that best parts the likeliest fault from rivals that nothing has parted from it; most: its minutes."""
     others = rivals(hypotheses)
     if not others:
         return None
-    most = CONFIRMING_SHARE * wrong_repair(hypotheses)
     ahead = prospect(against(hypotheses, others), readiness, done, longest=most)
     return confirming(ahead, int(hypotheses.belief().argmax()), most)
 
@@ -171,7 +194,9 @@ def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
     if not is_verified(hypotheses.workshop.catalogue, hypotheses.job, done):
         first = verifying(ahead.found, hypotheses.job, readiness)
         if first is not None:
-            return Advice(first, True)
+            return Advice(
+                replace(first, purpose=VERIFIES) if shows_complaint(first.check, hypotheses.job) else first, True
+            )
     near, weight = ahead.near, ahead.near.weights()
     listed = shortlist(ahead.found, float(near.belief().max()), wrong)
     found = [ahead.found[k] for k in listed]

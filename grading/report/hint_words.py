@@ -9,7 +9,7 @@ import numpy as np
 from grading.marks.proof import proof_check
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses, entropy
-from grading.reference.policy import Option
+from grading.reference.options import Option
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message, Shown, Text

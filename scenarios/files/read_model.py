@@ -122,6 +122,7 @@ def fault(entry: Entry) -> Fault:
         shows=entry.choices("shows", COMPLAINTS) or ("cold",),
         comes_and_goes=entry.boolean("comes_and_goes", default=False),
         leads_to=entry.names("leads_to", "fault"),
+        looked_at_by=entry.names("looked_at_by", "check"),
     )
 
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from tests.studies.mutants import Mutant
 
-PREPARATION, POLICY, ROLLOUT = (f"grading/reference/{name}.py" for name in ("preparation", "policy", "rollout"))
+PREPARATION, POLICY, ROLLOUT, OPTIONS, FOREMAN = (
+    f"grading/reference/{name}.py" for name in ("preparation", "policy", "rollout", "options", "foreman")
+)
 TEMPERING, RESAMPLING, INFORMATION = (
     f"grading/observer/{name}.py" for name in ("tempering", "resampling", "information")
 )
@@ -157,7 +159,7 @@ TAKEN = (
     ),
     _in(POLICY, "the red forgotten", "readiness.overheated = True  # a", "pass  # a", *STOPPED),
     _in(
-        POLICY,
+        OPTIONS,
         "information alone, whatever it takes",
         "return self.bits / max(self.minutes, 0.25)",
         "return self.bits",
@@ -171,7 +173,7 @@ TAKEN = (
         f"{CHOICE}::test_worth",
     ),
     _in(
-        POLICY,
+        FOREMAN,
         "a wrong repair costs an hour",
         "WRONG_REPAIR_MINUTES = 240.0",
         "WRONG_REPAIR_MINUTES = 60.0",
