@@ -63,7 +63,8 @@ def summary(solved: list[Solved]) -> str:
     count, wrong = len(solved), [one for one in solved if one.wrong]
     minutes, checks = np.array([one.minutes for one in solved]), np.array([len(one.checks) for one in solved])
     lines = [
-        f"{count} jobs: another fault named in {len(wrong)}, a check tells them apart in {sum(o.apart for o in wrong)}; "
+        f"{count} jobs: another fault named in {len(wrong)}, "
+        f"a check tells them apart in {sum(one.apart for one in wrong)}; "
         f"minutes {minutes.mean():.1f} (median {np.median(minutes):.1f}), checks {checks.mean():.2f}, "
         f"chance of being wrong by its own belief {np.mean([1.0 - one.belief for one in solved]):.4f}, "
         f"processor {np.mean([one.seconds for one in solved]):.2f} s a job"

@@ -110,7 +110,7 @@ def test_a_reading_says_when_it_is_taken() -> None:
 
 
 def test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end() -> None:
-    """Read at once it stands at 58 to 67 kPa in every vehicle; four minutes later a leaking check valve has let it go."""
+    """Read at once it stands at 58 to 67 kPa in all of them; in four minutes a leaking check valve has let it go."""
     pickup = pair(job_of("pickup"), "check-valve-leaking", "none")
     check = CATALOGUE.checks["vacuum-held"]
     before = preparation(pickup.workshop, check, Readiness())

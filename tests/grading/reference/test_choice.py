@@ -10,7 +10,7 @@ import pytest
 
 import grading.reference.policy as policy
 from grading.observer.cache import Trail
-from grading.reference.options import FOLLOWED
+from grading.reference.options import CONFIRMS, FOLLOWED
 from grading.reference.policy import (
     COLD_FIRST,
     LEAST_BITS,
@@ -188,7 +188,7 @@ def test_a_confirming_check_comes_before_the_declaration(monkeypatch: pytest.Mon
     belief, confirms, last = cold(), option(FEED), Advice(option("gauge"), False)
     monkeypatch.setattr(belief, "belief", lambda: np.array([0.1, 0.9]))
     monkeypatch.setattr(policy, "_ahead", lambda *asked: last)
-    for found, advice in ((confirms, Advice(confirms, True)), (None, last)):
+    for found, advice in ((confirms, Advice(replace(confirms, purpose=CONFIRMS), True)), (None, last)):
         monkeypatch.setattr(policy, "_confirming", lambda *asked, found=found: found)
         assert advise(belief, Readiness(), set()) == advice
 

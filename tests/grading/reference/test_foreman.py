@@ -14,6 +14,7 @@ from grading.reference import foreman
 from grading.reference.foreman import (
     CONFIRMED,
     CONFIRMING_BITS,
+    CONFIRMING_SHARE,
     FELT_WARM,
     MOST_MINUTES,
     SHOWN_BY,
@@ -25,12 +26,14 @@ from grading.reference.foreman import (
     repair_cost,
     rivals,
     shows_complaint,
+    unseen,
     verifying,
     wrong_repair,
 )
-from grading.reference.options import Option, Prospect
-from grading.reference.policy import advise
+from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect
+from grading.reference.policy import Advice, advise
 from grading.reference.preparation import Readiness
+from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Job
 from sim.observation.quantities import QUANTITIES
@@ -123,6 +126,7 @@ def test_the_reference_verifies_the_complaint_first() -> None:
     assert advice.best is not None and advice.best.check.id == LEVEL  # it wants a cold engine
     advice = advise(belief, readiness, {LEVEL})
     assert advice.best is not None and (advice.best.check.id, advice.worth) == ("vent-temperature", True)
+    assert advice.best.purpose == VERIFIES
     assert is_verified(catalogue, belief.job, {"vent-temperature"})
 
 
@@ -177,6 +181,7 @@ def test_a_rival_is_one_that_only_its_rarity_speaks_against(monkeypatch: pytest.
     assert named(belief) == {"thermostat-missing"}
     before[names.index("gauge-stuck")] = 0.32 * 0.0832
     assert named(belief) == {"thermostat-missing", "gauge-stuck"}
+    before[names.index("gauge-stuck")] = 1e-3
     for chance, rival in ((0.0041, True), (0.0039, False)):
         assert bool(named(believing({"thermostat-stuck-open": 1.0 - chance, "gauge-stuck": chance}))) == rival
 
@@ -210,21 +215,54 @@ def test_the_check_that_best_parts_the_sides_confirms() -> None:
     ahead = Prospect(near, found, [silent, among_rivals, tells, tells])
     assert confirming(ahead, 0, 100.0) is found[2]
     assert confirming(ahead, 0, 8.9) is None
-    weak = CONFIRMING_BITS - 0.01
-    for p, told in ((0.81, True), (0.80, False)):
+    for p, told in ((0.815, True), (0.805, False)):
         half = np.array([[p, p, 1.0 - p, 1.0 - p], [1.0 - p, 1.0 - p, p, p]])
         bits = 1.0 + p * np.log2(p) + (1.0 - p) * np.log2(1.0 - p)
-        assert (bits > weak + 0.01) == told
+        assert (bits > CONFIRMING_BITS) == told
         assert (confirming(Prospect(near, found[:1], [half]), 0, 9.0) is found[0]) == told
 
 
-def test_a_filter_is_not_condemned_unseen() -> None:
-    """As likely as it may be by what is common: it is pulled out before it is declared."""
-    belief = believing({"cabin-filter-blocked": 0.9, "core-fins-blocked": 0.1})
-    monkey = pytest.MonkeyPatch()
-    with monkey.context() as patch:
-        patch.setattr(policy, "_ahead", lambda *asked: policy.Advice(None, False))
-        advice = advise(belief, Readiness(), set())
-        assert advice.worth and advice.best is not None
-        reads = {spec.quantity for spec in advice.best.check.readings}
-        assert reads & {"filter", "core face", "blower air"}
+@pytest.mark.parametrize(
+    ("fault", "done", "looks"),
+    [
+        ("cabin-filter-blocked", set(), {"filter-pulled"}),
+        ("cabin-filter-blocked", {"filter-pulled"}, set()),
+        # a core is not condemned from bottle and carpet
+        ("heater-core-leak", {"overflow-level", "carpet-feel"}, {"pressure-test-heater-pinched"}),
+        ("thermostat-stuck-open", set(), set()),
+    ],
+)
+def test_a_part_that_can_be_looked_at_is_not_condemned_unseen(
+    fault: str, done: set[str], looks: set[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However sure the belief is."""
+    monkeypatch.setattr(policy, "_ahead", lambda *asked: Advice(None, False))
+    belief = believing({fault: 1.0})
+    assert set(unseen(belief, done)) == looks
+    advice = advise(belief, Readiness(), done)
+    best = advice.best
+    assert ({best.check.id} if best else set()) == looks and advice.worth == bool(looks)
+    assert best is None or best.purpose == CONFIRMS
+
+
+def test_looking_must_not_take_more_than_its_share(monkeypatch: pytest.MonkeyPatch) -> None:
+    belief = believing({"cabin-filter-blocked": 1.0})
+    for most, found in ((8.5, True), (8.4, False)):
+        assert (policy._looking(belief, Readiness(), set(), most) is not None) == found
+    ran = Readiness()
+    ran.minutes_run = 20.0
+    core = believing({"heater-core-leak": 1.0})
+    looking = policy._looking(core, ran, set(), 60.0)
+    assert looking is not None and looking.before[-1] == Action("wait", (300.0,))  # it is let cool for that
+
+
+def test_a_rival_is_parted_before_the_declaration(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing was seen that tells the two apart: one is only commoner."""
+    monkeypatch.setattr(policy, "_ahead", lambda *asked: Advice(None, False))
+    belief = believing({"valve-seized-shut": 0.97, "blend-cable-off": 0.03})
+    monkeypatch.setattr(foreman, "prior", lambda *of: belief.belief() + 1e-6)
+    advice = advise(belief, Readiness(), set())
+    assert advice.best is not None and (advice.worth, advice.best.purpose) == (True, CONFIRMS)
+    assert advice.best.minutes <= CONFIRMING_SHARE * WRONG_REPAIR_MINUTES
+    parts = {spec.quantity for spec in advice.best.check.readings}
+    assert parts & {"valve by hand", "valve stem travel", "blend cable end", "blend door position", "blend door sound"}
