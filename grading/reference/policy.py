@@ -1,9 +1,11 @@
 """The reference diagnostician: what a perfect observer would do on the same vehicle, told nothing else.
 
-At each point it tries every check, with the preparations that the check wants, on some of the possible vehicles. Of the
-checks with most information about the fault per minute it takes the one after which the rest of the way would be
-cheapest, were it gone by information per minute alone (a rollout, ``grading.reference.rollout``); and it stops when no
-way on saves more minutes of wrong repairs than it takes. Hints and the debrief ask the same rule (``advise``).
+It verifies the complaint first. Then, at each point, it tries every check, with the preparations that the check wants,
+on some of the possible vehicles. Of the checks with most information about the fault per minute it takes the one after
+which the rest of the way would be cheapest, were it gone by information per minute alone (a rollout,
+``grading.reference.rollout``); and it stops when no way on saves more minutes of wrong repairs than it takes, the part
+has been looked at and rivals are told from it (``grading.reference.foreman``). Hints and the debrief ask the same rule
+(``advise``).
 """
 
 from __future__ import annotations
