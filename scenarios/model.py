@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from scenarios.language import N_
@@ -117,11 +118,12 @@ class Fault:
     system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
     says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words;
     cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
-    as the filling and bleeding after another part, and checks that do the work once they have read; relief_days:
-    how long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that customers
-    come with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it brings
-    later if it is left; explains: two or three sentences
-    for the debrief, what happens inside and how it shows; prevents: what would have prevented it.
+    as the filling and bleeding after another part, and checks that do the work once they have read; relief_days: how
+    long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that customers come
+    with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it brings later if
+    it is left; looked_at_by: ids of checks that look at the failed part itself or single it out, one of which a
+    careful person does before condemning it; explains: two or three sentences for the debrief, what happens inside
+    and how it shows; prevents: what would have prevented it.
     """
 
     id: str
@@ -144,6 +146,7 @@ class Fault:
     shows: tuple[str, ...] = ("cold",)
     comes_and_goes: bool = False
     leads_to: tuple[str, ...] = ()
+    looked_at_by: tuple[str, ...] = ()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether a vehicle can have this fault."""
@@ -174,7 +177,8 @@ class Check:
     ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
     the check performs once it has read, such as bleeding; protected: never counted against anyone; normal: what a
     healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the check's minutes are
-    spent, 0 standing.
+    spent, 0 standing; changes_meanwhile: what it shows changes while its minutes pass, so that whoever weighs it
+    beforehand must let them pass (``tests.studies.look_ahead`` finds which these are).
     """
 
     id: str
@@ -192,11 +196,27 @@ class Check:
     readings: tuple[ReadingSpec, ...]
     normal: str
     drive_kmh: float = 0.0
+    changes_meanwhile: bool = False
 
     @property
     def runs_engine(self) -> bool:
         """Whether the engine is started within the check."""
         return any(reading.sets.get("engine", 0.0) > 0.5 for reading in self.readings)
+
+    @property
+    def read_at(self) -> float:
+        """Minutes into the check at which its last reading is taken."""
+        return max((self.minutes if spec.at is None else spec.at for spec in self.readings), default=self.minutes)
+
+    @property
+    def held(self) -> Hashable:
+        """What is held while the check's minutes pass: equal for checks that one run could serve. None for a check
+        that takes readings at several times or settings, which is a run of its own.
+        """
+        settings = {(*spec.sets.items(), spec.at) for spec in self.readings}
+        if len(settings) != 1:
+            return None
+        return self.place, self.drive_kmh, self.opens_cap, tuple(self.readings[0].sets.items())
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the check exists on a vehicle."""

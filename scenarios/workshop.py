@@ -6,6 +6,7 @@ instruments, with n = thousands each vehicle is asked how likely the recorded re
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -277,11 +278,7 @@ class Workshop:
         if len(action.arguments) > 1:
             minutes = _within(action.number(1), 0.0, check.minutes, _("minutes"))
         done = Performed(action)
-        self._walk(SEAT if check.place == ROAD else check.place)
-        if check.drive_kmh > 0.0:
-            self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
-        if check.opens_cap:
-            self._open_cap(done)
+        self._begin(check, done)
         self._look(check, minutes, done)
         if check.does and not done.broken_off:
             self.fleet.own_parts()
@@ -291,6 +288,30 @@ class Workshop:
         if check.drive_kmh > 0.0:
             self.world.set(**running())
         return done
+
+    def _begin(self, check: Check, done: Performed) -> None:
+        """Go where a check is done, drive off where it is on the road, take off the cap where it wants that."""
+        self._walk(SEAT if check.place == ROAD else check.place)
+        if check.drive_kmh > 0.0:
+            self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
+        if check.opens_cap:
+            self._open_cap(done)
+
+    def look_together(self, checks: Sequence[Check]) -> dict[str, list[Look]]:
+        """What each of several checks would show if it alone were done now, by its id; then it is the end of the
+        longest. They hold the same controls and read once (``Check.held``), so that one run serves them all.
+        """
+        held = checks[0].held
+        if held is None or any(check.held != held for check in checks):
+            raise ValueError("checks that hold different controls cannot share a run")
+        self._begin(checks[0], Performed(Action("check", (checks[0].id,))))
+        self.world.set(**checks[0].readings[0].sets)
+        began, out = self.world.now, {}
+        for check in sorted(checks, key=lambda one: one.read_at):
+            self._pass(check, began + check.read_at * MINUTE - self.world.now)
+            looks = [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in check.readings]
+            out[check.id] = looks
+        return out
 
     def _look(self, check: Check, minutes: float, done: Performed) -> None:
         """Spend the check's minutes and take its readings: alike settings at one time, each when it is due.

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from grading.marks.comeback import DAYS, follow
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import tries
+from grading.reference.options import tries
 from grading.reference.preparation import Readiness
+from scenarios.physics_failure import PhysicsFailed
+from sim.fleet import Fleet
+from sim.world import World
 
 TWINS = 48
 """Vehicles of each fault that are compared: the same vehicles, but for the fault."""
@@ -14,6 +18,8 @@ TOLD_APART_BITS = 0.03
 """Information of the best check about which of two equally likely faults it is, below which they are one group."""
 SUSPECTED = 0.02
 """Belief below which a fault needs no group: it takes nothing away from the declared one."""
+HANDED_BACK = 5
+"""Of the twins of a fault, those that are followed through the month after it was taken for a sound vehicle."""
 
 
 def told_apart(imagined: Hypotheses, one: int, other: int) -> bool:
@@ -24,19 +30,48 @@ def told_apart(imagined: Hypotheses, one: int, other: int) -> bool:
     return any(option.bits >= TOLD_APART_BITS for option, _ in tries(pair, Readiness(), set()))
 
 
+def brought_back(imagined: Hypotheses, fault: int) -> bool:
+    """Whether customers would bring back vehicles with a fault (index) that were handed back untouched: most of those
+    followed bring a complaint within the month. One that cannot be calculated to its end does not count.
+    """
+    twins = np.flatnonzero(imagined.label == fault)[:TWINS]
+    job, workshop = imagined.job, imagined.workshop
+    atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
+    complaints = []
+    for k in twins[:: max(len(twins) // HANDED_BACK, 1)][:HANDED_BACK]:
+        one = np.array([k])
+        sound = Fleet.cold(workshop.good[one], job.ambient_C, atmosphere)
+        world = World(Fleet.joined(workshop.fleet.select(one), sound), workshop.world.weather, workshop.world.now)
+        try:
+            complaints.append(follow(world, [job.ambient_C] * DAYS, job.warm_enough_C).day is not None)
+        except PhysicsFailed:
+            continue
+    return sum(complaints) * 2 > len(complaints)
+
+
+def same(imagined: Hypotheses, one: int, other: int) -> bool:
+    """Whether either of two faults (indices) may be named for the other: no check tells them apart, and where one of
+    them is nothing at all, nobody would bring the vehicle back.
+    """
+    if told_apart(imagined, one, other):
+        return False
+    real = [k for k in (one, other) if imagined.faults[k].changes]
+    return len(real) != 1 or not brought_back(imagined, real[0])
+
+
 def group_of(
     imagined: Hypotheses, declared: int, belief: np.ndarray, known: dict[frozenset[int], bool]
 ) -> frozenset[str]:
-    """Ids of the declared fault and of those, among the faults still believed in, that no check parts from it.
+    """Ids of the declared fault and of those, among the faults still believed in, that may be named for it.
 
-    known: pairs asked about before, by their indices; takes in those that are worked out now.
+    known: whether pairs asked about before, by their indices, are told apart; takes in those that are worked out now.
     """
-    faults, same = imagined.faults, [declared]
+    faults, group = imagined.faults, [declared]
     for rival in np.flatnonzero(belief >= SUSPECTED).tolist():
         pair = frozenset((declared, rival))
         if rival != declared:
             if pair not in known:
-                known[pair] = told_apart(imagined, declared, rival)
+                known[pair] = not same(imagined, declared, rival)
             if not known[pair]:
-                same.append(rival)
-    return frozenset(faults[k].id for k in same)
+                group.append(rival)
+    return frozenset(faults[k].id for k in group)

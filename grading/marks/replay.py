@@ -10,7 +10,8 @@ import numpy as np
 from grading.observer.cache import Trail
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import Option, advised
+from grading.reference.options import CONFIRMS, Option
+from grading.reference.policy import advised
 from grading.reference.preparation import Readiness, at_work
 from grading.sessions.record import Entry
 from scenarios.actions import PHYSICAL, Action
@@ -54,6 +55,17 @@ def _solved(
     return hypotheses.copy(left), [(name, true[left]) for name, true in looks]
 
 
+def _best_takes(best: Option | None, check: str, bits: float) -> float:
+    """Minutes in which the best option brings as much as a check that was done; all that it takes where it was that
+    one and confirms, which brings nothing new.
+    """
+    if best is None:
+        return 0.0
+    if best.purpose == CONFIRMS and best.check.id == check:
+        return best.minutes
+    return bits / best.rate if best.rate > 0.0 else 0.0
+
+
 def replay(
     entries: list[Entry], trail: Trail, look_ahead: bool, progress: Callable[[float], None] | None = None
 ) -> list[Step]:
@@ -87,7 +99,7 @@ def replay(
                 bits = max(expect(*_solved(earlier, looks, performed.failed))[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))
-                regret = worked - looked - (bits / best.rate if best and best.rate > 0.0 else 0.0)
+                regret = worked - looked - _best_takes(best, action.text(0), bits)
                 looked = worked
         elif action.verb == "diagnose" and look_ahead:
             worth = advised(trail, hypotheses, readiness, done).worth

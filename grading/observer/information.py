@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cache, cached_property
 
 import numpy as np
@@ -21,24 +22,31 @@ TRIALS = 24
 
 
 @cache
-def _noise(reading: int) -> np.ndarray:
-    """Noise of a check's reading in each trial, as standard normal deviates (TRIALS,)."""
-    return normal_deviates(np.array([uniform("trial", reading, m) for m in range(TRIALS)]))
+def _noise(reading: int, trials: int) -> np.ndarray:
+    """Noise of a check's reading in each trial, as standard normal deviates (trials,)."""
+    return normal_deviates(np.array([uniform("trial", reading, m) for m in range(trials)]))
 
 
 class Moment:
     """Possible vehicles as they stand, and what all checks at this moment have in common, worked out once."""
 
-    def __init__(self, hypotheses: Hypotheses) -> None:
-        """hypotheses: not to be changed while this is asked."""
-        self.hypotheses = hypotheses
+    def __init__(self, hypotheses: Hypotheses, trials: int = TRIALS) -> None:
+        """hypotheses: not to be changed while this is asked; trials: outcomes of a check that are tried."""
+        self.hypotheses, self.trials = hypotheses, trials
         self.weights = hypotheses.weights()
         self._set: dict[tuple[tuple[str, float], ...], Fleet] = {}
 
+    def without(self, failed: np.ndarray) -> Moment:
+        """The same moment with no weight on some vehicles (n,); itself where they have none."""
+        if not (failed & (self.hypotheses.log_weight > -np.inf)).any():
+            return self
+        left = np.where(failed, -np.inf, self.hypotheses.log_weight)
+        return Moment(replace(self.hypotheses, log_weight=left), self.trials)
+
     @cached_property
     def _truths(self) -> np.ndarray:
-        """Vehicles that the outcomes are of (TRIALS,), drawn evenly through the weights."""
-        places = (np.arange(TRIALS) + 0.5) / TRIALS
+        """Vehicles that the outcomes are of (trials,), drawn evenly through the weights."""
+        places = (np.arange(self.trials) + 0.5) / self.trials
         return np.minimum(np.searchsorted(np.cumsum(self.weights), places), len(self.weights) - 1)
 
     @cached_property
@@ -74,22 +82,22 @@ class Moment:
         return self._set[sets]
 
     def outcomes(self, looks: list[tuple[str, np.ndarray]]) -> np.ndarray:
-        """Chance of each tried outcome in each vehicle (TRIALS, n), outcomes tried in proportion to their chance."""
+        """Chance of each tried outcome in each vehicle (trials, n), outcomes tried in proportion to their chance."""
         label, faults = self.hypotheses.label, len(self.hypotheses.drawn)
-        likelihood = np.ones((TRIALS, len(label)))
+        likelihood = np.ones((self.trials, len(label)))
         for k, (name, true) in enumerate(looks):
             instrument = INSTRUMENTS[name]
             known = self.hypotheses.known(name)
             blur = instrument.blur(true, self.weights, label, faults, known)
             of_truths = None if known is None else Known(known.mean[self._truths], known.variance[self._truths])
-            seen = instrument.read_all(true[self._truths], _noise(k), of_truths).tolist()
+            seen = instrument.read_all(true[self._truths], _noise(k, self.trials), of_truths).tolist()
             of_step = {step: k for k, step in enumerate(dict.fromkeys(seen))}
             chances = instrument.likelihoods(list(of_step), true, blur, known)
             likelihood *= chances[[of_step[step] for step in seen]]
         return likelihood
 
     def told(self, likelihood: np.ndarray) -> tuple[float, float]:
-        """Expected information [bit] and belief in the likeliest fault, from chances of outcomes (TRIALS, n)."""
+        """Expected information [bit] and belief in the likeliest fault, from chances of outcomes (trials, n)."""
         bits, surest = _told(likelihood, self.weights, self._group)
         return self._uncertainty + bits, surest
 

@@ -8,6 +8,7 @@ weighted, never tables of single checks.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -250,6 +251,12 @@ class Hypotheses:
         for share, pair in zip(of_causes[len(self.faults) :], self.pairs, strict=True):
             alone[list(pair)] += share
         return alone
+
+    def has(self, faults: Iterable[int]) -> np.ndarray:
+        """Whether each vehicle has one of some faults (indices), alone or with another (n,)."""
+        causes = [(k,) for k in range(len(self.faults))] + self.pairs
+        wanted = set(faults)
+        return np.array([bool(wanted & set(cause)) for cause in causes])[self.label]
 
     def effective(self) -> np.ndarray:
         """Effective number of vehicles of each cause, (sum w)^2 / sum w^2, shape (causes,)."""

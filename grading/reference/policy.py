@@ -1,32 +1,42 @@
 """The reference diagnostician: what a perfect observer would do on the same vehicle, told nothing else.
 
-At each point it tries every check, with the preparations that the check wants, on some of the possible vehicles. Of the
-checks with most information about the fault per minute it takes the one after which the rest of the way would be
-cheapest, were it gone by information per minute alone (a rollout, ``grading.reference.rollout``); and it stops when no
-way on saves more minutes of wrong repairs than it takes. Hints and the debrief ask the same rule (``advise``).
+It verifies the complaint first. Then, at each point, it tries every check, with the preparations that the check wants,
+on some of the possible vehicles. Of the checks with most information about the fault per minute it takes the one after
+which the rest of the way would be cheapest, were it gone by information per minute alone (a rollout,
+``grading.reference.rollout``); and it stops when no way on saves more minutes of wrong repairs than it takes, the part
+has been looked at and rivals are told from it (``grading.reference.foreman``). Hints and the debrief ask the same rule
+(``advise``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from grading.observer.cache import Trail
-from grading.observer.information import Moment
 from grading.observer.particles import Hypotheses
-from grading.reference.preparation import Readiness, State, preparation, stood, too_warm, ways
+from grading.reference.foreman import (
+    CONFIRMING_SHARE,
+    LOOKING_SHARE,
+    WRONG_REPAIR_MINUTES,
+    against,
+    confirming,
+    is_verified,
+    rivals,
+    shows_complaint,
+    unseen,
+    verifying,
+    wrong_repair,
+)
+from grading.reference.options import CONFIRMS, VERIFIES, Option, options, prospect
+from grading.reference.preparation import Readiness, State, ways
 from grading.reference.rollout import Table, choose, merged
 from grading.sessions.session import SWITCH_OFF, Session
-from scenarios.actions import Action, NotPossible
-from scenarios.model import Catalogue, Check, Job
-from scenarios.workshop import WALK_MINUTES
+from scenarios.actions import Action
+from scenarios.model import Catalogue, Job
 
-FOLLOWED = 128
-"""Vehicles that the look ahead tries a check on."""
-WRONG_REPAIR_MINUTES = 240.0
-"""What a wrong diagnosis costs, in minutes: the work, the part, and starting again (common practice, no source)."""
 LEAST_BITS = 0.02
 SURE = 0.85
 """Belief below which nobody should fit a part while there is something to look at (common practice, no source)."""
@@ -55,24 +65,6 @@ SOLVER = {
 bench's ``reference_over_exact``."""
 
 
-@dataclass(frozen=True)
-class Option:
-    """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
-    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``planning.at_work``).
-    """
-
-    check: Check
-    before: tuple[Action, ...]
-    minutes: float
-    bits: float
-    surest: float
-
-    @property
-    def rate(self) -> float:
-        """Information per minute [bit/min]."""
-        return self.bits / max(self.minutes, 0.25)
-
-
 @dataclass
 class Course:
     """What the reference did: its actions, checks, minutes, final belief and diagnosis, and how many of its imagined
@@ -87,89 +79,6 @@ class Course:
     vehicles_failed: int = 0
 
 
-def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Indices of at most count vehicles, drawn evenly through the cumulative weights, and what each then counts."""
-    w = hypotheses.weights()
-    if len(w) <= count:
-        return np.arange(len(w)), w
-    places = (np.arange(count) + 0.5) / count
-    return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1), return_counts=True)
-
-
-def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
-    """The moment after some preparations, None where they cannot be done; what checks share of them is done once."""
-    if before not in moments:
-        earlier = _after(before[:-1], moments)
-        made = None if earlier is None else earlier.copy()
-        try:
-            if made is not None:
-                made.act(before[-1])
-        except NotPossible:
-            made = None
-        moments[before] = made
-    return moments[before]
-
-
-@dataclass(frozen=True)
-class Prospect:
-    """What could be done next: near, the few vehicles it was tried on; found, every check that could be next, best
-    information per minute first; shown, the chances of its tried outcomes in each vehicle (TRIALS, n), likewise.
-    """
-
-    near: Hypotheses
-    found: list[Option]
-    shown: list[np.ndarray]
-
-
-def tries(
-    near: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False
-) -> Iterator[tuple[Option, np.ndarray]]:
-    """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n), those with the
-    fewest preparations first; each is tried when asked for. Arguments as in ``prospect``. Vehicles that cannot be
-    calculated to the end of some preparations lose their weight in near.
-    """
-    groups: dict[tuple[Action, ...], list[Check]] = {}
-    for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
-        if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
-            continue
-        before = preparation(near.workshop, check, readiness, let_cool)
-        if before is not None:
-            groups.setdefault(tuple(before), []).append(check)
-    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
-    for before in sorted(groups, key=len):
-        tried = _after(before, moments)
-        if tried is None:
-            continue
-        lost = tried.workshop.fleet.failed | (near.log_weight == -np.inf)
-        if lost.all():
-            continue
-        if lost.any():  # what cannot be calculated so far tells nothing of any check
-            near.log_weight = np.where(lost, -np.inf, near.log_weight)
-        minutes, moment = tried.workshop.minute - near.workshop.minute - stood(before), Moment(tried)
-        for check in groups[before]:
-            outcomes = moment.outcomes(moment.looks(check))
-            bits, surest = moment.told(outcomes)
-            walk = 0.0 if tried.workshop.place == check.place else WALK_MINUTES
-            yield Option(check, before, minutes + walk + check.minutes, max(bits, 0.0), surest), outcomes
-
-
-def prospect(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> Prospect:
-    """Every check that could be next, tried on some vehicles; done: checks not to be tried again; let_cool: those alone
-    for which the engine must cool first, which the others leave out.
-    """
-    chosen, shares = _sample(hypotheses, FOLLOWED)
-    near = hypotheses.copy(chosen)
-    near.drawn = np.ones(len(near.drawn))
-    near.log_weight = np.log(np.maximum(shares, 1e-300))
-    found = sorted(tries(near, readiness, done, let_cool), key=lambda one: (-one[0].rate, one[0].check.id))
-    return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
-
-
-def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> list[Option]:
-    """Checks that could be next, best information per minute first; done, let_cool: as in ``prospect``."""
-    return prospect(hypotheses, readiness, done, let_cool).found
-
-
 @dataclass(frozen=True)
 class Advice:
     """What the reference would do: best, the check to take, None where none is left that tells; worth, whether it is
@@ -180,13 +89,13 @@ class Advice:
     worth: bool
 
 
-def shortlist(found: list[Option], now: float) -> list[int]:
+def shortlist(found: list[Option], now: float, wrong: float = WRONG_REPAIR_MINUTES) -> list[int]:
     """Places of the options that the rollout thinks about: those of the best rates, and those that save most alone.
 
-    now: belief in the likeliest fault.
+    now: belief in the likeliest fault; wrong: what a wrong repair costs [min].
     """
     telling = [k for k, option in enumerate(found) if option.bits > LEAST_BITS]
-    saves = {k: (found[k].surest - now) * WRONG_REPAIR_MINUTES - found[k].minutes for k in telling}
+    saves = {k: (found[k].surest - now) * wrong - found[k].minutes for k in telling}
     return sorted({*telling[:BY_RATE], *sorted(telling, key=lambda k: -saves[k])[:BY_SAVING]})
 
 
@@ -226,15 +135,51 @@ def weigh(found: list[Option], table: Table, weight: np.ndarray) -> Advice:
 
 
 def advise(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
-    """What to do next, looking several checks ahead; done: checks not to be tried again.
+    """What to do next; done: checks not to be tried again.
 
-    Where nothing more tells on a warm engine and the belief is too weak to fit a part on, it may be let cool.
+    The complaint is verified first. Then comes what the look ahead over several checks finds. Where nothing more tells
+    on a warm engine and the belief is too weak to fit a part on, it may be let cool. Before it is time to declare, the
+    part is looked at, and the fault told from rivals that nothing has parted from it yet.
     """
     advice = _ahead(hypotheses, readiness, done)
-    if advice.worth or float(hypotheses.belief().max()) >= SURE:
+    if advice.worth:
         return advice
-    cold = [option for option in options(hypotheses, readiness, done, let_cool=True) if option.bits > TELLING_BITS]
-    return Advice(cold[0], True) if cold else advice
+    if float(hypotheses.belief().max()) < SURE:
+        cold = [option for option in options(hypotheses, readiness, done, let_cool=True) if option.bits > TELLING_BITS]
+        if cold:
+            return Advice(cold[0], True)
+    confirms = _confirming(hypotheses, readiness, done)
+    return advice if confirms is None else Advice(replace(confirms, purpose=CONFIRMS), True)
+
+
+def _confirming(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Option | None:
+    """A check to take before the likeliest fault is declared, None where none is wanted or to be had."""
+    wrong = wrong_repair(hypotheses)
+    return _looking(hypotheses, readiness, done, LOOKING_SHARE * wrong) or _parting(
+        hypotheses, readiness, done, CONFIRMING_SHARE * wrong
+    )
+
+
+def _looking(hypotheses: Hypotheses, readiness: Readiness, done: set[str], most: float) -> Option | None:
+    """The quickest check that looks at the part of the likeliest fault, where none has; most: minutes it may take."""
+    looks = unseen(hypotheses, done)
+    if not looks:
+        return None
+    others = done | hypotheses.workshop.catalogue.checks.keys() - set(looks)
+    for let_cool in (False, True):
+        found = [o for o in options(hypotheses, readiness, others, let_cool) if o.minutes <= most]
+        if found:
+            return min(found, key=lambda option: option.minutes)
+    return None
+
+
+def _parting(hypotheses: Hypotheses, readiness: Readiness, done: set[str], most: float) -> Option | None:
+    """The check that best parts the likeliest fault from rivals that nothing has parted from it; most: its minutes."""
+    others = rivals(hypotheses)
+    if not others:
+        return None
+    ahead = prospect(against(hypotheses, others), readiness, done, longest=most)
+    return confirming(ahead, int(hypotheses.belief().argmax()), most)
 
 
 def advised(trail: Trail, now: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
@@ -245,15 +190,23 @@ def advised(trail: Trail, now: Hypotheses, readiness: Readiness, done: set[str])
 
 def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
     """The same, on the engine as it is."""
-    ahead = prospect(hypotheses, readiness, done)
+    wrong, now = wrong_repair(hypotheses), float(hypotheses.belief().max())
+    # surer than SURE, nothing is taken next that costs more than it could save
+    ahead = prospect(hypotheses, readiness, done, longest=np.inf if now < SURE else wrong * (1.0 - now))
+    if not is_verified(hypotheses.workshop.catalogue, hypotheses.job, done):
+        first = verifying(ahead.found, hypotheses.job, readiness)
+        if first is not None:
+            return Advice(
+                replace(first, purpose=VERIFIES) if shows_complaint(first.check, hypotheses.job) else first, True
+            )
     near, weight = ahead.near, ahead.near.weights()
-    listed = shortlist(ahead.found, float(near.by_cause().max()))
+    listed = shortlist(ahead.found, float(near.by_cause().max()), wrong)
     found = [ahead.found[k] for k in listed]
     if not found:
         return Advice(None, False)
     chance = [merged(ahead.shown[k], weight, near.label, len(near.drawn), OUTCOMES) for k in listed]
     takes, leads = ways(State.of(near.workshop, readiness), near.workshop.place, [option.check for option in found])
-    table = Table(near.label, len(near.drawn), np.array(chance), takes, leads, WRONG_REPAIR_MINUTES)
+    table = Table(near.label, len(near.drawn), np.array(chance), takes, leads, wrong)
     return weigh(found, table, weight)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from grading.marks.what_counts import complaints_of, proof_check, what_counts
 from grading.observer.information import expect
 from grading.observer.particles import Hypotheses, entropy
-from grading.reference.policy import Option
+from grading.reference.options import CONFIRMS, VERIFIES, Option
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message, Shown, Text
@@ -104,8 +104,13 @@ def _first(action: Action) -> Text:
 def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
     """The check to take next: what it must part, where to look, what it would show and why that tells."""
     check, belief = best.check, hypotheses.belief()
+    confirms = best.purpose == CONFIRMS
     systems = [name for name, p in by_system(hypotheses.faults, belief).items() if p >= STANDS]
-    if len(systems) > 1:
+    if best.purpose == VERIFIES:
+        question = Message("What does the customer complain of, and have you seen it for yourself?")
+    elif confirms:
+        question = Message("What points to the part that you suspect, and what would show the part itself?")
+    elif len(systems) > 1:
         question = Message(
             "Your readings leave trouble in {systems}. Where would the vehicle behave differently between them?",
             systems=Listed(map(_system, systems), OR),
@@ -128,9 +133,12 @@ def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
     )
     total = float(entropy(belief))
     told = [Message("{check}, {minutes}.", check=check.name, minutes=_minutes(check.minutes))]
-    told += [expected] if (expected := _expected(hypotheses, best)) else []
-    bits = {"bits": best.bits, "open": total}
-    told.append(Message("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
+    if confirms:
+        told.append(Message("It confirms what your readings point to before anything is repaired."))
+    else:
+        told += [expected] if (expected := _expected(hypotheses, best)) else []
+        bits = {"bits": best.bits, "open": total}
+        told.append(Message("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
     if check.best_when:
         states = Listed((STATES[name] for name in check.best_when), AND)
         told.append(Message("It tells most with {states}.", states=states))

@@ -16,7 +16,8 @@ from grading.marks.criteria import WRITTEN, written
 from grading.marks.what_counts import COUNTS, WARM_AIR, Read, complaints_of, read_since_work
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import Option, advise
+from grading.reference.options import Option
+from grading.reference.policy import advise
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness
 from grading.report.hint_words import (
     Ladder,

@@ -122,6 +122,7 @@ def fault(entry: Entry) -> Fault:
         shows=entry.choices("shows", COMPLAINTS) or ("cold",),
         comes_and_goes=entry.boolean("comes_and_goes", default=False),
         leads_to=entry.names("leads_to", "fault"),
+        looked_at_by=entry.names("looked_at_by", "check"),
     )
 
 
@@ -157,6 +158,7 @@ def check(entry: Entry) -> Check:
         readings=tuple(map(_reading, entry.entries("readings", least=1))),
         normal=entry.prose("normal"),
         drive_kmh=entry.number("drive_kmh", low=0.0, high=130.0, default=0.0),
+        changes_meanwhile=entry.boolean("changes_meanwhile", default=False),
     )
 
 

@@ -68,26 +68,29 @@ def session(job: Job, seed: int, chosen: int | None = None) -> list[Entry]:
 def _time_grade() -> dict[str, float]:
     jobs = list(catalogue().jobs.values())
     Judge(catalogue(), jobs[0], 1).grade(session(jobs[0], 1), look_ahead=True)  # compile and warm, all of it
-    worst = 0.0
+    worst = slowest = 0.0
     for job in jobs[:: max(len(jobs) // 6, 1)]:
         entries = session(job, 2)
-        took = _times(partial(_grade, job, entries))
-        say(f"grade of {job.id}: {', '.join(f'{each:.2f}' for each in took)} s")
-        worst = max(worst, min(took))
-    return {"grade_seconds": worst, "yardstick_seconds": _yardstick()}
+        grade = partial(_grade, job, entries)
+        took, passed = _times(grade), _times(grade, time.perf_counter)
+        say(f"grade of {job.id}: {', '.join(f'{each:.2f}' for each in took)} s, {min(passed):.2f} s by the clock")
+        worst, slowest = max(worst, min(took)), max(slowest, min(passed))
+    return {"grade_seconds": worst, "grade_wall_seconds": slowest, "yardstick_seconds": _yardstick()}
 
 
 def _grade(job: Job, entries: list[Entry]) -> None:
     Judge(catalogue(), job, 2).grade(entries, look_ahead=True)
 
 
-def _times(work: Callable[[], object]) -> list[float]:
-    """Processor times [s] of some work, REPEATED: the least is its own, for a neighbour on the machine only adds."""
+def _times(work: Callable[[], object], clock: Callable[[], float] = time.process_time) -> list[float]:
+    """Times [s] of some work, REPEATED, the processor's if no other clock is given: the least is its own, for a
+    neighbour on the machine only adds.
+    """
     took = []
     for _ in range(REPEATED):
-        start = time.process_time()
+        start = clock()
         work()
-        took.append(time.process_time() - start)
+        took.append(clock() - start)
     return took
 
 
@@ -157,7 +160,10 @@ def _calibration() -> dict[str, float]:
 
 KEPT = Path(__file__).parents[1] / "studies" / "calibration.json"
 BENCHES = [
-    Bench({"grade_seconds": Bar(at_most=2.0), "yardstick_seconds": Bar()}, _time_grade),
+    Bench(
+        {"grade_seconds": Bar(at_most=3.0), "grade_wall_seconds": Bar(at_most=2.0), "yardstick_seconds": Bar()},
+        _time_grade,
+    ),
     Bench({"belief_ms": Bar(at_most=50.0)}, _time_belief),
     Bench(
         {

@@ -26,10 +26,12 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Fault: (
         *("id", "system", "rate", "rate_note", "severity", "requires", "excludes", "changes", "cured_by"),
         *("relieved_by", "cured_in_passing", "relief_days", "shows", "comes_and_goes", "leads_to"),
+        "looked_at_by",
     ),
     Check: (
         *("id", "place", "minutes", "needs", "best_when", "requires", "cautions", "opens_cap", "does", "protected"),
         "drive_kmh",
+        "changes_meanwhile",
     ),
     ReadingSpec: ("quantity", "instrument", "sets", "at"),
     Repair: (

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from tests.studies.mutants import Mutant
 
-PREPARATION, POLICY, ROLLOUT = (f"grading/reference/{name}.py" for name in ("preparation", "policy", "rollout"))
+PREPARATION, POLICY, ROLLOUT, OPTIONS, FOREMAN = (
+    f"grading/reference/{name}.py" for name in ("preparation", "policy", "rollout", "options", "foreman")
+)
 TEMPERING, RESAMPLING, INFORMATION = (
     f"grading/observer/{name}.py" for name in ("tempering", "resampling", "information")
 )
@@ -16,6 +18,7 @@ PREPARED, COURSE, CHOICE, RULE = (
     f"tests/grading/reference/test_{name}.py" for name in ("preparation", "course", "choice", "policy")
 )
 MOVED, DRAWN, TOLD = (f"tests/grading/observer/test_{name}.py" for name in ("tempering", "resampling", "information"))
+FORESEEN, ASKED = "tests/grading/observer/test_foresight.py", "tests/grading/reference/test_foreman.py"
 SEQUENTIAL = "tests/published/test_sequential.py"
 
 
@@ -157,7 +160,7 @@ TAKEN = (
     ),
     _in(POLICY, "the red forgotten", "readiness.overheated = True  # a", "pass  # a", *STOPPED),
     _in(
-        POLICY,
+        OPTIONS,
         "information alone, whatever it takes",
         "return self.bits / max(self.minutes, 0.25)",
         "return self.bits",
@@ -171,7 +174,7 @@ TAKEN = (
         f"{CHOICE}::test_worth",
     ),
     _in(
-        POLICY,
+        FOREMAN,
         "a wrong repair costs an hour",
         "WRONG_REPAIR_MINUTES = 240.0",
         "WRONG_REPAIR_MINUTES = 60.0",
@@ -215,4 +218,57 @@ TAKEN = (
     ),
 )
 
-MUTANTS = (*TEMPERED, *SAMPLED, *READY, *TAKEN)
+WORKED = (
+    _in(
+        OPTIONS,
+        "all checks weighed as things stand",
+        "(c.changes_meanwhile and takes[c.id] <= longest) == acted",
+        "(False and takes[c.id] <= longest) == acted",
+        f"{FORESEEN}::test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end",
+    ),
+    _in(
+        OPTIONS,
+        "vehicles that fail in a check keep their weight",
+        "np.where(lost, -np.inf, near.log_weight)",
+        "near.log_weight",
+        f"{FORESEEN}::test_vehicles_that_fail_on_the_way_tell_nothing",
+    ),
+    _in(
+        FOREMAN,
+        "the complaint counts as verified",
+        "read & set(SHOWN_BY.get(kind, ()))",
+        "set(SHOWN_BY.get(kind, ()))",
+        f"{ASKED}::test_a_check_shows_the_complaint_that_it_reads",
+    ),
+    _in(
+        FOREMAN,
+        "the part's price forgotten",
+        "cure.minutes + COST_CLASSES[cure.cost], ",
+        "cure.minutes, ",
+        f"{ASKED}::test_the_cheapest_cure_counts",
+    ),
+    _in(
+        FOREMAN,
+        "parts condemned unseen",
+        "return () if set(looks) & set(done) else looks",
+        "return ()",
+        f"{ASKED}::test_a_part_that_can_be_looked_at_is_not_condemned_unseen",
+    ),
+    _in(
+        FOREMAN,
+        "rivals told by rarity alone",
+        "belief[likeliest] < PARTED * odds[k] * belief[k]",
+        "False",
+        f"{ASKED}::test_a_rival_is_one_that_only_its_rarity_speaks_against",
+        f"{ASKED}::test_a_rival_is_parted_before_the_declaration",
+    ),
+    _in(
+        FOREMAN,
+        "expensive repairs like any other",
+        "if dear and belief[likeliest] < CONFIRMED:",
+        "if False:",
+        f"{ASKED}::test_before_an_expensive_repair_every_other_fault_is_a_rival",
+    ),
+)
+
+MUTANTS = (*TEMPERED, *SAMPLED, *READY, *TAKEN, *WORKED)

@@ -10,7 +10,7 @@ from grading.marks.grade import Judge
 from grading.marks.proof import prove
 from grading.observer.particles import Hypotheses
 from grading.observer.prior import prior
-from grading.reference.policy import Option, options
+from grading.reference.options import Option, options
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness, preparation, too_warm
 from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session

@@ -9,12 +9,14 @@ import numpy as np
 import pytest
 
 from grading.marks import ambiguity
-from grading.marks.ambiguity import group_of, told_apart
+from grading.marks.ambiguity import brought_back, group_of, same, told_apart
 from grading.marks.grade import Judge
 from tests.grading.workbench import SEED, bench, with_fault, with_twin
 
 NAMES = ("low", "leak", "valve", "none")
-IMAGINED: Any = SimpleNamespace(faults=[SimpleNamespace(id=name) for name in NAMES])
+IMAGINED: Any = SimpleNamespace(
+    faults=[SimpleNamespace(id=name, changes=() if name == "none" else ("a change",)) for name in NAMES]
+)
 LOW, LEAK, VALVE, NONE = range(4)
 
 
@@ -54,6 +56,35 @@ def test_each_pair_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
         assert group_of(IMAGINED, LOW, belief, known) == {"low", "leak"}
     assert asked == [(LOW, LEAK), (LOW, VALVE)]
     assert known == {frozenset({LOW, LEAK}): False, frozenset({LOW, VALVE}): True}
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "told", "brought", "alike"),
+    [
+        (LOW, LEAK, False, True, True),  # of two faults it does not matter whether the vehicle comes back
+        (LOW, LEAK, True, False, False),
+        (LOW, NONE, False, True, False),
+        (NONE, LOW, False, True, False),
+        (NONE, LOW, False, False, True),
+        (NONE, LOW, True, False, False),
+    ],
+)
+def test_nothing_that_a_customer_brings_back_is_grouped_with_a_sound_vehicle(
+    one: int, other: int, told: bool, brought: bool, alike: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[int] = []
+    monkeypatch.setattr(ambiguity, "told_apart", lambda *pair: told)
+    monkeypatch.setattr(ambiguity, "brought_back", lambda _imagined, fault: (asked.append(fault), brought)[1])
+    assert same(IMAGINED, one, other) == alike
+    assert asked == ([LOW] if NONE in (one, other) and not told else [])
+
+
+def test_a_month_tells_who_comes_back() -> None:
+    """Low on coolant the cabin stays cold; what is sound stays away."""
+    imagined = Judge(*with_fault(bench(), "coolant-low"), SEED).imagined
+    names = [fault.id for fault in imagined.faults]
+    assert brought_back(imagined, names.index("coolant-low"))
+    assert not brought_back(imagined, names.index("none"))
 
 
 def test_a_twin_is_told_by_no_check_and_a_thermostat_by_one() -> None:

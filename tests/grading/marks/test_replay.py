@@ -11,7 +11,8 @@ import pytest
 
 from grading.marks import replay as module
 from grading.marks.replay import Step, replay
-from grading.reference.policy import Advice, Option
+from grading.reference.options import CONFIRMS, Option
+from grading.reference.policy import Advice
 from scenarios.actions import Action
 from scenarios.model import ReadingSpec
 from scenarios.workshop import Look, Performed
@@ -198,3 +199,18 @@ def test_vehicles_that_cannot_be_calculated_tell_nothing_of_a_check(
     (step,) = replay(entries(CHECK), trail, False)
     assert asked == [(left, [("dash gauge", [10.0 + k for k in (range(3) if left is None else left)])])]
     assert (step.bits, step.vehicles_failed) == (0.0, sum(failed))  # bits are never less than none
+
+
+@pytest.mark.parametrize(
+    ("best", "check", "minutes"),
+    [
+        (None, "gauge", 0.0),
+        (Option(GAUGE, (), 4.0, 0.5, 0.9), "vent-temperature", 2.0),  # a quarter bit at 1/8 bit/min
+        (Option(GAUGE, (), 4.0, 0.5, 0.9), "gauge", 2.0),
+        (Option(GAUGE, (), 4.0, 0.0, 0.9), "vent-temperature", 0.0),
+        # A part that is looked at before it is condemned tells nothing new, and is not regretted.
+        (Option(GAUGE, (), 4.0, 0.0, 0.9, CONFIRMS), "gauge", 4.0),
+    ],
+)
+def test_minutes_in_which_the_best_option_brings_as_much(best: Option | None, check: str, minutes: float) -> None:
+    assert module._best_takes(best, check, 0.25) == pytest.approx(minutes)

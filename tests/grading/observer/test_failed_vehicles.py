@@ -11,7 +11,8 @@ from grading.observer.information import Moment
 from grading.observer.particles import Hypotheses, log_sum
 from grading.observer.resampling import enlarged, settle, thinned
 from grading.observer.tempering import tempered
-from grading.reference.policy import advise, prospect
+from grading.reference.options import prospect
+from grading.reference.policy import advise
 from grading.reference.preparation import Readiness
 from scenarios.actions import Action
 from scenarios.physics_failure import PhysicsFailed

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import Option
+from grading.reference.options import Option
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Job
 from tests.grading.workbench import bench, with_fault

@@ -10,6 +10,7 @@ import pytest
 
 import grading.reference.policy as policy
 from grading.observer.cache import Trail
+from grading.reference.options import CONFIRMS, FOLLOWED
 from grading.reference.policy import (
     COLD_FIRST,
     LEAST_BITS,
@@ -50,7 +51,7 @@ def test_constants() -> None:
     """Ours or common practice, no source."""
     assert (WRONG_REPAIR_MINUTES, SURE, COLD_FIRST, WITHIN_REACH, MOST_CHECKS) == (240.0, 0.85, 0.5, 0.3, 25)
     assert (LEAST_BITS, TELLING_BITS, policy.MARGIN) == (0.02, 0.1, 0.15)
-    assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, policy.FOLLOWED) == (28, 4, 5, 128)
+    assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, FOLLOWED) == (28, 4, 5, 128)
 
 
 def test_shortlist() -> None:
@@ -144,11 +145,12 @@ def test_look_ahead_table(
     monkeypatch.setattr(policy, "weigh", weigh_asked)
     belief = cold()
     belief.act(Action("go", ("engine bay",)))
-    assert policy._ahead(belief, Readiness(), {"gauge"}) == "advice"
+    verified = {"gauge", "vent-temperature"}
+    assert policy._ahead(belief, Readiness(), verified) == "advice"
     ((found, table, weight),) = weigh_asked.asked
-    minutes = {LEVEL: 1.0, "vent-temperature": 16.5, FEED: 17.0, RETURN: 17.0}
+    minutes = {LEVEL: 1.0, FEED: 17.0, RETURN: 17.0}
     assert {one.check.id: float(takes) for one, takes in zip(found, table.takes[0], strict=True)} == minutes
-    assert table.chance.shape == (4, policy.OUTCOMES, len(weight))
+    assert table.chance.shape == (3, policy.OUTCOMES, len(weight))
     assert table.chance.sum(axis=1) == pytest.approx(1.0)
     assert (table.faults, table.wrong) == (len(belief.faults), WRONG_REPAIR_MINUTES)
     assert np.bincount(table.label, weight) == pytest.approx(belief.belief(), abs=0.01)
@@ -175,10 +177,20 @@ def test_engine_is_left_to_cool_as_a_last_resort(
         monkeypatch.setattr(policy, "_ahead", Scripted(ahead))
         cooling = Scripted(cooled)
         monkeypatch.setattr(policy, "options", cooling)
+        monkeypatch.setattr(policy, "_confirming", lambda *asked: None)
         readiness = Readiness()
         assert advise(belief, readiness, {"gauge"}) == advice
         asked = [] if cooled is None else [(belief, readiness, {"gauge"}, ("let_cool", True))]
         assert cooling.asked == asked
+
+
+def test_a_confirming_check_comes_before_the_declaration(monkeypatch: pytest.MonkeyPatch) -> None:
+    belief, confirms, last = cold(), option(FEED), Advice(option("gauge"), False)
+    monkeypatch.setattr(belief, "belief", lambda: np.array([0.1, 0.9]))
+    monkeypatch.setattr(policy, "_ahead", lambda *asked: last)
+    for found, advice in ((confirms, Advice(replace(confirms, purpose=CONFIRMS), True)), (None, last)):
+        monkeypatch.setattr(policy, "_confirming", lambda *asked, found=found: found)
+        assert advise(belief, Readiness(), set()) == advice
 
 
 def test_advice_is_cached(monkeypatch: pytest.MonkeyPatch) -> None:

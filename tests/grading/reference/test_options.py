@@ -9,14 +9,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-import grading.reference.policy as policy
+import grading.reference.options as module
 from grading.observer.information import TRIALS
 from grading.observer.particles import Hypotheses
-from grading.reference.policy import (
-    options,
-    prospect,
-    tries,
-)
+from grading.reference.options import options, prospect, tries
 from grading.reference.preparation import Readiness
 from scenarios.actions import Action
 from scenarios.model import Check
@@ -34,7 +30,7 @@ from tests.grading.reference.small_course import (
     small,
 )
 
-sample, after = policy._sample, policy._after
+sample, after = module._sample, module._after
 
 
 def test_checks_are_tried_after_their_preparations() -> None:
@@ -57,12 +53,12 @@ def test_checks_are_tried_after_their_preparations() -> None:
 
 def test_check_whose_preparation_is_refused_is_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
     """Idling is refused while the engine is off."""
-    prepare = policy.preparation
+    prepare = module.preparation
 
     def refused(workshop: Any, check: Check, *more: Any) -> list[Action] | None:
         return [Action("idle", (1.0,))] if check.id == "gauge" else prepare(workshop, check, *more)
 
-    monkeypatch.setattr(policy, "preparation", refused)
+    monkeypatch.setattr(module, "preparation", refused)
     tried = [one.check.id for one, _ in tries(cold(), Readiness(), set())]
     assert tried == [LEVEL, "vent-temperature", FEED, RETURN]
 
@@ -161,5 +157,5 @@ def test_prospect_breaks_ties_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
         option(name, minutes, bits)
         for name, minutes, bits in (("gauge", 2.0, 1.0), (RETURN, 1.0, 0.5), (FEED, 4.0, 2.0))
     ]
-    monkeypatch.setattr(policy, "tries", lambda *_: iter([(one, chances) for one in some]))
+    monkeypatch.setattr(module, "tries", lambda *_: iter([(one, chances) for one in some]))
     assert [one.check.id for one in options(cold(), Readiness(), set())] == ["gauge", FEED, RETURN]

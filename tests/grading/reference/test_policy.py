@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
+from grading.reference.options import Option
+from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, shortlist, weigh
 from grading.reference.preparation import Readiness, State, preparation, ways
 from grading.reference.rollout import Table, choose, edges_cut, merged, repair_in_turn_cost
 from grading.sessions.session import Session

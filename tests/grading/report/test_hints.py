@@ -17,9 +17,10 @@ from grading.marks.grade import Judge
 from grading.marks.rubric import PACKAGED, load_rubric
 from grading.observer.cache import Trail
 from grading.observer.particles import Hypotheses
+from grading.reference.options import CONFIRMS, VERIFIES, Option
 from grading.reference.policy import Advice
 from grading.reference.preparation import Readiness
-from grading.report.hint_words import Ladder
+from grading.report.hint_words import Ladder, check_ladder
 from grading.report.hints import Guide, given, next_hint
 from grading.sessions.modes import EXAM, FREE, GUIDED, RUNGS, Mode
 from grading.sessions.record import read_record
@@ -284,6 +285,23 @@ def test_broken_off_within_an_entry_it_is_still_taken_in_once(monkeypatch: pytes
             guide.ladder()
     assert guide.ladder() == expected
     assert len(set(ran)) == 1
+
+
+def test_a_hint_says_why_where_it_is_not_for_the_information() -> None:
+    """The complaint is to be seen before anything else; a part is looked at although the readings have decided."""
+    catalogue, job = with_fault(CATALOGUE, "coolant-low")
+    belief = Hypotheses.imagine(catalogue, job)
+    plain = Option(catalogue.checks["heater-feed-infrared"], (), 2.0, 0.04, 0.9)
+    seen, shown, confirmed = (
+        [str(text) for text in check_ladder(belief, replace(plain, purpose=purpose)).rungs]
+        for purpose in ("", VERIFIES, CONFIRMS)
+    )
+    assert "What does the customer complain of" in shown[0] and shown[1:] == seen[1:]
+    assert "what would show the part itself" in confirmed[0] and confirmed[1] == seen[1]
+    assert "confirms what your readings point to" in confirmed[2] and " bit " not in confirmed[2]
+    assert " bit " in seen[2] and seen[2] == shown[2]
+    for text in (*shown, *confirmed):
+        assert len({name for name in names(CATALOGUE) if name in text}) != 1
 
 
 def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:
