@@ -218,7 +218,7 @@ MUTANTS = (
     # inquiry
     *mutants_of(
         "grading/marks/told_apart.py",
-        "tests/grading/marks/test_told_apart.py",
+        "tests/grading/marks/proving/test_told_apart.py",
         (
             "SHARE = 0.9",
             "SHARE = 0.8",
@@ -252,7 +252,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/marks/proof.py",
-        "tests/grading/marks/test_proof.py",
+        "tests/grading/marks/proving/test_proof.py",
         (
             "if k >= start:",
             "if k >= 0:",
@@ -286,7 +286,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/marks/what_counts.py",
-        "tests/grading/marks/test_proof.py",
+        "tests/grading/marks/proving/test_proof.py",
         (
             "elsewhere = (LEVELS | MEMORIES).union(",
             "elsewhere = MEMORIES.union(",
@@ -308,7 +308,7 @@ MUTANTS = (
     ),
     *mutants_of(
         "grading/marks/work.py",
-        "tests/grading/marks/test_proof.py",
+        "tests/grading/marks/proving/test_proof.py",
         (
             "and is_work(catalogue.repairs[entry.action.text(0)])",
             "",

@@ -131,7 +131,7 @@ def _with_bar(results: Iterator[tuple[int, Marked]], total: int) -> Iterator[tup
 
 
 def _told(rows: Sequence[Marked], arguments: argparse.Namespace) -> str:
-    from tui.commands.mark_forms import as_csv, as_json, as_table, explained
+    from tui.presentation.mark_forms import as_csv, as_json, as_table, explained
 
     if arguments.format == "json":
         return as_json(rows, arguments.explain)
