@@ -41,7 +41,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Caution: ("id", "critical", "requires", "when"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
-        *("complains_of", "comes_and_goes", "competences"),
+        *("complains_of", "comes_and_goes", "competences", "competent_minutes", "competent_checks", "diagnosis_only"),
     ),
 }
 """The others: ids, numbers, and words whose lists are marked in ``scenarios.model``."""

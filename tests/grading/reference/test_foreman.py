@@ -209,6 +209,7 @@ def test_the_check_that_best_parts_the_sides_confirms() -> None:
     """Four vehicles, the first two of the declared fault; a check of no use, a slow and a quick good one."""
     near = object.__new__(Hypotheses)
     near.label, near.drawn, near.log_weight = np.array([0, 0, 1, 2]), np.ones(3), np.log(np.full(4, 0.25))
+    near.faults, near.pairs = [None] * 3, []  # type: ignore[list-item]
     silent, tells = np.ones((2, 4)), np.array([[1.0, 1.0, 0.0, 0.0], [0.0, 0.0, 1.0, 1.0]])
     among_rivals = np.array([[1.0, 1.0, 1.0, 0.0], [1.0, 1.0, 0.0, 1.0]])  # parts them from each other alone
     found = [option(FEED, 1.0), option("gauge", 1.0), option(LEVEL, 9.0), option(RETURN, 12.0)]

@@ -55,8 +55,8 @@ grading.sessions.records.platformdirs.user_config_path = lambda *names, **option
 tui.app.ready_catalogue.ready_catalogue = lambda: Shelf.of(small_catalogue())
 
 class Left(program.Lukewarm):
-    def __init__(self, shelf):
-        super().__init__(shelf, Ready())
+    def __init__(self, shelf, candidate=None):
+        super().__init__(shelf, Ready(), candidate=candidate)
 
     async def run_async(self, **options):
         await super().run_async(headless=True, auto_pilot=self.part)
