@@ -40,6 +40,7 @@ class Game:
     limit: float
     because: Callable[[Grade], bool] | None = None
     jobs: tuple[str, ...] = ()
+    happened: Callable[[Session], bool] | None = None
 
 
 def truth_of(session: Session) -> Fault:
@@ -67,13 +68,14 @@ def _name_only(session: Session) -> None:
 
 def _dear_parts(session: Session) -> None:
     player, truth = looked(session), truth_of(session)
+    player.mend_as(truth.id, PROVES)
     repairs = session.catalogue.repairs_of(session.vehicle)
     needless = [
         r for r in repairs if r.id not in cures(truth) and not r.hazard and not r.poor_work and r.cost != "none"
     ]
     for repair in sorted(needless, key=lambda r: (-price_of(r), r.id))[:DEAR_PARTS]:
         player.hands.repair(repair)
-    player.mend_as(truth.id, PROVES)
+    prove(player.hands)
     player.write_up()
 
 
@@ -199,6 +201,22 @@ def _has_other_mode(catalogue: Catalogue, job: Job) -> bool:
     return other_mode(catalogue, job) is not None
 
 
+def _skipped(session: Session) -> bool:
+    """Whether there was a caution to pass over."""
+    notes = [entry.action.arguments for entry in session.recorder.entries if entry.data.get("verb") == "note"]
+    return any(note[0] == "caution" and note[-1] == "skipped" for note in notes)
+
+
+def _got_hot(session: Session) -> bool:
+    """Whether the needle was in the red."""
+    shown = (one["shown"] for entry in session.recorder.entries for one in entry.data.get("readings", ()))
+    return "in the red" in shown
+
+
+def _poor(grade: Grade) -> bool:
+    return any(str(reason).startswith("poor work") for reason in grade.reasons)
+
+
 def _below(criterion: str, limit: float) -> Callable[[Grade], bool]:
     return lambda grade: grade.criteria[criterion] < limit
 
@@ -217,9 +235,9 @@ GAMES = {
     "right, then mains flush and larger fuse": Game(
         _then("flush-at-full-pressure", "fit-larger-fuse"), _any, True, FEW, _critical
     ),
-    "right, then sealant and plain water": Game(_then("add-sealant", "top-up-with-water"), _any, False, 0.0),
-    "every caution passed over": Game(_heedless, _any, True, FEW, _below("safety", 60.0)),
-    "run on in the red": Game(_on_in_the_red, _any, True, FEW, _critical, OVERHEATING),
+    "right, then sealant and plain water": Game(_then("add-sealant", "top-up-with-water"), _any, False, 0.0, _poor),
+    "every caution passed over": Game(_heedless, _any, True, FEW, _below("safety", 60.0), happened=_skipped),
+    "run on in the red": Game(_on_in_the_red, _any, True, FEW, _critical, OVERHEATING, _got_hot),
     "nothing wrong over a vacuum fault": Game(_nothing_wrong, _any, True, FEW, None, VACUUM),
     "fit, prove, name: one part": Game(fit_prove_name(1), _any, True, FEW),
     "fit, prove, name: two parts": Game(fit_prove_name(2), _any, True, FEW),

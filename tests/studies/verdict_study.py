@@ -1,8 +1,8 @@
 """Who passes: technicians of seven levels and the games of ``tests.studies.games``, played and marked.
 
-``python -m tests.studies.verdict_study --jobs N --vehicles M --processes P [--seed S] [--only NAME] [--keep FILE]`` prints
-a table beside its bars; ``--packaged`` plays the packaged jobs instead of drawn ones; ``--competent`` prints the medians
-of competent technicians for the packaged jobs.
+``python -m tests.studies.verdict_study --jobs N --vehicles M --processes P [--seed S] [--only NAME] [--keep FILE]``
+prints a table beside its bars; ``--packaged`` plays the packaged jobs instead of drawn ones; ``--competent`` prints the
+medians of competent technicians for the packaged jobs.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from statistics import median
 import numpy as np
 
 from grading.marks.case import same_cure
+from grading.marks.criteria import counted_checks
 from grading.marks.grade import Grade, Judge
 from grading.marks.work import is_left
 from grading.reference.preparation import stood
@@ -70,11 +71,13 @@ def right(session: Session, grade: Grade) -> bool:
     return part and cured and grade.comeback is not None and grade.comeback.day is None
 
 
-def play(name: str, judge: Judge) -> Played:
-    """One session of a strategy, marked."""
+def play(name: str, judge: Judge) -> Played | None:
+    """One session of a strategy, marked; None where what it is about did not come to pass."""
     game = PLAYS[name]
     session = Session(judge.catalogue, judge.job, judge.seed)
     game.play(session)
+    if game.happened is not None and not game.happened(session):
+        return None
     grade = judge.grade(session.recorder.entries)
     aimed = game.because is None or game.because(grade)
     belief = grade.belief if grade.belief is not None else 0.0
@@ -122,7 +125,7 @@ def study(
         for job, played in jobs_of(catalogue, number, packaged, names).values():
             judge = Judge(catalogue, job, seed)
             judge.trail.most = REMEMBERED
-            mine += [play(name, judge) for name in played]
+            mine += [one for name in played if (one := play(name, judge)) is not None]
         if kept is not None:
             with kept.open("a", encoding="utf-8", newline="\n") as file:
                 file.write("".join(json.dumps(asdict(one)) + "\n" for one in mine))
@@ -161,8 +164,8 @@ def line(name: str, played: list[Played]) -> str:
 
 
 HEAD = (
-    "| strategy | sessions | passes | total | right | right that pass | passes earned | failed for its reason | diagnosis "
-    "| efficiency | safety | parts | inquiry | calibration | bar |"
+    "| strategy | sessions | passes | total | right | right that pass | passes earned | failed for its reason "
+    "| diagnosis | efficiency | safety | parts | inquiry | calibration | bar |"
 )
 
 
@@ -203,15 +206,14 @@ def of_levels(played: list[Played]) -> list[str]:
     of_level = [one for one in played if one.strategy in LEVELS]
     novice = [one for one in of_level if one.strategy in names[: NOVICES + 1] and one.passed]
     honest = [one for one in of_level if one.right]
-    means = totals.mean(axis=1)
+    earned, means = share(one.belief >= EARNED for one in novice), totals.mean(axis=1)
     jobs = sorted({job for job, _ in units})
     low = [job for job in jobs if _mean(played, names[-1], job) < _mean(played, names[COMPETENT.level], job)]
     return [
         f"right in the trade's sense that pass: {share(one.passed for one in honest):.1%} of {len(honest)} (95 %)",
         f"rank correlation of level and mean total: {spearman(np.arange(len(names)), means):.2f} (.9)",
         f"jobs on which the expert's mean is below the competent one's: {', '.join(low) or 'none'}",
-        f"novices' passes with a belief of {EARNED}: {share(one.belief >= EARNED for one in novice):.1%} of {len(novice)} "
-        "(95 %)",
+        f"novices' passes with a belief of {EARNED}: {earned:.1%} of {len(novice)} (95 %)",
         f"jobs for a reliability of {RELIABLE}: {jobs_for_reliability(totals):.1f}",
     ]
 
@@ -221,7 +223,9 @@ def _mean(played: list[Played], name: str, job: str) -> float:
 
 
 def competent_medians(catalogue: Catalogue, job: Job) -> tuple[float, float]:
-    """Median minutes to the diagnosis, standing counted a tenth, and median checks of competent technicians."""
+    """Median minutes to the diagnosis, standing counted a tenth, and median number of checks that count, of competent
+    technicians.
+    """
     minutes, checks = [], []
     for seed in COMPETENT_SEEDS:
         session = Session(catalogue, job, seed)
@@ -229,7 +233,8 @@ def competent_medians(catalogue: Catalogue, job: Job) -> tuple[float, float]:
         player.look()
         actions = [entry.action for entry in session.recorder.entries if entry.kind == "action"]
         minutes.append(session.minute - stood(actions))
-        checks.append(sum(action.verb == "check" for action in actions))
+        names = [action.text(0) for action in actions if action.verb == "check"]
+        checks.append(counted_checks(catalogue, names))
     return median(minutes), median(checks)
 
 

@@ -177,6 +177,13 @@ RULES = (
     rule(2, "Some cold air past the door.", word("blend-seal", "some cold air"), points="blend-seal-perished"),
     rule(1, "Little cold air past the door.", word("blend-seal", "little cold air"), clears="blend-seal-perished"),
     rule(
+        2,
+        "Both hoses hot, the door at hot, its seal good, and the air lukewarm: too little of it passes the core.",
+        all_of(word("blend-seal", "little cold air"), none_of(AIR_WARM), word("blend-door-listen", KNOCK)),
+        hints="core-fins-blocked",
+        then="blower-current filter-pulled core-face",
+    ),
+    rule(
         0,
         "The same outlet whatever is chosen: the mode door.",
         OUTLET_WRONG,

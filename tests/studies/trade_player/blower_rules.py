@@ -271,8 +271,8 @@ RULES = (
     rule(
         2,
         "The connector loses nothing.",
-        all_of(below("connector-drop", 0.5), above("blower-current", 3.0)),
-        against="blower-connector-burnt",
+        all_of(below("connector-drop", 0.5), AIR_ON_4),
+        clears="blower-connector-burnt",
     ),
     rule(
         3,

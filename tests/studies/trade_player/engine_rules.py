@@ -25,7 +25,10 @@ OVERHEATS = (
 ENGINE_HOT = any_of(
     above("housing-infrared-taped", 78.0), hot_hose("feed"), above("upper-radiator-hose-infrared", 65.0)
 )
-COMPUTER_COLD = any_of(below("scan-coolant-temperature", 76.0), below("scan-on-the-road", 76.0))
+COMPUTER_COLD = all_of(
+    any_of(below("scan-coolant-temperature", 76.0), below("scan-on-the-road", 76.0)),
+    none_of(above("scan-on-the-road", 79.0)),
+)
 HOSE_WARM_EARLY = above("upper-hose-in-warm-up", 30.0, reading=1)
 UPPER_COOL = any_of(
     below("upper-radiator-hose-infrared", 62.0), word("upper-radiator-hose-touch", "cold", "cool", "lukewarm", "warm")
@@ -53,7 +56,7 @@ RULES = (
     rule(
         2,
         "Taped housing hot, computer cold: the sensor reads low.",
-        all_of(below("scan-coolant-temperature", 72.0), above("housing-infrared-taped", 78.0)),
+        all_of(COMPUTER_COLD, above("housing-infrared-taped", 80.0)),
         proves="sensor-reads-low",
         clears=COLD_ENGINE,
     ),
@@ -118,8 +121,9 @@ RULES = (
     rule(
         3,
         "Cold on the road by the computer too, and no hose hot: the thermostat for certain.",
-        all_of(below("scan-on-the-road", 74.0), none_of(ENGINE_HOT)),
-        points=COLD_ENGINE,
+        all_of(below("scan-on-the-road", 76.0), none_of(ENGINE_HOT)),
+        proves="thermostat-stuck-open",
+        points="thermostat-opens-early thermostat-missing",
     ),
     rule(
         1,

@@ -14,8 +14,12 @@ WARM_UP_MINUTES, WARM_UP_KMH = 15.0, 50.0
 """Drive after which an engine is warm if it can be (common practice, no source)."""
 COOL_MINUTES = 300.0
 """Standing after which any cap may come off (common practice, no source)."""
+HOT_DAY_C, OVERNIGHT_MINUTES = 15.0, 600.0
+"""Weather in which it takes longer, and how long (common practice, no source)."""
 REST_MINUTES = 60.0
 """Standing after which an engine that was in the red may run for a moment (common practice, no source)."""
+KEEPS_MINUTES = 20.0
+"""Standing after which a warm engine is no longer one (common practice, no source)."""
 COLD_MINUTES, FAST_IDLE_RPM = 2.0, 1800.0
 
 
@@ -24,7 +28,7 @@ class Hands:
 
     def __init__(self, session: Session, notes: Notes, heedless: float = 0.0) -> None:
         self.session, self.notes, self.heedless = session, notes, heedless
-        self.minutes_run = 0.0
+        self.minutes_run = self.stood = 0.0
         self.was_red = False
         self.done: list[str] = []
 
@@ -37,8 +41,11 @@ class Hands:
             check = self.session.catalogue.checks.get(str(arguments[0])) if verb == "check" else None
             if ran or (check is not None and check.runs_engine):
                 self.minutes_run += outcome.minutes
+                self.stood = 0.0
             elif outcome.minutes >= COOL_MINUTES:
                 self.minutes_run = 0.0
+            else:
+                self.stood += outcome.minutes
             if any(line.startswith("The needle is in the red") for line in outcome.said):
                 self.was_red = True
                 self.notes.noticed.add(("gauge seen", "in the red"))
@@ -56,8 +63,8 @@ class Hands:
 
     @property
     def warm(self) -> bool:
-        """Whether the engine has run long enough."""
-        return self.minutes_run >= WARM_UP_MINUTES - 1.0
+        """Whether the engine has run long enough, and not stood too long since."""
+        return self.minutes_run >= WARM_UP_MINUTES - 1.0 and self.stood <= KEEPS_MINUTES
 
     def wants_cold(self, thing: Check | Repair) -> bool:
         """Whether something wants a cold engine."""
@@ -75,8 +82,10 @@ class Hands:
             self.do("ignition", "off")
 
     def cool(self, minutes: float = COOL_MINUTES) -> None:
-        """Let it stand."""
+        """Let it stand, longer on a hot day."""
         self.off()
+        if minutes >= COOL_MINUTES and self.session.job.ambient_C > HOT_DAY_C:
+            minutes = max(minutes, OVERNIGHT_MINUTES)
         self.do("wait", minutes)
         self.was_red = False
 
@@ -125,6 +134,9 @@ class Hands:
         if "fast-idle" in wanted and not hot_needle:
             self.start()
             self.do("rev", FAST_IDLE_RPM, 2.0)
+        elif check.id == "outlets-by-hand" and "vacuum-doors" in self.notes.equipment:
+            self.start()
+            self.do("idle", 1.0)
         elif "idled" in wanted or ("engine-running" in needs and "cold" not in wanted):
             self.start()
             self.do("idle", 0.5)

@@ -8,6 +8,7 @@ from tests.studies.trade_player.rule import (
     any_of,
     below,
     cold_hose,
+    differs,
     done,
     has,
     hot_hose,
@@ -40,7 +41,7 @@ BOTH_HOT = all_of(hot_hose("feed"), hot_hose("return"))
 FEED_ONLY = all_of(hot_hose("feed"), cold_hose("return"))
 BOTH_COLD = all_of(cold_hose("feed"), cold_hose("return"))
 HOT_INTO_VALVE = any_of(
-    all_of(above("valve-both-sides-infrared", 55.0), below("valve-both-sides-infrared", 42.0, reading=1)),
+    all_of(above("valve-both-sides-infrared", 55.0), none_of(differs("valve-both-sides-infrared", -22.0))),
     all_of(
         word("valve-both-sides-touch", "hot", "too hot to hold"),
         word("valve-both-sides-touch", "cold", "cool", "lukewarm", reading=1),
@@ -51,7 +52,7 @@ HOT_INTO_VALVE = any_of(
     ),
 )
 THROUGH_VALVE = any_of(
-    above("valve-both-sides-infrared", 55.0, reading=1),
+    all_of(above("valve-both-sides-infrared", 50.0, reading=1), differs("valve-both-sides-infrared", -15.0)),
     word("valve-both-sides-touch", "hot", "too hot to hold", reading=1),
     word("three-way-both-sides-touch", "hot", "too hot to hold", reading=1),
 )
@@ -97,6 +98,12 @@ RULES = (
         all_of(cold_hose("feed"), has("valve-cable")),
         against="valve-seized-shut valve-cable-off core-clogged",
         hints="air-locked",
+    ),
+    rule(
+        1,
+        "Cold air where it should be warm, whatever was complained of: feel the hoses, listen to the door.",
+        AIR_COLD,
+        then="scan-coolant-temperature blend-door-listen heater-feed-touch heater-return-touch",
     ),
     rule(
         0,

@@ -18,7 +18,8 @@ MISREAD_SHARE, MISREAD_LEAST = 0.15, 4.0
 @dataclass
 class Notes:
     """complaints: kinds that the customer complains of; equipment: of the vehicle; misreads: chance of misreading;
-    words, figures: by check and place of the reading; noticed: sense and word, each that was ever told.
+    words, figures: by check and place of the reading; noticed: sense and word, each that was ever told;
+    taken: how often each was read again.
     """
 
     session: Session
@@ -26,6 +27,7 @@ class Notes:
     words: dict[tuple[str, int], str] = field(default_factory=dict)
     figures: dict[tuple[str, int], float] = field(default_factory=dict)
     noticed: set[tuple[str, str]] = field(default_factory=set)
+    taken: dict[tuple[str, int], int] = field(default_factory=dict)
 
     @property
     def complaints(self) -> tuple[str, ...]:
@@ -70,8 +72,9 @@ class Notes:
     def _read(self, check: str, place: int, reading: Reading) -> None:
         """Read a display, or misread it by a step or a share."""
         job, seed = self.session.job, self.session.seed
-        wrong = uniform("misread", job.id, seed, check, place) < self.misreads
-        up = uniform("misread which way", job.id, seed, check, place) < 0.5
+        again = self.taken[check, place] = self.taken.get((check, place), -1) + 1
+        wrong = uniform("misread", job.id, seed, check, place, again) < self.misreads
+        up = uniform("misread which way", job.id, seed, check, place, again) < 0.5
         value, _ = figure(self.session, reading)
         if value is not None:
             off = max(MISREAD_SHARE * abs(value), MISREAD_LEAST) if wrong else 0.0

@@ -19,6 +19,10 @@ COMMONEST, LESS_COMMON = 1.0, 0.8
 """Weight of the commonest suspect of a complaint before anything is looked at, and its share from one to the next."""
 DEAR_MINUTES = 150.0
 """Work and part, in minutes, from which a repair is dear: one more look first."""
+INFRARED = 2
+"""Level from which hoses are measured rather than felt."""
+LIKELY = 4.0
+"""Weight from which a suspect is followed up when the round is over."""
 GENERAL = (
     "coolant-level-cold",
     "blower-each-speed",
@@ -107,7 +111,7 @@ class TradePlayer:
         if not any(self._open(name) for name in names):
             weight = self.weights()
             best = sorted(weight, key=lambda name: -weight[name])[: 1 + self.skill.level // 2]
-            names = [name for suspect in best if weight[suspect] > 0.0 for name in SETTLES.get(suspect, "").split()]
+            names = [name for suspect in best if weight[suspect] >= LIKELY for name in SETTLES.get(suspect, "").split()]
             if not any(self._open(name) for name in names):
                 names = GENERAL if self.skill.level > 1 else []
         return [self.session.catalogue.checks[name] for name in dict.fromkeys(names) if self._open(name)]
@@ -115,7 +119,10 @@ class TradePlayer:
     def _round(self) -> list[str]:
         """Checks that the complaints begin with, as far as this level does them."""
         steps = [step.split(":") for kind in self.notes.complaints for step in ROUNDS[kind].split()]
-        return [name for level, name in steps if int(level) <= self.skill.level]
+        names = [name for level, name in steps if int(level) <= self.skill.level]
+        if self.skill.level < INFRARED:
+            return names
+        return [name.replace("-touch", "-infrared") if name.startswith("heater-") else name for name in names]
 
     def _open(self, name: str) -> bool:
         check = self.session.catalogue.checks[name]

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from tests.studies.trade_player.air_rules import RULES as AIR
-from tests.studies.trade_player.blower_rules import CHECK, GOOD_AIR
+from tests.studies.trade_player.blower_rules import CHECK, RUNS
 from tests.studies.trade_player.blower_rules import RULES as BLOWER
 from tests.studies.trade_player.coolant_rules import FULL
 from tests.studies.trade_player.coolant_rules import RULES as COOLANT
 from tests.studies.trade_player.engine_rules import RULES as ENGINE
 from tests.studies.trade_player.heat_rules import AIR_WARM
 from tests.studies.trade_player.heat_rules import RULES as HEAT
-from tests.studies.trade_player.rule import above, all_of, done, none_of, rule, told
+from tests.studies.trade_player.rule import above, all_of, done, none_of, rule, told, word
 
 COLD = ("cold", "lukewarm", "cold at idle", "slow", "cold on the road")
+
+SOME_AIR = all_of(word(CHECK, "weak", *RUNS), word(CHECK, "strong", "very strong", reading=3))
 
 NOTHING = (
     rule(
@@ -28,11 +30,11 @@ NOTHING = (
             told(*COLD),
             FULL,
             AIR_WARM,
-            GOOD_AIR,
+            SOME_AIR,
             above("scan-coolant-temperature", 80.0),
             none_of(lambda notes: notes.comes_and_goes),
         ),
-        points="none",
+        proves="none",
     ),
     rule(
         2,
