@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Words
 from sim.vehicle.tolerances import uniform
 from tui.presentation.notebook import figure
 
@@ -90,5 +89,4 @@ class Notes:
         check = self.session.catalogue.checks.get(reading.check)
         specs = check.readings if check else ()
         name = next((spec.instrument for spec in specs if spec.label == reading.label), "")
-        instrument = INSTRUMENTS.get(name)
-        return instrument.words if isinstance(instrument, Words) else ()
+        return getattr(INSTRUMENTS.get(name), "words", ())
