@@ -55,7 +55,7 @@ def test_rank_correlation() -> None:
 
 
 def test_jobs_for_reliability() -> None:
-    """Persons 0, 10, 20, a residual variance of 10, and two jobs, so that a tenth of the persons' own is the residual."""
+    """Persons 0, 10, 20, a residual variance of 10, and two jobs."""
     residuals = np.array([[1.0, -1.0], [-1.0, 1.0], [0.0, 0.0]]) * np.sqrt(5.0)
     totals = np.array([[0.0], [10.0], [20.0]]) + residuals
     assert jobs_for_reliability(totals) == pytest.approx(4.0 * 10.0 / (100.0 - 10.0 / 2.0))

@@ -155,6 +155,17 @@ RULES = (
         against="fan-dead radiator-blocked",
     ),
     rule(
+        2,
+        "Overheats by the customer or by its code, and the upper hose stays cool on a warm engine.",
+        all_of(
+            told("overheating"),
+            below("upper-radiator-hose-infrared", 55.0),
+            any_of(hot_hose("return"), AIR_WARM),
+            none_of(COMPUTER_COLD),
+        ),
+        proves="thermostat-stuck-closed",
+    ),
+    rule(
         3,
         "Too hot, hose cool, heater hot: stuck closed.",
         all_of(IN_THE_RED, UPPER_COOL, any_of(hot_hose("return"), AIR_WARM, noticed("warmth felt", "hot"))),

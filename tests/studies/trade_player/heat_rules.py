@@ -52,7 +52,7 @@ HOT_INTO_VALVE = any_of(
     ),
 )
 THROUGH_VALVE = any_of(
-    all_of(above("valve-both-sides-infrared", 50.0, reading=1), differs("valve-both-sides-infrared", -15.0)),
+    all_of(above("valve-both-sides-infrared", 50.0, reading=1), differs("valve-both-sides-infrared", -22.0)),
     word("valve-both-sides-touch", "hot", "too hot to hold", reading=1),
     word("three-way-both-sides-touch", "hot", "too hot to hold", reading=1),
 )
@@ -61,6 +61,7 @@ IN_THE_RED = any_of(
     noticed("temperature lamp seen", "lit"),
     above("scan-coolant-temperature", 104.0),
     word("gauge", "in the red", "near the red"),
+    word("trouble-codes", "P0217"),
 )
 BELT_GOOD = word("belt", "sound and tight")
 
@@ -104,6 +105,33 @@ RULES = (
         "Cold air where it should be warm, whatever was complained of: feel the hoses, listen to the door.",
         AIR_COLD,
         then="scan-coolant-temperature blend-door-listen heater-feed-touch heater-return-touch",
+    ),
+    rule(
+        1,
+        "Cold air, a warm engine, a door that lands: does the valve open?",
+        all_of(
+            AIR_COLD, above("scan-coolant-temperature", 79.0), word("blend-door-listen", "one knock as the door lands")
+        ),
+        points=LITTLE_FLOW,
+        then="valve-movement three-way-movement",
+    ),
+    rule(
+        2,
+        "Sludge at the neck, hot coolant as far as the core, and a cold return: it is clogged.",
+        all_of(
+            word("coolant-level-cold", "rusty, with sludge at the neck", reading=1),
+            cold_hose("return"),
+            any_of(THROUGH_VALVE, all_of(hot_hose("feed"), none_of(has("heater-valve"), has("three-way-valve")))),
+        ),
+        proves="core-clogged",
+    ),
+    rule(
+        2,
+        "It comes and goes with the engine bay's heat, and the stem stands: a joint in the coil.",
+        all_of(STEM_STILL, has("valve-electric"), lambda notes: notes.comes_and_goes),
+        points="valve-coil-opens-hot",
+        against="valve-coil-open valve-seized-shut",
+        then="valve-coil-resistance",
     ),
     rule(
         0,

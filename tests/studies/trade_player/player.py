@@ -114,15 +114,14 @@ class TradePlayer:
             names = [name for suspect in best if weight[suspect] >= LIKELY for name in SETTLES.get(suspect, "").split()]
             if not any(self._open(name) for name in names):
                 names = GENERAL if self.skill.level > 1 else []
+        if self.skill.level >= INFRARED:
+            names = [name.replace("-touch", "-infrared") if name.startswith("heater-") else name for name in names]
         return [self.session.catalogue.checks[name] for name in dict.fromkeys(names) if self._open(name)]
 
     def _round(self) -> list[str]:
         """Checks that the complaints begin with, as far as this level does them."""
         steps = [step.split(":") for kind in self.notes.complaints for step in ROUNDS[kind].split()]
-        names = [name for level, name in steps if int(level) <= self.skill.level]
-        if self.skill.level < INFRARED:
-            return names
-        return [name.replace("-touch", "-infrared") if name.startswith("heater-") else name for name in names]
+        return [name for level, name in steps if int(level) <= self.skill.level]
 
     def _open(self, name: str) -> bool:
         check = self.session.catalogue.checks[name]
@@ -171,7 +170,10 @@ class TradePlayer:
         able = [
             check
             for check in self.session.catalogue.checks_of(self.session.vehicle)
-            if check.minutes <= LOOSE_MINUTES and not self.hands.wants_cold(check) and self._open(check.id)
+            if check.minutes <= LOOSE_MINUTES
+            and not check.does
+            and not self.hands.wants_cold(check)
+            and self._open(check.id)
         ]
         random.Random(f"{self.session.job.id}:{self.session.seed}").shuffle(able)
         for check in able[: self.skill.needless]:

@@ -28,10 +28,10 @@ class Skill:
 
 
 SKILLS = (
-    Skill(0, "novice", 0.20, 5, 4.0, 0.5, 6, False, 0.30, 0.40, 1),
-    Skill(1, "beginner", 0.14, 4, 6.0, 1.0, 9, False, 0.15, 0.25, 1),
-    Skill(2, "trainee", 0.08, 3, 8.0, 2.0, 13, False, 0.06, 0.15, 2),
-    Skill(3, "junior", 0.05, 2, 9.0, 3.0, 17, True, 0.02, 0.05, 2),
+    Skill(0, "novice", 0.20, 5, 4.0, 0.5, 6, False, 0.06, 0.40, 1),
+    Skill(1, "beginner", 0.14, 4, 6.0, 1.0, 9, False, 0.04, 0.25, 1),
+    Skill(2, "trainee", 0.08, 3, 8.0, 2.0, 13, False, 0.02, 0.15, 2),
+    Skill(3, "junior", 0.05, 2, 9.0, 3.0, 17, True, 0.01, 0.05, 2),
     Skill(4, "competent", 0.02, 1, 10.0, 4.0, 22, True, 0.0, 0.0, 3),
     Skill(5, "proficient", 0.01, 1, 10.0, 4.0, 26, True, 0.0, 0.0, 4),
     Skill(6, "expert", 0.0, 0, 10.0, 4.0, 30, True, 0.0, 0.0, 4),
