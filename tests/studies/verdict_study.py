@@ -39,6 +39,8 @@ EARNED = 0.85
 """Belief before the curing repair from which a pass is earned."""
 RELIABLE = 0.8
 COMPETENT_SEEDS = range(15)
+FEW_SEEDS = range(100, 105)
+"""Vehicles by which a job is measured, packaged or drawn."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,12 @@ def jobs_of(
     catalogue: Catalogue, number: int, packaged: bool, names: Iterable[str]
 ) -> dict[str, tuple[Job, list[str]]]:
     """Jobs of one number, by id, with the strategies that are played on each."""
-    usual = list(catalogue.jobs.values())[number % len(catalogue.jobs)] if packaged else drawn_job(catalogue, number)
+    if packaged:
+        usual = list(catalogue.jobs.values())[number % len(catalogue.jobs)]
+    else:
+        usual = drawn_job(catalogue, number)
+        minutes, checks = competent_medians(catalogue, usual, FEW_SEEDS)
+        usual = replace(usual, competent_minutes=round(minutes), competent_checks=round(checks))
     out: dict[str, tuple[Job, list[str]]] = {}
     for name in names:
         game, job = PLAYS[name], usual
@@ -222,12 +229,12 @@ def _mean(played: list[Played], name: str, job: str) -> float:
     return float(np.mean([one.total for one in played if one.strategy == name and one.job == job]))
 
 
-def competent_medians(catalogue: Catalogue, job: Job) -> tuple[float, float]:
+def competent_medians(catalogue: Catalogue, job: Job, seeds: Iterable[int] = COMPETENT_SEEDS) -> tuple[float, float]:
     """Median minutes to the diagnosis, standing counted a tenth, and median number of checks that count, of competent
     technicians.
     """
     minutes, checks = [], []
-    for seed in COMPETENT_SEEDS:
+    for seed in seeds:
         session = Session(catalogue, job, seed)
         player = TradePlayer(session, COMPETENT)
         player.look()
