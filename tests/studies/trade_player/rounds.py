@@ -39,8 +39,9 @@ NOTHING = (
     rule(
         2,
         "It comes and goes: one good reading says nothing.",
-        all_of(lambda notes: notes.comes_and_goes, AIR_WARM),
+        all_of(lambda notes: notes.comes_and_goes, told(*COLD), AIR_WARM),
         against="none",
+        then="vent-temperature-on-the-road valve-movement three-way-movement actuator-plug-moved heater-control-codes",
     ),
     rule(
         1,
