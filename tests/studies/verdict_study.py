@@ -40,8 +40,9 @@ EARNED = 0.85
 """Belief before the curing repair from which a pass is earned."""
 RELIABLE = 0.8
 COMPETENT_SEEDS = range(15)
+"""Vehicles by which a packaged job is measured."""
 FEW_SEEDS = range(100, 105)
-"""Vehicles by which a job is measured, packaged or drawn."""
+"""Vehicles by which a drawn one is."""
 
 
 @dataclass(frozen=True)
@@ -105,12 +106,7 @@ def jobs_of(
     catalogue: Catalogue, number: int, packaged: bool, names: Iterable[str]
 ) -> dict[str, tuple[Job, list[str]]]:
     """Jobs of one number, by id, with the strategies that are played on each."""
-    if packaged:
-        usual = list(catalogue.jobs.values())[number % len(catalogue.jobs)]
-    else:
-        usual = drawn_job(catalogue, number)
-        minutes, checks = competent_medians(catalogue, usual, FEW_SEEDS)
-        usual = replace(usual, competent_minutes=round(minutes), competent_checks=round(checks))
+    usual = list(catalogue.jobs.values())[number % len(catalogue.jobs)] if packaged else drawn_job(catalogue, number)
     out: dict[str, tuple[Job, list[str]]] = {}
     for name in names:
         game, job = PLAYS[name], usual
@@ -119,6 +115,14 @@ def jobs_of(
         if game.fits(catalogue, job):
             out.setdefault(job.id, (job, []))[1].append(name)
     return out
+
+
+def measured(catalogue: Catalogue, job: Job) -> Job:
+    """A job that says what competent technicians take, measured on a few vehicles where it does not yet."""
+    if job.competent_minutes is not None:
+        return job
+    minutes, checks = competent_medians(catalogue, job, FEW_SEEDS)
+    return replace(job, competent_minutes=round(minutes), competent_checks=round(checks))
 
 
 def study(
@@ -131,7 +135,7 @@ def study(
             break
         mine = []
         for job, played in jobs_of(catalogue, number, packaged, names).values():
-            judge = Judge(catalogue, job, seed)
+            judge = Judge(catalogue, measured(catalogue, job), seed)
             judge.trail.most = REMEMBERED
             mine += [one for name in played if (one := play(name, judge)) is not None]
         if kept is not None:
