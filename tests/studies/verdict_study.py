@@ -66,11 +66,12 @@ class Played:
 
 
 def right(session: Session, grade: Grade) -> bool:
-    """Whether the part was named, the fault cured, and no complaint came in the month after."""
+    """Whether nothing but the right part was named, the fault cured, and no complaint came in the month after."""
     faults = session.catalogue.faults
     actions = [entry.action for entry in session.recorder.entries if entry.kind == "action"]
     truths = [faults[name] for name in grade.truth]
-    part = any(name == one.id or same_cure(faults[name], one) for name in session.diagnoses for one in truths)
+    hits = [any(name == one.id or same_cure(faults[name], one) for one in truths) for name in session.diagnoses]
+    part = bool(hits) and all(hits)
     cured = not any(is_left(session.catalogue, actions, one) for one in truths)
     return part and cured and grade.comeback is not None and grade.comeback.day is None
 
