@@ -32,7 +32,7 @@ def drawn_job(catalogue: Catalogue, number: int) -> Job:
     reached = np.cumsum(prior(job, faults))
     fault = faults[min(int(np.searchsorted(reached, uniform("study", number))), len(faults) - 1)]
     planted = () if fault.id == "none" else (Planted(fault.id, None),)
-    return replace(job, id=f"study-{number}", faults=planted)
+    return replace(job, id=f"study-{number}", faults=planted, competent_minutes=None, competent_checks=None)
 
 
 @dataclass(frozen=True)
