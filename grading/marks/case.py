@@ -131,4 +131,6 @@ def earned_at(catalogue: Catalogue, steps: list[Step], declared_at: int, truth: 
     nothing cured it, or it names another fault (truth None), what was known as it was declared.
     """
     cured = None if truth is None else first_cure(catalogue, (step.action for step in steps), truth)
-    return (declared_at, False) if cured is None else (cured, True)
+    if cured is None:
+        return declared_at, False
+    return cured, steps[cured].action.verb == "repair"  # a check that cures has read first

@@ -146,8 +146,13 @@ def counted(actions: list[Action], free: float, minutes: float) -> float:
 
 
 def worked(case: Case) -> float:
-    """Minutes to the diagnosis, standing counted for less: what is held against the allowance."""
+    """Minutes to the diagnosis or to the first repair, standing counted for less: what is held against the allowance.
+
+    What a wrong repair and putting it right take is paid for in parts and efficiency.
+    """
     steps = case.to_diagnosis
+    tried = next((k for k, step in enumerate(steps) if step.action.verb == "repair"), len(steps))
+    steps = steps[:tried]
     total = max((step.minute + step.minutes for step in steps), default=0.0)
     return max(total - stood([step.action for step in steps]), 0.0)
 
@@ -177,7 +182,7 @@ def efficiency(case: Case) -> Result:
     free = sum(step.minutes for step in steps if _costs_nothing(case, step)) + _confirming(case)
     mine = counted([step.action for step in steps], free, total)
     free = sum(known[name].minutes for name in case.course.checks if known[name].protected)
-    par = max(counted(case.course.actions, free, case.course.minutes), job.competent_minutes or 0.0)
+    par = max(counted(case.course.actions, free, case.course.minutes), (job.competent_minutes or 0.0) - WARM_UP)
     checks = [step.action.text(0) for step in steps if step.action.verb == "check"]
     used = counted_checks(case.catalogue, checks)
     needed = max(counted_checks(case.catalogue, case.course.checks), job.competent_checks or 0)

@@ -8,7 +8,7 @@ from grading.marks.case import Case
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import hint_marks, worked, wrongly_held
 from grading.marks.rubric import Rubric
-from grading.marks.work import is_left, is_relieved
+from grading.marks.work import is_left, is_relieved, repairs_in
 from grading.sessions.modes import OUT_OF_TIME, TEMPORARY
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message, Text
@@ -59,7 +59,8 @@ def verdict(case: Case, criteria: dict[str, float], comeback: Comeback | None) -
     total = max(marks - hints, 0.0)
     if errors:
         return Verdict(FAILED, min(total, rubric.cap), said, errors)
-    if open_ and not (came_back(case, comeback) or wrongly_held(case)):
+    worked_on = any(repairs_in(case.catalogue, action) for action in case.work)
+    if open_ and not (worked_on and (came_back(case, comeback) or wrongly_held(case))):
         return Verdict(NOT_FINISHED, total, said, [])
     if open_ or refused or came_back(case, comeback) or marks < rubric.total:
         return Verdict(FAILED, total, said, [])

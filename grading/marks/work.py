@@ -44,9 +44,13 @@ def price(repair: Repair) -> float:
     return repair.minutes + COST_CLASSES[repair.cost]
 
 
-def is_needless(repair: str, truths: Iterable[Fault]) -> bool:
-    """Whether a repair neither cures nor relieves any fault of the vehicle, but in passing at most."""
-    return not any(repair in (*fault.cured_by, *fault.relieved_by) for fault in truths)
+def is_needless(repair: Repair, left: Iterable[Fault], truths: Iterable[Fault]) -> bool:
+    """Whether a repair cures no fault of the vehicle, nor relieves one that is left, but in passing at most: a sound part
+    is renewed needlessly also where filling the loop after it helps for a while.
+    """
+    if any(repair.id in fault.cured_by for fault in truths):
+        return False
+    return bool(repair.renews) or not any(repair.id in fault.relieved_by for fault in left)
 
 
 def would_cure(faults: Iterable[Fault], repair: str) -> list[int]:

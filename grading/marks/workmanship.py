@@ -49,10 +49,12 @@ def parts(case: Case, came_back: bool, temporary: bool = False) -> Result:
     repair.
     """
     needless, said = 0.0, []
-    for step in case.steps:
-        if step.action.verb != "repair" or not is_needless(step.action.text(0), case.real):
+    for k, step in enumerate(case.steps):
+        if step.action.verb != "repair":
             continue
-        repair = case.catalogue.repairs[step.action.text(0)]
+        repair, work = case.catalogue.repairs[step.action.text(0)], [one.action for one in case.steps[:k]]
+        if not is_needless(repair, [f for f in case.real if is_left(case.catalogue, work, f)], case.real):
+            continue
         meant = float(sum(step.before[k] for k in would_cure(case.faults, repair.id)))
         needless += price(repair) * (1.0 - min(meant, 1.0))
         said.append(Message("not needed: {repair}", repair=repair.name))

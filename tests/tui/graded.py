@@ -73,6 +73,7 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         grade,
         total=64.0,
         passed=True,
+        verdict="passed",
         criteria=criteria,
         weights={"diagnosis": 50.0, "efficiency": 30.0, "safety": 20.0},
         checks_used=2,

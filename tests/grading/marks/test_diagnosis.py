@@ -274,3 +274,11 @@ def test_what_was_seen_before_the_cure_earns_a_diagnosis(
 ) -> None:
     fault = None if truth is None else marking().faults[truth]
     assert earned_at(marking(), steps(*actions), declared, fault) == moment
+
+
+def test_a_check_that_cures_has_read_first() -> None:
+    known = marking()
+    bleeds = replace(known.checks["gauge"], does=("fill and bleed",))
+    low = replace(known.faults["coolant-low"], cured_in_passing=("gauge",))
+    catalogue = replace(known, checks=known.checks | {"gauge": bleeds}, faults=known.faults | {"coolant-low": low})
+    assert earned_at(catalogue, steps(CHECK, SAID), 1, low) == (0, False)

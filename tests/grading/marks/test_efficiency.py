@@ -135,11 +135,11 @@ def test_only_the_last_such_look_is_free() -> None:
     ("minutes", "checks", "marks"),
     [
         (None, None, 0.7 * 10.0 / 20.0 + 0.3 * 3.0 / 4.0),
-        (1.0, 1, 0.7 * 10.0 / 20.0 + 0.3 * 3.0 / 4.0),  # the reference took longer
-        (12.0, None, 0.7 + 0.3 * 3.0 / 4.0),
-        (7.0, None, 0.7 * 15.0 / 20.0 + 0.3 * 3.0 / 4.0),
+        (16.0, 1, 0.7 * 10.0 / 20.0 + 0.3 * 3.0 / 4.0),  # the reference took longer
+        (27.0, None, 0.7 + 0.3 * 3.0 / 4.0),  # the first quarter of an hour warms the engine and counts for nobody
+        (22.0, None, 0.7 * 15.0 / 20.0 + 0.3 * 3.0 / 4.0),
         (None, 2, 0.7 * 10.0 / 20.0 + 0.3),
-        (12.0, 2, 1.0),
+        (27.0, 2, 1.0),
     ],
 )
 def test_nobody_need_be_quicker_than_a_competent_technician(
@@ -162,7 +162,7 @@ def test_what_is_done_after_the_diagnosis_takes_nobody_longer() -> None:
         ((did("wait", 100.0, minutes=100.0), SLOW, SAID), 22.0),  # standing counts for a tenth
         ((did("drive", 15.0, 50.0, minutes=15.0), CONFIRMED_AT_THE_VENTS, SAID), 25.0),  # nothing is free here
         ((SLOW, SAID, did("repair", "top-up", minutes=60.0)), 12.0),
-        ((SLOW, did("repair", "new-hose", minutes=60.0), SAID), 72.0),
+        ((SLOW, did("repair", "new-hose", minutes=60.0), SLOW, SAID), 12.0),  # a wrong repair costs elsewhere
     ],
 )
 def test_minutes_to_the_diagnosis_are_held_against_the_allowance(done: tuple[Did, ...], minutes: float) -> None:

@@ -205,3 +205,20 @@ def test_a_relief_that_did_not_last_counts_for_nothing() -> None:
 def test_where_the_fault_is_to_be_found_alone_nothing_is_left() -> None:
     one = case(did("diagnose", "coolant-low", 90.0))
     assert parts(replace(one, job=replace(one.job, diagnosis_only=True)), False) == (100.0, [])
+
+
+@pytest.mark.parametrize(
+    ("repairs", "renews", "needless"),
+    [
+        (("top-up", "new-hose"), (), False),  # relieved first
+        (("new-hose", "top-up"), (), True),  # there is nothing left to relieve
+        (("top-up", "new-hose"), ("lift_least",), True),  # a sound part was renewed, and filling after it relieved
+    ],
+)
+def test_what_relieves_is_needed_while_the_fault_is_there_and_no_sound_part_is_renewed(
+    repairs: tuple[str, ...], renews: tuple[str, ...], needless: bool
+) -> None:
+    known = marking()
+    catalogue = replace(known, repairs=known.repairs | {"top-up": replace(known.repairs["top-up"], renews=renews)})
+    lost = TOP_UP if needless else 0.0
+    assert marks(*repairs, truth=("hose-leaks",), catalogue=catalogue) == pytest.approx(100.0 - lost)

@@ -114,6 +114,11 @@ def test_where_the_fault_is_to_be_found_alone_no_work_is_asked() -> None:
     assert verdict(replace(one, job=replace(one.job, diagnosis_only=True)), FULL, COLD).name == PASSED
 
 
+def test_where_nothing_was_done_the_job_is_not_finished_though_the_customer_is_back() -> None:
+    assert verdict(case(CURED[0], CURED[2]), FULL, COLD).name == NOT_FINISHED
+    assert verdict(case(CURED[0], did("repair", "new-hose"), CURED[2]), FULL, COLD).name == FAILED
+
+
 TEMPORARY = did("handback", "temporary repair")
 
 

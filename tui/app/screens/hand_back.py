@@ -91,7 +91,7 @@ loop that leaks, hand it over with T: the customer is told that it is a temporar
             yield Static(Content(_("Hand back the keys?")), classes="slip-title", markup=False)
             yield Static(summary(self.session, self.units), classes="slip-text", markup=False)
             yield KeyHints(
-                ("Enter", N_("hand back the keys"), "hand_back('')"),
+                ("Enter", N_("hand back"), "hand_back('')"),
                 ("T", N_("temporary repair"), f"hand_back('{TEMPORARY}')"),
                 ("N", N_("not to be driven"), f"hand_back('{NOT_DRIVEN}')"),
                 ("Escape", N_("go on working"), "dismiss()"),
