@@ -206,7 +206,7 @@ def test_what_was_recorded_is_listed(lukewarm: Run) -> None:
     assert (begun["open"], begun["mode"], begun["total"]) == (True, "free", None)
     assert (done["open"], done["mode"], done["passed"]) == (False, "guided", False)
     _, output, _ = lukewarm("show", "records")
-    assert f"Cold Tern, guided: {done['total']:.0f} of 100, not finished." in output
+    assert f"Cold Tern, guided: {done['total']:.0f} of 100, failed." in output
     assert len(output.splitlines()) == 2
 
 
