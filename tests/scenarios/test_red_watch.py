@@ -33,6 +33,7 @@ def errors(*actions: tuple[bool, bool, float, float, bool]) -> list[str]:
 
 REACHED = (RUN, RUN, 10.0, RED, False)
 OFF = (RUN, STOP, 0.0, RED, False)
+COOLER = (RUN, RUN, 1.5, 95.0, False)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +45,8 @@ OFF = (RUN, STOP, 0.0, RED, False)
         ((REACHED, (RUN, RUN, 2.1, RED, False)), [RAN_ON]),
         ((REACHED, (RUN, RUN, 1.5, RED, False), (RUN, RUN, 1.5, RED, False)), [RAN_ON]),
         ((REACHED, (RUN, RUN, 3.0, RED, False), (RUN, RUN, 3.0, RED, False)), [RAN_ON]),  # told once
-        ((REACHED, (RUN, RUN, 1.5, 95.0, False), (RUN, RUN, 1.5, RED, False)), []),  # it had come down
+        ((REACHED, COOLER, (RUN, RUN, 1.5, RED, False)), []),  # it had come down
+        ((REACHED, COOLER, (RUN, RUN, 9.0, 95.0, False), REACHED, (RUN, RUN, 1.5, RED, False)), []),
         ((REACHED, OFF, (STOP, RUN, 0.0, RED, False)), [RESTARTED]),
         ((REACHED, OFF, (STOP, STOP, 30.0, 80.0, False), (STOP, RUN, 0.0, 80.0, False)), []),  # it has cooled
         (((STOP, RUN, 0.0, RED, False),), []),  # nothing was shown before

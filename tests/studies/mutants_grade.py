@@ -4,39 +4,97 @@ from __future__ import annotations
 
 from tests.studies.mutants import mutants_of
 
+GRADE, DIAGNOSIS = "tests/grading/marks/test_grade.py", "tests/grading/marks/test_diagnosis.py"
+CURED, MOMENT = (
+    "test_belief_and_its_error_are_those_before_the_cure",
+    "test_what_was_seen_before_the_cure_earns_a_diagnosis",
+)
+AGAIN = "test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles"
+
 MUTANTS = (
-    # counting
+    # the moment whose belief counts
     *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_diagnosis.py",
+        "grading/marks/grade.py",
+        GRADE,
         (
-            "replace(first, after=first.before, error=first.error_before) if first",
-            "replace(first, after=first.before) if first",
+            "belief, error = (step.before, step.error_before) if before",
+            "belief, error = (step.before, step.error) if before",
             "the belief before a repair goes with the error after it",
-            "test_belief_and_error_are_of_one_moment",
+            CURED,
         ),
         (
-            "replace(first, after=first.before, error=first.error_before) if first",
-            "said[-1] if first",
+            "belief, error = (step.before, step.error_before) if before",
+            "belief, error = (step.after, step.error) if before",
+            "what the cure itself taught is a diagnosis",
+            CURED,
+        ),
+    ),
+    *mutants_of(
+        "grading/marks/case.py",
+        DIAGNOSIS,
+        (
+            "return (declared_at, False) if cured is None else (cured, True)",
+            "return declared_at, False",
             "what fitting parts taught is a diagnosis",
-            "test_belief_and_error_are_of_one_moment",
+            MOMENT,
         ),
         (
-            " and s.action.text(0) not in declared.relieved_by]",
-            "]",
+            "cured = None if truth is None else first_cure(catalogue, (step.action for step in steps), truth)",
+            "cured = next((k for k, step in enumerate(steps) if step.action.verb == 'repair'), None)",
+            "any repair ends what earns a diagnosis",
+            MOMENT,
+        ),
+    ),
+    *mutants_of(
+        "grading/marks/work.py",
+        DIAGNOSIS,
+        (
+            "    wanted = cures(fault)\n",
+            "    wanted = cures(fault) | frozenset(fault.relieved_by)\n",
             "topping up before looking for the leak is a trial of parts",
-            "test_belief_and_error_are_of_one_moment",
+            MOMENT,
         ),
     ),
     *mutants_of(
         "grading/marks/replay.py",
-        "tests/grading/marks/test_grade.py",
+        GRADE,
         (
             "action, before, error_before = entry.action, belief, error",
             "action, before, error_before = entry.action, belief, 0.0 * error",
             "the error before a step is lost",
-            "test_belief_and_its_error_are_those_before_a_part_was_tried",
+            CURED,
         ),
+    ),
+    # doubt
+    *mutants_of(
+        "grading/marks/grade.py",
+        GRADE,
+        (
+            "if self.scale == 1 and is_doubted(grade):",
+            "if False:",
+            "nothing is marked with more vehicles",
+            AGAIN,
+        ),
+        (
+            'CLOSER_LOOK, OTHER_VEHICLES = 4, "again"',
+            'CLOSER_LOOK, OTHER_VEHICLES = 2, "again"',
+            "a doubted diagnosis has twice the vehicles",
+            AGAIN,
+        ),
+        (
+            'seed = "imagined" if self.scale == 1 else OTHER_VEHICLES',
+            'seed = "imagined"',
+            "a doubted diagnosis has the same vehicles again",
+            AGAIN,
+        ),
+        ("        judge.course = self.course\n", "", "a doubted diagnosis has another reference", AGAIN),
+        (
+            "return bool(set(grade.group) & set(grade.truth)) and grade.belief",
+            "return grade.belief",
+            "a wrong diagnosis is doubted",
+            "test_only_a_right_diagnosis_is_doubted",
+        ),
+        ("\nDOUBTED = 0.5\n", "\nDOUBTED = 0.4\n", "little is doubted", "test_only_a_right_diagnosis_is_doubted"),
     ),
     # replay
     *mutants_of(
@@ -65,76 +123,6 @@ MUTANTS = (
             "",
             "what one check took is regretted at the next",
             "test_what_one_check_took_is_not_regretted_at_the_next",
-        ),
-    ),
-    # verdict
-    *mutants_of(
-        "grading/marks/grade.py",
-        "tests/grading/marks/test_verdict.py",
-        (
-            'enough = criteria["diagnosis"] >= rubric.diagnosis and ',
-            "enough = ",
-            "floor of the diagnosis removed",
-            "test_total_and_pass",
-        ),
-        (
-            ' and criteria["efficiency"] >= rubric.efficiency',
-            "",
-            "floor of the efficiency removed",
-            "test_total_and_pass",
-        ),
-        (
-            "return total, total >= rubric.total and enough",
-            "return total, enough",
-            "the total need not be reached",
-            "test_total_and_pass",
-        ),
-        (
-            "return min(total, rubric.cap), False",
-            "return total, False",
-            "a critical error leaves the total",
-            "test_total_and_pass",
-        ),
-        (
-            "return min(total, rubric.cap), False",
-            "return min(total, rubric.cap), total >= rubric.total",
-            "a critical error leaves the pass",
-            "test_total_and_pass",
-        ),
-        (
-            "if comeback is not None and comeback.dangerous and not comeback.held:",
-            "if comeback is not None and comeback.dangerous and not comeback.day:",
-            "a dangerous hand-back is not critical",
-            "test_the_month_after_counts",
-        ),
-        ("for name in criteria) - hints, 0.0)", "for name in criteria), 0.0)", "hints are free", "test_total_and_pass"),
-        (
-            "_verdict(criteria | changed, rubric, critical, hints)[1]",
-            "_verdict(criteria | changed, rubric, critical)[1]",
-            "hints ignored where a rate decides",
-            "test_a_rate_decides_sooner_where_hints_were_taken",
-        ),
-        (
-            "replace(case, belief=belief / belief.sum(), faults=faults)",
-            "replace(case, belief=belief / belief.sum())",
-            "another rate leaves the prior",
-            "test_a_fault_half_as_common_was_half_as_likely_beforehand",
-        ),
-        (
-            "if declared.id in truth and belief[index] >= rules.EARNED:",
-            "if declared.id in truth:",
-            "a right diagnosis has no group",
-            "test_a_group_is_looked_for_where_it_could_matter",
-        ),
-    ),
-    *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_verdict.py",
-        (
-            "return sum(rubric.hints[entry.action.text(0)] for entry in actions",
-            'return sum(rubric.hints["question"] for entry in actions',
-            "every step of a hint costs as little as the first",
-            "test_each_step_of_a_hint_has_its_price",
         ),
     ),
     # hints
@@ -214,6 +202,16 @@ MUTANTS = (
         ("\nASTRAY = 0.25 ", "\nASTRAY = 0.15 ", "a needle a little low is complained of"),
     ),
     # ambiguity
+    *mutants_of(
+        "grading/marks/grade.py",
+        "tests/grading/marks/test_ambiguity.py",
+        (
+            "        if before:\n",
+            "        if False:\n",
+            "a group is of another moment than its belief",
+            "test_a_group_is_of_the_moment_whose_belief_counts",
+        ),
+    ),
     *mutants_of(
         "grading/marks/ambiguity.py",
         "tests/grading/marks/test_ambiguity.py",

@@ -4,346 +4,306 @@ from __future__ import annotations
 
 from tests.studies.mutants import mutants_of
 
-MUTANTS = (
-    # diagnosis
+CRITERIA, CASE = "grading/marks/criteria.py", "grading/marks/case.py"
+DIAGNOSIS, EFFICIENCY, INQUIRY, CALIBRATION = (
+    f"tests/grading/marks/test_{name}.py" for name in ("diagnosis", "efficiency", "inquiry", "calibration")
+)
+EARNS = "test_a_right_diagnosis_earns_what_the_readings_bear_out"
+UNKNOWN = "test_what_the_observer_does_not_know_counts_for_the_person"
+MODE = "test_the_right_part_and_cure_is_most_of_a_diagnosis"
+PART = "test_a_wrong_diagnosis_of_the_right_part_earns_more"
+SEVERAL = "test_several_may_be_declared"
+HELD = "test_a_diagnosis_takes_the_place_of_those_before_it_unless_it_is_declared_beside_them"
+ENDS = "test_the_search_ends_with_the_last_that_says_something_else"
+AGAINST = "test_minutes_and_checks_are_held_against_the_reference"
+CONFIRMS, LAST = "test_one_look_confirms_before_the_work", "test_only_the_last_such_look_is_free"
+COMPETENT = "test_nobody_need_be_quicker_than_a_competent_technician"
+TOO_SOON = "test_belief_that_was_lacking_costs_minutes_of_wrong_repairs"
+BORNE_OUT = "test_the_diagnosis_that_is_best_borne_out_says_whether_it_was_too_soon"
+ALLOWANCE = "test_minutes_to_the_diagnosis_are_held_against_the_allowance"
+TELLING = "test_telling_checks_and_write_up"
+CODES = "test_trouble_codes_are_read_before_they_are_cleared"
+
+RIGHT = mutants_of(
+    CRITERIA,
+    DIAGNOSIS,
+    (
+        "share = _earned(case.in_group(declared, case.prior),",
+        "share = _earned(0.0,",
+        "what was likely beforehand counts as found out",
+        EARNS,
+    ),
+    (
+        "return min(EARNED, max(case.course.belief, LEAST_EARNED))",
+        "return EARNED",
+        "more belief asked for than the reference had",
+        EARNS,
+    ),
+    (
+        "return min(EARNED, max(case.course.belief, LEAST_EARNED))",
+        "return min(EARNED, case.course.belief)",
+        "a reference that stopped early asks for hardly any belief",
+        EARNS,
+    ),
+    (
+        "return min(case.in_group(declared, declared.belief) + case.in_group(declared, declared.error), 1.0)",
+        "return case.in_group(declared, declared.belief)",
+        "what the observer does not know counts against the person",
+        UNKNOWN,
+    ),
+    ("return max(100.0 * share, LUCKY)", "return 100.0", "a lucky guess is a full diagnosis", EARNS),
+    ("return max(100.0 * share, LUCKY)", "return 100.0 * share", "a lucky guess is worth nothing", EARNS),
+    (
+        "marks, said = sum(best) / len(best), []",
+        "marks, said = max(best), []",
+        "one fault of two is all that must be found",
+        SEVERAL,
+    ),
+    (
+        "best = [max(_marks(case, declared, fault) for declared in case.held)",
+        "best = [_marks(case, case.held[-1], fault)",
+        "the last of several diagnoses counts alone",
+        SEVERAL,
+    ),
+)
+
+NOT_QUITE = mutants_of(
+    CRITERIA,
+    DIAGNOSIS,
+    ("\nOTHER_MODE = 70.0\n", "\nOTHER_MODE = 100.0\n", "another way of failing is the right diagnosis", MODE),
+    ("    if same_cure(declared.fault, fault):\n", "    if False:\n", "another way of failing is wrong", MODE),
+    (
+        "return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), LUCKY)",
+        "return OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case))",
+        "the right part by luck is worth nothing",
+        MODE,
+    ),
+    (
+        "OTHER_MODE * _earned(case.of_part(declared, case.prior),",
+        "OTHER_MODE * _earned(0.0,",
+        "what was likely of a part beforehand counts as found out",
+        MODE,
+    ),
+    ("return SAME_PART * share", "return 100.0 * share", "the right part is the right diagnosis", PART),
+    (
+        "return SAME_SYSTEM * share if declared.fault.system == fault.system else 0.0",
+        "return SAME_SYSTEM * share",
+        "a diagnosis of another system earns something",
+        "test_a_wrong_diagnosis_earns_something_for_the_right_system",
+    ),
+    ("return min(marks, WRONG_MOST), said", "return marks, said", "a wrong one beside the right is free", SEVERAL),
+    (
+        "return min(marks, WRONG_MOST), said",
+        "return 0.0, said",
+        "a wrong one beside the right leaves nothing",
+        SEVERAL,
+    ),
+    ("sum(WRONG_MOST * declared.confidence for", "sum(WRONG_MOST for", "a doubtful wrong one costs it all", SEVERAL),
+    ("sum(WRONG_MOST * declared.confidence for", "sum(0.0 for", "a doubtful wrong diagnosis is free", SEVERAL),
+    (
+        " if len(case.held) > 1), 0.0)",
+        "), 0.0)",
+        "a wrong diagnosis that stands alone is paid for twice",
+        "test_a_doubtful_wrong_diagnosis_alone_keeps_what_its_system_earned",
+    ),
+    (
+        "any(declared.confidence >= WRONG_HELD and not",
+        "any(not",
+        "a doubtful diagnosis is held as likely",
+        "test_a_wrong_diagnosis_that_stands_is_one_held_as_likely",
+    ),
+)
+
+CASES = (
     *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_diagnosis.py",
+        CASE,
+        DIAGNOSIS,
         (
-            "known, belief, enough = case.in_group(case.prior)",
-            "known, belief, enough = 0.0",
-            "what was likely beforehand counts as found out",
-            "test_a_right_diagnosis_earns_what_the_readings_bear_out",
-        ),
-        (
-            "return min(EARNED, max(case.course.belief, LEAST_EARNED))",
-            "return EARNED",
-            "more belief asked for than the reference had",
-            "test_a_right_diagnosis_earns_what_the_readings_bear_out",
-        ),
-        (
-            "return min(case.in_group(case.belief) + case.in_group(case.error), 1.0)",
-            "return case.in_group(case.belief)",
-            "what the observer does not know counts against the person",
-            "test_what_the_observer_does_not_know_counts_for_the_person",
-        ),
-        (
-            "return max(100.0 * earned, LUCKY), said",
-            "return 100.0, said",
-            "a lucky guess is a full diagnosis",
-            "test_a_right_diagnosis_earns_what_the_readings_bear_out",
-        ),
-        (
-            "return max(100.0 * earned, LUCKY), said",
-            "return 100.0 * earned, said",
-            "a lucky guess is worth nothing",
-            "test_a_right_diagnosis_earns_what_the_readings_bear_out",
-        ),
-        (
-            "return SAME_PART * earned, said",
-            "return 100.0 * earned, said",
-            "the right part is the right diagnosis",
-            "test_a_wrong_diagnosis_of_the_right_part_earns_more",
-        ),
-        (
-            "if any(fault.system == declared.system for fault in real):",
-            "if True:",
-            "a diagnosis of another system earns something",
-            "test_a_wrong_diagnosis_earns_something_for_the_right_system",
-        ),
-        (
-            "if case.group & set(case.truth):",
-            "if declared.id in case.truth:",
+            "return fault.id in declared.group",
+            "return fault.id == declared.fault.id",
             "faults that no check tells apart are told apart by the grade",
             "test_faults_that_no_check_tells_apart_count_as_one",
         ),
-    ),
-    # efficiency
-    *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_efficiency.py",
         (
-            "free, total) - _confirming(case)",
-            "free, total)",
-            "no allowance for confirming",
-            "test_one_look_confirms_before_a_dear_part",
+            "if fault is declared.fault or same_cure(fault, declared.fault))",
+            "if fault is declared.fault)",
+            "belief in the part's other failures counts for nothing",
+            MODE,
         ),
         (
-            "return idle[-1].minutes if idle else 0.0",
-            "return sum(step.minutes for step in idle)",
-            "every idle check confirms",
-            "test_one_look_confirms_before_a_dear_part",
+            "return one.part == other.part and bool(set(one.cured_by) & set(other.cured_by))",
+            "return one.part == other.part",
+            "any cure of the right part will do",
+            PART,
         ),
         (
-            'if not cures or any(case.catalogue.repairs[name].cost not in ("large", "dear") for name in cures):',
-            "if not cures:",
-            "a cheap part is confirmed too",
-            "test_a_part_is_dear_by_its_class",
+            "return one.part == other.part and bool(set(one.cured_by) & set(other.cured_by))",
+            "return bool(set(one.cured_by) & set(other.cured_by))",
+            "what the same work cures is the same part",
+            "test_another_part_that_the_same_work_cures_is_another_part",
         ),
         (
-            "(max(mine, par) + too_soon + FREE_MINUTES)",
-            "(max(mine, par) + FREE_MINUTES)",
-            "declaring too soon costs no time",
-            "test_belief_that_was_lacking_costs_minutes_of_wrong_repairs",
+            "return [fault for fault in self.real if wanted & set(fault.shows)] or self.real",
+            "return self.real",
+            "a fault that brings no complaint must be found",
+            "test_a_fault_that_brings_another_complaint_need_not_be_found",
         ),
         (
-            "(max(mine, par) + too_soon + FREE_MINUTES)",
-            "(mine + too_soon + FREE_MINUTES)",
-            "who is quicker than the reference is paid for it",
-            "test_minutes_and_checks_are_held_against_the_reference",
+            "return [fault for fault in self.real if wanted & set(fault.shows)] or self.real",
+            "return [fault for fault in self.real if wanted & set(fault.shows)] or self.real[:1]",
+            "where none brings the complaint one fault is enough",
+            "test_where_no_fault_brings_the_complaint_by_itself_all_must_be_found",
         ),
         (
-            "return max(minutes - stood(actions) - protected",
-            "return max(minutes - protected",
-            "standing counts in full",
-            "test_minutes_and_checks_are_held_against_the_reference",
-        ),
-        (
-            "- protected - min(run, WARM_UP), 0.0)",
-            "- min(run, WARM_UP), 0.0)",
-            "protected checks take time",
-            "test_minutes_and_checks_are_held_against_the_reference",
-        ),
-        (
-            "- protected - min(run, WARM_UP), 0.0)",
-            "- protected, 0.0)",
-            "verifying the complaint takes time",
-            "test_minutes_and_checks_are_held_against_the_reference",
-        ),
-        (
-            "- protected - min(run, WARM_UP), 0.0)",
-            "- protected - run, 0.0)",
-            "all running is free",
-            "test_minutes_and_checks_are_held_against_the_reference",
-        ),
-        (
-            "return 100.0 * (0.7 * spent + 0.3 * many), said",
-            "return 100.0 * spent, said",
-            "the number of checks is free",
-            "test_minutes_and_checks_are_held_against_the_reference",
-        ),
-    ),
-    # safety
-    *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_safety.py",
-        (
-            '100.0 if event["critical"] else 25.0',
-            "25.0",
-            "a critical error costs as much as any",
-            "test_what_happened_costs_by_how_bad_it_is",
-        ),
-        (
-            "lost += 50.0 if caution.critical else 20.0",
-            "lost += 20.0",
-            "a critical caution costs as much as any",
-            "test_what_happened_costs_by_how_bad_it_is",
-        ),
-        (
-            'and note[2:] == ("skipped",)})',
-            "})",
-            "a caution that was heeded was passed over",
-            "test_what_happened_costs_by_how_bad_it_is",
-        ),
-    ),
-    # parts
-    *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_parts.py",
-        (
-            "most = NOT_CURED if left or stays else 100.0",
-            "most = NOT_CURED if stays else 100.0",
-            "unrepaired counted as repaired",
-            "test_one_fault",
-        ),
-        (
-            "left = [fault for fault in truths if _left(fault, worked)]",
-            "left = truths if all(_left(fault, done) for fault in truths) else []",
-            "one repaired fault of two is enough",
-            "test_of_two_faults_each_must_be_cured",
-        ),
-        (
-            "most = NOT_CURED if left or stays else 100.0",
-            "most = NOT_CURED if left else 100.0",
-            "a month with a complaint costs no parts marks",
-            "test_a_complaint_in_the_month_after_costs_as_much_as_no_repair",
-        ),
-        (
-            "wasted += repair.minutes + COST_CLASSES[repair.cost]",
-            "wasted += 0.0",
-            "wasted parts are free",
-            "test_one_fault",
-        ),
-        (
-            "wasted += repair.minutes + COST_CLASSES[repair.cost]",
-            "wasted += repair.minutes",
-            "a wasted part costs its labour alone",
-            "test_one_fault",
-        ),
-        (
-            "cures = {*fault.cured_by, *fault.cured_in_passing}\n",
-            "cures = {*fault.cured_by, *fault.cured_in_passing, *fault.relieved_by}\n",
-            "relief counted as cure",
-            "test_one_fault",
-        ),
-        (
-            "if (name not in cures and name not in relieves) or",
-            "if (name not in cures) or",
-            "relief counted as waste",
-            "test_one_fault",
-        ),
-        (
-            "cures = {*fault.cured_by, *fault.cured_in_passing}\n",
-            "cures = {*fault.cured_by}\n",
-            "what is cured in passing is left",
-            "test_work_that_goes_with_one_cure_may_cure_the_other",
-        ),
-        (
-            "return bool(cures) and not cures & set(done)",
-            "return not cures & set(done)",
-            "what no repair cures is held against the person",
-            "test_a_fault_that_no_repair_cures_is_held_against_nobody",
+            'if step.action.verb == "diagnose" and step.action.text(0) != before:',
+            'if step.action.verb == "diagnose":',
+            "who says the same again goes on searching",
+            ENDS,
         ),
     ),
     *mutants_of(
         "grading/marks/grade.py",
-        "tests/grading/marks/test_verdict.py",
+        DIAGNOSIS,
         (
-            '"parts": rules.parts(case, came_back),',
-            '"parts": rules.parts(case, False),',
-            "the month is not asked for parts",
-            "test_the_month_after_counts",
+            "if step.action.arguments[2:] != (ALSO,):",
+            "if True:",
+            "one declared beside others takes their place",
+            HELD,
         ),
+        (
+            "if step.action.arguments[2:] != (ALSO,):",
+            "if False:",
+            "what was declared before still stands",
+            HELD,
+        ),
+        ("            held.pop(step.action.text(0), None)\n", "", "one declared again keeps its place", HELD),
     ),
-    # inquiry
-    *mutants_of(
-        "grading/marks/told_apart.py",
-        "tests/grading/marks/proving/test_told_apart.py",
-        (
-            "SHARE = 0.9",
-            "SHARE = 0.8",
-            "four fifths of the warmth are enough",
-            "test_warm_air_must_reach_nine_tenths_or_the_middle",
-        ),
-        (
-            "warm if good == bad else max(warm, middle)",
-            "warm",
-            "the middle is not asked",
-            "test_warm_air_must_reach_nine_tenths_or_the_middle",
-        ),
-        (
-            "high=min(cool, middle)",
-            "high=cool",
-            "the middle is not asked of cold air",
-            "test_air_that_should_be_cold_has_the_same_line_from_the_other_side",
-        ),
-        (
-            "line.chance(healthy) >= 1.0 - MOST_WRONG and ",
-            "",
-            "a healthy vehicle may fail by chance",
-            "test_an_engine_hardly_warm_proves_nothing",
-        ),
-        (
-            "MOST_WRONG and line.chance(ill) <= MOST_WRONG",
-            "MOST_WRONG",
-            "what both show proves",
-            "test_the_same_word_for_both_proves_nothing",
-        ),
+)
+
+TIME = mutants_of(
+    CRITERIA,
+    EFFICIENCY,
+    (" + _confirming(case)\n", "\n", "no allowance for confirming", CONFIRMS),
+    (
+        "return min(idle[-1].minutes, CONFIRMING * min(minutes, default=0.0))",
+        "return min(sum(step.minutes for step in idle), CONFIRMING * min(minutes, default=0.0))",
+        "every idle check confirms",
+        LAST,
     ),
-    *mutants_of(
-        "grading/marks/proof.py",
-        "tests/grading/marks/proving/test_proof.py",
-        (
-            "if k >= start:",
-            "if k >= 0:",
-            "what was read before the work counts",
-            "test_only_what_is_read_after_the_last_work_counts",
-        ),
-        (
-            "SURE = 0.95",
-            "SURE = 0.05",
-            "a short trial is enough",
-            "test_nineteen_in_twenty_of_the_unrepaired_must_have_shown_it",
-        ),
-        (
-            "good and not truly",
-            "False",
-            "a lucky reading proves",
-            "test_a_lucky_reading_of_an_unrepaired_vehicle_proves_nothing",
-        ),
-        (
-            "(beside and COUNTS[trial.kind].beside)",
-            "beside",
-            "one complaint of several is enough",
-            "test_each_complaint_wants_its_proof",
-        ),
-        (
-            "if not one.proves), None)",
-            "if False), None)",
-            "a bad reading takes nothing away",
-            "test_an_unrepaired_vehicle_is_never_proven",
-        ),
+    (
+        "return min(idle[-1].minutes, CONFIRMING * min(minutes, default=0.0))",
+        "return idle[-1].minutes",
+        "a look that confirms is free however long it takes",
+        CONFIRMS,
     ),
-    *mutants_of(
-        "grading/marks/what_counts.py",
-        "tests/grading/marks/proving/test_proof.py",
-        (
-            "elsewhere = (LEVELS | MEMORIES).union(",
-            "elsewhere = MEMORIES.union(",
-            "a level proves warmth",
-            "test_a_level_proves_no_warmth",
-        ),
-        (
-            "elsewhere = (LEVELS | MEMORIES).union(",
-            "elsewhere = LEVELS.union(",
-            "a code stored before the repair speaks against it",
-            "test_a_code_that_was_stored_before_the_repair_takes_nothing_away",
-        ),
-        (
-            "    if not COUNTS[kind].others:\n        return frozenset()\n",
-            "    return frozenset()\n",
-            "the check that the data names proves nothing",
-            "test_the_check_that_the_data_names_earns_its_credit",
-        ),
+    ("\nCONFIRMING = 0.15\n", "\nCONFIRMING = 0.3\n", "a look that confirms may take long", CONFIRMS),
+    (
+        "(max(mine, par) + too_soon + FREE_MINUTES)",
+        "(max(mine, par) + FREE_MINUTES)",
+        "declaring too soon costs no time",
+        TOO_SOON,
     ),
-    *mutants_of(
-        "grading/marks/work.py",
-        "tests/grading/marks/proving/test_proof.py",
-        (
-            "and is_work(catalogue.repairs[entry.action.text(0)])",
-            "",
-            "explaining undoes a proof",
-            "test_only_what_is_read_after_the_last_work_counts",
-        ),
-        (
-            "and bool(check.does) and",
-            "and False and",
-            "a bleed done as a check is none",
-            "test_a_bleed_done_as_a_check_is_a_bleed",
-        ),
+    (
+        "(max(mine, par) + too_soon + FREE_MINUTES)",
+        "(mine + too_soon + FREE_MINUTES)",
+        "who is quicker than the reference is paid for it",
+        AGAINST,
     ),
+    ("    return max(found)\n", "    return found[0]\n", "the first of several must be borne out", BORNE_OUT),
+    (
+        "        if case.is_right(declared):\n",
+        "        if False:\n",
+        "with another way of failing it is always too soon",
+        "test_who_knows_the_right_part_has_not_stopped_too_soon",
+    ),
+    ("max(minutes - stood(actions) - free", "max(minutes - free", "standing counts in full", AGAINST),
+    ("- stood(actions) - free - min(", "- stood(actions) - min(", "protected checks take time", AGAINST),
+    ("- free - min(run, WARM_UP), 0.0)", "- free, 0.0)", "verifying the complaint takes time", AGAINST),
+    ("- free - min(run, WARM_UP), 0.0)", "- free - run, 0.0)", "all running is free", AGAINST),
+    (
+        "return _free(case.catalogue, name) or sum(one.action.text(0) == name for one in earlier) == 1",
+        "return _free(case.catalogue, name)",
+        "the first repetition takes time",
+        AGAINST,
+    ),
+    (
+        "sum(one.action.text(0) == name for one in earlier) == 1",
+        "sum(one.action.text(0) == name for one in earlier) >= 1",
+        "every repetition is free",
+        AGAINST,
+    ),
+    (
+        "names.count(name) - (names.count(name) > 1)",
+        "names.count(name)",
+        "the first repetition is one check more",
+        AGAINST,
+    ),
+    (", job.competent_minutes or 0.0)", ", 0.0)", "the reference's minutes alone are the measure", COMPETENT),
+    (", job.competent_checks or 0)", ", 0)", "the reference's checks alone are the measure", COMPETENT),
+    (
+        "return 100.0 * (0.7 * spent + 0.3 * many), said",
+        "return 100.0 * spent, said",
+        "the number of checks is free",
+        AGAINST,
+    ),
+    (
+        "return max(total - stood([step.action for step in steps]), 0.0)",
+        "return total",
+        "standing counts in full against the allowance",
+        ALLOWANCE,
+    ),
+    (
+        "    steps = case.to_diagnosis\n",
+        "    steps = case.steps\n",
+        "work after the diagnosis counts against the allowance",
+        ALLOWANCE,
+    ),
+)
+
+MUTANTS = (
+    *RIGHT,
+    *NOT_QUITE,
+    *CASES,
+    *TIME,
     *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_inquiry.py",
+        CRITERIA,
+        INQUIRY,
         (
             "telling = 1.0 - max(len(idle) - 1, 0) / len(looked)",
             "telling = 1.0 - len(idle) / len(looked)",
             "no check may confirm",
-            "test_telling_checks_proof_and_write_up",
+            TELLING,
         ),
         (
             "telling = 1.0 - max(len(idle) - 1, 0) / len(looked)",
             "telling = 1.0",
             "checks that tell nothing are free",
-            "test_telling_checks_proof_and_write_up",
+            TELLING,
         ),
+        (" if looked else float(checked)", " if looked else 1.0", "who looks at nothing has looked well", TELLING),
         (
-            "return [step for step in checks if not case.catalogue.checks[step.action.text(0)].protected]",
+            "return [step for step in checks if not _free(case.catalogue, step.action.text(0))]",
             "return checks",
             "protected checks count among those that tell nothing",
-            "test_telling_checks_proof_and_write_up",
+            TELLING,
         ),
-        ("+ 35.0 * proven +", "+ 35.0 +", "a repair needs no proof", "test_telling_checks_proof_and_write_up"),
+        (
+            "if step.bits < TELLING_BITS and not _costs_nothing(case, step)]",
+            "if step.bits < TELLING_BITS]",
+            "a first repetition should have told something",
+            TELLING,
+        ),
+        ("+ 35.0 * proven +", "+ 35.0 +", "a repair needs no proof", TELLING),
+        (
+            "proven = case.proof.proven or case.job.diagnosis_only",
+            "proven = case.proof.proven",
+            "where the fault is to be found alone a repair is proven",
+            "test_where_the_fault_is_to_be_found_alone_there_is_nothing_to_prove",
+        ),
+        ("marks - UNREAD_CODES * cleared", "marks", "codes may be cleared unread", CODES),
+        ("\nUNREAD_CODES = 20.0\n", "\nUNREAD_CODES = 10.0\n", "codes cleared unread cost little", CODES),
+        ("            return not read\n", "            return True\n", "codes that were read must stay", CODES),
+        ("read = read or any(", "read = True or any(", "any check reads the codes", CODES),
         (
             "len(str(note[1]).split()) >= SHORTEST_TEXT",
             "note[1]",
@@ -351,27 +311,26 @@ MUTANTS = (
             "test_a_note_counts_from_three_words",
         ),
     ),
-    # calibration
     *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_calibration.py",
+        CRITERIA,
+        CALIBRATION,
         (
-            "100.0 * (1.0 - gap * gap)",
-            "100.0 * (1.0 - abs(gap))",
+            "sum(gap * gap for gap in gaps)",
+            "sum(abs(gap) for gap in gaps)",
             "linear instead of proper confidence score",
             "test_the_gap_counts_by_its_square",
         ),
         (
-            'if entry.data["verb"] == "diagnose"][-1].action.number(1)',
-            'if entry.data["verb"] == "diagnose"][0].action.number(1)',
-            "the first stated confidence counts",
-            "test_the_last_diagnosis_counts",
+            "case.in_group(declared, declared.belief) for declared in case.held]",
+            "case.in_group(declared, declared.belief) for declared in case.held[-1:]]",
+            "of several the last stated confidence counts",
+            "test_of_several_the_mean_counts",
         ),
         (
-            "- 25.0 * len(wrong)), said",
-            "), said",
-            "what is likely may be struck out",
-            "test_who_strikes_out_what_is_likely_loses_a_quarter",
+            "gaps = [declared.confidence - case.in_group(declared, declared.belief)",
+            "gaps = [declared.confidence - _belief(case, declared)",
+            "what the observer does not know may be overstated",
+            "test_a_group_is_believed_in_as_one_and_the_error_gives_no_leave_to_overstate",
         ),
     ),
 )

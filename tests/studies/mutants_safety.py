@@ -5,7 +5,9 @@ from __future__ import annotations
 from tests.studies.mutants import mutants_of
 
 RED, SAFELY = "tests/grading/sessions/test_in_the_red.py", "tests/scenarios/disputed/test_working_safely.py"
-ROAD, VERDICT = "tests/grading/marks/test_roadworthy.py", "tests/grading/marks/test_verdict.py"
+ROAD, WATCH = "tests/grading/marks/test_roadworthy.py", "tests/scenarios/test_red_watch.py"
+SHOWN = "test_running_on_is_an_error_once_it_was_shown"
+RAN_ON = "test_running_on_and_starting_again_are_critical_errors"
 ASKED = "tests/tui/presentation/test_cautions.py"
 
 MUTANTS = (
@@ -69,23 +71,38 @@ MUTANTS = (
         ("return self.held and not (self.unroadworthy or self.dangerous)", "return False", "a card costs nothing"),
     ),
     *mutants_of(
-        "grading/marks/grade.py",
-        VERDICT,
-        ("if comeback is not None and comeback.forbidden:", "if False:", "an unroadworthy vehicle may be handed back"),
+        "scenarios/watching.py",
+        WATCH,
+        ("MOST_IN_THE_RED = 2.0", "MOST_IN_THE_RED = 2.5", "it may run on in the red a little longer", SHOWN),
+        ("MOST_IN_THE_RED = 2.0", "MOST_IN_THE_RED = 1.5", "there is hardly time to pull over", SHOWN),
+        ("REALLY_HOT_C = 108.0", "REALLY_HOT_C = 80.0", "whoever sees a faulty gauge must stop"),
         (
-            "(comeback.day is not None or comeback.held)",
-            "(comeback.day is not None)",
-            "a vehicle held back is a job done",
+            "        if was_shown and needle and not self._ran:\n",
+            "        if False:\n",
+            "it may be started again",
+            SHOWN,
         ),
+        ("if was_shown and needle and not self._ran:", "if was_shown and not self._ran:", "cooled is still red", SHOWN),
+        (" or (told and hot) or", " or", "lamp and steam show nothing", SHOWN),
+        (" or (told and hot) or", " or told or", "a lamp that lights on a cool engine shows heat", SHOWN),
+        (" or (was_shown and not runs)", "", "who has stopped forgets why", SHOWN),
+        (
+            "        elif not self.shown:\n            self.minutes = 0.0\n",
+            "",
+            "red minutes are never forgotten",
+            SHOWN,
+        ),
+        ("        if was_shown and self._ran and runs:\n", "        if runs:\n", "reaching the red is an error", SHOWN),
+        ('return error if new else ""', "return error", "running on is told again and again", SHOWN),
     ),
     *mutants_of(
-        "grading/marks/criteria.py",
-        "tests/grading/marks/test_parts.py",
+        "grading/sessions/session.py",
+        RED,
+        ("SafetyEvent(self.minute, error, True)", "SafetyEvent(self.minute, error, False)", "a slip to run on", RAN_ON),
         (
-            " - POOR_WORK * len(poor)), said",
-            "), said",
-            "poor work is free",
-            "test_poor_work_costs_whatever_comes_of_it_each_kind_once",
+            "SafetyEvent(self.minute, repair.hazard, True)",
+            "SafetyEvent(self.minute, repair.hazard, False)",
+            "a slip to do harm",
         ),
     ),
     *mutants_of(

@@ -11,7 +11,9 @@ import pytest
 from grading.marks import ambiguity
 from grading.marks.ambiguity import brought_back, group_of, same, told_apart
 from grading.marks.grade import Judge
-from tests.grading.workbench import SEED, bench, with_fault, with_twin
+from scenarios.actions import Action
+from scenarios.model import Fault
+from tests.grading.workbench import CURE, FIND, PROVE, SEED, bench, marks, play, with_fault, with_twin
 
 NAMES = ("low", "leak", "valve", "none")
 IMAGINED: Any = SimpleNamespace(
@@ -85,6 +87,21 @@ def test_a_month_tells_who_comes_back() -> None:
     names = [fault.id for fault in imagined.faults]
     assert brought_back(imagined, names.index("coolant-low"))
     assert not brought_back(imagined, names.index("none"))
+
+
+def test_a_group_is_of_the_moment_whose_belief_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a diagnosis declared after the cure: what was believed before it."""
+    asked: list[np.ndarray] = []
+
+    def ask(_judge: Judge, declared: Fault, belief: np.ndarray, _truth: list[str]) -> frozenset[str]:
+        asked.append(belief)
+        return frozenset({declared.id})
+
+    monkeypatch.setattr(Judge, "_group", ask)
+    declared = Action("diagnose", ("coolant-low", 90.0))
+    steps = marks(play(*with_fault(bench(), "coolant-low"), *FIND, *CURE, *PROVE, declared)).steps
+    (before,) = [step.before for step in steps if step.action.verb == "repair"]
+    assert (asked[-1] == before).all() and not (before == steps[-1].after).all()
 
 
 def test_a_twin_is_told_by_no_check_and_a_thermostat_by_one() -> None:

@@ -123,6 +123,11 @@ def test_a_wrong_diagnosis_that_stands_is_one_held_as_likely(sure: float, truth:
     assert wrongly_held(case(did("diagnose", "coolant-low", sure), truth=(truth,))) == fails
 
 
+def test_a_doubtful_wrong_diagnosis_alone_keeps_what_its_system_earned() -> None:
+    one = case(did("diagnose", "thermostat-stuck-open", 49.0), belief={"thermostat-stuck-open": 0.85})
+    assert diagnosis(one)[0] == pytest.approx(20.0)
+
+
 def test_a_fault_that_brings_another_complaint_need_not_be_found() -> None:
     known = marking()
     quiet = replace(known.faults["motor-dead"], shows=("no air",))
@@ -130,6 +135,22 @@ def test_a_fault_that_brings_another_complaint_need_not_be_found() -> None:
     truth = ("motor-dead", "coolant-low")
     assert diagnosis(case(BOTH[0], belief=SURE, truth=truth, catalogue=catalogue))[0] == pytest.approx(100.0)
     assert diagnosis(case(BOTH[0], belief=SURE, truth=truth))[0] == pytest.approx(50.0)
+
+
+def test_where_no_fault_brings_the_complaint_by_itself_all_must_be_found() -> None:
+    known = marking()
+    quiet = {name: replace(fault, shows=("no air",)) for name, fault in known.faults.items()}
+    truth = ("motor-dead", "coolant-low")
+    one = case(BOTH[0], belief=SURE, truth=truth, catalogue=replace(known, faults=quiet))
+    assert diagnosis(one)[0] == pytest.approx(50.0)
+
+
+def test_another_part_that_the_same_work_cures_is_another_part() -> None:
+    known = marking()
+    motor = replace(known.faults["motor-dead"], cured_by=known.faults["coolant-low"].cured_by)
+    catalogue = replace(known, faults=known.faults | {"motor-dead": motor})
+    got, _ = diagnosis(case(did("diagnose", "motor-dead", 90.0), belief={"motor-dead": 0.85}, catalogue=catalogue))
+    assert got == 0.0
 
 
 @pytest.mark.parametrize(

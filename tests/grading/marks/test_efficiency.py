@@ -8,7 +8,7 @@ import pytest
 
 from grading.marks.criteria import efficiency, worked
 from grading.reference.policy import Course
-from scenarios.actions import Action
+from scenarios.actions import ALSO, Action
 from scenarios.model import Catalogue
 from tests.grading.cases import COURSE, Did, case, did, marking
 
@@ -91,6 +91,27 @@ def test_belief_that_was_lacking_costs_minutes_of_wrong_repairs(belief: float, e
     assert [str(reason) for reason in reasons] == (
         [f"declared too soon: that may cost {too_soon:.0f} minutes of wrong repairs"] if too_soon > 1.0 else []
     )
+
+
+@pytest.mark.parametrize("faults", [("coolant-low", "hose-leaks"), ("hose-leaks", "coolant-low")])
+def test_the_diagnosis_that_is_best_borne_out_says_whether_it_was_too_soon(faults: tuple[str, str]) -> None:
+    both = did("diagnose", faults[0], 90.0), did("diagnose", faults[1], 90.0, ALSO)
+    one = case(did("check", "gauge", minutes=2.0), *both, belief={"coolant-low": 0.85, "hose-leaks": 0.2})
+    assert efficiency(one) == (pytest.approx(100.0), [])
+
+
+def test_who_knows_the_right_part_has_not_stopped_too_soon() -> None:
+    """Low coolant and a stuck thermostat as two failures of one part: 0.85 is believed in the part."""
+    known = marking()
+    stuck = known.faults["thermostat-stuck-open"]
+    low = replace(known.faults["coolant-low"], part=stuck.part, cured_by=stuck.cured_by)
+    one = case(
+        did("check", "gauge", minutes=2.0),
+        did("diagnose", "thermostat-stuck-open", 90.0),
+        belief={"thermostat-stuck-open": 0.5, "coolant-low": 0.35},
+        catalogue=replace(known, faults=known.faults | {"coolant-low": low}),
+    )
+    assert efficiency(one) == (pytest.approx(100.0), [])
 
 
 DEAR = did("diagnose", "hose-leaks", 90.0)

@@ -5,17 +5,21 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
+from grading.observer import pairs as two
 from grading.observer.cache import Trail
-from grading.observer.pairs import MOST_PAIRS, OF_EACH, proposed, widened
+from grading.observer.pairs import MOST_PAIRS, OF_EACH, badly_foreseen, proposed, widened
 from grading.observer.particles import Hypotheses, _lots, draw_places
-from grading.observer.prior import TWO_AT_ONCE, may_come_together, prior, prior_of_pairs
+from grading.observer.prior import may_come_together, prior, prior_of_pairs, told
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
+from scenarios.model import ReadingSpec
 
 CATALOGUE = load_catalogue()
 JOB = CATALOGUE.jobs["cold-chapel"]  # a blocked filter and an open resistor pack
@@ -91,13 +95,66 @@ def test_one_arrival_in_twenty_has_two_faults_shared_by_their_rates_and_the_like
         (i, j) for i in range(len(FAULTS)) for j in range(i + 1, len(FAULTS)) if may_come_together(FAULTS[i], FAULTS[j])
     ]
     share = prior_of_pairs(JOB, FAULTS, pairs)
-    assert share.sum() == pytest.approx(TWO_AT_ONCE / (1.0 - TWO_AT_ONCE))
+    assert share.sum() == pytest.approx(1.0 / 19.0)  # beside nineteen with one
     assert prior(JOB, FAULTS).sum() == pytest.approx(1.0)
     one, other = pairs.index((min(FILTER, PACK), max(FILTER, PACK))), pairs.index((0, PACK))
     doubled = [replace(f, rate=2.0 * f.rate) if f.id == "cabin-filter-blocked" else f for f in FAULTS]
     again = prior_of_pairs(JOB, doubled, pairs)
     assert again[one] / again[other] == pytest.approx(2.0 * share[one] / share[other])
     assert prior_of_pairs(JOB, FAULTS, []).shape == (0,)
+
+
+def test_a_pair_is_told_by_the_complaint_that_goes_better_with_it() -> None:
+    """Of two faults as common as any, the one that brings the complaint decides."""
+    even = [replace(fault, rate=1.0) for fault in FAULTS]
+    chances = [told(JOB, fault) for fault in even]
+    by_chance = sorted((k for k, fault in enumerate(even) if fault.changes), key=lambda k: chances[k])
+    low, high = by_chance[0], by_chance[-1]
+    middle = next(k for k in by_chance[1:] if even[k].part != even[low].part)
+    assert chances[low] < chances[middle] < 0.1 * chances[high]
+    share = prior_of_pairs(JOB, even, [(low, middle), (low, high), (middle, high)])
+    assert share[1] / share[0] == pytest.approx(chances[high] / chances[middle])
+    assert share[2] == pytest.approx(share[1])
+
+
+def looked_at(true: list[float], instrument: str, step: int) -> bool:
+    """Whether a reading is badly foreseen by vehicles as likely as each other, with these true quantities."""
+    number = len(true)
+    toy: Any = SimpleNamespace(
+        log_weight=np.zeros(number),
+        weights_before=lambda: np.full(number, 1.0 / number),
+        known=lambda name: None,
+        label=np.zeros(number, int),
+        drawn=np.array([number]),
+    )
+    spec = ReadingSpec("a reading", "battery voltage", instrument)
+    return badly_foreseen(toy, [(spec, np.array(true), 0.0)], [step], [])
+
+
+@pytest.mark.parametrize(
+    ("volts", "surprises"),
+    [(12.0, False), (12.1, False), (12.16, False), (12.5, True), (11.5, True)],
+)
+def test_a_reading_surprises_where_it_is_far_less_likely_than_any_that_was_expected(
+    volts: float, surprises: bool
+) -> None:
+    """A multimeter whose readings spread by 0.06 V and show hundredths."""
+    assert looked_at([12.0] * 24, "multimeter", round(100.0 * volts)) == surprises
+
+
+def test_what_one_vehicle_in_twenty_four_would_show_was_to_be_expected() -> None:
+    """A lamp that is lit in one of them: rarer than unlit by more than the bound, and yet foreseen."""
+    assert not looked_at([0.0] * 23 + [1.0], "eye on a lamp", 1)
+    assert looked_at([0.0] * 24, "eye on a lamp", 1)
+
+
+def test_a_pair_explains_each_reading_as_well_as_the_better_of_its_faults(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A blocked filter explains one reading, an open pack the other, no fault both."""
+    explained = np.full((len(FAULTS), 2), -12.0)
+    explained[FILTER, 0] = explained[PACK, 1] = 0.0
+    monkeypatch.setattr(two, "_explained", lambda hypotheses: explained)
+    toy: Any = SimpleNamespace(job=JOB, faults=FAULTS, pairs=[])
+    assert proposed(toy) == [(min(FILTER, PACK), max(FILTER, PACK))]
 
 
 def test_the_second_faults_severity_is_as_even_as_the_firsts_and_goes_its_own_way() -> None:

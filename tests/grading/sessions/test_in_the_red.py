@@ -15,6 +15,7 @@ from grading.sessions.verification import replay_session, replayed
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Planted
+from sim.vehicle import states as st
 from tests.tui.small import small_catalogue
 
 SMALL = small_catalogue()
@@ -57,6 +58,27 @@ def test_the_engine_is_switched_off_in_the_red_and_the_program_says_so(action: A
 def test_whoever_starts_it_again_is_stopped_again() -> None:
     session, _ = play(START, Action("idle", (1.0,)), START, Action("idle", (1.0,)))
     assert done(session) == [START, Action("idle", (0.5,)), SWITCH_OFF] * 2
+
+
+def heated(session: Session) -> None:
+    """The engine at 128 degC, which puts the needle into the red."""
+    fleet = session.workshop.fleet
+    fleet.state[:, [st.JACKET, st.UPPER, st.METAL, st.BLOCK, st.SENSOR]] = 128.0
+    fleet.refresh()
+
+
+def test_running_on_and_starting_again_are_critical_errors() -> None:
+    blocked = replace(SMALL.vehicles["tern"], parameters={"radiator_clear": 0.02})
+    session, _ = play(START, catalogue=replace(SMALL, vehicles={"tern": blocked}))
+    session.switches_off = False
+    events: list[tuple[str, bool]] = []
+    for _ in range(6):
+        heated(session)
+        events += marked(session.do(Action("idle", (1.0,))))  # each ends at the next glance, after half a minute
+    assert events == [("ran the engine on although it was shown to overheat", True)]
+    heated(session)
+    session.do(SWITCH_OFF)
+    assert marked(session.do(START)) == [("started the engine again while it was still in the red", True)]
 
 
 def test_out_of_the_red_it_runs_on() -> None:
