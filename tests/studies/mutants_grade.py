@@ -15,18 +15,18 @@ MUTANTS = (
     # the moment whose belief counts
     *mutants_of(
         "grading/marks/grade.py",
-        GRADE,
+        DIAGNOSIS,
         (
             "belief, error = (step.before, step.error_before) if before",
             "belief, error = (step.before, step.error) if before",
             "the belief before a repair goes with the error after it",
-            CURED,
+            "test_belief_and_error_are_of_one_moment",
         ),
         (
             "belief, error = (step.before, step.error_before) if before",
             "belief, error = (step.after, step.error) if before",
             "what the cure itself taught is a diagnosis",
-            CURED,
+            "test_belief_and_error_are_of_one_moment",
         ),
     ),
     *mutants_of(

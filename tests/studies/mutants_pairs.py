@@ -50,7 +50,12 @@ MUTANTS = (
         ("np.maximum.outer(chances, chances)", "np.minimum.outer(chances, chances)", "both must be told", COMPLAINT),
         ("np.triu(weight * can, 1)", "np.triu(weight, 1)", "pairs that cannot be take their share", PRIOR),
         (" and one.part != other.part", "", "two failures of one part come together", CAN),
-        ("return bool(one.changes) and bool(other.changes) and", "return", "nothing comes together with a fault", CAN),
+        (
+            "return bool(one.changes) and bool(other.changes) and",
+            "return",
+            "a sound vehicle comes with a fault beside",
+            CAN,
+        ),
     ),
     *mutants_of(
         "grading/observer/particles.py",

@@ -20,11 +20,21 @@ MUTANTS = (
         WORKMANSHIP,
         SAFETY,
         ('CRITICAL if event["critical"] else SLIP', "SLIP", "a critical error costs as much as any", COSTS),
-        ("CRITICAL_CAUTION if caution.critical else CAUTION", "CAUTION", "a critical caution costs as any", COSTS),
+        (
+            "CRITICAL_CAUTION if caution.critical else CAUTION",
+            "CAUTION",
+            "a critical caution costs as much as any",
+            COSTS,
+        ),
         (' if note[2] == "skipped"})', "})", "a caution that was heeded was passed over", COSTS),
         ("if said and len(skipped) == len(shown):", "if False:", "every caution may be passed over cheaply", COSTS),
         ("if said and len(skipped) == len(shown):", "if said:", "one caution passed over is every one", COSTS),
-        ("if said and len(skipped) == len(shown):", "if len(skipped) == len(shown):", "none given, all missed", COSTS),
+        (
+            "if said and len(skipped) == len(shown):",
+            "if len(skipped) == len(shown):",
+            "who was given no caution passed over every one",
+            COSTS,
+        ),
         (
             "SLIP, CAUTION, CRITICAL_CAUTION, CRITICAL = 25.0, 20.0,",
             "SLIP, CAUTION, CRITICAL_CAUTION, CRITICAL = 15.0, 20.0,",

@@ -9,12 +9,12 @@ import pytest
 
 from grading.marks.case import diagnosed_at, earned_at
 from grading.marks.criteria import diagnosis, wrongly_held
-from grading.marks.grade import held_at
+from grading.marks.grade import Judge, held_at
 from grading.marks.replay import Step
 from scenarios.actions import ALSO, Action
 from scenarios.language import Message
 from scenarios.model import Catalogue
-from tests.grading.cases import COURSE, PRIOR, Did, case, did, marking
+from tests.grading.cases import COURSE, PRIOR, RUBRIC, Did, case, did, job_with, marking
 
 HALF = PRIOR + 0.5 * (0.85 - PRIOR)
 """Belief halfway from the prior to what is enough."""
@@ -231,6 +231,7 @@ CHECK, SAID, TOP_UP, HOSE_REPAIR = (
     ("repair", "top-up"),
     ("repair", "new-hose"),
 )
+DECLARED = ("diagnose", "coolant-low", 90.0)
 OTHER, BESIDE, AGAIN = ("diagnose", "none"), ("diagnose", "none", 90.0, ALSO), ("diagnose", "coolant-low", 10.0, ALSO)
 
 
@@ -295,3 +296,18 @@ def test_what_was_seen_before_the_cure_earns_a_diagnosis(
 ) -> None:
     fault = None if truth is None else marking().faults[truth]
     assert earned_at(marking(), steps(*actions), declared, fault) == moment
+
+
+@pytest.mark.parametrize(
+    ("actions", "belief", "error"),
+    [
+        ((CHECK, TOP_UP, CHECK, DECLARED), 1.0, 0.01),  # before the cure
+        ((CHECK, HOSE_REPAIR, CHECK, DECLARED), 4.0, 0.04),  # nothing cured it: as it was declared
+    ],
+)
+def test_belief_and_error_are_of_one_moment(
+    actions: tuple[tuple[str | float, ...], ...], belief: float, error: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Judge, "_group", lambda _judge, fault, _belief, _truth: frozenset({fault.id}))
+    declared = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)._declared(steps(*actions), 3, ["coolant-low"])
+    assert (declared.belief.tolist(), declared.error.tolist()) == ([belief], [error])

@@ -20,6 +20,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import ReadingSpec
+from scenarios.workshop import Look
 
 CATALOGUE = load_catalogue()
 JOB = CATALOGUE.jobs["cold-chapel"]  # a blocked filter and an open resistor pack
@@ -128,7 +129,7 @@ def looked_at(true: list[float], instrument: str, step: int) -> bool:
         drawn=np.array([number]),
     )
     spec = ReadingSpec("a reading", "battery voltage", instrument)
-    return badly_foreseen(toy, [(spec, np.array(true), 0.0)], [step], [])
+    return badly_foreseen(toy, [Look(spec, np.array(true), 0.0)], [step], [])
 
 
 @pytest.mark.parametrize(
