@@ -8,12 +8,14 @@ import numpy as np
 import pytest
 
 from grading.marks.case import diagnosed_at, earned_at
+from grading.marks.comeback import Comeback
 from grading.marks.criteria import diagnosis, wrongly_held
 from grading.marks.grade import Judge, held_at
 from grading.marks.replay import Step
+from grading.marks.verdict import FAILED, NOT_FINISHED, verdict
 from scenarios.actions import ALSO, Action
 from scenarios.language import Message
-from scenarios.model import Catalogue
+from scenarios.model import CRITERIA, Catalogue
 from tests.grading.cases import COURSE, PRIOR, RUBRIC, Did, case, did, job_with, marking
 
 HALF = PRIOR + 0.5 * (0.85 - PRIOR)
@@ -121,6 +123,20 @@ def test_several_may_be_declared(done: tuple[Did, ...], truth: tuple[str, ...], 
 )
 def test_a_wrong_diagnosis_that_stands_is_one_held_as_likely(sure: float, truth: str, fails: bool) -> None:
     assert wrongly_held(case(did("diagnose", "coolant-low", sure), truth=(truth,))) == fails
+
+
+@pytest.mark.parametrize(
+    ("sure", "day", "name"),
+    [
+        (49.0, None, NOT_FINISHED),
+        (50.0, None, FAILED),  # a wrong diagnosis stood as the likeliest
+        (49.0, 8, FAILED),  # the customer came back
+    ],
+)
+def test_unfinished_work_that_is_wrong_is_failed(sure: float, day: int | None, name: str) -> None:
+    """Nothing was repaired, and a second diagnosis is wrong."""
+    one = case(BOTH[0], did("diagnose", "none", sure, ALSO), did("handback"))
+    assert verdict(one, dict.fromkeys(CRITERIA, 100.0), Comeback(day, "", False)).name == name
 
 
 def test_a_doubtful_wrong_diagnosis_alone_keeps_what_its_system_earned() -> None:

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from grading.marks.comeback import Comeback
+from grading.marks.grade import grade_case
 from grading.marks.workmanship import parts
 from scenarios.model import Catalogue
 from tests.grading.cases import RUBRIC, case, did, marking
@@ -205,3 +207,18 @@ def test_a_relief_that_did_not_last_counts_for_nothing() -> None:
 def test_where_the_fault_is_to_be_found_alone_nothing_is_left() -> None:
     one = case(did("diagnose", "coolant-low", 90.0))
     assert parts(replace(one, job=replace(one.job, diagnosis_only=True)), False) == (100.0, [])
+
+
+@pytest.mark.parametrize(
+    ("handback", "day", "expected"),
+    [
+        ((), None, 30.0),
+        (("temporary repair",), None, 60.0),
+        (("temporary repair",), 8, 60.0),  # it held for its week
+        (("temporary repair",), 7, 30.0),
+    ],
+)
+def test_a_temporary_repair_is_marked_as_one(handback: tuple[str, ...], day: int | None, expected: float) -> None:
+    done = did("diagnose", "hose-leaks", 90.0), did("repair", "top-up"), did("handback", *handback)
+    grade = grade_case(case(*done, truth=("hose-leaks",)), Comeback(day, "", False))
+    assert grade.criteria["parts"] == expected
