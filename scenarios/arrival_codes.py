@@ -78,7 +78,7 @@ def _bring_from_the_road(fleet: Fleet, index: np.ndarray) -> None:
         known.update({keys[k]: (owner.codes[i], kept[i]) for i, k in enumerate(new)})
         if len(_DRIVEN) > MOST_KEPT:
             _DRIVEN.clear()
-        _DRIVEN.update({keys[k]: known[keys[k]] for k in new})
+        _DRIVEN.update({keys[k]: known[keys[k]] for i, k in enumerate(new) if not owner.failed[i]})
     found = [memory for key in keys if (memory := known[key]) is not None]
     if found:
         fleet.codes[index] = np.array([codes for codes, _ in found])

@@ -97,7 +97,7 @@ class RedWatch:
         self.shown = needle or (told and hot) or (was_shown and not runs)
         if was_shown and self._ran and runs:
             self.minutes += minutes
-        elif not self.shown:
+        if not self.shown:
             self.minutes = 0.0
         if was_shown and needle and not self._ran:
             return self._once(RESTARTED)

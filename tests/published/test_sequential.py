@@ -172,7 +172,7 @@ def test_belief_with_a_hidden_severity_that_two_readings_share(
 def _weigh(prior: np.ndarray, label: np.ndarray, chances: list[np.ndarray]) -> np.ndarray:
     """The belief of the grader's own class after likelihoods given vehicle by vehicle."""
     hypotheses = object.__new__(Hypotheses)
-    hypotheses.faults, hypotheses.drawn = [None] * 3, np.ones(3)  # type: ignore[list-item]
+    hypotheses.faults, hypotheses.drawn, hypotheses.pairs = [None] * 3, np.ones(3), []  # type: ignore[list-item]
     hypotheses.label, hypotheses.log_weight = label, np.log(prior) + sum(np.log(chance) for chance in chances)
     return hypotheses.belief()
 

@@ -41,6 +41,7 @@ COOLER = (RUN, RUN, 1.5, 95.0, False)
     [
         ((REACHED,), []),  # reaching it once, as the complaint demands
         ((REACHED, OFF), []),
+        ((REACHED, (RUN, RUN, 1.9, 95.0, False), REACHED, (RUN, RUN, 0.2, RED, False)), []),  # reached anew
         ((REACHED, (RUN, RUN, 2.0, RED, False)), []),  # time to pull over
         ((REACHED, (RUN, RUN, 2.1, RED, False)), [RAN_ON]),
         ((REACHED, (RUN, RUN, 1.5, RED, False), (RUN, RUN, 1.5, RED, False)), [RAN_ON]),

@@ -15,28 +15,34 @@ MUTANTS = (
     # the moment whose belief counts
     *mutants_of(
         "grading/marks/grade.py",
-        GRADE,
+        DIAGNOSIS,
         (
             "belief, error = (step.before, step.error_before) if before",
             "belief, error = (step.before, step.error) if before",
             "the belief before a repair goes with the error after it",
-            CURED,
+            "test_belief_and_error_are_of_one_moment",
         ),
         (
             "belief, error = (step.before, step.error_before) if before",
             "belief, error = (step.after, step.error) if before",
             "what the cure itself taught is a diagnosis",
-            CURED,
+            "test_belief_and_error_are_of_one_moment",
         ),
     ),
     *mutants_of(
         "grading/marks/case.py",
         DIAGNOSIS,
         (
-            "return (declared_at, False) if cured is None else (cured, True)",
-            "return declared_at, False",
+            "    if cured is None:\n        return declared_at, False\n",
+            "    return declared_at, False\n",
             "what fitting parts taught is a diagnosis",
             MOMENT,
+        ),
+        (
+            'return cured, steps[cured].action.verb == "repair"',
+            "return cured, True",
+            "what a check that cures has read is lost",
+            "test_a_check_that_cures_has_read_first",
         ),
         (
             "cured = None if truth is None else first_cure(catalogue, (step.action for step in steps), truth)",

@@ -238,7 +238,12 @@ TIME = mutants_of(
         "the first repetition is one check more",
         AGAINST,
     ),
-    (", job.competent_minutes or 0.0)", ", 0.0)", "the reference's minutes alone are the measure", COMPETENT),
+    (
+        ", (job.competent_minutes or 0.0) - WARM_UP)",
+        ", 0.0)",
+        "the reference's minutes alone are the measure",
+        COMPETENT,
+    ),
     (", job.competent_checks or 0)", ", 0)", "the reference's checks alone are the measure", COMPETENT),
     (
         "return 100.0 * (0.7 * spent + 0.3 * many), said",

@@ -8,7 +8,6 @@ TESTS = "tests/grading/observer/test_pairs.py"
 ONE = "test_what_one_fault_explains_makes_nobody_think_of_two"
 TWO = "test_two_faults_are_believed_in_where_no_one_fault_explains_what_was_read"
 SUM = "test_a_faults_belief_is_the_sum_over_the_causes_that_contain_it"
-START = "test_pairs_are_brought_to_the_same_moment_and_weigh_as_if_imagined_from_the_start"
 PRIOR = "test_one_arrival_in_twenty_has_two_faults_shared_by_their_rates_and_the_likelier_complaint"
 COMPLAINT = "test_a_pair_is_told_by_the_complaint_that_goes_better_with_it"
 CAN = "test_a_pair_is_of_different_parts_that_both_change_something"
@@ -39,7 +38,12 @@ MUTANTS = (
             PROMISE,
         ),
         (" if promise[k] > alone + np.log(PROMISING)", "", "pairs that nothing speaks for are proposed", PROMISE),
-        ("    whole.foreseen[first:] = fresh.foreseen[first:]\n", "", "pairs foresaw what was read", START),
+        (
+            "    whole.foreseen[first:] = fresh.foreseen[first:]\n",
+            "",
+            "pairs foresaw what was read",
+            "test_pairs_foresaw_the_last_reading_as_if_imagined_from_the_start",
+        ),
     ),
     *mutants_of(
         "grading/observer/prior.py",
@@ -50,7 +54,12 @@ MUTANTS = (
         ("np.maximum.outer(chances, chances)", "np.minimum.outer(chances, chances)", "both must be told", COMPLAINT),
         ("np.triu(weight * can, 1)", "np.triu(weight, 1)", "pairs that cannot be take their share", PRIOR),
         (" and one.part != other.part", "", "two failures of one part come together", CAN),
-        ("return bool(one.changes) and bool(other.changes) and", "return", "nothing comes together with a fault", CAN),
+        (
+            "return bool(one.changes) and bool(other.changes) and",
+            "return",
+            "a sound vehicle comes with a fault beside",
+            CAN,
+        ),
     ),
     *mutants_of(
         "grading/observer/particles.py",

@@ -82,7 +82,12 @@ MUTANTS = (
             "it may be started again",
             SHOWN,
         ),
-        ("if was_shown and needle and not self._ran:", "if was_shown and not self._ran:", "cooled is still red", SHOWN),
+        (
+            "if was_shown and needle and not self._ran:",
+            "if was_shown and not self._ran:",
+            "an engine that has cooled may not be started",
+            SHOWN,
+        ),
         (" or (told and hot) or", " or", "lamp and steam show nothing", SHOWN),
         (" or (told and hot) or", " or told or", "a lamp that lights on a cool engine shows heat", SHOWN),
         (" or (was_shown and not runs)", "", "who has stopped forgets why", SHOWN),
@@ -98,11 +103,32 @@ MUTANTS = (
     *mutants_of(
         "grading/sessions/session.py",
         RED,
-        ("SafetyEvent(self.minute, error, True)", "SafetyEvent(self.minute, error, False)", "a slip to run on", RAN_ON),
+        (
+            "SafetyEvent(self.minute, error, True)",
+            "SafetyEvent(self.minute, error, False)",
+            "running on in the red is only a slip",
+            RAN_ON,
+        ),
         (
             "SafetyEvent(self.minute, repair.hazard, True)",
             "SafetyEvent(self.minute, repair.hazard, False)",
-            "a slip to do harm",
+            "dangerous work is only a slip",
+        ),
+    ),
+    *mutants_of(
+        "grading/sessions/session.py",
+        "tests/grading/sessions/test_outcomes.py",
+        (
+            'N_("opened the cap under pressure: scalded by hot coolant"), True)',
+            'N_("opened the cap under pressure: scalded by hot coolant"), False)',
+            "a scald is only a slip",
+            "test_a_cap_that_is_opened_hot_burns_or_could_have",
+        ),
+        (
+            'N_("opened the cap while the coolant was hot"), True)',
+            'N_("opened the cap while the coolant was hot"), False)',
+            "a hot cap is only a slip",
+            "test_a_cap_that_is_opened_hot_burns_or_could_have",
         ),
     ),
     *mutants_of(

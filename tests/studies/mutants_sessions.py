@@ -10,7 +10,23 @@ from tests.studies.mutants import mutants_of
 
 FOLDER = "tests/grading/sessions"
 
+STANDS = "test_a_diagnosis_stands_in_place_of_the_others_or_beside_them"
+
 MUTANTS = (
+    # diagnoses
+    *mutants_of(
+        "grading/sessions/session.py",
+        f"{FOLDER}/test_session.py",
+        ("        if not action.arguments[2:]:\n", "        if True:\n", "only one fault can be declared", STANDS),
+        ("        if not action.arguments[2:]:\n", "        if False:\n", "no diagnosis can be taken back", STANDS),
+        ("        self.diagnoses.pop(action.text(0), None)\n", "", "a diagnosis is not renewed as the last", STANDS),
+        (
+            "        if action.arguments[2:] not in ((), (ALSO,)):\n",
+            "        if False:\n",
+            "any word declares a fault beside others",
+            "test_what_is_refused_is_told_and_leaves_nothing",
+        ),
+    ),
     # lines
     *mutants_of(
         "grading/sessions/line_format.py",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from tests.studies.mutants import Mutant, mutants_of
 
 VERDICT, TESTS = "grading/marks/verdict.py", "tests/grading/marks/test_verdict.py"
-UNDONE = "tests/grading/marks/test_unfinished.py"
 TOTAL, FINISHED = "test_total_and_verdict", "test_a_pass_takes_a_diagnosis_a_cure_a_proof_and_the_keys_back"
 ALONE = "test_where_the_fault_is_to_be_found_alone_no_work_is_asked"
 RELIEF = "test_a_relief_passes_where_it_is_handed_over_as_one_and_holds_for_a_week"
@@ -141,23 +140,23 @@ MUTANTS: tuple[Mutant, ...] = (
     *WHOLE,
     *mutants_of(
         VERDICT,
-        UNDONE,
+        "tests/grading/marks/test_diagnosis.py",
         (
-            "if open_ and not (came_back(case, comeback) or wrongly_held(case)):",
-            "if open_ and not came_back(case, comeback):",
+            "if open_ and not (worked_on and (came_back(case, comeback) or wrongly_held(case))):",
+            "if open_ and not (worked_on and came_back(case, comeback)):",
             "who holds a wrong diagnosis has only not finished",
             UNFINISHED,
         ),
         (
-            "if open_ and not (came_back(case, comeback) or wrongly_held(case)):",
-            "if open_ and not wrongly_held(case):",
+            "if open_ and not (worked_on and (came_back(case, comeback) or wrongly_held(case))):",
+            "if open_ and not (worked_on and wrongly_held(case)):",
             "what came back unfinished is only not finished",
             UNFINISHED,
         ),
     ),
     *mutants_of(
         "grading/marks/grade.py",
-        UNDONE,
+        "tests/grading/marks/test_parts.py",
         (
             "workmanship.parts(case, back, is_temporary(case))",
             "workmanship.parts(case, back)",

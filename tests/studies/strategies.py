@@ -16,6 +16,7 @@ from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Check
+from sim.vehicle import states as st
 from sim.vehicle.tolerances import uniform
 from tests.grading.proving import way
 
@@ -131,8 +132,7 @@ class Player:
         repair = self.judge.catalogue.repairs[name]
         if "engine-off" in repair.needs or repair.opens_cap:
             self.session.do(Action("ignition", ("off",)))
-        ran = any(entry.data.get("verb") == "engine" for entry in self.session.recorder.entries)
-        if repair.opens_cap and ran:
+        if repair.opens_cap and float(self.session.workshop.fleet.state[0, st.RUN]) > 0.0:
             self.session.do(Action("wait", (300.0,)))
         self.session.do(Action("repair", (name,)))
 

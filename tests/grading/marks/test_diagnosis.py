@@ -8,13 +8,15 @@ import numpy as np
 import pytest
 
 from grading.marks.case import diagnosed_at, earned_at
+from grading.marks.comeback import Comeback
 from grading.marks.criteria import diagnosis, wrongly_held
-from grading.marks.grade import held_at
+from grading.marks.grade import Judge, held_at
 from grading.marks.replay import Step
+from grading.marks.verdict import FAILED, NOT_FINISHED, verdict
 from scenarios.actions import ALSO, Action
 from scenarios.language import Message
-from scenarios.model import Catalogue
-from tests.grading.cases import COURSE, PRIOR, Did, case, did, marking
+from scenarios.model import CRITERIA, Catalogue
+from tests.grading.cases import COURSE, PRIOR, RUBRIC, Did, case, did, job_with, marking
 
 HALF = PRIOR + 0.5 * (0.85 - PRIOR)
 """Belief halfway from the prior to what is enough."""
@@ -121,6 +123,20 @@ def test_several_may_be_declared(done: tuple[Did, ...], truth: tuple[str, ...], 
 )
 def test_a_wrong_diagnosis_that_stands_is_one_held_as_likely(sure: float, truth: str, fails: bool) -> None:
     assert wrongly_held(case(did("diagnose", "coolant-low", sure), truth=(truth,))) == fails
+
+
+@pytest.mark.parametrize(
+    ("sure", "day", "name"),
+    [
+        (49.0, None, NOT_FINISHED),
+        (50.0, None, FAILED),  # a wrong diagnosis stood as the likeliest
+        (49.0, 8, FAILED),  # the customer came back
+    ],
+)
+def test_unfinished_work_that_is_wrong_is_failed(sure: float, day: int | None, name: str) -> None:
+    """Nothing was repaired, and a second diagnosis is wrong."""
+    one = case(BOTH[0], did("diagnose", "none", sure, ALSO), did("handback"))
+    assert verdict(one, dict.fromkeys(CRITERIA, 100.0), Comeback(day, "", False)).name == name
 
 
 def test_a_doubtful_wrong_diagnosis_alone_keeps_what_its_system_earned() -> None:
@@ -231,6 +247,7 @@ CHECK, SAID, TOP_UP, HOSE_REPAIR = (
     ("repair", "top-up"),
     ("repair", "new-hose"),
 )
+DECLARED = ("diagnose", "coolant-low", 90.0)
 OTHER, BESIDE, AGAIN = ("diagnose", "none"), ("diagnose", "none", 90.0, ALSO), ("diagnose", "coolant-low", 10.0, ALSO)
 
 
@@ -297,9 +314,25 @@ def test_what_was_seen_before_the_cure_earns_a_diagnosis(
     assert earned_at(marking(), steps(*actions), declared, fault) == moment
 
 
+<<<<<<< HEAD
 def test_a_check_that_cures_has_read_first() -> None:
     known = marking()
     bleeds = replace(known.checks["gauge"], does=("fill and bleed",))
     low = replace(known.faults["coolant-low"], cured_in_passing=("gauge",))
     catalogue = replace(known, checks=known.checks | {"gauge": bleeds}, faults=known.faults | {"coolant-low": low})
     assert earned_at(catalogue, steps(CHECK, SAID), 1, low) == (0, False)
+=======
+@pytest.mark.parametrize(
+    ("actions", "belief", "error"),
+    [
+        ((CHECK, TOP_UP, CHECK, DECLARED), 1.0, 0.01),  # before the cure
+        ((CHECK, HOSE_REPAIR, CHECK, DECLARED), 4.0, 0.04),  # nothing cured it: as it was declared
+    ],
+)
+def test_belief_and_error_are_of_one_moment(
+    actions: tuple[tuple[str | float, ...], ...], belief: float, error: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Judge, "_group", lambda _judge, fault, _belief, _truth: frozenset({fault.id}))
+    declared = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)._declared(steps(*actions), 3, ["coolant-low"])
+    assert (declared.belief.tolist(), declared.error.tolist()) == ([belief], [error])
+>>>>>>> w-mutants

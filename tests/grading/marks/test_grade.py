@@ -368,17 +368,21 @@ def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: py
     assert judge().grade(guided.recorder.entries[:1]).vehicles_failed == 0
 
 
-def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles() -> None:
+def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     sure = Judge(judge().catalogue, judge().job, SEED)
     believed = sure.grade(session(*FIND, SURE).recorder.entries).belief
     assert believed is not None and believed > grades.DOUBTED
     assert "closer" not in sure.__dict__
-    doubted = sure.grade(session(SURE).recorder.entries)
+    hardly = session(FIND[1], Action("check", ("gauge",)), SURE).recorder.entries
+    monkeypatch.setattr(grades, "DOUBTED", 0.6)
+    doubted = sure.grade(hardly)
     closer = sure.closer
     assert closer.imagined.scale == grades.CLOSER_LOOK and closer.imagined.seed != sure.imagined.seed
     assert len(closer.imagined.label) > 3 * len(sure.imagined.label)
     assert closer.course is sure.course
-    assert doubted.to_json() == closer.grade(session(SURE).recorder.entries).to_json()
+    assert doubted.to_json() == closer.grade(hardly).to_json()
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from grading.marks.comeback import Comeback
+from grading.marks.grade import grade_case
 from grading.marks.workmanship import parts
 from scenarios.model import Catalogue
 from tests.grading.cases import RUBRIC, case, did, marking
@@ -222,3 +224,18 @@ def test_what_relieves_is_needed_while_the_fault_is_there_and_no_sound_part_is_r
     catalogue = replace(known, repairs=known.repairs | {"top-up": replace(known.repairs["top-up"], renews=renews)})
     lost = TOP_UP if needless else 0.0
     assert marks(*repairs, truth=("hose-leaks",), catalogue=catalogue) == pytest.approx(100.0 - lost)
+
+
+@pytest.mark.parametrize(
+    ("handback", "day", "expected"),
+    [
+        ((), None, 30.0),
+        (("temporary repair",), None, 60.0),
+        (("temporary repair",), 8, 60.0),  # it held for its week
+        (("temporary repair",), 7, 30.0),
+    ],
+)
+def test_a_temporary_repair_is_marked_as_one(handback: tuple[str, ...], day: int | None, expected: float) -> None:
+    done = did("diagnose", "hose-leaks", 90.0), did("repair", "top-up"), did("handback", *handback)
+    grade = grade_case(case(*done, truth=("hose-leaks",)), Comeback(day, "", False))
+    assert grade.criteria["parts"] == expected

@@ -20,6 +20,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import ReadingSpec
+from scenarios.workshop import Look
 
 CATALOGUE = load_catalogue()
 JOB = CATALOGUE.jobs["cold-chapel"]  # a blocked filter and an open resistor pack
@@ -83,6 +84,22 @@ def test_pairs_are_brought_to_the_same_moment_and_weigh_as_if_imagined_from_the_
     assert whole.workshop.minute == pytest.approx(now.workshop.minute)
 
 
+def test_pairs_foresaw_the_last_reading_as_if_imagined_from_the_start() -> None:
+    """All but one of those thought of are ruled out by it."""
+    both = after("cabin-filter-blocked", "resistor-pack-open")
+    action, steps, noticed = both.past[-1]
+    then = after("cabin-filter-blocked", "resistor-pack-open", measured=False).copy()
+    then.act(action, steps, noticed)
+    more = widened(then)
+    places = dict.fromkeys(range(len(more.drawn)), draw_places("imagined", OF_EACH))
+    whole = Hypotheses.at(CATALOGUE, JOB, FAULTS, places, pairs=more.pairs)
+    for done in then.past:
+        whole.act(*done)
+    foreseen = more.foreseen[len(FAULTS) :]
+    assert foreseen == pytest.approx(whole.foreseen[len(FAULTS) :], abs=0.1)
+    assert foreseen.min() < -5.0 and foreseen.max() > -0.1
+
+
 def test_a_pair_is_of_different_parts_that_both_change_something() -> None:
     by_id = {fault.id: fault for fault in FAULTS}
     assert may_come_together(by_id["cabin-filter-blocked"], by_id["resistor-pack-open"])
@@ -128,7 +145,7 @@ def looked_at(true: list[float], instrument: str, step: int) -> bool:
         drawn=np.array([number]),
     )
     spec = ReadingSpec("a reading", "battery voltage", instrument)
-    return badly_foreseen(toy, [(spec, np.array(true), 0.0)], [step], [])
+    return badly_foreseen(toy, [Look(spec, np.array(true), 0.0)], [step], [])
 
 
 @pytest.mark.parametrize(

@@ -169,6 +169,7 @@ NO_HINT = "this is not a hint, expected one of question, pointer, explanation, w
         (Action("diagnose", ("coolant-low", 90.0)), "diagnosis: coolant: failed, 90 % sure"),
         (Action("diagnose", ("hose-leaks", 0.0)), "diagnosis: heater hose: failed, 0 % sure"),
         (Action("diagnose", ("none", 100.0)), "diagnosis: nothing: failed, 100 % sure"),
+        (Action("diagnose", ("none", 20.0, "also")), "diagnosis: nothing: failed, 20 % sure"),
         (Action("note", ("cause", "low")), "noted"),
         (Action("hint", ("pointer", "gauge"), Message("look at the {what}", what="gauge")), "look at the gauge"),
         (Action("hint", ("question", "gauge"), "What does it show?"), "What does it show?"),
@@ -199,6 +200,28 @@ def test_the_last_word_on_a_suspect_and_the_last_diagnosis_hold() -> None:
     assert session.diagnosis == ("coolant-low", 0.75)
 
 
+LOW, LEAKS = Action("diagnose", ("coolant-low", 75.0)), Action("diagnose", ("hose-leaks", 25.0))
+LOW_TOO, LEAKS_TOO = Action("diagnose", ("coolant-low", 60.0, "also")), Action("diagnose", ("hose-leaks", 40.0, "also"))
+
+
+@pytest.mark.parametrize(
+    ("said", "held"),
+    [
+        ((LOW, LEAKS), [("hose-leaks", 0.25)]),
+        ((LOW, LEAKS_TOO), [("coolant-low", 0.75), ("hose-leaks", 0.4)]),
+        ((LOW, LEAKS_TOO, LOW_TOO), [("hose-leaks", 0.4), ("coolant-low", 0.6)]),
+        ((LOW, LEAKS_TOO, LOW), [("coolant-low", 0.75)]),
+        ((LEAKS_TOO,), [("hose-leaks", 0.4)]),
+    ],
+)
+def test_a_diagnosis_stands_in_place_of_the_others_or_beside_them(
+    said: tuple[Action, ...], held: list[tuple[str, float]]
+) -> None:
+    session = play(CATALOGUE, JOB, *said)
+    assert list(session.diagnoses.items()) == held
+    assert session.diagnosis == held[-1]
+
+
 @pytest.mark.parametrize(
     ("mode", "action", "reason"),
     [
@@ -211,6 +234,7 @@ def test_the_last_word_on_a_suspect_and_the_last_diagnosis_hold() -> None:
         (FREE, Action("diagnose", ("gremlins", 50.0)), NO_FAULT),
         (FREE, Action("diagnose", ("coolant-low", -0.5)), "confidence cannot be -0.5, expected 0 to 100"),
         (FREE, Action("diagnose", ("coolant-low", 100.5)), "confidence cannot be 100.5, expected 0 to 100"),
+        (FREE, Action("diagnose", ("none", 9.0, "too")), "expected 'also' or nothing after the confidence"),
         (
             FREE,
             Action("hint", ("question", "gauge"), "?"),
