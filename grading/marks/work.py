@@ -45,8 +45,9 @@ def price(repair: Repair) -> float:
 
 
 def is_needless(repair: Repair, left: Iterable[Fault], truths: Iterable[Fault]) -> bool:
-    """Whether a repair cures no fault of the vehicle, nor relieves one that is left, but in passing at most: a sound part
-    is renewed needlessly also where filling the loop after it helps for a while.
+    """Whether a repair cures no fault of the vehicle, nor relieves one that is left, but in passing at most.
+
+    A sound part is renewed needlessly also where filling the loop after it helps for a while.
     """
     if any(repair.id in fault.cured_by for fault in truths):
         return False

@@ -1,6 +1,6 @@
 """Changes of one rule each that some test must notice: ``python -m tests.studies.mutants [--only NAME] [--list]``.
 
-The lists are modules beside this one named ``mutants_*``, each with ``MUTANTS``. A change is made in a temporary copy
+The lists are modules of ``tests.studies.by_hand`` named ``mutants_*``, each with ``MUTANTS``. A change is made in a temporary copy
 of the tree, the tests named for it are run there, and it is caught where one of them fails. The same tests must pass
 before. ``--only`` takes a mutant's name, a file or a list's name, and may be given several times.
 """
@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 ROOT = Path(__file__).parents[2]
-LISTS = Path(__file__).parent
+LISTS = Path(__file__).parent / "by_hand"
 NOT_COPIED = shutil.ignore_patterns(".*", "__pycache__", "*.egg-info", "build", "dist", "node_modules")
 LONGEST = 900.0
 """Seconds for the tests of one mutant; one that takes longer is caught, for it does not come to an end."""
@@ -53,7 +53,8 @@ def lists() -> dict[str, tuple[Mutant, ...]]:
     """Every list by its module's name."""
     names = sorted(path.stem for path in LISTS.glob("mutants_*.py"))
     return {
-        name: tuple(Mutant(*row) for row in importlib.import_module(f"tests.studies.{name}").MUTANTS) for name in names
+        name: tuple(Mutant(*row) for row in importlib.import_module(f"tests.studies.by_hand.{name}").MUTANTS)
+        for name in names
     }
 
 

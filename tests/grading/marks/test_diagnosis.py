@@ -314,14 +314,14 @@ def test_what_was_seen_before_the_cure_earns_a_diagnosis(
     assert earned_at(marking(), steps(*actions), declared, fault) == moment
 
 
-<<<<<<< HEAD
 def test_a_check_that_cures_has_read_first() -> None:
     known = marking()
     bleeds = replace(known.checks["gauge"], does=("fill and bleed",))
     low = replace(known.faults["coolant-low"], cured_in_passing=("gauge",))
     catalogue = replace(known, checks=known.checks | {"gauge": bleeds}, faults=known.faults | {"coolant-low": low})
     assert earned_at(catalogue, steps(CHECK, SAID), 1, low) == (0, False)
-=======
+
+
 @pytest.mark.parametrize(
     ("actions", "belief", "error"),
     [
@@ -335,4 +335,3 @@ def test_belief_and_error_are_of_one_moment(
     monkeypatch.setattr(Judge, "_group", lambda _judge, fault, _belief, _truth: frozenset({fault.id}))
     declared = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)._declared(steps(*actions), 3, ["coolant-low"])
     assert (declared.belief.tolist(), declared.error.tolist()) == ([belief], [error])
->>>>>>> w-mutants

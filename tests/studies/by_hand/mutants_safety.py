@@ -92,7 +92,7 @@ MUTANTS = (
         (" or (told and hot) or", " or told or", "a lamp that lights on a cool engine shows heat", SHOWN),
         (" or (was_shown and not runs)", "", "who has stopped forgets why", SHOWN),
         (
-            "        elif not self.shown:\n            self.minutes = 0.0\n",
+            "        if not self.shown:\n            self.minutes = 0.0\n",
             "",
             "red minutes are never forgotten",
             SHOWN,
