@@ -134,8 +134,9 @@ def test_a_wrong_diagnosis_that_stands_is_one_held_as_likely(sure: float, truth:
     ],
 )
 def test_unfinished_work_that_is_wrong_is_failed(sure: float, day: int | None, name: str) -> None:
-    """Nothing was repaired, and a second diagnosis is wrong."""
-    one = case(BOTH[0], did("diagnose", "none", sure, ALSO), did("handback"))
+    """Another part was renewed, and a second diagnosis is wrong."""
+    work = did("repair", "renew-thermostat"), did("handback")
+    one = case(BOTH[0], did("diagnose", "none", sure, ALSO), *work)
     assert verdict(one, dict.fromkeys(CRITERIA, 100.0), Comeback(day, "", False)).name == name
 
 
