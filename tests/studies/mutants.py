@@ -1,8 +1,8 @@
 """Changes of one rule each that some test must notice: ``python -m tests.studies.mutants [--only NAME] [--list]``.
 
 The lists are modules of ``tests.studies.by_hand`` named ``mutants_*``, each with ``MUTANTS``. A change is made in a
-temporary copy of the tree, the tests named for it are run there, and it is caught where one of them fails. The same tests must pass
-before. ``--only`` takes a mutant's name, a file or a list's name, and may be given several times.
+temporary copy of the tree, the tests named for it are run there, and it is caught where one of them fails. The same
+tests must pass before. ``--only`` takes a mutant's name, a file or a list's name, and may be given several times.
 """
 
 from __future__ import annotations

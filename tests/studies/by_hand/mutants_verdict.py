@@ -216,13 +216,13 @@ MUTANTS: tuple[Mutant, ...] = (
             "verdict(case, criteria | changed, comeback).passed",
             "verdict(case, criteria, comeback).passed",
             "no verdict hangs on a rate",
-            "test_a_rate_decides_where_belief_is_near_the_floor",
+            "tests/grading/marks/test_rates.py::test_a_rate_decides_where_belief_is_near_the_floor",
         ),
         (
             "for one in case.held), faults=faults)",
             "for one in case.held))",
             "another rate leaves the prior",
-            "test_a_fault_half_as_common_was_half_as_likely_beforehand",
+            "tests/grading/marks/test_rates.py::test_a_fault_half_as_common_was_half_as_likely_beforehand",
         ),
         (
             "if declared.id in truth and belief[index] >= rules.EARNED:",

@@ -306,8 +306,7 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _declare(self, event: Suspects.OptionSelected) -> None:
         if self.busy:
             return
-        fault = self.session.catalogue.faults[event.option_id or ""]
-        held = self.session.diagnoses
+        fault, held = self.session.catalogue.faults[event.option_id or ""], self.session.diagnoses
         confidence = held[fault.id] * 100.0 if fault.id in held else None
 
         def declare(chosen: tuple[float, bool] | None) -> None:
