@@ -213,22 +213,26 @@ MUTANTS: tuple[Mutant, ...] = (
             MONTH,
         ),
         (
+            "if declared.id in truth and belief[index] >= rules.EARNED:",
+            "if declared.id in truth:",
+            "a right diagnosis has no group",
+            "test_a_group_is_looked_for_where_it_could_matter",
+        ),
+    ),
+    *mutants_of(
+        "grading/marks/grade.py",
+        "tests/grading/marks/test_rates.py",
+        (
             "verdict(case, criteria | changed, comeback).passed",
             "verdict(case, criteria, comeback).passed",
             "no verdict hangs on a rate",
-            "tests/grading/marks/test_rates.py::test_a_rate_decides_where_belief_is_near_the_floor",
+            "test_a_rate_decides_where_belief_is_near_the_floor",
         ),
         (
             "for one in case.held), faults=faults)",
             "for one in case.held))",
             "another rate leaves the prior",
-            "tests/grading/marks/test_rates.py::test_a_fault_half_as_common_was_half_as_likely_beforehand",
-        ),
-        (
-            "if declared.id in truth and belief[index] >= rules.EARNED:",
-            "if declared.id in truth:",
-            "a right diagnosis has no group",
-            "test_a_group_is_looked_for_where_it_could_matter",
+            "test_a_fault_half_as_common_was_half_as_likely_beforehand",
         ),
     ),
 )
