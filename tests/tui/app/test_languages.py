@@ -272,6 +272,7 @@ GERMAN_TOUR = {
     "engine bay",
     "caution",
     "diagnosis",
+    "declared beside it",
     "driving",
     "notebook",
     "hand back",

@@ -70,7 +70,6 @@ still stands at 50 % or more when you hand back the keys fails the job.""")
             yield KeyHints(
                 ("←", N_("less sure"), "change(-5)"),
                 ("→", N_("surer"), "change(5)"),
-                ("0-9", N_("tens of percent"), "change(0)"),
                 *self._ways(),
                 ("Escape", N_("leave it"), "dismiss(None)"),
                 classes="slip-keys",
@@ -78,11 +77,8 @@ still stands at 50 % or more when you hand back the keys fails the job.""")
 
     def _ways(self) -> list[tuple[str, str, str]]:
         if not self.others:
-            return [("Enter", N_("declare"), "declare(False)")]
-        return [
-            ("Enter", N_("declare instead"), "declare(False)"),
-            ("B", N_("declare beside it"), "declare(True)"),
-        ]
+            return [("0-9", N_("tens of percent"), "change(0)"), ("Enter", N_("declare"), "declare(False)")]
+        return [("Enter", N_("declare instead"), "declare(False)"), ("B", N_("add it"), "declare(True)")]
 
     def watch_confidence(self, confidence: int) -> None:
         """Draw the bar."""

@@ -61,7 +61,8 @@ class WorkshopScreen(WorkshopView):
     HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
 walks you over, half a minute each way. The controls answer at once from wherever you are.
 A check that is not possible now says why below the list. Everything you do is on record.
-When you know what it is: Enter on a suspect declares it. Repair it, prove it at the vents, hand back the keys.""")
+When you know what it is: Enter on a suspect declares it. Repair it, prove that the complaint is gone, hand back the
+keys.""")
     BINDINGS: ClassVar[list[BindingType]] = KEYS
 
     def __init__(self, session: Session) -> None:
@@ -230,9 +231,8 @@ When you know what it is: Enter on a suspect declares it. Repair it, prove it at
     def _note_outcome(self, done: Done) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
-            self.told.append(
-                Content.assemble((_("Not done. "), "bold $warning"), words(sentence(outcome.refused), units))
-            )
+            why = words(sentence(outcome.refused), units)
+            self.told.append(Content.assemble((_("Not done. "), "bold $warning"), why))
         else:
             first, *others = came_of(outcome, units) or [Content()]
             if outcome.minutes:
