@@ -30,7 +30,7 @@ VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
 SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
 SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
 UNSAFE_C = 45.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
-UNSAFE_KPA, WARM_C = 5.0, 35.0  # pressure under a cap that must stay on, unless the coolant is too cold to burn
+UNSAFE_KPA, WARM_C = 5.0, 40.0  # pressure under a cap that must stay on, unless the coolant is too cold to burn
 
 
 class Look(NamedTuple):

@@ -17,7 +17,7 @@ WARM_UP_MINUTES = 15.0
 """Drive at 50 km/h after which a healthy engine is at operating temperature."""
 SETTLING_MINUTES = 0.5
 """Idling after a start until vacuum and voltage stand as they do while it runs."""
-COOLING_MINUTES = 300.0
+COOLING_MINUTES = 420.0
 """Standing after which the cap of any engine may come off and its levels read as cold ones."""
 WAITING = 0.1
 """Share of the minutes that a vehicle only stands which count as work: others are worked on meanwhile (common practice,

@@ -28,7 +28,7 @@ PROVE = (
     Action("check", ("vent-temperature",)),
 )
 WRITE = tuple(Action("note", (kind, "in three words")) for kind in ("complaint", "cause", "correction"))
-CURE = (Action("ignition", ("off",)), Action("wait", (300.0,)), Action("repair", ("top-up",)))
+CURE = (Action("ignition", ("off",)), Action("wait", (420.0,)), Action("repair", ("top-up",)))
 
 
 def bench() -> Catalogue:

@@ -133,7 +133,7 @@ class Player:
         if "engine-off" in repair.needs or repair.opens_cap:
             self.session.do(Action("ignition", ("off",)))
         if repair.opens_cap and float(self.session.workshop.fleet.state[0, st.RUN]) > 0.0:
-            self.session.do(Action("wait", (300.0,)))
+            self.session.do(Action("wait", (420.0,)))
         self.session.do(Action("repair", (name,)))
 
     def prove(self) -> bool:

@@ -113,7 +113,7 @@ def mend(player: Player, cure: str) -> None:
     repair = player.judge.catalogue.repairs[cure]
     player.do("ignition", "off")
     if repair.opens_cap and player.readiness.minutes_run > 0.0:
-        player.do("wait", 300.0)
+        player.do("wait", 420.0)
     player.do("repair", cure)
 
 

@@ -171,7 +171,7 @@ def test_a_slow_careful_apprentice_passes() -> None:
         Action("check", ("gauge",)),
         Action("diagnose", ("thermostat-stuck-open", 95.0)),
         Action("ignition", ("off",)),
-        Action("wait", (300.0,)),
+        Action("wait", (420.0,)),
         Action("repair", ("renew-thermostat",)),
         *PROVE,
         *WRITE,

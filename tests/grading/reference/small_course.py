@@ -11,7 +11,7 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue, Job
 from tests.grading.workbench import bench, with_fault
 
-START, OFF, COOL = Action("engine", ("start",)), Action("ignition", ("off",)), Action("wait", (300.0,))
+START, OFF, COOL = Action("engine", ("start",)), Action("ignition", ("off",)), Action("wait", (420.0,))
 HOT, LOW, DRIVE = Action("set", ("heater", 100.0)), Action("set", ("blower", 1.0)), Action("drive", (15.0, 50.0))
 WARM_UP = (HOT, LOW, START, DRIVE)
 LEVEL, FEED, RETURN = "coolant-level-cold", "heater-feed-infrared", "heater-return-infrared"

@@ -254,7 +254,7 @@ def test_looking_must_not_take_more_than_its_share(monkeypatch: pytest.MonkeyPat
     ran.minutes_run = 20.0
     core = believing({"heater-core-leak": 1.0})
     looking = policy._looking(core, ran, set(), 60.0)
-    assert looking is not None and looking.before[-1] == Action("wait", (300.0,))  # it is let cool for that
+    assert looking is not None and looking.before[-1] == Action("wait", (420.0,))  # it is let cool for that
 
 
 def test_a_rival_is_parted_before_the_declaration(monkeypatch: pytest.MonkeyPatch) -> None:

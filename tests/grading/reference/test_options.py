@@ -74,7 +74,7 @@ def test_checks_left_out() -> None:
     assert [one.check.id for one, _ in found] == [RETURN, "vent-temperature"]
     assert found[0][0].before == (HOT, LOW)
     cooled = [(one.check.id, one.before, one.minutes) for one, _ in tries(belief, readiness, set(), let_cool=True)]
-    assert cooled == [(LEVEL, (COOL,), pytest.approx(30.0 + 1.5))]  # waiting counts a tenth
+    assert cooled == [(LEVEL, (COOL,), pytest.approx(42.0 + 1.5))]  # waiting counts a tenth
     assert list(tries(belief, readiness, {LEVEL}, let_cool=True)) == []
     assert [one.check.id for one in options(belief, readiness, set(), let_cool=True)] == [LEVEL]
     ids = {one.check.id for one in options(belief, readiness, {FEED})}

@@ -35,7 +35,7 @@ RED = replace(WARM, overheated=True)
 START, OFF, AT_RUN = Action("engine", ("start",)), Action("ignition", ("off",)), Action("ignition", ("on",))
 IDLE, DRIVE, REV = Action("idle", (0.5,)), Action("drive", (15.0, 50.0)), Action("rev", (1800.0, 1.0))
 HOT, LOW, FULL = Action("set", ("heater", 100.0)), Action("set", ("blower", 1.0)), Action("set", ("blower", 4.0))
-COOL = Action("wait", (300.0,))
+COOL = Action("wait", (420.0,))
 
 
 def wish(*best_when: str, needs: tuple[str, ...] = (), **more: Any) -> Check:
@@ -57,7 +57,7 @@ def prepared(state: State, check: Check, let_cool: bool = False) -> list[Action]
 
 def test_constants() -> None:
     """Ours and common practice, no source."""
-    assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING, COLD_MINUTES) == (15.0, 0.5, 300.0, 0.1, 2.0)
+    assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING, COLD_MINUTES) == (15.0, 0.5, 420.0, 0.1, 2.0)
 
 
 @pytest.mark.parametrize(
@@ -190,9 +190,9 @@ def test_overheated_engine_is_not_run(check: Check, before: list[Action] | None)
 
 
 def test_waiting_counts_a_tenth() -> None:
-    assert at_work(COOL, 300.0) == 30.0
+    assert at_work(COOL, 420.0) == 42.0
     assert [at_work(action, 15.0) for action in (DRIVE, REV, Action("check", ("look",)))] == [15.0] * 3
-    assert stood([OFF, COOL, START, IDLE, Action("wait", (10.0,)), DRIVE]) == 0.9 * 310.0
+    assert stood([OFF, COOL, START, IDLE, Action("wait", (10.0,)), DRIVE]) == 0.9 * 430.0
     assert stood([]) == 0.0
 
 
@@ -212,9 +212,9 @@ def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
     readiness.note(shop, 400.0)  # engine running
     assert (readiness.minutes_run, readiness.overheated) == (414.0, True)
     do(shop, "ignition", "off")
-    readiness.note(shop, 299.9)
+    readiness.note(shop, 419.9)
     assert (readiness.minutes_run, readiness.overheated) == (414.0, True)
-    readiness.note(shop, 300.0)
+    readiness.note(shop, 420.0)
     assert (readiness.minutes_run, readiness.overheated) == (0.0, False)
 
 

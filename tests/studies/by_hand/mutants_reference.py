@@ -130,7 +130,7 @@ READY = (
     _in(
         PREPARATION,
         "cool after an hour",
-        "COOLING_MINUTES = 300.0",
+        "COOLING_MINUTES = 420.0",
         "COOLING_MINUTES = 60.0",
         RAN,
         f"{PREPARED}::test_check_that_wants_a_cold_engine",

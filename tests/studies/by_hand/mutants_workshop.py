@@ -59,7 +59,7 @@ MUTANTS = (
     _workshop("cap unsafe from 40 degC on", "UNSAFE_C = 45.0", "UNSAFE_C = 40.0", CAP),
     _workshop("cap safe under pressure", ' | ((q["pressure_kPa"] > UNSAFE_KPA) & (hottest > WARM_C))', "", CAP),
     _workshop("cap unsafe under any pressure", "UNSAFE_KPA, WARM_C = 5.0,", "UNSAFE_KPA, WARM_C = 0.0,", CAP),
-    _workshop("cap unsafe under pressure at hand heat", "WARM_C = 5.0, 35.0", "WARM_C = 5.0, 30.0", CAP),
+    _workshop("cap unsafe under pressure at hand heat", "WARM_C = 5.0, 40.0", "WARM_C = 5.0, 30.0", CAP),
     _workshop("cap scalds from 50 degC on", "SCALDING_C = 55.0", "SCALDING_C = 50.0", CAP),
     _workshop("cap scalds at any pressure above none", "SCALDING_KPA = 10.0", "SCALDING_KPA = 0.0", CAP),
     _workshop(

@@ -12,7 +12,7 @@ from tui.presentation.notebook import unseen_cautions
 
 WARM_UP_MINUTES, WARM_UP_KMH = 15.0, 50.0
 """Drive after which an engine is warm if it can be (common practice, no source)."""
-COOL_MINUTES = 300.0
+COOL_MINUTES = 420.0
 """Standing after which any cap may come off (common practice, no source)."""
 HOT_DAY_C, OVERNIGHT_MINUTES = 15.0, 600.0
 """Weather in which it takes longer, and how long (common practice, no source)."""

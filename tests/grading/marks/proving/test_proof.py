@@ -132,9 +132,9 @@ DRIVE, IDLE_HANDS = act("drive", 20.0), act("go", "engine bay")
         ((OFF, BLEED, *WARM), True),
         ((OFF, BLEED, *WARM, EXPLAIN), True),  # explaining undoes nothing
         ((OFF, EXPLAIN, BLEED, *WARM), True),
-        ((OFF, BLEED, *WARM, OFF, act("wait", 300.0), TOP_UP), False),  # work after the proof wants another
-        ((OFF, BLEED, *WARM, OFF, act("wait", 300.0), TOP_UP, IDLE_HANDS), False),  # and walking about is none
-        ((OFF, BLEED, *WARM, OFF, act("wait", 300.0), TOP_UP, *WARM), True),
+        ((OFF, BLEED, *WARM, OFF, act("wait", 420.0), TOP_UP), False),  # work after the proof wants another
+        ((OFF, BLEED, *WARM, OFF, act("wait", 420.0), TOP_UP, IDLE_HANDS), False),  # and walking about is none
+        ((OFF, BLEED, *WARM, OFF, act("wait", 420.0), TOP_UP, *WARM), True),
         ((*WARM, OFF, act("wait", 600.0), BLEED), False),  # read before the repair
     ],
 )
