@@ -89,7 +89,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.mark.slow  # by itself: after other tests of one process its record differs from a fresh process's replay
 def test_a_mixed_folder_on_one_process_and_on_two(lukewarm: Run, folder: Path) -> None:
     again = folder / "anna.jsonl"
     status, output, errors = lukewarm("mark", str(folder), str(again), "--format", "json", "--explain")
