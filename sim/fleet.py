@@ -11,6 +11,7 @@ from sim.compile import COMPILED
 from sim.laws import air, pressure
 from sim.laws.actuators import BLEND_CONTACT
 from sim.solver.integrator import FAILURE, OK, advance_fleet, evaluate_path
+from sim.solver.threads import in_blocks
 from sim.vehicle import code_memory
 from sim.vehicle import states as st
 from sim.vehicle.cold_start import stand_fleet_overnight
@@ -196,21 +197,32 @@ class Fleet:
         """``advance``, returning beside the states the switches as they stood at those times, structured (n, m)."""
         samples = np.zeros((len(self), len(times), st.STATES))
         kept = np.zeros((len(self), len(times)), st.SWITCHES)
-        advance_fleet(
-            self.state,
-            _rows(self.parameters),
-            _rows(self.controls),
-            _rows(self.switches),
-            _rows(self.quantities),
-            self.codes,
-            self.quantities.view(np.float64).reshape(len(self), len(QUANTITIES.names or ())),
-            _rows(self.failures),
-            float(start),
-            float(end),
-            np.ascontiguousarray(times, dtype=np.float64),
-            samples,
-            _rows(kept),
-            self.counts,
-            float(self.slack),
-        )
+        parameters, controls, switches = _rows(self.parameters), _rows(self.controls), _rows(self.switches)
+        quantities, failures, rows = _rows(self.quantities), _rows(self.failures), _rows(kept)
+        values = self.quantities.view(np.float64).reshape(len(self), len(QUANTITIES.names or ()))
+        times = np.ascontiguousarray(times, dtype=np.float64)
+
+        def step(block: slice) -> None:
+            advance_fleet(
+                self.state[block],
+                parameters[block],
+                controls[block],
+                switches[block],
+                quantities[block],
+                self.codes[block],
+                values[block],
+                failures[block],
+                float(start),
+                float(end),
+                times,
+                samples[block],
+                rows[block],
+                self.counts[block],
+                float(self.slack),
+            )
+
+        if end > start:
+            in_blocks(len(self), step)
+        else:  # only evaluated: soon done
+            step(slice(0, len(self)))
         return samples, kept

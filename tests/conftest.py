@@ -14,6 +14,12 @@ for name in [name for name in os.environ if name == "NO_COLOR" or name.startswit
 # Whatever the machine speaks, tests speak English unless they ask for something else.
 os.environ["LUKEWARM_LANGUAGE"] = os.environ["LANGUAGE"] = "en"
 
+# Other processes of the same run have the other processors.
+if "PYTEST_XDIST_WORKER" in os.environ:
+    from sim.solver.threads import use_threads
+
+    use_threads(1)
+
 pytest_plugins = ["pytest_textual_snapshot"]
 
 # No deadline: on a busy machine a slow example is no failure. The same examples each time: a red run can be repeated.

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 
 from grading.observer.foresight import as_it_stands, carried_out
-from grading.observer.information import Moment
+from grading.observer.information import Moment, entropy
 from grading.observer.particles import Hypotheses
 from grading.reference.preparation import Readiness, preparation, stood, too_warm
 from scenarios.actions import Action, NotPossible
@@ -76,13 +77,19 @@ class Prospect:
 
 
 def tries(
-    near: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False, longest: float = np.inf
+    near: Hypotheses,
+    readiness: Readiness,
+    done: set[str],
+    let_cool: bool = False,
+    longest: float = np.inf,
+    reach: float = 0.0,
 ) -> Iterator[tuple[Option, np.ndarray]]:
     """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n): first those
     read as things stand after their preparations, fewest preparations first, then those that must be carried out
     (``Check.changes_meanwhile``), likewise; each is tried when asked for. Arguments as in ``prospect``. Vehicles that
     cannot be calculated to the end of some preparations or of a check lose their weight in near.
     """
+    best, most_bits = 0.0, float(entropy(near.by_cause()))  # no check tells more than is left to be known
     groups: dict[tuple[Action, ...], list[Check]] = {}
     for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
         if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
@@ -99,14 +106,21 @@ def tries(
                 continue
             minutes, place = tried.workshop.minute - near.workshop.minute - stood(before), tried.workshop.place
             takes = {c.id: minutes + c.minutes + WALK_MINUTES * (c.place != place) for c in groups[before]}
-            checks = [c for c in groups[before] if (c.changes_meanwhile and takes[c.id] <= longest) == acted]
+            changing = [c for c in groups[before] if c.changes_meanwhile and takes[c.id] <= longest]
+            later = [c for c in changing if most_bits >= reach * best * takes[c.id]]
             moment = Moment(tried)
-            for shown in carried_out(tried, checks) if acted else as_it_stands(moment, checks):
+            if acted:
+                shows = chain(carried_out(tried, later), as_it_stands(moment, [c for c in changing if c not in later]))
+            else:
+                shows = as_it_stands(moment, [c for c in groups[before] if c not in changing])
+            for shown in shows:
                 if _leave_out(near, shown.failed):
                     of = moment.without(shown.failed)
                     outcomes = of.outcomes(shown.looks)
                     bits, surest = of.told(outcomes)
-                    yield Option(shown.check, before, takes[shown.check.id], max(bits, 0.0), surest), outcomes
+                    option = Option(shown.check, before, takes[shown.check.id], max(bits, 0.0), surest)
+                    best = max(best, option.rate)
+                    yield option, outcomes
 
 
 def _leave_out(near: Hypotheses, failed: np.ndarray) -> bool:
@@ -123,16 +137,20 @@ def prospect(
     done: set[str],
     let_cool: bool = False,
     longest: float = np.inf,
+    reach: float = 0.0,
 ) -> Prospect:
-    """Every check that could be next, tried on some vehicles; done: checks not to be tried again; let_cool: those alone
-    for which the engine must cool first, which the others leave out; longest: minutes of a check and what it wants,
-    from which it is always read as things stand, for it would not be taken.
+    """Every check that could be next, tried on some vehicles.
+
+    done: checks not to be tried again; let_cool: those alone for which the engine must cool first, which the others
+    leave out. Two kinds of check are always read as things stand, for they would not be taken: those that with their
+    preparations last longer than longest [min], and those whose rate of information could not come to the share reach
+    of the best found.
     """
     chosen, shares = _sample(hypotheses, FOLLOWED)
     near = hypotheses.copy(chosen)
     near.drawn = np.ones(len(near.drawn))
     near.log_weight = np.log(np.maximum(shares, 1e-300))
-    tried = tries(near, readiness, done, let_cool, longest)
+    tried = tries(near, readiness, done, let_cool, longest, reach)
     found = sorted(tried, key=lambda one: (-one[0].rate, one[0].check.id))
     return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
 

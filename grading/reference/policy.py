@@ -192,7 +192,8 @@ def _ahead(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advi
     """The same, on the engine as it is."""
     wrong, now = wrong_repair(hypotheses), float(hypotheses.belief().max())
     # surer than SURE, nothing is taken next that costs more than it could save
-    ahead = prospect(hypotheses, readiness, done, longest=np.inf if now < SURE else wrong * (1.0 - now))
+    longest = np.inf if now < SURE else wrong * (1.0 - now)
+    ahead = prospect(hypotheses, readiness, done, longest=longest, reach=WITHIN_REACH)
     if not is_verified(hypotheses.workshop.catalogue, hypotheses.job, done):
         first = verifying(ahead.found, hypotheses.job, readiness)
         if first is not None:

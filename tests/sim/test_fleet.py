@@ -1,10 +1,16 @@
 """A fleet of n is n fleets of one, bit for bit; nothing depends on when it is looked at."""
 
+import threading
+from collections.abc import Callable, Iterator
+
 import numpy as np
 import pytest
 
 from grading.observer.particles import SLACK
+from sim.compile import COMPILED
 from sim.fleet import Fleet
+from sim.solver import threads
+from sim.solver.threads import BLOCK
 from sim.vehicle import states as st
 from sim.vehicle.parameters import DTYPE, healthy
 from sim.vehicle.tolerances import draw
@@ -47,6 +53,30 @@ def test_a_fleet_is_as_many_fleets_of_one(n: int) -> None:
         alone = start(parameters[i : i + 1])
         drive(alone)
         assert same(alone, fleet.select(np.array([i]))), i
+
+
+@pytest.mark.skipif(not COMPILED, reason="laws in plain Python are stepped by one thread")
+def test_threads_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    parameters, times = mixed(2 * BLOCK + 7), np.array([10.0, 200.0])
+    by_threads, stepped_by = {}, set()
+    take = threads._take
+
+    def taking(blocks: Iterator[slice], step: Callable[[slice], None]) -> None:
+        def noting(block: slice) -> None:
+            stepped_by.add(threading.current_thread().name)
+            step(block)
+
+        take(blocks, noting)
+
+    monkeypatch.setattr(threads, "_take", taking)
+    for number in (1, 2, 3):
+        monkeypatch.setattr(threads._Chosen, "threads", number)
+        fleet = start(parameters)
+        by_threads[number] = fleet, drive(fleet, times)
+    assert len(stepped_by) > 1
+    for number in (2, 3):
+        assert same(by_threads[1][0], by_threads[number][0])
+        assert by_threads[1][1].tobytes() == by_threads[number][1].tobytes()
 
 
 def test_order_does_not_matter() -> None:

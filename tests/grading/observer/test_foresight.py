@@ -129,6 +129,20 @@ def test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end() -> None:
     assert brief.bits < 0.05
 
 
+def test_what_could_not_come_near_the_best_rate_is_read_as_it_stands() -> None:
+    """Three faults leave 1.58 bit, so a check's rate can be no more than that over its minutes."""
+    pickup = pair(job_of("pickup"), "check-valve-leaking", "blower-fuse-blown", "none")
+    others = {name for name in CATALOGUE.checks if name not in ("vacuum-held", "blower-listen")}
+    before = {option.check.id: option for option, _ in tries(pickup, Readiness(), others)}
+    quick, held = before["blower-listen"], before["vacuum-held"]
+    assert held.bits > 0.8
+    near = float(np.log2(3.0)) / (quick.rate * held.minutes)
+    for reach, bits in ((0.99 * near, held.bits), (1.01 * near, 0.0)):
+        found = {option.check.id: option for option, _ in tries(pickup, Readiness(), others, reach=reach)}
+        assert found.keys() == before.keys()
+        assert found["vacuum-held"].bits == pytest.approx(bits, abs=0.05)
+
+
 def test_vehicles_that_fail_on_the_way_tell_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     pickup = pair(job_of("pickup"), "check-valve-leaking", "none", most=6)
     look = Workshop.look_together

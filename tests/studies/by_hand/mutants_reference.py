@@ -222,9 +222,16 @@ WORKED = (
     _in(
         OPTIONS,
         "all checks weighed as things stand",
-        "(c.changes_meanwhile and takes[c.id] <= longest) == acted",
-        "(False and takes[c.id] <= longest) == acted",
+        "if c.changes_meanwhile and takes[c.id] <= longest]",
+        "if False]",
         f"{FORESEEN}::test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end",
+    ),
+    _in(
+        OPTIONS,
+        "all checks carried out, however long",
+        "if most_bits >= reach * best * takes[c.id]]",
+        "if most_bits >= 0.0]",
+        f"{FORESEEN}::test_what_could_not_come_near_the_best_rate_is_read_as_it_stands",
     ),
     _in(
         OPTIONS,
