@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scenarios.language import Text
@@ -36,3 +37,18 @@ ALSO = "also"
 """Third argument of a diagnosis that stands beside the ones before it. Records name it: it keeps its name."""
 CONTROLS = frozenset({"set", "ignition", "engine"})
 """Verbs that only move a control."""
+
+
+def standing(actions: Sequence[Action]) -> list[int]:
+    """Indices of the diagnoses among actions that stand at their end, the latest declared last.
+
+    A diagnosis takes the place of those before it, unless it is declared beside them; one declared again is renewed.
+    """
+    stands: dict[str, int] = {}
+    for index, action in enumerate(actions):
+        if action.verb == "diagnose":
+            if action.arguments[2:] != (ALSO,):
+                stands.clear()
+            stands.pop(action.text(0), None)
+            stands[action.text(0)] = index
+    return list(stands.values())

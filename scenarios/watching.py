@@ -24,8 +24,8 @@ MOST_IN_THE_RED = 2.0
 """Minutes of running after needle, lamp or steam was shown beyond which it is an error: time to pull over and stop."""
 REALLY_HOT_C = 108.0
 """Coolant from which an engine is too hot to run on; below it a needle in the red is a faulty gauge (ours)."""
-RAN_ON = N_("ran the engine on although it was shown to overheat")
-RESTARTED = N_("started the engine again while it was still in the red")
+RAN_ON = N_("kept the engine running after it showed overheating")
+RESTARTED = N_("restarted the engine with the gauge still in the red")
 
 
 def is_watched(check: Check) -> bool:

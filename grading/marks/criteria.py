@@ -89,12 +89,12 @@ def diagnosis(case: Case) -> Result:
         if not case.is_right(declared):
             continue
         if not any(case.matches(declared, fault) for fault in case.real):
-            said.append(Message("the right part, but it failed otherwise: {faults}", faults=named(case.real)))
+            said.append(Message("right part, wrong failure: it was {faults}", faults=named(case.real)))
         elif (belief := _belief(case, declared)) < _half_earned(case, declared):
             name = declared.fault.name
             said.append(
                 Message(
-                    "right, but hardly earned: what was seen makes {fault} only {belief:.0%} likely",
+                    "right, but not backed by your readings: they make {fault} only {belief:.0%} likely",
                     fault=name,
                     belief=belief,
                 )
@@ -103,7 +103,7 @@ def diagnosis(case: Case) -> Result:
     if wrong:
         said.append(Message("the diagnosis is wrong: it was {faults}", faults=named(case.real)))
     elif any(not any(case.is_right(d) and _names(case, d, fault) for d in case.held) for fault in case.asked):
-        said.append(Message("not everything was found: it was {faults}", faults=named(case.real)))
+        said.append(Message("not every fault was found: it was {faults}", faults=named(case.real)))
     if wrongly_held(case):
         return min(marks, WRONG_MOST), said
     return max(marks - sum(WRONG_MOST * declared.confidence for declared in wrong if len(case.held) > 1), 0.0), said

@@ -24,7 +24,7 @@ from grading.observer.prior import told
 from grading.reference.policy import SOLVER, Course, diagnose
 from grading.sessions.modes import FREE, Mode
 from grading.sessions.record import Entry
-from scenarios.actions import ALSO
+from scenarios.actions import standing
 from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
@@ -208,7 +208,7 @@ class Judge:
             self.imagined.faults,
             truth,
             self.rubric,
-            tuple(self._declared(steps, at, truth) for at in held_at(steps)),
+            tuple(self._declared(steps, at, truth) for at in standing([step.action for step in steps])),
             prove(self.catalogue, self.job, self.seed, actions),
         )
         mode = Mode.of_record(entries[0].data).name
@@ -220,20 +220,6 @@ class Judge:
 def is_doubted(grade: Grade) -> bool:
     """Whether the diagnosis is right and the observer hardly believed it: chance may have left it too few vehicles."""
     return bool(set(grade.group) & set(grade.truth)) and grade.belief is not None and grade.belief < DOUBTED
-
-
-def held_at(steps: list[Step]) -> list[int]:
-    """Indices of the diagnoses that stand at the end: one that is declared stands in place of those before it, unless
-    it is declared beside them.
-    """
-    held: dict[str, int] = {}
-    for k, step in enumerate(steps):
-        if step.action.verb == "diagnose":
-            if step.action.arguments[2:] != (ALSO,):
-                held.clear()
-            held.pop(step.action.text(0), None)
-            held[step.action.text(0)] = k
-    return list(held.values())
 
 
 def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0) -> Grade:
@@ -250,10 +236,12 @@ def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles
             Message("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
             for name, factor in hangs_on
         )
-        reasons.append(Message("pass or fail hangs on assumed fault rates: {rates}", rates=told))
+        reasons.append(Message("with other assumed fault rates the verdict would differ: {rates}", rates=told))
     if vehicles_failed:
         reasons.append(
-            Message("imagined vehicles left out because they cannot be calculated: {number}", number=vehicles_failed)
+            Message(
+                "simulated vehicles left out because they could not be calculated: {number}", number=vehicles_failed
+            )
         )
     declared, steps = case.declared, case.to_diagnosis
     return Grade(
@@ -314,7 +302,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
     if comeback is not None and comeback.day is not None:
         reasons.append(Message("it came back on day {day}: {what}", day=comeback.day, what=comeback.what))
     if comeback is not None and comeback.needlessly_held:
-        reasons.append(Message("the job card forbids driving a vehicle that may be driven"))
+        reasons.append(Message('marked "not to be driven" although the vehicle is roadworthy'))
     return {name: value for name, (value, _) in results.items()}, reasons
 
 

@@ -52,7 +52,7 @@ def verdict(case: Case, criteria: dict[str, float], comeback: Comeback | None) -
     if hints:
         said.append(Message("hints took {marks:g} marks off the total", marks=hints))
     if Action("handback", (OUT_OF_TIME,)) in case.work:
-        said.append(Message("the time ran out: the job was handed in as it stood"))
+        said.append(Message("time ran out: the job was handed in as it stood"))
     if errors:
         said.append(Message("critical safety error: {what}", what=Listed(errors)))
     said += [*open_, *refused]
@@ -127,5 +127,5 @@ def _too_long(case: Case, rubric: Rubric) -> list[Text]:
         told = {"minutes": minutes, "allowed": allowed}
         out.append(Message("{minutes:.0f} minutes to the diagnosis, {allowed:.0f} are allowed", **told))
     if wrongly_held(case):
-        out.append(Message("a wrong diagnosis stood as the likeliest when the keys were handed back"))
+        out.append(Message("a wrong diagnosis was still held at 50 % or more when the keys were handed back"))
     return out

@@ -28,7 +28,7 @@ def safety(case: Case) -> Result:
         caution = case.catalogue.cautions.get(name)
         if caution is not None:
             passed_over += CRITICAL_CAUTION if caution.critical else CAUTION
-            said.append(Message("a caution was passed over: {caution}", caution=FirstSentence(caution.text)))
+            said.append(Message("a caution was skipped: {caution}", caution=FirstSentence(caution.text)))
     if said and len(skipped) == len(shown):
         passed_over = max(passed_over, EVERY_CAUTION)
     return max(0.0, 100.0 - lost - passed_over), said
@@ -62,12 +62,12 @@ def parts(case: Case, came_back: bool, temporary: bool = False) -> Result:
     poor = sorted(
         {what for name in done & case.catalogue.repairs.keys() if (what := case.catalogue.repairs[name].poor_work)}
     )
-    said += [Message("poor work: {what}", what=what) for what in poor]
+    said += [Message("bad workmanship: {what}", what=what) for what in poor]
     asked = [] if case.job.diagnosis_only else case.real
     left = [fault for fault in asked if is_left(case.catalogue, case.work, fault)]
     relieved = temporary and all(is_relieved(case.catalogue, case.work, fault) for fault in left)
     if left and relieved:
-        said.append(Message("only relieved, and handed over as a temporary repair: {faults}", faults=named(left)))
+        said.append(Message("handed over as a temporary repair, cause not cured: {faults}", faults=named(left)))
     elif left and len(case.real) > 1:
         said.append(Message("not repaired: {faults}", faults=named(left)))
     elif left:

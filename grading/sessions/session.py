@@ -13,7 +13,7 @@ from grading.sessions.outcome import Outcome, Reading, SafetyEvent
 from grading.sessions.perception import notice, sentences, shows_heat
 from grading.sessions.record import FORMAT, Entry, Recorder
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
-from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible
+from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible, standing
 from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.consequences import consequences
 from scenarios.language import N_, _, say
@@ -67,7 +67,7 @@ class Session:
         self.readings: list[Reading] = []
         self.safety: list[SafetyEvent] = []
         self.suspects: dict[str, str] = {}
-        self.diagnoses: dict[str, float] = {}
+        self._declared: list[Action] = []
         """Faults that are declared and stand, to confidence 0..1, the last one last."""
         self.repairs: list[str] = []
         self.finished = False
@@ -106,6 +106,12 @@ class Session:
     def minute(self) -> float:
         """Minutes since the job began."""
         return self.workshop.minute
+
+    @property
+    def diagnoses(self) -> dict[str, float]:
+        """The diagnoses that stand, the latest last: fault to confidence 0..1."""
+        stand = (self._declared[index] for index in standing(self._declared))
+        return {action.text(0): action.number(1) / 100.0 for action in stand}
 
     @property
     def diagnosis(self) -> tuple[str, float] | None:
@@ -365,10 +371,7 @@ class Session:
             raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
         if action.arguments[2:] not in ((), (ALSO,)):
             raise NotPossible(say("expected '{also}' or nothing after the confidence", also=ALSO))
-        if not action.arguments[2:]:
-            self.diagnoses.clear()
-        self.diagnoses.pop(action.text(0), None)
-        self.diagnoses[action.text(0)] = action.number(1) / 100.0
+        self._declared.append(action)
         fault = self.catalogue.faults[action.text(0)]
         words = {"part": _(fault.part), "mode": _(fault.mode)}
         outcome.said.append(say("diagnosis: {part}: {mode}, {sure:g} % sure", sure=action.number(1), **words))

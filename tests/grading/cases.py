@@ -9,13 +9,12 @@ from functools import cache
 import numpy as np
 
 from grading.marks.case import Case, Declared
-from grading.marks.grade import held_at
 from grading.marks.proof import Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import Course
 from grading.sessions.record import Entry
-from scenarios.actions import Action
+from scenarios.actions import Action, standing
 from scenarios.model import Catalogue, Job, Planted
 from tests.grading.workbench import bench
 
@@ -134,7 +133,7 @@ def case(
     job = job_with(*(name for name in truth if name != "none"))
     whole = steps(*(done[: said[-1] + 1] if said else done))
     held = []
-    for at in held_at(whole):
+    for at in standing([step.action for step in whole]):
         fault = known.faults[whole[at].action.text(0)]
         alike = frozenset(group or [fault.id])
         held.append(

@@ -214,7 +214,7 @@ def _got_hot(session: Session) -> bool:
 
 
 def _poor(grade: Grade) -> bool:
-    return any(str(reason).startswith("poor work") for reason in grade.reasons)
+    return any(str(reason).startswith("bad workmanship") for reason in grade.reasons)
 
 
 def _below(criterion: str, limit: float) -> Callable[[Grade], bool]:

@@ -123,7 +123,7 @@ def run(arguments: argparse.Namespace) -> int:
     conversation = TextJob(catalogue, session, asks, arguments.units, rubric)
     try:
         if arguments.format == "plain":
-            greeting = plain.lines(answers.displayed(answers.card(session), arguments.units), arguments.units)
+            greeting = plain.lines(answers.displayed(answers.card(session, rubric), arguments.units), arguments.units)
             greeting.append(_("Type 'look' to look round, 'help' for what can be typed."))
             print("\n".join(clean_line(line) for line in greeting), flush=True)
         converse(conversation, sys.stdin, sys.stdout, arguments.format)

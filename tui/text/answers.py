@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from grading.marks.criteria import written
-from grading.marks.rubric import Rubric, load_rubric
+from grading.marks.rubric import Rubric
 from grading.marks.what_counts import what_counts
 from grading.sessions.clock import now
 from grading.sessions.outcome import Outcome, Reading
@@ -88,8 +88,8 @@ def _diagnosis(session: Session) -> Answer | None:
     return {"fault": fault, "confidence": round(100.0 * confidence, 1)} | ({"beside": beside} if beside else {})
 
 
-def card(session: Session) -> Answer:
-    """The job card: complaint, vehicle, what its handbook says."""
+def card(session: Session, rubric: Rubric) -> Answer:
+    """The job card: complaint, time allowed by the rubric, vehicle, what its handbook says."""
     job, vehicle = session.job, session.vehicle
     actions = [entry for entry in session.recorder.entries if entry.kind == "action"]
     return {
@@ -100,7 +100,7 @@ def card(session: Session) -> Answer:
         "history": _(job.history),
         "mileage_km": job.mileage_km,
         "ambient_C": job.ambient_C,
-        "minutes_allowed": load_rubric().allowed(job),
+        "minutes_allowed": rubric.allowed(job),
         "diagnosis_only": job.diagnosis_only,
         "what_counts": _(what_counts(job)),
         "vehicle": _(vehicle.name),

@@ -87,7 +87,7 @@ class TextJob:
             case "look":
                 return answers.look(self.session)
             case "card":
-                return answers.card(self.session)
+                return answers.card(self.session, self.rubric)
             case "readings":
                 notes = ordered(notebook(self.session), action.text(0) if action.arguments else ORDERS[0])
                 return answers.readings(self.session, notes)

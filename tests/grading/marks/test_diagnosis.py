@@ -10,10 +10,10 @@ import pytest
 from grading.marks.case import diagnosed_at, earned_at
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import diagnosis, wrongly_held
-from grading.marks.grade import Judge, held_at
+from grading.marks.grade import Judge
 from grading.marks.replay import Step
 from grading.marks.verdict import FAILED, NOT_FINISHED, verdict
-from scenarios.actions import ALSO, Action
+from scenarios.actions import ALSO, Action, standing
 from scenarios.language import Message
 from scenarios.model import CRITERIA, Catalogue
 from tests.grading.cases import COURSE, PRIOR, RUBRIC, Did, case, did, job_with, marking
@@ -91,7 +91,7 @@ def test_the_right_part_and_cure_is_most_of_a_diagnosis(belief: dict[str, float]
     one = replace(one, catalogue=two_ways_of_failing(), faults=list(two_ways_of_failing().faults.values()))
     got, reasons = diagnosis(one)
     assert got == pytest.approx(marks)
-    assert list(map(str, reasons)) == ["the right part, but it failed otherwise: coolant low"]
+    assert list(map(str, reasons)) == ["right part, wrong failure: it was coolant low"]
 
 
 BOTH = did("diagnose", "coolant-low", 90.0), did("diagnose", "motor-dead", 80.0, ALSO)
@@ -222,7 +222,7 @@ def test_a_lucky_diagnosis_is_told(belief: float, told: bool) -> None:
         (
             ("coolant-low",),
             {"coolant-low": 0.3},
-            ["right, but hardly earned: what was seen makes coolant low only 30% likely"],
+            ["right, but not backed by your readings: they make coolant low only 30% likely"],
         ),
         (("coolant-low",), {"coolant-low": 0.85}, []),
         (("motor-dead",), {"coolant-low": 0.85}, ["the diagnosis is wrong: it was motor dead"]),
@@ -278,7 +278,7 @@ def steps(*actions: tuple[str | float, ...]) -> list[Step]:
 def test_a_diagnosis_takes_the_place_of_those_before_it_unless_it_is_declared_beside_them(
     actions: tuple[tuple[str | float, ...], ...], stand: list[int]
 ) -> None:
-    assert held_at(steps(*actions)) == stand
+    assert standing([step.action for step in steps(*actions)]) == stand
 
 
 @pytest.mark.parametrize(

@@ -156,7 +156,7 @@ def test_poor_work_costs_whatever_comes_of_it_each_kind_once() -> None:
     catalogue = replace(known, repairs=known.repairs | {"top-up": water})
     assert marks("top-up", "top-up", catalogue=catalogue) == pytest.approx(80.0)
     _, said = parts(case(did("repair", "top-up"), truth=("coolant-low",), catalogue=catalogue), False)
-    assert list(map(str, said)) == ["poor work: thinned with water"]
+    assert list(map(str, said)) == ["bad workmanship: thinned with water"]
 
 
 @pytest.mark.parametrize(
@@ -200,7 +200,7 @@ def test_a_relief_that_did_not_last_counts_for_nothing() -> None:
     one = case(did("repair", "top-up"), truth=("hose-leaks",))
     assert parts(one, True, True)[0] == 30.0
     assert list(map(str, parts(one, False, True)[1])) == [
-        "only relieved, and handed over as a temporary repair: a hose leaks"
+        "handed over as a temporary repair, cause not cured: a hose leaks"
     ]
 
 

@@ -46,4 +46,4 @@ def test_what_happened_costs_by_how_bad_it_is(done: tuple[Did, ...], marks: floa
 
 def test_it_names_the_cautions() -> None:
     _, reasons = safety(case(passed("hot-cap")))
-    assert list(map(str, reasons)) == ["a caution was passed over: Hot coolant under pressure burns"]
+    assert list(map(str, reasons)) == ["a caution was skipped: Hot coolant under pressure burns"]

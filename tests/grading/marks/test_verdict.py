@@ -257,7 +257,7 @@ def test_good_work_has_full_marks_and_no_reasons() -> None:
             30.0,
             93.0,
             False,
-            ["the job card forbids driving a vehicle that may be driven", FEW_PARTS],
+            ['marked "not to be driven" although the vehicle is roadworthy', FEW_PARTS],
         ),
     ],
 )
@@ -286,7 +286,7 @@ def test_the_month_after_counts(
         ),
         ((did("check", "gauge", hurt=[False]), *GOOD[1:], BACK), 96.2, True, []),
         ((*GOOD, HINT, BACK), 96.0, True, ["hints took 4 marks off the total"]),
-        ((*GOOD, did("handback", "time")), 100.0, True, ["the time ran out: the job was handed in as it stood"]),
+        ((*GOOD, did("handback", "time")), 100.0, True, ["time ran out: the job was handed in as it stood"]),
         ((*GOOD, did("handback", "early")), 100.0, True, []),
         (GOOD, 100.0, False, [NO_KEYS]),
     ],
@@ -354,7 +354,7 @@ def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> 
     assert grade.safety == []
     assert told(grade) == [
         "hints took 4 marks off the total",
-        "imagined vehicles left out because they cannot be calculated: 2",
+        "simulated vehicles left out because they could not be calculated: 2",
     ]
 
 

@@ -75,10 +75,10 @@ def test_running_on_and_starting_again_are_critical_errors() -> None:
     for _ in range(6):
         heated(session)
         events += marked(session.do(Action("idle", (1.0,))))  # each ends at the next glance, after half a minute
-    assert events == [("ran the engine on although it was shown to overheat", True)]
+    assert events == [("kept the engine running after it showed overheating", True)]
     heated(session)
     session.do(SWITCH_OFF)
-    assert marked(session.do(START)) == [("started the engine again while it was still in the red", True)]
+    assert marked(session.do(START)) == [("restarted the engine with the gauge still in the red", True)]
 
 
 def test_out_of_the_red_it_runs_on() -> None:

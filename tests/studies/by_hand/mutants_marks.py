@@ -13,7 +13,6 @@ UNKNOWN = "test_what_the_observer_does_not_know_counts_for_the_person"
 MODE = "test_the_right_part_and_cure_is_most_of_a_diagnosis"
 PART = "test_a_wrong_diagnosis_of_the_right_part_earns_more"
 SEVERAL = "test_several_may_be_declared"
-HELD = "test_a_diagnosis_takes_the_place_of_those_before_it_unless_it_is_declared_beside_them"
 ENDS = "test_the_search_ends_with_the_last_that_says_something_else"
 AGAINST = "test_minutes_and_checks_are_held_against_the_reference"
 CONFIRMS, LAST = "test_one_look_confirms_before_the_work", "test_only_the_last_such_look_is_free"
@@ -164,19 +163,6 @@ CASES = (
     *mutants_of(
         "grading/marks/grade.py",
         DIAGNOSIS,
-        (
-            "if step.action.arguments[2:] != (ALSO,):",
-            "if True:",
-            "one declared beside others takes their place",
-            HELD,
-        ),
-        (
-            "if step.action.arguments[2:] != (ALSO,):",
-            "if False:",
-            "what was declared before still stands",
-            HELD,
-        ),
-        ("            held.pop(step.action.text(0), None)\n", "", "one declared again keeps its place", HELD),
     ),
 )
 

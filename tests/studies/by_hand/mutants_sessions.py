@@ -12,14 +12,20 @@ FOLDER = "tests/grading/sessions"
 
 STANDS = "test_a_diagnosis_stands_in_place_of_the_others_or_beside_them"
 
+ONE = "            if action.arguments[2:] != (ALSO,):\n"
+
 MUTANTS = (
     # diagnoses
     *mutants_of(
+        "scenarios/actions.py",
+        f"{FOLDER}/test_session.py",
+        (ONE, "            if True:\n", "only one fault can be declared", STANDS),
+        (ONE, "            if False:\n", "no diagnosis can be taken back", STANDS),
+        ("            stands.pop(action.text(0), None)\n", "", "a diagnosis is not renewed as the last", STANDS),
+    ),
+    *mutants_of(
         "grading/sessions/session.py",
         f"{FOLDER}/test_session.py",
-        ("        if not action.arguments[2:]:\n", "        if True:\n", "only one fault can be declared", STANDS),
-        ("        if not action.arguments[2:]:\n", "        if False:\n", "no diagnosis can be taken back", STANDS),
-        ("        self.diagnoses.pop(action.text(0), None)\n", "", "a diagnosis is not renewed as the last", STANDS),
         (
             "        if action.arguments[2:] not in ((), (ALSO,)):\n",
             "        if False:\n",

@@ -31,7 +31,7 @@ class JobCard(Paper):
                     temperature=temperature(job.ambient_C, units),
                 )
             ),
-            words(say("{minutes:.0f} minutes are allowed to find the fault.", minutes=load_rubric().allowed(job))),
+            words(say("Time allowed to find the fault: {minutes:.0f} minutes.", minutes=load_rubric().allowed(job))),
             *([Content(_("Find the fault; nothing is to be repaired."))] if job.diagnosis_only else []),
             words(_(what_counts(job))),
             Content(),
@@ -42,7 +42,7 @@ class JobCard(Paper):
             said = say("diagnosis: {fault}, {sure:.0%} sure", fault=_(catalogue.faults[fault].name), sure=confidence)
             told.append(words(said, units))
         if not session.diagnoses and not session.repairs:
-            told.append(Content.styled(_("nothing declared, nothing repaired"), "$secondary"))
+            told.append(Content.styled(_("No diagnosis and no repair yet."), "$secondary"))
         told.append(Content.assemble(("t", "bold $primary"), (" " + _("write it up"), "$secondary")))
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
             told.append(Content.assemble((f"{_(kind)}: ", "$secondary"), words(text)))
