@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict
 from pathlib import Path
@@ -75,12 +75,23 @@ def rows_of(vehicle: int, names: Iterable[str] = tuple(STRATEGIES)) -> dict[str,
     return rows
 
 
-def all_rows(vehicles: Iterable[int], processes: int) -> dict[str, Row]:
-    """Rows of many vehicles, in order."""
+def rows_by_vehicle(vehicles: Iterable[int], processes: int) -> Iterator[dict[str, Row]]:
+    """Rows of many vehicles, in order, as soon as each is ready."""
     with ProcessPoolExecutor(processes) as pool:
-        return {key: row for rows in pool.map(rows_of, vehicles) for key, row in rows.items()}
+        yield from pool.map(rows_of, vehicles)
 
 
 def kept() -> dict[str, Row]:
     """The rows of the baseline."""
     return {key: tuple(row) for key, row in json.loads(KEPT.read_text(encoding="utf-8")).items()}
+
+
+def keep(rows: dict[str, Row]) -> None:
+    """Keep rows as the baseline, vehicle by vehicle."""
+    lines = ",\n".join(f"{json.dumps(key)}: {json.dumps(row)}" for key, row in sorted(rows.items(), key=_order))
+    KEPT.write_text("{\n" + lines + "\n}\n", encoding="utf-8", newline="\n")
+
+
+def _order(item: tuple[str, Row]) -> tuple[int, int]:
+    vehicle, name = item[0].split(" ", 1)
+    return int(vehicle), list(STRATEGIES).index(name)
