@@ -6,6 +6,8 @@ All of it common practice, no source.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from scenarios.physics_failure import BEFORE_THE_JOB, require_solved
@@ -44,38 +46,70 @@ def trips(day: int) -> tuple[tuple[float, float], ...]:
 
 
 def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE) -> np.ndarray:
-    """Parameters (1,) of a vehicle as it stands after days of use in a weather [degC], atmosphere [kPa].
+    """Parameters (n,) of vehicles as they stand after days of use in a weather [degC], atmosphere [kPa].
 
-    parameters (1,): as it stood before. Heater and blower are on. Whoever sees the needle in the red stops for good,
-    so that the days end there. Raises PhysicsFailed.
+    parameters (n,): as they stood before. Heater and blower are on. Whoever sees the needle in the red stops for good,
+    so that the days end there. Raises PhysicsFailed for a vehicle that cannot be calculated.
+    """
+    lived, failed = live_all(parameters, days, ambient_C, atmosphere_kPa)
+    if failed is not None:
+        require_solved(failed, BEFORE_THE_JOB)
+    return lived
+
+
+def live_all(
+    parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE, slack: float = SLACK
+) -> tuple[np.ndarray, Fleet | None]:
+    """``live``, returning beside the parameters (n,) the vehicles that could not be calculated, None where all could;
+    those stand as after their last good step. slack: of ``Fleet``.
     """
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
-    fleet.slack = SLACK
-    world = World(fleet, Weather(ambient_C))
-    world.set(heater=1.0, blower=2.0)
+    fleet.slack = slack
+    days_left = _Days(World(fleet, Weather(ambient_C)), parameters.copy(), np.arange(len(parameters)))
+    days_left.world.set(heater=1.0, blower=2.0)
     for day in range(1, days + 1):
+        days_left.world.wait(NIGHT_MINUTES * MINUTE)
+        for minutes, kmh in trips(day):
+            days_left.travel(minutes, kmh)
+    days_left.end(np.ones(len(days_left.index), bool))
+    return days_left.lived, days_left.failed
+
+
+@dataclass
+class _Days:
+    """Vehicles that are still driven (m,): their world, and index of each among all; lived (n,): parameters as they
+    stand, of those whose days have ended; failed: those of them that could not be calculated.
+    """
+
+    world: World
+    lived: np.ndarray
+    index: np.ndarray
+    failed: Fleet | None = None
+
+    def travel(self, minutes: float, kmh: float) -> None:
+        """One trip, its idling and the rest after it; the days of those whose needle goes into the red end."""
+        for stretch, controls in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
+            self.world.set(**controls, occupants=1.0)
+            left = stretch
+            while left > 0.0 and len(self.index):
+                self.world.wait(min(left, GLANCE_MINUTES) * MINUTE)
+                left -= GLANCE_MINUTES
+                red = gauge_needle(self.world.fleet) > RED_FROM
+                if red.any():
+                    self.end(red)
+        self.world.set(**STOPPED, occupants=0.0)
+        self.world.wait(BETWEEN_MINUTES * MINUTE)
+
+    def end(self, which: np.ndarray) -> None:
+        """Switch off vehicles (m,) bool for a night, and keep how they then stand."""
+        world = World(self.world.fleet.select(which), self.world.weather, self.world.now)
+        world.set(**STOPPED)
         world.wait(NIGHT_MINUTES * MINUTE)
-        if not all(_travel(world, minutes, kmh) for minutes, kmh in trips(day)):
-            break
-    world.set(**STOPPED)
-    world.wait(NIGHT_MINUTES * MINUTE)
-    require_solved(world.fleet, BEFORE_THE_JOB)
-    return as_it_stands(world.fleet)
-
-
-def _travel(world: World, minutes: float, kmh: float) -> bool:
-    """One trip, its idling and the rest after it; false where it ended with the needle in the red."""
-    for stretch, controls in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
-        world.set(**controls, occupants=1.0)
-        left = stretch
-        while left > 0.0:
-            world.wait(min(left, GLANCE_MINUTES) * MINUTE)
-            left -= GLANCE_MINUTES
-            if float(gauge_needle(world.fleet)[0]) > RED_FROM:
-                return False
-    world.set(**STOPPED, occupants=0.0)
-    world.wait(BETWEEN_MINUTES * MINUTE)
-    return True
+        self.lived[self.index[which]] = as_it_stands(world.fleet)
+        if world.fleet.failed.any():
+            failed = world.fleet.select(world.fleet.failed)
+            self.failed = failed if self.failed is None else Fleet.joined(self.failed, failed)
+        self.world.fleet, self.index = self.world.fleet.select(~which), self.index[~which]
 
 
 def as_it_stands(fleet: Fleet) -> np.ndarray:

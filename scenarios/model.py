@@ -325,6 +325,11 @@ class Job:
         """Ids of the faults that change the vehicle, ``none`` where nothing does: a severity of 0 is no fault."""
         return tuple(planted.fault for planted in self.faults if planted.severity != 0.0) or ("none",)
 
+    @property
+    def days(self) -> int | None:
+        """How long the vehicle was driven with what is wrong with it, None where that is not told."""
+        return max((planted.days for planted in self.faults if planted.days is not None), default=None)
+
 
 @dataclass(frozen=True)
 class Catalogue:

@@ -58,6 +58,11 @@ def strike(parameters: np.ndarray, faults: Sequence[Struck], ambient_C: float, a
     return parameters
 
 
+def gets_worse(fault: Fault) -> bool:
+    """Whether days of use make of the part that is bad what the fault shows, as of a leak."""
+    return begun(fault).changes != fault.changes
+
+
 def begun(fault: Fault) -> Fault:
     """The fault on its first day: the part is bad and nothing has come of it, unless that alone is the fault."""
     parts = tuple(change for change in fault.changes if change.parameter not in ARRIVAL)

@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from grading.observer.days_of_use import arrive_after_days
 from grading.observer.prior import prior, prior_of_pairs
 from grading.sessions.perception import SENSES
 from scenarios.actions import Action
@@ -21,7 +22,7 @@ from scenarios.arrival import open_workshop
 from scenarios.language import _
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed
-from scenarios.planting import plant
+from scenarios.planting import begun, gets_worse, plant
 from scenarios.workshop import Performed, Workshop
 from sim.fleet import stacked
 from sim.observation.instruments import INSTRUMENTS, OFFSETS
@@ -124,7 +125,9 @@ class Hypotheses:
         scale: int = 1,
         pairs: list[tuple[int, int]] | None = None,
     ) -> Hypotheses:
-        """Vehicles at given quantiles of each cause (by its index, rising), as they arrive."""
+        """Vehicles at given quantiles of each cause (by its index, rising), as they arrive: where the job tells for how
+        many days the vehicle was driven so, a leak has left what it left in those days.
+        """
         pairs = list(pairs or ())
         causes = [(k,) for k in range(len(faults))] + pairs
         vehicle = catalogue.vehicles[job.vehicle]
@@ -137,7 +140,10 @@ class Hypotheses:
             mine = good.copy()
             for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
                 low, high = faults[one].severity
-                plant(mine, faults[one], low + (high - low) * severity, luck)
+                fault = faults[one] if job.days is None else begun(faults[one])
+                plant(mine, fault, low + (high - low) * severity, luck)
+                if job.days is not None and gets_worse(faults[one]):
+                    arrive_after_days(mine, vehicle, faults[one], severity, job)
             parts.append(mine)
             goods.append(good)
         counts = np.array([len(places.get(k, ())) for k in range(len(causes))])
