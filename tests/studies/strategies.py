@@ -255,14 +255,20 @@ def declares_late(player: Player) -> None:
     player.finish(*player.surest())
 
 
+MOST_PARTS = 15
+"""Parts after which nobody pays for another (ours)."""
+
+
 def parts_swapper(player: Player) -> None:
-    """Fits parts, cheap ones first, until the vents are warm; then declares what the last of them cures."""
+    """Fits parts, cheap ones first, until the vents are warm or there have been MOST_PARTS of them; then declares what
+    the last of them cures.
+    """
     catalogue = player.judge.catalogue
     repairs = sorted(
         catalogue.repairs_of(player.session.vehicle), key=lambda r: (r.minutes + COST_CLASSES[r.cost], r.id)
     )
     fitted = ""
-    for repair in [r for r in repairs if r.id != "explain-use"]:
+    for repair in [r for r in repairs if r.id != "explain-use"][:MOST_PARTS]:
         player.repair(repair.id)
         fitted = repair.id
         if player.prove():
