@@ -218,7 +218,38 @@ TAKEN = (
     ),
 )
 
+DAYS = "tests/grading/observer/test_days_of_use.py"
+AGED = "grading/observer/days_of_use.py"
+
 WORKED = (
+    _in(
+        AGED,
+        "the slightest leak loses as much as the worst",
+        "(severity * DRIVEN - 0.5)",
+        "(severity * 0.0)",
+        f"{DAYS}::test_each_arrives_as_the_driven_vehicle_of_nearest_severity",
+    ),
+    _in(
+        AGED,
+        "more is changed than how it arrives",
+        "for name in ARRIVAL:",
+        "for name in parameters.dtype.names:",
+        f"{DAYS}::test_each_arrives_as_the_driven_vehicle_of_nearest_severity",
+    ),
+    _in(
+        "grading/observer/particles.py",
+        "days of use are not known",
+        "if job.days is not None and gets_worse(faults[one]):",
+        "if False:",
+        f"{DAYS}::test_a_leak_is_imagined_as_the_days_left_it",
+    ),
+    _in(
+        "scenarios/daily_use.py",
+        "an overheated engine is driven on",
+        "                if red.any():\n",
+        "                if False:\n",
+        f"{DAYS}::test_many_vehicles_live_as_each_would_alone",
+    ),
     _in(
         OPTIONS,
         "all checks weighed as things stand",
