@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from scenarios.language import N_
 
@@ -222,6 +222,15 @@ class Check:
         """Whether the check exists on a vehicle."""
         return self.requires <= vehicle.equipment
 
+    def on(self, vehicle: Vehicle) -> Check:
+        """The check as it is best done on a vehicle: an automatic control holds its blower back until the engine is
+        warm, so that what is read with the blower on tells nothing before.
+        """
+        blows = any(spec.sets.get("blower", 0.0) > 0.0 and "engine" not in spec.sets for spec in self.readings)
+        if not blows or AUTOMATIC not in vehicle.equipment or {"cold", "warm"} & {*self.best_when}:
+            return self
+        return replace(self, best_when=(*self.best_when, "warm"))
+
 
 @dataclass(frozen=True, slots=True)
 class Repair:
@@ -285,6 +294,8 @@ class Planted:
     days: int | None = None
 
 
+AUTOMATIC = "automatic-control"
+"""Equipment of a vehicle whose heating is regulated by itself."""
 CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
 """What a record is marked by."""
 
@@ -347,8 +358,8 @@ class Catalogue:
         return [f for f in self.faults.values() if f.fits(vehicle)]
 
     def checks_of(self, vehicle: Vehicle) -> list[Check]:
-        """Checks that exist on a vehicle, in catalogue order."""
-        return [c for c in self.checks.values() if c.fits(vehicle)]
+        """Checks that exist on a vehicle, as they are best done on it, in catalogue order."""
+        return [c.on(vehicle) for c in self.checks.values() if c.fits(vehicle)]
 
     def repairs_of(self, vehicle: Vehicle) -> list[Repair]:
         """Repairs that exist on a vehicle, in catalogue order."""

@@ -30,13 +30,15 @@ from grading.reference.foreman import (
     verifying,
     wrong_repair,
 )
-from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect
+from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect, tries
 from grading.reference.policy import Advice, advise
 from grading.reference.preparation import Readiness
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Job
+from sim.fleet import Fleet
 from sim.observation.quantities import QUANTITIES
+from sim.vehicle.parameters import healthy
 from tests.grading.reference.small_course import FEED, LEVEL, RETURN, START, WARM_UP, cold, option, small
 
 CATALOGUE = load_catalogue()
@@ -267,3 +269,23 @@ def test_a_rival_is_parted_before_the_declaration(monkeypatch: pytest.MonkeyPatc
     assert advice.best.minutes <= CONFIRMING_SHARE * WRONG_REPAIR_MINUTES
     parts = {spec.quantity for spec in advice.best.check.readings}
     assert parts & {"valve by hand", "valve stem travel", "blend cable end", "blend door position", "blend door sound"}
+
+
+def test_the_blower_of_an_automatic_heating_is_looked_at_warm() -> None:
+    """It is held back while the engine is cold: a swapped relay would show nothing."""
+    catalogue = load_catalogue()
+    swap = catalogue.checks["relay-swap"]
+    automatic, manual = catalogue.vehicles["saloon"], catalogue.vehicles["hatch"]
+    assert swap.on(automatic).best_when == ("warm",) and swap.on(manual) == swap
+    at_first = catalogue.checks["vent-first-minutes"]
+    assert "cold" in at_first.best_when and at_first.on(automatic) == at_first
+    assert all(check == check.on(automatic) for check in catalogue.checks_of(automatic))
+    for vehicle, warms in ((automatic, True), (manual, False)):
+        fleet = Fleet.cold(healthy(1, vehicle.parameters), 3.0)
+        fleet.controls["ignition"], fleet.controls["blower"] = 1.0, 4.0
+        fleet.settle()
+        assert (float(QUANTITIES["blower air, relay swapped"](fleet)[0]) == 0.0) == warms
+        job = next(job for job in catalogue.jobs.values() if job.vehicle == vehicle.id)
+        others = set(catalogue.checks) - {"relay-swap"}
+        ((option, _),) = tries(Hypotheses.imagine(catalogue, job), Readiness(), others)
+        assert any(action.verb == "drive" for action in option.before) == warms

@@ -221,7 +221,23 @@ TAKEN = (
 DAYS = "tests/grading/observer/test_days_of_use.py"
 AGED = "grading/observer/days_of_use.py"
 
+AUTOMATIC = "tests/grading/reference/test_foreman.py::test_the_blower_of_an_automatic_heating_is_looked_at_warm"
+
 WORKED = (
+    _in(
+        "scenarios/model.py",
+        "an automatic blower is looked at cold",
+        "if not blows or AUTOMATIC not in vehicle.equipment",
+        "if True or AUTOMATIC not in vehicle.equipment",
+        AUTOMATIC,
+    ),
+    _in(
+        "scenarios/model.py",
+        "every blower is looked at warm",
+        "if not blows or AUTOMATIC not in vehicle.equipment",
+        "if not blows",
+        AUTOMATIC,
+    ),
     _in(
         AGED,
         "the slightest leak loses as much as the worst",
