@@ -36,20 +36,28 @@ def names_of_physics() -> dict[str, Collection[str]]:
     return {"quantity": QUANTITIES, "instrument": INSTRUMENTS, "operation": OPERATIONS}
 
 
-def check_names(references: Iterable[Reference], names: Mapping[str, Collection[str]], problems: Problems) -> None:
-    """Keeps an error for each reference, of a kind in `names`, to a name not in them."""
+def check_names(
+    references: Iterable[Reference], names: Mapping[str, Collection[str]], problems: Problems
+) -> list[Reference]:
+    """Keeps an error for each reference, of a kind in `names`, to a name not in them; gives these references."""
+    unknown = []
     for reference in references:
         known = names.get(reference.kind)
         if known is not None and reference.name not in known:
             wrong = say("unknown {kind} {name}", kind=reference.kind, name=quoted(reference.name))
             problems.add(reference.node.error(wrong, one_of(reference.name, known)))
+            unknown.append(reference)
+    return unknown
 
 
-def check_fits(catalogue: Catalogue, entries: Entries) -> None:
-    """Keeps an error for whatever does not fit together, names that are unknown aside."""
+def check_fits(catalogue: Catalogue, entries: Entries, whole: bool = True) -> None:
+    """Keeps an error for whatever does not fit together, names that are unknown aside.
+
+    entries: those to look at; whole: whether every vehicle and repair is known; a fault is held against them only then.
+    """
     for name, entry in entries["vehicles"].items():
         _vehicle_fits(catalogue, name, entry)
-    for name, entry in entries["faults"].items():
+    for name, entry in entries["faults"].items() if whole else ():
         _fault_fits(catalogue, name, entry)
     for name, entry in entries["checks"].items():
         _check_fits(catalogue, name, entry)

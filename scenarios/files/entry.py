@@ -24,15 +24,11 @@ class Reference(NamedTuple):
 
 
 class Reading:
-    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere.
-
-    all_parsed: false once a file could not be read at all.
-    """
+    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere."""
 
     def __init__(self) -> None:
         self.problems = Problems()
         self.references: list[Reference] = []
-        self.all_parsed = True
 
 
 class Entry:
@@ -137,9 +133,12 @@ class Entry:
             found[name] = self.read(value.prose, "")
         return found
 
-    def entries(self, key: str, *, least: int = 0) -> list["Entry"]:
-        """A list of mappings. Call `done()` on each."""
-        default = REQUIRED if least else []
+    def entries(self, key: str, *, least: int = 0, required: bool = False) -> list["Entry"]:
+        """A list of mappings, which may be left out unless some or the key itself are required.
+
+        Call `done()` on each.
+        """
+        default = REQUIRED if least or required else []
         nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
         found = []
         for node in nodes:
@@ -161,7 +160,7 @@ class Entry:
             self._mapping.done()
 
     def _refer(self, kind: str, node: Node) -> str:
-        name = node.text(longest=80)
+        name = node.name(longest=80)
         self.reading.references.append(Reference(kind, node))
         return name
 
