@@ -10,9 +10,9 @@ from pathlib import Path
 from grading.sessions.record import Entry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
-from scenarios.files.data_error import DataError, one_of
+from scenarios.files.data_error import DataError
 from scenarios.files.own_folders import own_folders
-from scenarios.language import say
+from scenarios.language import _, say
 from scenarios.model import Catalogue
 
 MOST_FOLDERS = 5
@@ -50,10 +50,7 @@ def only_catalogue_differs(catalogue: Catalogue, entries: list[Entry]) -> bool:
     return first["engine"] == engine_hash() and first["catalogue"] != catalogue_hash(catalogue)
 
 
-def unknown_job(catalogue: Catalogue, name: str, path: Path) -> DataError:
+def unknown_job(name: str, path: Path) -> DataError:
     """The error of a record whose job is not in the catalogue in use."""
-    wrong = say(
-        "this record is of job '{name}', which is neither packaged nor in a folder given; give its folder by --with",
-        name=name,
-    )
-    return DataError(str(path), 1, 1, wrong, one_of(name, catalogue.jobs))
+    wrong = say("this record is of job '{name}', which is neither packaged nor in an own folder given", name=name)
+    return DataError(str(path), 1, 1, wrong, _("its folder, given by --with"))

@@ -1,7 +1,7 @@
 """One entry of a catalogue file, read to its end whatever is wrong with it, and the names it refers to."""
 
 import math
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from typing import NamedTuple, TypeVar
 
 from scenarios.files.data_error import Problems, quoted
@@ -9,6 +9,8 @@ from scenarios.files.data_node import REQUIRED, Node
 from scenarios.language import _, say
 
 T = TypeVar("T")
+Bounds = tuple[float, float]
+"""Least and greatest number."""
 
 
 class Reference(NamedTuple):
@@ -123,6 +125,41 @@ class Entry:
             return {str(name.value): (name, value) for name, value in inner.pairs()} if inner is not None else {}
 
         return self.read(take, {})
+
+    def figures(self, key: str, bounds: Mapping[str, Bounds]) -> dict[str, float]:
+        """A mapping of names to numbers, each name with its own bounds; empty where it is left out."""
+        found = {}
+        for name, (key_node, value) in self.table(key).items():
+            with self.reading.problems:
+                key_node.choice(bounds.keys())
+                found[name] = value.number(low=bounds[name][0], high=bounds[name][1])
+        return found
+
+    def chosen(self, key: str, options: Collection[str]) -> dict[str, str]:
+        """A mapping of any names to one of the texts given; empty where it is left out."""
+        return {
+            name: self.read(lambda value=value: value.choice(options), "")
+            for name, (_key, value) in self.table(key).items()
+        }
+
+    def exactly_one(self, *keys: str) -> tuple[str, ...]:
+        """Of keys that exclude each other the one that is there; none where it is not one."""
+        given = tuple(key for key in keys if key in self)
+        if len(given) == 1:
+            return given
+        names = ", ".join(map(repr, given))
+        wrong = say("a change with {goals}", goals=names) if given else _("a change with no goal")
+        self.problem(keys[1], wrong, _("one of 'to', 'factor' and 'between'"))
+        return ()
+
+    def number_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> float:
+        """A number within the bounds of a name, which stands at another key; 0 where that name is not known."""
+        low, high = bounds.get(name, (0.0, 0.0))
+        return self.number(key, low=low, high=high) if name in bounds else 0.0
+
+    def pair_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> tuple[float, float]:
+        """A pair of numbers within the bounds of a name, which stands at another key."""
+        return self.pair(key, *bounds[name]) if name in bounds else (0.0, 0.0)
 
     def texts(self, key: str, kind: str | None = None) -> dict[str, str]:
         """A mapping of names to texts; its names must be known elsewhere where a kind is given."""

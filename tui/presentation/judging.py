@@ -79,7 +79,7 @@ def judge(
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
-        raise unknown_job(catalogue, name, path)
+        raise unknown_job(name, path)
     catalogue = catalogue_of(catalogue, entries)
     kept = kept_records()
     if name in sealed_jobs(kept):
