@@ -183,6 +183,11 @@ class Entry:
                 found.append(Entry(node, self.reading))
         return found
 
+    def listed(self, key: str) -> list[Node]:
+        """The nodes of a list; none where it is left out or is no list."""
+        node = self.value(key)
+        return list(node.value) if node is not None and isinstance(node.value, list) else []
+
     def value(self, key: str) -> Node | None:
         """The node of a key, None where it is left out."""
         return self._mapping.value(key, default=None)

@@ -19,6 +19,9 @@ KINDS = ("vehicles", "faults", "checks", "repairs", "cautions", "jobs")
 """Names of the folders that are read."""
 SUFFIXES = (".yaml", ".yml")
 
+MOST_FILES = 2000
+"""Files that a folder may hold."""
+
 _LOOKS_LIKE_YAML = re.compile(r"[^.].*\.ya?ml\b.*", re.IGNORECASE)
 _SET_ASIDE = ("~", ".bak", ".orig", ".tmp", ".swp")
 """Ends of names that editors and people give to what they keep beside a file."""
@@ -39,13 +42,18 @@ def files_of(folder: Tree | Traversable, problems: Problems) -> Iterator[File]:
         problems.add(Place(str(folder), 1, 1).error(_("no such folder"), _("a folder of catalogue files")))
         return
     children = _sorted(folder, problems)
-    before, found = len(problems.errors), False
+    before, found, count = len(problems.errors), False, 0
     for child in children:
         if child.name in KINDS and child.is_dir():
             found = True
             if _stays_inside(child, folder, problems):
                 for file in _sorted(child, problems):
                     if _is_read(file, problems) and _stays_inside(file, folder, problems):
+                        count += 1
+                        if count > MOST_FILES:
+                            told = say("more than {most} files", most=MOST_FILES)
+                            problems.add(Place(str(folder), 1, 1).error(told, _("fewer; a file may hold many entries")))
+                            return
                         yield File(child.name, file)
         elif (error := _wrong_place(child)) is not None:
             problems.add(error)

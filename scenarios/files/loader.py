@@ -66,14 +66,15 @@ def load_catalogue(*extra_folders: Path, check_physics: bool | None = None) -> C
 class Read:
     """What folders hold: things and the entries they were read from, by kind and id, and all that is wrong.
 
-    files: how many were read; sound: kind and id of each thing with whose entry nothing is wrong; unread: kind to ids
-    that stand in what could not be read, None where no id could be made out.
+    in_first: kind to how many things the first folder holds; sound: kind and id of each thing with whose entry nothing
+    is wrong, and the names it refers to; unread: kind to ids that stand in what could not be read, None where no id
+    could be made out.
     """
 
     things: Things = field(default_factory=lambda: {kind: {} for kind in KINDS})
     entries: dict[str, dict[str, Entry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
     reading: Reading = field(default_factory=Reading)
-    files: int = 0
+    in_first: dict[str, int] = field(default_factory=dict)
     sound: dict[tuple[str, str], list[Reference]] = field(default_factory=dict)
     unread: dict[str, set[str] | None] = field(default_factory=dict)
 
@@ -104,6 +105,7 @@ def read_folders(folders: Sequence[Tree | Traversable], check_physics: bool, mos
             root = read_pack(folder) if isinstance(folder, Path) and folder.is_file() else folder
             for file in files_of(root, read.problems):
                 _read_file(file, read)
+        read.in_first = read.in_first or {kind: len(by_id) for kind, by_id in read.things.items()}
     known = _known(read)
     if check_physics:
         known |= names_of_physics()
@@ -111,18 +113,19 @@ def read_folders(folders: Sequence[Tree | Traversable], check_physics: bool, mos
     for key, references in list(read.sound.items()):
         if any(id(reference.node) in unknown for reference in references):
             del read.sound[key]
-    sound = {
-        kind: {name: e for name, e in by_id.items() if (kind, name) in read.sound}
-        for kind, by_id in read.entries.items()
-    }
-    check_fits(Catalogue(**read.things), sound, read.whole("vehicles") and read.whole("repairs"))
+    entries = {kind: _only(read.sound, kind, by_id) for kind, by_id in read.entries.items()}
+    sound = Catalogue(**{kind: _only(read.sound, kind, by_id) for kind, by_id in read.things.items()})
+    check_fits(sound, entries, read.whole("vehicles") and read.whole("repairs"))
     read.problems.errors.sort(key=lambda error: (error.file, error.line, error.column))
     return read
 
 
+def _only(sound: Collection[tuple[str, str]], kind: str, by_id: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in by_id.items() if (kind, name) in sound}
+
+
 def _read_file(file: File, read: Read) -> None:
     """Read the entries of a file; where it cannot be parsed, note what ids stand in it."""
-    read.files += 1
     nodes: list[Node] = []
     with read.problems:
         nodes = _entry_nodes(file.file)

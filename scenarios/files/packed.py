@@ -14,11 +14,11 @@ from pathlib import Path, PurePosixPath
 from typing import Protocol
 
 from scenarios.files.data_error import DataError, Place, Problems, quoted
+from scenarios.files.layout import MOST_FILES
 from scenarios.language import _, say
 
 MOST_BYTES = 64 << 20
 """Of all files together, unpacked; a zip file that is itself larger is not opened."""
-MOST_FILES = 2000
 MOST_RATIO = 100
 """Unpacked to packed size of one file; text that people write shrinks to a tenth."""
 RATIO_COUNTS_FROM = 1 << 16

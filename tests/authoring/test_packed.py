@@ -12,8 +12,9 @@ import pytest
 
 from scenarios.authoring.packing import pack_folder
 from scenarios.files.data_error import DataError
+from scenarios.files.layout import MOST_FILES
 from scenarios.files.loader import load_catalogue
-from scenarios.files.packed import MOST_BYTES, MOST_FILES, read_pack
+from scenarios.files.packed import MOST_BYTES, read_pack
 from scenarios.wrong_use import WrongUse
 
 Run = Callable[..., tuple[int, str, str]]
