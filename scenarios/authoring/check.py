@@ -45,17 +45,17 @@ class Findings:
         return told
 
     def _counted(self) -> str:
-        n = self.counts
-        return ", ".join(
-            (
-                plural(n["jobs"], "{n} job", "{n} jobs"),
-                plural(n["faults"], "{n} fault", "{n} faults"),
-                plural(n["checks"], "{n} check", "{n} checks"),
-                plural(n["repairs"], "{n} repair", "{n} repairs"),
-                plural(n["cautions"], "{n} caution", "{n} cautions"),
-                plural(n["vehicles"], "{n} vehicle", "{n} vehicles"),
-            )
+        jobs, faults, checks = (self.counts[kind] for kind in ("jobs", "faults", "checks"))
+        repairs, cautions, vehicles = (self.counts[kind] for kind in ("repairs", "cautions", "vehicles"))
+        told = (
+            plural(jobs, "{n} job", "{n} jobs"),
+            plural(faults, "{n} fault", "{n} faults"),
+            plural(checks, "{n} check", "{n} checks"),
+            plural(repairs, "{n} repair", "{n} repairs"),
+            plural(cautions, "{n} caution", "{n} cautions"),
+            plural(vehicles, "{n} vehicle", "{n} vehicles"),
         )
+        return ", ".join(told)
 
 
 def check_folders(folders: Sequence[Path], alone: bool = False) -> Findings:

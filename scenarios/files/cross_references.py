@@ -6,11 +6,17 @@ from typing import Any
 from scenarios.files.data_error import Problems, one_of, quoted
 from scenarios.files.data_node import Node
 from scenarios.files.entry import Entry, Reference
-from scenarios.language import _, say
+from scenarios.language import N_, _, say
 from scenarios.model import COMPLAINTS, ROAD, Catalogue, Job, Vehicle
 
 HEALTHY = "none"
 """The id of the fault that is none."""
+
+_REFERRED_TO = (
+    *(N_("vehicle"), N_("fault"), N_("check"), N_("repair"), N_("caution"), N_("equipment")),
+    *(N_("quantity"), N_("instrument"), N_("operation"), N_("repair or working check")),
+)
+"""Kinds of reference, as messages name them."""
 
 Entries = Mapping[str, Mapping[str, Entry]]
 """Where each thing of a catalogue was read: kind (`faults`), id, entry."""
@@ -44,7 +50,7 @@ def check_names(
     for reference in references:
         known = names.get(reference.kind)
         if known is not None and reference.name not in known:
-            wrong = say("unknown {kind} {name}", kind=reference.kind, name=quoted(reference.name))
+            wrong = say("unknown {kind} {name}", kind=_(reference.kind), name=quoted(reference.name))
             problems.add(reference.node.error(wrong, one_of(reference.name, known)))
             unknown.append(reference)
     return unknown

@@ -41,7 +41,7 @@ __all__ = [
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 32
-MAX_NODES = 100_000
+MAX_NODES = 50_000
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 """Makes the events: the compiled parser where PyYAML has it, otherwise the one in Python."""
