@@ -61,7 +61,6 @@ def _card(catalogue: Catalogue, job: Job, rubric: Rubric) -> str:
 
 
 def _answer(catalogue: Catalogue, job: Job) -> str:
-    handbook, to_write = _("The handbook says"), _("For you to write")
     told = [
         f"<h1>{escape(_(job.title))}</h1><p>{escape(job.id)}, {escape(_(catalogue.vehicles[job.vehicle].name))}</p>"
     ]
