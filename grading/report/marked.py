@@ -97,7 +97,9 @@ class Marker:
         except DataError as error:
             return Marked(str(path), path.stem, "", None, "", NOT_MARKED, UNREADABLE, str(error), self.rubric.hash)
         if record.job not in self.catalogue.jobs:
-            return self.unverified(record, str(unknown_job(record.job, path)))
+            told = unknown_job(record.job, path)
+            why = say("{problem}, expected {expected}", problem=told.problem, expected=told.expected)
+            return self.unverified(record, why)
         if record.job in sealed:
             why = say("an exam of job '{name}' is not handed in on this machine", name=record.job)
             return self._without_marks(record, NOT_MARKED, SEALED, why)

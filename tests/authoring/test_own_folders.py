@@ -114,7 +114,7 @@ def test_a_record_of_an_own_job_needs_its_folder_and_is_never_called_unsound(sta
     state, why = marked(path)
     assert state == UNVERIFIED
     assert why == (
-        f"{path}:1:1: this record is of job '{JOB}', which is neither packaged nor in an own folder given, "
+        f"this record is of job '{JOB}', which is neither packaged nor in an own folder given, "
         "expected its folder, given by --with"
     )
     with pytest.raises(DataError, match="its folder, given by --with"):
