@@ -9,9 +9,10 @@ import numpy as np
 
 from grading.marks.grade import Grade
 from grading.report.debrief import Section, describe
+from grading.report.html_document import html_document
 from grading.sessions.record import Entry
 from grading.sessions.verification import replay_session
-from scenarios.language import N_, _, chosen, say, shown
+from scenarios.language import N_, _, say, shown
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
 from sim.world import MINUTE
@@ -84,13 +85,7 @@ def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: lis
             body.append(_plot(catalogue, entries))
         if section.title == "Marks":
             body.append(_marks(grade))
-    return (
-        f'<!DOCTYPE html>\n<html lang="{chosen()}"><head><meta charset="utf-8">'
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
-        f"<title>{escape(_(job.title))}</title><style>{STYLE}</style></head><body>\n"
-        + "\n".join(body)
-        + "\n</body></html>\n"
-    )
+    return html_document(_(job.title), STYLE, body)
 
 
 def _marks(grade: Grade) -> str:

@@ -9,17 +9,18 @@ from grading.marks.grade import Judge
 from grading.marks.rubric import Rubric
 from grading.marks.verdict import NOT_FINISHED
 from grading.report.explanation import explanation
+from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job
 from grading.sessions.modes import Mode
 from grading.sessions.record import Entry, read_record
 from grading.sessions.records import handed_back
 from grading.sessions.verification import CannotReplay, replayed, same_version
-from scenarios.files.data_error import DataError, one_of
+from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
 
 NOT_MARKED = N_("not marked")
-SOUND, OTHER_VERSION = N_("sound"), N_("another version")
+SOUND, OTHER_VERSION, OTHER_FOLDERS = N_("sound"), N_("another version"), N_("other folders")
 NOT_SOUND, UNREADABLE, SEALED, UNVERIFIED = N_("not sound"), N_("unreadable"), N_("sealed"), N_("not verified")
 
 
@@ -72,8 +73,10 @@ class Marked:
 
     @property
     def in_order(self) -> bool:
-        """Whether the record was verified, or cannot be because another version made it, and nothing is wrong."""
-        return self.state in (SOUND, OTHER_VERSION) and not self.why
+        """Whether the record was verified, or cannot be because another version made it or other own folders were in
+        use, and nothing is wrong.
+        """
+        return self.state in (SOUND, OTHER_VERSION, OTHER_FOLDERS) and not self.why
 
 
 class Marker:
@@ -91,11 +94,12 @@ class Marker:
         """
         try:
             record = Opened(path, read_record(path))
-            if record.job not in self.catalogue.jobs:
-                wrong = say("there is no job '{name}'", name=record.job)
-                raise DataError(str(path), 1, 1, wrong, one_of(record.job, self.catalogue.jobs))
         except DataError as error:
             return Marked(str(path), path.stem, "", None, "", NOT_MARKED, UNREADABLE, str(error), self.rubric.hash)
+        if record.job not in self.catalogue.jobs:
+            told = unknown_job(record.job, path)
+            why = say("{problem}, expected {expected}", problem=told.problem, expected=told.expected)
+            return self.unverified(record, why)
         if record.job in sealed:
             why = say("an exam of job '{name}' is not handed in on this machine", name=record.job)
             return self._without_marks(record, NOT_MARKED, SEALED, why)
@@ -120,10 +124,12 @@ class Marker:
 
     def _mark(self, record: Opened) -> Marked:
         finished = handed_back(record.entries)
+        catalogue = catalogue_of(self.catalogue, record.entries)
+        other = OTHER_FOLDERS if only_catalogue_differs(catalogue, record.entries) else OTHER_VERSION
         try:
-            again = replayed(self.catalogue, record.entries)
+            again = replayed(catalogue, record.entries)
         except CannotReplay as error:
-            state = OTHER_VERSION if not same_version(self.catalogue, record.entries) else NOT_SOUND
+            state = other if not same_version(catalogue, record.entries) else NOT_SOUND
             what = _("this action cannot be done again")
             if finished:
                 what = say("this action cannot be done again ({reason})", reason=error.why)
@@ -132,14 +138,14 @@ class Marker:
             # while a job is not over, no reading is told that was not taken
             what = _(again.difference.what) if finished else _("a replay gives something else")
             return self._without_marks(record, NOT_MARKED, NOT_SOUND, _at_line(again.difference.line, what))
-        state = SOUND if again.same_version else OTHER_VERSION
+        state = SOUND if again.same_version else other
         if not finished:
             return self._without_marks(record, NOT_FINISHED, state)
-        return self._with_marks(record, state, again.entries)
+        return self._with_marks(record, catalogue, state, again.entries)
 
-    def _with_marks(self, record: Opened, state: str, entries: list[Entry]) -> Marked:
-        """entries: as the replay gives them."""
-        grade = self._judge_of(record).grade(entries)
+    def _with_marks(self, record: Opened, catalogue: Catalogue, state: str, entries: list[Entry]) -> Marked:
+        """catalogue, entries: as the replay gives them."""
+        grade = self._judge_of(record, catalogue).grade(entries)
         return replace(
             self._without_marks(record, grade.verdict, state),
             total=grade.total,
@@ -148,13 +154,13 @@ class Marker:
             reasons=tuple(map(_, grade.reasons)),
             hints=sum(entry.kind == "action" and entry.data["verb"] == "hint" for entry in entries),
             hint_marks=grade.hints,
-            explanation=tuple(explanation(self.catalogue, entries, grade)) if self.explains else (),
+            explanation=tuple(explanation(catalogue, entries, grade)) if self.explains else (),
         )
 
-    def _judge_of(self, record: Opened) -> Judge:
+    def _judge_of(self, record: Opened, catalogue: Catalogue) -> Judge:
         judge = self._judge
-        if judge is None or (judge.job.id, judge.seed) != (record.job, record.seed):
-            judge = self._judge = Judge(self.catalogue, self.catalogue.jobs[record.job], record.seed, self.rubric)
+        if judge is None or judge.catalogue is not catalogue or (judge.job.id, judge.seed) != (record.job, record.seed):
+            judge = self._judge = Judge(catalogue, catalogue.jobs[record.job], record.seed, self.rubric)
         return judge
 
     def _without_marks(self, record: Opened, verdict: str, state: str, why: str = "") -> Marked:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from grading.sessions.clock import now
 from grading.sessions.exam_seals import note_exam
+from grading.sessions.made_with import catalogue_of
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
 from grading.sessions.outcome import Outcome
 from grading.sessions.record import Entry, Recorder, make_whole, read_record
@@ -158,7 +159,8 @@ def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], 
     if handed_back(entries) or put_away(entries):
         wrong = _("the keys were handed back") if handed_back(entries) else _("the job was given up")
         raise DataError(str(path), len(entries), 1, wrong, _("a record of an unfinished job"))
-    same = True
+    catalogue, same = catalogue_of(catalogue, entries), True
+    job = catalogue.jobs[job.id]
 
     def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
         nonlocal same

@@ -6,11 +6,17 @@ from typing import Any
 from scenarios.files.data_error import Problems, one_of, quoted
 from scenarios.files.data_node import Node
 from scenarios.files.entry import Entry, Reference
-from scenarios.language import _, say
+from scenarios.language import N_, _, say
 from scenarios.model import COMPLAINTS, ROAD, Catalogue, Job, Vehicle
 
 HEALTHY = "none"
 """The id of the fault that is none."""
+
+_REFERRED_TO = (
+    *(N_("vehicle"), N_("fault"), N_("check"), N_("repair"), N_("caution"), N_("equipment")),
+    *(N_("quantity"), N_("instrument"), N_("operation"), N_("repair or working check")),
+)
+"""Kinds of reference, as messages name them."""
 
 Entries = Mapping[str, Mapping[str, Entry]]
 """Where each thing of a catalogue was read: kind (`faults`), id, entry."""
@@ -36,20 +42,28 @@ def names_of_physics() -> dict[str, Collection[str]]:
     return {"quantity": QUANTITIES, "instrument": INSTRUMENTS, "operation": OPERATIONS}
 
 
-def check_names(references: Iterable[Reference], names: Mapping[str, Collection[str]], problems: Problems) -> None:
-    """Keeps an error for each reference, of a kind in `names`, to a name not in them."""
+def check_names(
+    references: Iterable[Reference], names: Mapping[str, Collection[str]], problems: Problems
+) -> list[Reference]:
+    """Keeps an error for each reference, of a kind in `names`, to a name not in them; gives these references."""
+    unknown = []
     for reference in references:
         known = names.get(reference.kind)
         if known is not None and reference.name not in known:
-            wrong = say("unknown {kind} {name}", kind=reference.kind, name=quoted(reference.name))
+            wrong = say("unknown {kind} {name}", kind=_(reference.kind), name=quoted(reference.name))
             problems.add(reference.node.error(wrong, one_of(reference.name, known)))
+            unknown.append(reference)
+    return unknown
 
 
-def check_fits(catalogue: Catalogue, entries: Entries) -> None:
-    """Keeps an error for whatever does not fit together, names that are unknown aside."""
+def check_fits(catalogue: Catalogue, entries: Entries, whole: bool = True) -> None:
+    """Keeps an error for whatever does not fit together, names that are unknown aside.
+
+    entries: those to look at; whole: whether every vehicle and repair is known; a fault is held against them only then.
+    """
     for name, entry in entries["vehicles"].items():
         _vehicle_fits(catalogue, name, entry)
-    for name, entry in entries["faults"].items():
+    for name, entry in entries["faults"].items() if whole else ():
         _fault_fits(catalogue, name, entry)
     for name, entry in entries["checks"].items():
         _check_fits(catalogue, name, entry)

@@ -13,6 +13,8 @@ Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 Scalar = None | bool | int | float | str
 
 _IDENTIFIER = re.compile(r"[a-z][a-z0-9-]*")
+_THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2}\.[0-9]{3}")
+"""A number that may have been written with a point between thousands, as in German."""
 _SEARCHED = 200  # keys looked through for the one that a missing key was meant to be
 
 T = TypeVar("T")
@@ -31,6 +33,8 @@ class Node:
     """A scalar; a sequence's nodes; or a mapping's keys, each with the nodes of the key and of its value."""
     source: str = ""
     """A scalar as it stands in the file (`0x1F`, `1.50`), for messages; empty for the others."""
+    cut: bool = False
+    """Whether a comment follows on the line of a scalar without quotes: what was meant as text may end too early."""
 
     def error(self, problem: str, expected: str) -> DataError:
         """An error at this value, for the caller to raise: what a loader finds wrong itself."""
@@ -83,13 +87,25 @@ class Node:
 
     def text(self, *, longest: int = 400) -> str:
         """One line of text that is not blank, without the space around it; at most so many characters."""
-        text = self.prose(longest=longest)
+        return self._line(self.prose(longest=longest))
+
+    def _line(self, text: str) -> str:
         if "\n" in text:
             raise self.error(say("{value} runs over several lines", value=self.describe()), _("one line"))
         return text
 
     def prose(self, *, longest: int = 10_000) -> str:
         """Text that is not blank, of one or more lines, without the space around it; at most so many characters."""
+        text = self._prose(longest)
+        if self.cut:
+            raise self.error(_("a text that ends before ' #'"), _("it in quotes, a comment on a line of its own"))
+        return text
+
+    def name(self, *, longest: int) -> str:
+        """One line of text that must be known elsewhere, and so cannot be cut short unseen."""
+        return self._line(self._prose(longest))
+
+    def _prose(self, longest: int) -> str:
         if not isinstance(self.value, str):
             raise self.error(self.describe(), _("text (put it in quotes)") if self.source else _("text"))
         text = self.value.strip()
@@ -104,6 +120,10 @@ class Node:
         if isinstance(self.value, bool) or not isinstance(self.value, int | float):
             raise self.error(self.describe(), _("a number"))
         number = float(self.value)
+        if _THOUSANDS.fullmatch(self.source) and (self.source.endswith(".000") or 1000.0 * abs(number) <= high < 1e9):
+            meant = self.source.replace(".", "")
+            told = say("{number:g} or {meant}, without a point between thousands", number=number, meant=meant)
+            raise self.error(say("{number}, which reads as {value:g}", number=self.source, value=number), told)
         if not (low <= number <= high and number > above):
             raise self.error(self.describe(), say("a number {bounds}", bounds=_bounds(low, high, above)))
         return number
@@ -131,7 +151,7 @@ class Node:
 
     def identifier(self) -> str:
         """A name of small letters, digits and hyphens that begins with a letter."""
-        text = self.text(longest=64)
+        text = self.name(longest=64)
         if not _IDENTIFIER.fullmatch(text):
             raise self.error(
                 self.describe(), _("a name of small letters a-z, digits and hyphens that begins with a letter")

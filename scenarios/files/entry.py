@@ -1,7 +1,7 @@
 """One entry of a catalogue file, read to its end whatever is wrong with it, and the names it refers to."""
 
 import math
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from typing import NamedTuple, TypeVar
 
 from scenarios.files.data_error import Problems, quoted
@@ -9,6 +9,8 @@ from scenarios.files.data_node import REQUIRED, Node
 from scenarios.language import _, say
 
 T = TypeVar("T")
+Bounds = tuple[float, float]
+"""Least and greatest number."""
 
 
 class Reference(NamedTuple):
@@ -24,15 +26,11 @@ class Reference(NamedTuple):
 
 
 class Reading:
-    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere.
-
-    all_parsed: false once a file could not be read at all.
-    """
+    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere."""
 
     def __init__(self) -> None:
         self.problems = Problems()
         self.references: list[Reference] = []
-        self.all_parsed = True
 
 
 class Entry:
@@ -128,6 +126,41 @@ class Entry:
 
         return self.read(take, {})
 
+    def figures(self, key: str, bounds: Mapping[str, Bounds]) -> dict[str, float]:
+        """A mapping of names to numbers, each name with its own bounds; empty where it is left out."""
+        found = {}
+        for name, (key_node, value) in self.table(key).items():
+            with self.reading.problems:
+                key_node.choice(bounds.keys())
+                found[name] = value.number(low=bounds[name][0], high=bounds[name][1])
+        return found
+
+    def chosen(self, key: str, options: Collection[str]) -> dict[str, str]:
+        """A mapping of any names to one of the texts given; empty where it is left out."""
+        return {
+            name: self.read(lambda value=value: value.choice(options), "")
+            for name, (_key, value) in self.table(key).items()
+        }
+
+    def exactly_one(self, *keys: str) -> tuple[str, ...]:
+        """Of keys that exclude each other the one that is there; none where it is not one."""
+        given = tuple(key for key in keys if key in self)
+        if len(given) == 1:
+            return given
+        names = ", ".join(map(repr, given))
+        wrong = say("a change with {goals}", goals=names) if given else _("a change with no goal")
+        self.problem(keys[1], wrong, _("one of 'to', 'factor' and 'between'"))
+        return ()
+
+    def number_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> float:
+        """A number within the bounds of a name, which stands at another key; 0 where that name is not known."""
+        low, high = bounds.get(name, (0.0, 0.0))
+        return self.number(key, low=low, high=high) if name in bounds else 0.0
+
+    def pair_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> tuple[float, float]:
+        """A pair of numbers within the bounds of a name, which stands at another key."""
+        return self.pair(key, *bounds[name]) if name in bounds else (0.0, 0.0)
+
     def texts(self, key: str, kind: str | None = None) -> dict[str, str]:
         """A mapping of names to texts; its names must be known elsewhere where a kind is given."""
         found = {}
@@ -137,15 +170,23 @@ class Entry:
             found[name] = self.read(value.prose, "")
         return found
 
-    def entries(self, key: str, *, least: int = 0) -> list["Entry"]:
-        """A list of mappings. Call `done()` on each."""
-        default = REQUIRED if least else []
+    def entries(self, key: str, *, least: int = 0, required: bool = False) -> list["Entry"]:
+        """A list of mappings, which may be left out unless some or the key itself are required.
+
+        Call `done()` on each.
+        """
+        default = REQUIRED if least or required else []
         nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
         found = []
         for node in nodes:
             with self.reading.problems:
                 found.append(Entry(node, self.reading))
         return found
+
+    def listed(self, key: str) -> list[Node]:
+        """The nodes of a list; none where it is left out or is no list."""
+        node = self.value(key)
+        return list(node.value) if node is not None and isinstance(node.value, list) else []
 
     def value(self, key: str) -> Node | None:
         """The node of a key, None where it is left out."""
@@ -161,7 +202,7 @@ class Entry:
             self._mapping.done()
 
     def _refer(self, kind: str, node: Node) -> str:
-        name = node.text(longest=80)
+        name = node.name(longest=80)
         self.reading.references.append(Reference(kind, node))
         return name
 

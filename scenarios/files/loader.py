@@ -1,18 +1,28 @@
 """The catalogue from its YAML files: those of the package, and folders of an instructor's own."""
 
-from collections.abc import Callable, Iterator
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field
 from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from scenarios.files import read_model, strict_yaml
 from scenarios.files.cross_references import check_fits, check_names, names_of, names_of_physics
-from scenarios.files.data_error import Place, nearest, quoted
+from scenarios.files.data_error import Problems, quoted
 from scenarios.files.data_node import Node
-from scenarios.files.entry import Entry, Reading
+from scenarios.files.entry import Entry, Reading, Reference
+from scenarios.files.layout import KINDS, File, files_of
+from scenarios.files.packed import read_pack
 from scenarios.language import _, say
 from scenarios.model import PLACES, SYSTEMS, Catalogue
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+    from scenarios.files.packed import Tree
 
 READERS: dict[str, Callable[[Entry], Any]] = {
     "vehicles": read_model.vehicle,
@@ -27,62 +37,154 @@ READERS: dict[str, Callable[[Entry], Any]] = {
 Things = dict[str, dict[str, Any]]
 """Kind (`faults`) to id to the thing itself."""
 
-SUFFIXES = (".yaml", ".yml")
+_ID = re.compile(rb"^[ \t]*(?:-[ \t]+)?id:\s*[^a-z\s]?([a-z][a-z0-9-]*)", re.MULTILINE)
+
+
+def packaged_folder() -> Traversable:
+    """The folder of what comes with the program."""
+    return files("scenarios").joinpath("data")
 
 
 def load_catalogue(*extra_folders: Path, check_physics: bool | None = None) -> Catalogue:
     """The packaged catalogue, and whatever folders of the same layout add to it.
 
-    A folder holds ``vehicles``, ``faults``, ``checks``, ``repairs``, ``cautions`` and ``jobs``, each with YAML files of
-    one entry (a mapping) or several (a list); any of them may be left out. All that is wrong is raised together, as a
-    DataError or DataErrors.
+    A folder, or a zip file made of one (``scenarios.files.packed``), holds ``vehicles``, ``faults``, ``checks``,
+    ``repairs``, ``cautions`` and ``jobs``, each with YAML files of one entry (a mapping) or several (a list); any of
+    them may be left out. All that is wrong is raised together, as a DataError or DataErrors.
 
     check_physics: whether the names of quantities, instruments and operations are looked up too, which imports the
     compiled physics; None does so only where there are extra folders, for the packaged files are checked by tests.
     """
-    reading = Reading()
-    things: Things = {kind: {} for kind in READERS}
-    entries: dict[str, dict[str, Entry]] = {kind: {} for kind in READERS}
-    whole = True  # whether every id is known, without which a reference cannot be called unknown
-    for kind, node in _nodes([files("scenarios").joinpath("data"), *extra_folders], reading):
-        kept = False
-        with reading.problems:
-            entry = Entry(node, reading)
-            kept = _keep(READERS[kind](entry), entry, kind, things, entries)
-            entry.done()
-        whole = whole and kept
-    if whole and reading.all_parsed:
-        names = names_of(things)
-        if check_physics or (check_physics is None and extra_folders):
-            names |= names_of_physics()
-        check_names(reading.references, names, reading.problems)
-    _finish(reading)
-    catalogue = Catalogue(**_in_order(things))
-    check_fits(catalogue, entries)
-    _finish(reading)
-    return catalogue
+    read = read_folders(
+        [packaged_folder(), *extra_folders], bool(extra_folders) if check_physics is None else check_physics
+    )
+    read.problems.finish()
+    return Catalogue(**_in_order(read.things))
 
 
-def _finish(reading: Reading) -> None:
-    reading.problems.errors.sort(key=lambda error: (error.file, error.line, error.column))
-    reading.problems.finish()
+@dataclass
+class Read:
+    """What folders hold: things and the entries they were read from, by kind and id, and all that is wrong.
+
+    in_first: kind to how many things the first folder holds; sound: kind and id of each thing with whose entry nothing
+    is wrong, and the names it refers to; unread: kind to ids that stand in what could not be read, None where no id
+    could be made out.
+    """
+
+    things: Things = field(default_factory=lambda: {kind: {} for kind in KINDS})
+    entries: dict[str, dict[str, Entry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
+    reading: Reading = field(default_factory=Reading)
+    in_first: dict[str, int] = field(default_factory=dict)
+    sound: dict[tuple[str, str], list[Reference]] = field(default_factory=dict)
+    unread: dict[str, set[str] | None] = field(default_factory=dict)
+
+    @property
+    def problems(self) -> Problems:
+        """What is wrong, by file, line and column."""
+        return self.reading.problems
+
+    def whole(self, kind: str) -> bool:
+        """Whether every thing of a kind is known, and nothing is wrong with any."""
+        return kind not in self.unread and all((kind, name) in self.sound for name in self.things[kind])
+
+    def could_not_read(self, kind: str, ids: set[str]) -> None:
+        """Note the ids that stand in what could not be read."""
+        before = self.unread.get(kind, set())
+        self.unread[kind] = before | ids if ids and before is not None else None
 
 
-def _keep(thing: Any, entry: Entry, kind: str, things: Things, entries: dict[str, dict[str, Entry]]) -> bool:
-    """Put a thing with the others of its kind, unless its id is taken; false where it has none."""
-    first = entries[kind].get(thing.id)
-    if first is None:
-        things[kind][thing.id], entries[kind][thing.id] = thing, entry
-    elif thing.id:
+def read_folders(folders: Sequence[Tree | Traversable], check_physics: bool, most: int = 50) -> Read:
+    """Read folders, and zip files made of folders, to their end; whatever is wrong is kept in ``problems``.
+
+    check_physics: as in ``load_catalogue``; most: errors after which reading stops and raises them.
+    """
+    read = Read()
+    read.problems.most = most
+    for folder in folders:
+        with read.problems:
+            root = read_pack(folder) if isinstance(folder, Path) and folder.is_file() else folder
+            for file in files_of(root, read.problems):
+                _read_file(file, read)
+        read.in_first = read.in_first or {kind: len(by_id) for kind, by_id in read.things.items()}
+    known = _known(read)
+    if check_physics:
+        known |= names_of_physics()
+    unknown = {id(reference.node) for reference in check_names(read.reading.references, known, read.problems)}
+    for key, references in list(read.sound.items()):
+        if any(id(reference.node) in unknown for reference in references):
+            del read.sound[key]
+    entries = {kind: _only(read.sound, kind, by_id) for kind, by_id in read.entries.items()}
+    sound = Catalogue(**{kind: _only(read.sound, kind, by_id) for kind, by_id in read.things.items()})
+    check_fits(sound, entries, read.whole("vehicles") and read.whole("repairs"))
+    read.problems.errors.sort(key=lambda error: (error.file, error.line, error.column))
+    return read
+
+
+def _only(sound: Collection[tuple[str, str]], kind: str, by_id: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in by_id.items() if (kind, name) in sound}
+
+
+def _read_file(file: File, read: Read) -> None:
+    """Read the entries of a file; where it cannot be parsed, note what ids stand in it."""
+    nodes: list[Node] = []
+    with read.problems:
+        nodes = _entry_nodes(file.file)
+    if not nodes:
+        read.could_not_read(file.kind, _ids_in(file.file))
+    for node in nodes:
+        with read.problems:
+            _read_entry(file.kind, Entry(node, read.reading), read)
+
+
+def _read_entry(kind: str, entry: Entry, read: Read) -> None:
+    errors, references = len(read.problems.errors), len(read.reading.references)
+    thing = READERS[kind](entry)
+    first = read.entries[kind].get(thing.id)
+    if not thing.id:
+        stands = entry.value("id")
+        read.could_not_read(kind, {str(stands.value)} if stands is not None else set())
+    elif first is None:
+        read.things[kind][thing.id], read.entries[kind][thing.id] = thing, entry
+    else:
         file, line, column = (first.value("id") or first.node).place
-        wrong = say(
-            "the id {id} in {kind} again, first at {place}",
-            id=quoted(thing.id),
-            kind=kind,
-            place=f"{file}:{line}:{column}",
-        )
-        entry.problem("id", wrong, _("each id once"))
-    return bool(thing.id)
+        told = {"id": quoted(thing.id), "kind": kind, "place": f"{file}:{line}:{column}"}
+        entry.problem("id", say("the id {id} in {kind} again, first at {place}", **told), _("each id once"))
+    entry.done()
+    if thing.id and len(read.problems.errors) == errors:
+        read.sound[kind, thing.id] = read.reading.references[references:]
+
+
+def _known(read: Read) -> dict[str, Collection[str]]:
+    """Kind of reference to the names known of it; a kind of which some may be hidden in unread files is left out."""
+    known = names_of(read.things)
+    for kind, ids in read.unread.items():
+        names = [kind.removesuffix("s")]
+        if kind in ("repairs", "checks"):
+            names.append("repair or working check")
+        for name in names:
+            if ids is None:
+                known.pop(name, None)
+            elif name in known:
+                known[name] = {*known[name], *ids}
+    if "vehicles" in read.unread:
+        known.pop("equipment")
+    return known
+
+
+def _ids_in(file: Tree | Traversable) -> set[str]:
+    """Ids that stand in a file that cannot be parsed, as far as its lines show them."""
+    try:
+        data = file.read_bytes() if not isinstance(file, Path) else _beginning(file)
+    except OSError:
+        return set()
+    return {found[1].decode() for found in _ID.finditer(data[: strict_yaml.MAX_BYTES])}
+
+
+def _beginning(file: Path) -> bytes:
+    if not file.is_file():  # a pipe could go on for ever
+        return b""
+    with file.open("rb") as stream:
+        return stream.read(strict_yaml.MAX_BYTES)
 
 
 def _in_order(things: Things) -> Things:
@@ -105,43 +207,7 @@ def _in_order(things: Things) -> Things:
     }
 
 
-def _nodes(folders: list[Traversable | Path], reading: Reading) -> Iterator[tuple[str, Node]]:
-    """Kind and node of every entry in the files of some folders, by name."""
-    for folder in folders:
-        if not folder.is_dir():
-            reading.problems.add(Place(str(folder), 1, 1).error(_("no such folder"), _("a folder of catalogue files")))
-            continue
-        children = sorted(folder.iterdir(), key=lambda child: child.name)
-        for child in children:
-            with reading.problems:
-                _right_place(child)
-            if child.name in READERS and child.is_dir():
-                for file in sorted(child.iterdir(), key=lambda file: file.name):
-                    if file.name.endswith(SUFFIXES):
-                        nodes: list[Node] = []
-                        with reading.problems:
-                            nodes = _entry_nodes(file)
-                        reading.all_parsed &= bool(nodes)
-                        for node in nodes:
-                            yield child.name, node
-
-
-def _right_place(child: Traversable) -> None:
-    """Complains of what looks like a slip and would silently be left out."""
-    if child.name in READERS:
-        return
-    near = nearest(child.name, READERS)
-    if child.is_dir() and near:
-        raise Place(str(child), 1, 1).error(
-            say("an unknown folder {name}", name=quoted(child.name)), say("{name}, if that is meant", name=quoted(near))
-        )
-    if not child.is_dir() and child.name.endswith(SUFFIXES):
-        raise Place(str(child), 1, 1).error(
-            _("a file beside the folders"), say("one in {folders}", folders=", ".join(READERS))
-        )
-
-
-def _entry_nodes(file: Traversable) -> list[Node]:
+def _entry_nodes(file: Tree | Traversable) -> list[Node]:
     """The entries of a file: of a list its items, else the root itself."""
     if isinstance(file, Path):
         root = strict_yaml.load(file)

@@ -1,9 +1,8 @@
 """From entries of data files to the objects of ``scenarios.model``: one function for each kind of thing."""
 
-from scenarios.files.data_node import Node
 from scenarios.files.entry import Entry
 from scenarios.files.limits import limits
-from scenarios.language import _, say
+from scenarios.language import say
 from scenarios.model import (
     BAY,
     COMPLAINTS,
@@ -26,41 +25,34 @@ from scenarios.model import (
     Repair,
     Vehicle,
 )
-from sim.vehicle.parameters import PARAMETERS, Parameter
+from sim.vehicle.parameters import PARAMETERS
 from sim.vehicle.states import CONTROLS
 
 SETTABLE = {
-    "heater": 1.0,
-    "blower": 4.0,
-    "vents": 2.0,
-    "recirculation": 1.0,
-    "ignition": 1.0,
-    "engine": 1.0,
-    "rpm": 4500.0,
+    "heater": (0.0, 1.0),
+    "blower": (0.0, 4.0),
+    "vents": (0.0, 2.0),
+    "recirculation": (0.0, 1.0),
+    "ignition": (0.0, 1.0),
+    "engine": (0.0, 1.0),
+    "rpm": (0.0, 4500.0),
 }
-"""Controls that a check may hold for a reading, and their greatest value."""
+"""Controls that a check may hold for a reading, and their bounds."""
 
 assert SETTABLE.keys() <= set(CONTROLS.names or ())
 
-
-def _within(node: Node, parameter: Parameter) -> float:
-    low, high = limits(parameter)
-    return node.number(low=low, high=high)
+LIMITS = {name: limits(parameter) for name, parameter in PARAMETERS.items()}
+"""Parameters and their limits."""
 
 
 def vehicle(entry: Entry) -> Vehicle:
     """A vehicle; its figures must be known parameters within their limits."""
-    parameters = {}
-    for name, (key, value) in entry.table("parameters").items():
-        with entry.reading.problems:
-            key.choice(PARAMETERS.keys())
-            parameters[name] = _within(value, PARAMETERS[name])
     return Vehicle(
         id=entry.identifier("id"),
         name=entry.text("name", longest=40),
         about=entry.prose("about"),
         equipment=frozenset(entry.words("equipment")),
-        parameters=parameters,
+        parameters=entry.figures("parameters", LIMITS),
         manual=entry.texts("manual"),
         finds=entry.texts("finds", "check"),
     )
@@ -68,27 +60,21 @@ def vehicle(entry: Entry) -> Vehicle:
 
 def _change(entry: Entry) -> Change:
     name = entry.choice("parameter", PARAMETERS.keys())
-    to = factor = between = None
-    given = [key for key in ("to", "factor", "between") if key in entry]
-    if len(given) != 1:
-        wrong = say("a change with {goals}", goals=", ".join(map(repr, given))) if given else _("a change with no goal")
-        entry.problem("factor", wrong, _("one of 'to', 'factor' and 'between'"))
-    elif name and "between" in entry:
-        between = entry.pair("between", *limits(PARAMETERS[name]))
-    elif name:
-        to, factor = _goal(entry, PARAMETERS[name])
+    goals = entry.exactly_one("to", "factor", "between")
+    to = entry.number_for("to", "parameter", name, LIMITS) if "to" in goals else None
+    factor = _factor(entry, name) if "factor" in goals else None
+    between = entry.pair_for("between", "parameter", name, LIMITS) if "between" in goals else None
     chance = entry.number("chance", low=0.001, high=1.0, default=1.0)
     entry.done()
     return Change(name, to, factor, chance, between)
 
 
-def _goal(entry: Entry, parameter: Parameter) -> tuple[float | None, float | None]:
-    """Value or factor at severity 1, of which one is given."""
-    to = entry.value("to")
-    if to is not None:
-        return entry.read(lambda: _within(to, parameter), 0.0), None
+def _factor(entry: Entry, name: str) -> float:
+    """The factor at severity 1, by which a usual vehicle must stay within the limits."""
     factor = entry.number("factor", low=1e-9)
-    low, high = limits(parameter)
+    if name not in PARAMETERS:
+        return factor
+    parameter, (low, high) = PARAMETERS[name], LIMITS[name]
     if parameter.default and not low <= parameter.default * factor <= high:
         reached = say(
             "{parameter} of {value} at severity 1",
@@ -96,7 +82,7 @@ def _goal(entry: Entry, parameter: Parameter) -> tuple[float | None, float | Non
             value=f"{parameter.default * factor:g} {parameter.unit}",
         )
         entry.problem("factor", reached, say("one that stays within {low:g} to {high:g}", low=low, high=high))
-    return None, factor
+    return factor
 
 
 def fault(entry: Entry) -> Fault:
@@ -107,7 +93,7 @@ def fault(entry: Entry) -> Fault:
         system=entry.choice("system", SYSTEMS),
         part=entry.text("part", longest=60),
         mode=entry.text("mode", longest=60),
-        rate=entry.number("rate", low=0.0, high=1000.0),
+        rate=entry.number("rate", low=0.001, high=1000.0),
         rate_note=entry.text("rate_note"),
         severity=entry.pair("severity", 0.0, 1.0),
         requires=frozenset(entry.names("requires", "equipment")),
@@ -130,11 +116,7 @@ def _reading(entry: Entry) -> ReadingSpec:
     label = entry.text("label", longest=60)
     quantity = entry.name("quantity", "quantity")
     instrument = entry.name("instrument", "instrument")
-    sets = {}
-    for name, (key, value) in entry.table("sets").items():
-        with entry.reading.problems:
-            key.choice(SETTABLE.keys())
-            sets[name] = value.number(low=0.0, high=SETTABLE[name])
+    sets = entry.figures("sets", SETTABLE)
     at = entry.number("at", low=0.0, high=240.0) if "at" in entry else None
     entry.done()
     return ReadingSpec(label, quantity, instrument, sets, at)
@@ -212,17 +194,14 @@ def job(entry: Entry) -> Job:
         complains_of=entry.choices("complains_of", COMPLAINTS, least=1),
         comes_and_goes=entry.boolean("comes_and_goes"),
         vehicle=entry.name("vehicle", "vehicle"),
-        faults=tuple(map(_planted, entry.entries("faults"))),
+        faults=tuple(map(_planted, entry.entries("faults", required=True))),
         ambient_C=entry.number("ambient_C", low=-40.0, high=50.0),
         altitude_m=entry.number("altitude_m", low=-400.0, high=4000.0, default=0.0),
         mileage_km=entry.number("mileage_km", low=0.0, high=2e6),
         history=entry.prose("history"),
         difficulty=entry.integer("difficulty", low=1, high=5),
         warm_enough_C=entry.number("warm_enough_C", low=0.0, high=80.0, default=45.0),
-        competences={
-            code: entry.read(lambda value=value: value.choice(CRITERIA), "")
-            for code, (_key, value) in entry.table("competences").items()
-        },
+        competences=entry.chosen("competences", CRITERIA),
         competent_minutes=entry.number("competent_minutes", low=0.0, high=1e4)
         if "competent_minutes" in entry
         else None,

@@ -41,7 +41,7 @@ __all__ = [
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 32
-MAX_NODES = 100_000
+MAX_NODES = 50_000
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 """Makes the events: the compiled parser where PyYAML has it, otherwise the one in Python."""
@@ -51,6 +51,8 @@ LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _FORBIDDEN = re.compile(
     r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]"
 )
+_LINE_END = re.compile(r"\r\n|[\n\r\x85\u2028\u2029]")
+_COMMENT = re.compile(r"\S?[ \t]+#")
 _NULL = re.compile(r"null|Null|NULL|~|")
 _BOOLEAN = re.compile(r"(true|True|TRUE)|false|False|FALSE")
 _INTEGER = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
@@ -122,6 +124,7 @@ class _Builder:
 
     def __init__(self, text: str, name: str, problems: Problems) -> None:
         self._events = yaml.parse(text, Loader=LOADER)
+        self._text, self._lines = text, None
         self._name = name
         self._problems = problems
         self._last = Place(name, 1, 1)
@@ -177,7 +180,7 @@ class _Builder:
         if event.tag:
             self._problems.add(place.error(_("a tag (!)"), _("none, or quotes if it is text")))
         if isinstance(event, yaml.ScalarEvent):
-            return Node(place, self._scalar(event, place), event.value)
+            return Node(place, self._scalar(event, place), event.value, self._is_cut(event))
         if isinstance(event, yaml.SequenceStartEvent):
             items = []
             while not isinstance(event := self._next(), yaml.SequenceEndEvent):
@@ -214,6 +217,15 @@ class _Builder:
             self._problems.add(key.error(_("a merge key (<<)"), _("the keys themselves")))
             return None
         return key.value
+
+    def _is_cut(self, event: yaml.ScalarEvent) -> bool:
+        """Whether a scalar without quotes is followed by a comment on its line."""
+        if event.style not in (None, "") or not event.end_mark:
+            return False
+        if self._lines is None:
+            self._lines = _LINE_END.split(self._text)
+        line = self._lines[event.end_mark.line] if event.end_mark.line < len(self._lines) else ""
+        return _COMMENT.match(line, max(event.end_mark.column - 1, 0)) is not None
 
     def _scalar(self, event: yaml.ScalarEvent, place: Place) -> Scalar:
         text = event.value

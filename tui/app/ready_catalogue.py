@@ -17,6 +17,7 @@ import platformdirs
 
 import scenarios
 import tui.app.notices
+from scenarios.files.own_folders import catalogue_in_use, own_folders
 from tui.app.notices import Shelf
 
 if TYPE_CHECKING:  # else only once it is read
@@ -36,7 +37,12 @@ def _version() -> str:
 
 
 def ready_catalogue() -> Shelf:
-    """The packaged catalogue, as ``scenarios.files.loader.load_catalogue`` gives it."""
+    """The packaged catalogue, and what own folders add to it; with these it is read anew at each start.
+
+    Raises DataError where something is wrong with an own folder.
+    """
+    if own_folders():
+        return Shelf.of(catalogue_in_use())
     path = Path(platformdirs.user_cache_dir("lukewarm", appauthor=False)) / "catalogue.pickle"
     version = _version()
     try:

@@ -9,6 +9,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from scenarios.files.data_error import DataError, quoted
+from scenarios.files.own_folders import use_folders
 from scenarios.language import LANGUAGES, N_, _, preferred, say
 from scenarios.wrong_use import WrongUse
 from tui.presentation.console import DONE, NEGATIVE, WRONG_USE, complain, prepare_streams, speak
@@ -17,7 +18,7 @@ from tui.presentation.settings import load_settings
 if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for
     from tui.commands.parser import Parser
 
-SUBCOMMANDS = ("text", "show", "trace", "debrief", "mark", "serve")
+SUBCOMMANDS = ("text", "show", "trace", "debrief", "mark", "serve", "author")
 """Each is a module ``tui.commands.<name>`` with ``add_parser(subparsers)``."""
 
 PICTURES = "240"
@@ -40,6 +41,11 @@ def build_parser() -> Parser:
 
     parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
     parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
+    parser.add_argument(
+        "--with",
+        metavar=_("PATH"),
+        help=_("a folder of your own jobs, or a zip file of one; may stand anywhere and be given again"),
+    )
     parser.add_argument(
         "--candidate",
         metavar=_("NAME"),
@@ -67,14 +73,15 @@ def _open_program(arguments: Any) -> int:
     return DONE
 
 
-def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:
-    """The other arguments, and the language asked for: it must be known before any help is written."""
+def _asked_anywhere(argv: list[str]) -> tuple[list[str], str | None, list[str]]:
+    """The other arguments, the language asked for, and own folders named: known before any help is written."""
     if not argv:
-        return argv, None
+        return argv, None, []
     from tui.commands.parser import Parser
 
     finder = Parser(prog="lukewarm", add_help=False)
     finder.add_argument("--language")
+    finder.add_argument("--with", action="append", default=[], dest="folders")
     known, rest = finder.parse_known_args(argv)
     if known.language is not None and known.language not in LANGUAGES:
         raise WrongUse(
@@ -82,22 +89,28 @@ def _language_asked(argv: list[str]) -> tuple[list[str], str | None]:
                 "there is no language {name}, expected {names}", name=quoted(known.language), names=", ".join(LANGUAGES)
             )
         )
-    return rest, known.language
+    return rest, known.language, known.folders
+
+
+def _run(argv: list[str]) -> int:
+    """Do what the arguments say, those aside that may stand anywhere."""
+    if not argv:  # nothing to parse, and the first picture is waited for
+        return _open_program(None)
+    arguments = build_parser().parse_args(argv)
+    run = getattr(arguments, "run", _open_program)
+    if arguments.candidate is not None and getattr(arguments, "command", None) not in (None, "text"):
+        raise WrongUse(_("--candidate goes with a job, expected it with the terminal program or with 'text'"))
+    return run(arguments)
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run the command line. Returns the exit status: 0 done, 1 a negative finding, 2 wrong use or bad input."""
     prepare_streams()
     try:
-        argv, asked = _language_asked(sys.argv[1:] if argv is None else argv)
+        argv, asked, folders = _asked_anywhere(sys.argv[1:] if argv is None else argv)
         speak(preferred(asked, load_settings().language))
-        if not argv:  # nothing to parse, and the first picture is waited for
-            return _open_program(None)
-        arguments = build_parser().parse_args(argv)
-        run = getattr(arguments, "run", _open_program)
-        if arguments.candidate is not None and getattr(arguments, "command", None) not in (None, "text"):
-            raise WrongUse(_("--candidate goes with a job, expected it with the terminal program or with 'text'"))
-        return run(arguments)
+        with use_folders(folders):
+            return _run(argv)
     except SystemExit as leaving:  # argparse, after --help
         return int(leaving.code or DONE)
     except WrongUse as error:

@@ -47,9 +47,9 @@ def add_parser(subparsers: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Grade the record afresh and print the debrief."""
-    from scenarios.files.loader import load_catalogue
+    from scenarios.files.own_folders import catalogue_in_use
 
-    text = _told(load_catalogue(), arguments)
+    text = _told(catalogue_in_use(), arguments)
     if arguments.output is None:
         print(text, end="")
     else:
@@ -68,7 +68,7 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     judged = judge(catalogue, read_bytes(arguments.record), arguments.record, rubric=rubric)
     for remark in judged.remarks():
         complain(f"lukewarm: {remark}")
-    entries, grade, sections = judged.entries, judged.grade, judged.sections()
+    catalogue, entries, grade, sections = judged.catalogue, judged.entries, judged.grade, judged.sections()
     course = true_course(catalogue, entries)
     sections.append(course_section(catalogue, grade, course))
     if arguments.format == "json":

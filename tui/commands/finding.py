@@ -12,6 +12,10 @@ def find_job(catalogue: Catalogue, name: str) -> Job:
     """The job of this id. Raises WrongUse."""
     if name not in catalogue.jobs:
         raise WrongUse(
-            say("there is no job {name}, expected {names}", name=quoted(name), names=one_of(name, catalogue.jobs))
+            say(
+                "there is no job {name}, expected {names}; for a job of your own give its folder by --with",
+                name=quoted(name),
+                names=one_of(name, catalogue.jobs),
+            )
         )
     return catalogue.jobs[name]

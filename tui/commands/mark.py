@@ -90,9 +90,9 @@ def run(arguments: argparse.Namespace) -> int:
 
     from grading.report.marked import Marker
     from grading.sessions.records import kept_records, sealed_jobs
-    from scenarios.files.loader import load_catalogue
+    from scenarios.files.own_folders import catalogue_in_use
 
-    marker = Marker(load_catalogue(), rubric, arguments.explain)
+    marker = Marker(catalogue_in_use(), rubric, arguments.explain)
     sealed = sealed_jobs(kept_records())
     rows = _marked(marker, [marker.open(path, sealed) for path in files], processes)
     _put(_told(rows, arguments), output, "" if arguments.format == "csv" else None)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import sys
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, ClassVar
 
+from scenarios.files.data_error import DataError
+from scenarios.files.own_folders import catalogue_in_use, own_folders
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
 from tui.presentation.child_process import module_command, shell_line
-from tui.presentation.console import DONE
+from tui.presentation.console import DONE, WRONG_USE, complain
 
 LOOPBACK = "127.0.0.1"
 """The only address it listens at: whoever reaches it works with this user's records."""
@@ -43,6 +46,8 @@ def run(arguments: argparse.Namespace) -> int:
         raise WrongUse(say("there is no port {port}, expected 1 to 65535", port=arguments.port))
     if not find_spec("textual_serve"):
         raise WrongUse(_("textual-serve is not installed, expected the browser extra: install lukewarm[serve]"))
+    if own_folders():
+        catalogue_in_use()  # what is wrong with them is told here, not in a tab
     try:
         build_server(arguments.port).serve()
     except OSError as error:
@@ -112,4 +117,8 @@ def build_server(port: int) -> Any:
 if __name__ == "__main__":
     from tui.app.app import run_program
 
-    run_program()
+    try:
+        run_program()
+    except DataError as error:  # a folder that was changed meanwhile
+        complain(str(error))
+        sys.exit(WRONG_USE)

@@ -52,13 +52,13 @@ def _plain(value: Any) -> Any:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the list."""
-    from scenarios.files.loader import load_catalogue
+    from scenarios.files.own_folders import catalogue_in_use
 
     if arguments.kind == "records":
-        return _records(load_catalogue(), arguments.format)
+        return _records(catalogue_in_use(), arguments.format)
     if arguments.kind == "progress":
-        return _progress(load_catalogue(), arguments.format)
-    things = getattr(load_catalogue(), arguments.kind).values()
+        return _progress(catalogue_in_use(), arguments.format)
+    things = getattr(catalogue_in_use(), arguments.kind).values()
     if arguments.format == "json":
         told = [_plain(asdict(thing)) for thing in things]
         print(json.dumps(_withheld(told) if arguments.kind == "jobs" else told, indent=1, allow_nan=False))

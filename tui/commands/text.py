@@ -75,10 +75,10 @@ def add_parser(subparsers: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Open or resume the job and converse."""
-    from scenarios.files.loader import load_catalogue
+    from scenarios.files.own_folders import catalogue_in_use
     from tui.commands.finding import find_job
 
-    catalogue = load_catalogue()
+    catalogue = catalogue_in_use()
     job = find_job(catalogue, arguments.job)
     if arguments.resume and arguments.seed is not None:
         raise WrongUse(_("--seed goes with a fresh start, expected --resume or --seed, not both"))
@@ -120,7 +120,7 @@ def run(arguments: argparse.Namespace) -> int:
         )
     )
     asks = arguments.format == "plain" and sys.stdin.isatty()
-    conversation = TextJob(catalogue, session, asks, arguments.units, rubric)
+    conversation = TextJob(session.catalogue, session, asks, arguments.units, rubric)
     try:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session, rubric), arguments.units), arguments.units)

@@ -143,9 +143,9 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _traced(arguments: argparse.Namespace) -> Trace:
-    from scenarios.files.loader import load_catalogue
+    from scenarios.files.own_folders import catalogue_in_use
 
-    catalogue = load_catalogue()
+    catalogue = catalogue_in_use()
     vehicle = _named(_("vehicle"), arguments.vehicle, catalogue.vehicles)
     faults = [_planted(text, vehicle, catalogue.faults) for text in arguments.fault]
 

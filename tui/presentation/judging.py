@@ -10,12 +10,13 @@ from grading.marks.grade import Grade, grade_record
 from grading.marks.practice import Practice
 from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import Section, debrief
+from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import Entry, parse_record
 from grading.sessions.records import handed_back, kept_records, sealed_jobs
 from grading.sessions.verification import CannotReplay, Replayed, replayed
 from grading.sessions.versions import Versions, catalogue_hash, engine_hash
-from scenarios.files.data_error import DataError, one_of
+from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from tui.presentation.progress import practice_of
@@ -26,7 +27,8 @@ class Judged:
     """A marked record.
 
     entries: as its replay gives them; grade; practice: the learner's memory; same_version: whether this version of the
-    program made the record; not_kept: why its marks could not be kept on this machine, empty where they are.
+    program made the record, with this catalogue; other_folders: whether the catalogue alone is another; not_kept: why
+    its marks could not be kept on this machine, empty where they are.
     """
 
     catalogue: Catalogue
@@ -34,6 +36,7 @@ class Judged:
     grade: Grade
     practice: Practice
     same_version: bool
+    other_folders: bool
     not_kept: str
 
     def sections(self) -> list[Section]:
@@ -42,13 +45,20 @@ class Judged:
 
     def remarks(self) -> list[str]:
         """What must be said beside the marks, in the language chosen."""
-        said = [] if self.same_version else [_(OTHER_VERSION)]
+        other = OTHER_FOLDERS if self.other_folders else OTHER_VERSION
+        said = [] if self.same_version else [_(other)]
         return [*said, self.not_kept] if self.not_kept else said
 
 
 OTHER_VERSION = N_(
     "This record was made by another version of the program: it cannot be checked against a replay, and its readings "
     "are taken as recorded."
+)
+
+
+OTHER_FOLDERS = N_(
+    "This record was made with other folders of own jobs and faults than are given now, or with these as they were "
+    "then: it cannot be checked against a replay, and its readings are taken as recorded. Give the folders by --with."
 )
 
 
@@ -69,7 +79,8 @@ def judge(
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
     if name not in catalogue.jobs:
-        raise DataError(str(path), 1, 1, say("there is no job '{name}'", name=name), one_of(name, catalogue.jobs))
+        raise unknown_job(name, path)
+    catalogue = catalogue_of(catalogue, entries)
     kept = kept_records()
     if name in sealed_jobs(kept):
         wrong = say("an exam of job '{name}' is not handed in", name=name)
@@ -86,7 +97,15 @@ def judge(
         save_marks(whole, versions, grade.to_json())
     except OSError as error:
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
-    return Judged(catalogue, again.entries, grade, practice_of(catalogue, kept_records()), again.same_version, not_kept)
+    return Judged(
+        catalogue,
+        again.entries,
+        grade,
+        practice_of(catalogue, kept_records()),
+        again.same_version,
+        only_catalogue_differs(catalogue, entries),
+        not_kept,
+    )
 
 
 def sound_replay(catalogue: Catalogue, entries: list[Entry], path: Path) -> Replayed:

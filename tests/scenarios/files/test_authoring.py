@@ -1,16 +1,19 @@
 """The page on adding one's own: its example is taken out of it, loaded and played."""
 
 import re
+import shlex
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+import grading.sessions.records
 import scenarios
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tui.commands.command import main
 
 PAGE = Path(scenarios.__file__).with_name("AUTHORING.md")
 
@@ -60,3 +63,22 @@ def test_every_packaged_fault_that_fits_can_be_had_by_the_new_vehicle(catalogue:
     hatch = {fault.id for fault in catalogue.faults_of(catalogue.vehicles["hatch"])}
     assert faults == hatch and "valve-cable-stretched" in faults
     assert np.isfinite(list(vehicle.parameters.values())).all()
+
+
+def test_its_commands_do_what_it_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    data = tmp_path.with_name("data")
+    monkeypatch.setattr(grading.sessions.records.platformdirs, "user_data_path", lambda *names, **options: data)
+    monkeypatch.setattr("grading.reference.policy.MOST_CHECKS", 1)  # the reference's way is not what is tested here
+    (block,) = re.findall(r"^```sh\n(.*?)^```$", PAGE.read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL)
+    told = {}
+    for line in block.splitlines():
+        program, *arguments = shlex.split(line)
+        assert (program, main(arguments)) == ("lukewarm", 0), line
+        told[line] = capsys.readouterr().out
+    assert "nothing wrong" in told["lukewarm author check my-workshop"]
+    assert "orchard-lane" in told["lukewarm --with my-workshop show jobs"]
+    assert "cable-clip-slipped" in told["lukewarm --with my-workshop.zip show faults"]
+    assert {"cards.html", "key.html", "my-workshop", "my-workshop.zip"} == {path.name for path in tmp_path.iterdir()}

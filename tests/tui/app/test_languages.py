@@ -248,7 +248,8 @@ def test_errors_in_german(lukewarm: Run, tmp_path: Path) -> None:
     status, _, errors = lukewarm("text", "no-such", "--language=de")
     assert (status, errors) == (
         2,
-        "lukewarm: einen Auftrag 'no-such' gibt es nicht; erwartet: eins von 'cold-tern'\n",
+        "lukewarm: einen Auftrag 'no-such' gibt es nicht; erwartet: eins von 'cold-tern'; "
+        "bei einem eigenen Auftrag gib seinen Ordner mit --with an\n",
     )
 
 

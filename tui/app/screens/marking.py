@@ -90,7 +90,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
         try:
             whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
             judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
-            course = true_course(catalogue, judged.entries)
+            course = true_course(judged.catalogue, judged.entries)
         except _Stopped:
             return
         except (DataError, WrongUse) as error:

@@ -1,0 +1,55 @@
+"""Folders of an instructor's own that add to the packaged catalogue: where they are named, and the catalogue with them.
+
+They are named in the environment, so that a process started by this one knows the same folders.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from scenarios.language import say
+from scenarios.wrong_use import WrongUse
+
+if TYPE_CHECKING:  # else only once it is loaded
+    from scenarios.model import Catalogue
+
+VARIABLE = "LUKEWARM_WITH"
+"""Environment variable: folders and packed folders, with ``os.pathsep`` between them."""
+
+
+def own_folders() -> tuple[Path, ...]:
+    """The folders in use, each once, in the order named."""
+    named = os.environ.get(VARIABLE, "").split(os.pathsep)
+    return tuple(dict.fromkeys(Path(os.path.abspath(name)) for name in named if name.strip()))  # noqa: PTH100
+
+
+@contextmanager
+def use_folders(named: Sequence[str]) -> Iterator[None]:
+    """Use more folders within the block, in processes started there too. Raises WrongUse where one cannot be named."""
+    for name in named:
+        if not name.strip() or os.pathsep in name:
+            told = {"name": repr(name), "mark": repr(os.pathsep)}
+            raise WrongUse(
+                say("--with {name}, expected the path of a folder or zip file, without {mark} in it", **told)
+            )
+    before = os.environ.get(VARIABLE)
+    if named:
+        os.environ[VARIABLE] = os.pathsep.join(map(str, [*own_folders(), *map(os.path.abspath, named)]))
+    try:
+        yield
+    finally:
+        if before is None:
+            os.environ.pop(VARIABLE, None)
+        else:
+            os.environ[VARIABLE] = before
+
+
+def catalogue_in_use() -> Catalogue:
+    """The packaged catalogue and what the folders in use add to it. Raises DataError."""
+    from scenarios.files import loader
+
+    return loader.load_catalogue(*own_folders())
