@@ -84,6 +84,7 @@ def _is_found(session: Session, course: Course) -> bool:
 
 
 def _sections(session: Session, course: Course) -> list[tuple[str, list[str]]]:
+    from grading.marks.rubric import load_rubric
     from grading.report.debrief import describe
     from sim.vehicle.parameters import PARAMETERS
     from tui.text import answers, plain
@@ -106,17 +107,18 @@ def _sections(session: Session, course: Course) -> list[tuple[str, list[str]]]:
     if not _is_found(session, course):
         way.append(_("That is wrong: a job that the reference does not find out is hardly fair."))
     return [
-        (_("What the learner meets"), [*plain.lines(answers.card(session), "si"), *session.perceived()]),
+        (_("What the learner meets"), [*plain.lines(answers.card(session, load_rubric()), "si"), *session.perceived()]),
         (_("What is wrong"), truth or [_("Nothing is wrong with this vehicle.")]),
         (_("The reference's way"), way),
     ]
 
 
 def _as_data(session: Session, course: Course) -> dict[str, Any]:
+    from grading.marks.rubric import load_rubric
     from tui.text import answers
 
     return {
-        "card": answers.card(session),
+        "card": answers.card(session, load_rubric()),
         "perceived": session.perceived(),
         "faults": [fault.id for fault in _faults(session.catalogue, session)],
         "changed": {name: {"sound": good, "arrives": bad} for name, good, bad in _changed(session)},
