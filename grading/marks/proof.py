@@ -43,8 +43,8 @@ class Finding:
     """A reading that was held against the twins.
 
     n: of the record's line; complaint: key of ``scenarios.model.COMPLAINTS``; label, shown: as the record has them;
-    limit: as the instrument would show it, empty for words; good: whether it is on the healthy side; by_chance: whether
-    it is though the vehicle is not.
+    limit: as the instrument would show it, empty for words; good: whether it is on the healthy side, or is not only by
+    the instrument's error, for nobody fails by that; by_chance: whether it is though the vehicle is not.
     """
 
     n: int
@@ -167,9 +167,9 @@ def _weigh(trial: _Trial, entry: Entry, seen: _Seen, twins: Twins) -> None:
         trial.blind = (seen.label, seen.shown)
         return
     trial.shown |= told
-    good, truly = line.passes(seen.step), line.holds(float(seen.true[OWN]))
-    n = int(entry.data["n"])
-    trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, line.limit, good, good and not truly))
+    passes, truly = line.passes(seen.step), line.holds(float(seen.true[OWN]))
+    n, limit = int(entry.data["n"]), line.limit if passes or not truly else ""
+    trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, limit, passes or truly, passes and not truly))
 
 
 def _told(name: str, true: np.ndarray, twins: Twins) -> tuple[Verge, np.ndarray]:

@@ -102,7 +102,7 @@ SURE = {"coolant-low": 0.85, "motor-dead": 0.85}
     ("done", "truth", "marks", "said"),
     [
         (BOTH, ("motor-dead", "coolant-low"), 100.0, []),
-        (BOTH[:1], ("motor-dead", "coolant-low"), 50.0, ["not everything was found: it was motor dead, coolant low"]),
+        (BOTH[:1], ("motor-dead", "coolant-low"), 50.0, ["not every fault was found: it was motor dead, coolant low"]),
         (BOTH[:1], ("motor-dead", "thermostat-stuck-open"), 10.0, ["the diagnosis is wrong"]),  # of 0 and 20
         # One that is wrong fails the diagnosis where it stands as likely, and costs where it does not.
         (BOTH, ("coolant-low",), 40.0, ["the diagnosis is wrong"]),

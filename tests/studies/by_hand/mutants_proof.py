@@ -55,10 +55,16 @@ MUTANTS = (
             "test_nineteen_in_twenty_of_the_unrepaired_must_have_shown_it",
         ),
         (
-            "good and not truly",
+            "passes and not truly",
             "False",
             "a lucky reading proves",
             "test_a_lucky_reading_of_an_unrepaired_vehicle_proves_nothing",
+        ),
+        (
+            "passes or truly, ",
+            "passes, ",
+            "an unlucky reading fails a sound repair",
+            "test_nobody_fails_by_the_error_of_an_instrument",
         ),
         (
             "(beside and COUNTS[trial.kind].beside)",

@@ -215,6 +215,18 @@ def test_a_lucky_reading_of_an_unrepaired_vehicle_proves_nothing() -> None:
     assert "by chance" in str(found.why_not)
 
 
+def test_nobody_fails_by_the_error_of_an_instrument() -> None:
+    job = job_with("hatch", "air-locked", "cold")
+    entries = [replace(entry, data=dict(entry.data)) for entry in played(job, OFF, act("check", "bleed-air"), *WARM)]
+    usual = prove(known(job), job, SEED, entries)
+    assert usual.proven and usual.findings[-1].limit
+    low = int(usual.findings[-1].limit.split()[0]) - 1
+    entries[-1].data["readings"] = [dict(entries[-1].data["readings"][0], step=low, shown=f"{low} °C")]
+    found = prove(known(job), job, SEED, entries)
+    assert found.proven and found.findings[-1].good
+    assert found.findings[-1].limit == "" and not found.findings[-1].by_chance
+
+
 def test_a_bleed_done_as_a_check_is_a_bleed() -> None:
     job = job_with("hatch", "air-locked", "cold")
     bled = (OFF, act("check", "bleed-air"), *WARM)
