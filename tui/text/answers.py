@@ -15,7 +15,7 @@ from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
 from scenarios.model import Check
 from tui.presentation import situation
-from tui.presentation.notebook import Note, figure, own_notes
+from tui.presentation.notebook import Note, drafts, figure, own_notes
 from tui.presentation.situation import Offer
 from tui.presentation.units import Units, in_units
 from tui.text.phrases import PHRASES
@@ -107,6 +107,7 @@ def card(session: Session, rubric: Rubric) -> Answer:
         "about": _(vehicle.about),
         "manual": {_(label): _(text) for label, text in vehicle.manual.items()},
         "written": written(actions),
+        "drafts": drafts(session),
         "notes": own_notes(session),
         "mode": session.mode.name,
         "allowed_minutes": session.mode.minutes,

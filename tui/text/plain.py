@@ -63,6 +63,10 @@ def lines(answer: Answer, units: Units) -> list[str]:
         return _grade(answer)
     if "hint" in answer:
         return _hint(answer["hint"])
+    if "question" in answer:
+        return [answer["question"], _("Enter goes on, 'back' leaves it.")]
+    if "put_away" in answer:
+        return [say("The job is given up. Its record is put away: {record}", record=answer["record"])]
     if "asks" in answer or set(answer) == {"command", "cautions"}:
         return _cautions(answer)
     if "quit" in answer:
@@ -94,6 +98,7 @@ def _how(answer: Answer) -> list[str]:
     out = [
         say("Written, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["written"].items()
     ]
+    out += [say("Draft, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["drafts"].items()]
     out += [say("Note: {text}", text=sentence(text)) for text in answer["notes"]]
     mode = answer["mode"]
     told = {"mode": _(mode), "means": _(MODES[mode])}

@@ -5,32 +5,40 @@ from __future__ import annotations
 import json
 import queue
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Literal, TextIO
 
 from grading.marks.rubric import Rubric, load_rubric
 from grading.sessions.clock import now
 from grading.sessions.modes import GUIDED
-from grading.sessions.openings import hand_in, time_is_up
+from grading.sessions.openings import give_up, hand_in, time_is_up
 from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
-from scenarios.language import _, say
+from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
+from tui.presentation import situation
 from tui.presentation.clean import clean, clean_line
 from tui.presentation.console import complain
 from tui.presentation.desk import Desk
-from tui.presentation.notebook import difference, notebook, ordered, unseen_cautions
+from tui.presentation.exam_clock import ExamClock
+from tui.presentation.figures import doubt_of
+from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
-from tui.text.phrases import ORDERS, parse
+from tui.text.phrases import ORDERS, WRITTEN, parse
 
 Format = Literal["json", "plain"]
-TIME_IS_UP = "time is up"
-"""Stands for the line that a person would have typed."""
+TIME_IS_UP, TIME_LEFT = "time is up", "time left"
+"""Stand for the line that a person would have typed."""
+GO_ON, BACK = ("", "go on"), "back"
+"""Answers to a question: an empty line goes on."""
+
+
+PUT_AWAY = N_("Give the job up? Its record is put away: it cannot be gone on with, and counts for nothing.")
 
 
 class TextJob:
@@ -54,6 +62,9 @@ class TextJob:
         self.desk = Desk(session)
         self._guide = None
         self._waiting: Action | None = None
+        self._question: Callable[[], Answer] | None = None
+        """What is done where a question is answered with yes."""
+        self.clock = ExamClock(session.mode)
 
     @property
     def record(self) -> str:
@@ -66,6 +77,11 @@ class TextJob:
             return self.time_is_up()
         try:
             waiting, self._waiting = self._waiting, None
+            question, self._question = self._question, None
+            if question is not None and clean(line) in GO_ON:
+                return {"command": clean(line), **question()}
+            if question is not None and clean(line) == BACK:
+                return {"command": clean(line), **answers.told(self.session, _("left as it is"))}
             if waiting is not None and (answer := self._cautioned(waiting, clean(line))):
                 return {"command": clean(line), **answer}
             return {"command": clean(line), **self._answer(parse(line))}
@@ -79,8 +95,8 @@ class TextJob:
 
     @property
     def waits(self) -> bool:
-        """Whether a caution was said that waits for an answer."""
-        return self._waiting is not None
+        """Whether a caution or a question waits for an answer."""
+        return self._waiting is not None or self._question is not None
 
     def _answer(self, action: Action) -> Answer:
         match action.verb:
@@ -116,6 +132,37 @@ class TextJob:
             case "quit":
                 self.over = True
                 return {"quit": True, "record": self.record}
+            case "put":
+                return self._ask(_(PUT_AWAY), self._put_away)
+        if self.asks and (doubt := self._doubt(action)):
+            return self._ask(doubt, lambda: self._cautioned_or_done(action))
+        return self._cautioned_or_done(action)
+
+    def _ask(self, text: str, then: Callable[[], Answer]) -> Answer:
+        """Ask a person first, where there is one to answer."""
+        if not self.asks:
+            return then()
+        self._question = then
+        return {"question": text, "asks": True}
+
+    def _doubt(self, action: Action) -> str | None:
+        """What to ask before an action that is hardly meant, None where it may be."""
+        if action.verb == "handback" and situation.untouched(self.session):
+            return f"{_(situation.NOTHING_DONE)} " + _("Hand back the keys all the same?")
+        return doubt_of(action)
+
+    def _put_away(self) -> Answer:
+        path = self.session.recorder.path
+        if self.session.mode.exam:
+            raise NotPossible(_("this is an exam, expected it handed in: 'handback'"))
+        if path is None:
+            raise NotPossible(_("there is no record to put away, expected 'quit'"))
+        self.session.close()
+        give_up(path)
+        self.over = True
+        return {"put_away": True, "record": self.record}
+
+    def _cautioned_or_done(self, action: Action) -> Answer:
         if self.asks and (cautions := self._cautions(action)) and self._possible(action):
             self._waiting = action
             return {"cautions": cautions, "asks": True}
@@ -136,6 +183,8 @@ class TextJob:
         if said_before:
             self._note_cautions(action, cautions, caution)
         outcome = self.session.do(action)
+        if action.verb == "note" and action.text(0) in WRITTEN and outcome.refused is None:
+            outcome.said += short_line(action.text(1))
         if not said_before and outcome.refused is None:
             self._note_cautions(action, cautions, caution)
         answer = answers.done(self.session, outcome)
@@ -152,13 +201,13 @@ class TextJob:
     def _cautioned(self, action: Action, line: str) -> Answer | None:
         """What follows a caution that was said; None where the line is a command of its own: a step back."""
         cautions = self._cautions(action)
-        if line in ("", "go on"):
+        if line in GO_ON:
             self._note_cautions(action, cautions, "heeded")
             return self._do(action, "heeded")
         if line == "skip":
             return self._do(action, "skipped")
         self._note_cautions(action, cautions, "heeded")
-        return answers.told(self.session, _("you stepped back")) if line == "back" else None
+        return answers.told(self.session, _("you stepped back")) if line == BACK else None
 
     def _note_cautions(self, action: Action, cautions: list[Answer], how: str) -> None:
         for caution in cautions:
@@ -178,8 +227,6 @@ class TextJob:
         return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
 
     def _possible(self, action: Action) -> bool:
-        from tui.presentation import situation
-
         thing = self._thing(action)
         return thing is not None and situation.offer(self.session, thing).possible
 
@@ -243,7 +290,11 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
         else:
             print("\n".join(clean_line(text) for text in plain.lines(answer, job.units)), file=sink, flush=True)
 
-    lines = _until_time_is_up(job.session, source) if job.session.mode.exam else source
+    def warn() -> None:
+        if (warning := job.clock.warning(now())) is not None:
+            tell({"command": TIME_LEFT, **answers.told(job.session, warning)})
+
+    lines = _until_time_is_up(job, source, warn) if job.session.mode.exam else source
     for line in lines:
         if line.lstrip().startswith("#") or not (line.strip() or job.waits):
             continue
@@ -254,8 +305,11 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
         tell(job.time_is_up())
 
 
-def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:
-    """The lines that come in time. They are read beside, for nothing else can break off waiting for a line."""
+def _until_time_is_up(job: TextJob, source: Iterable[str], warn: Callable[[], None]) -> Iterator[str]:
+    """The lines that come in time; warn: called where a warning may be due.
+
+    They are read beside, for nothing else can break off waiting for a line.
+    """
     typed: queue.SimpleQueue[str | None] = queue.SimpleQueue()
 
     def read() -> None:
@@ -264,9 +318,10 @@ def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:
         typed.put(None)
 
     threading.Thread(target=read, name="lines", daemon=True).start()
-    while (left := session.mode.left(now())) > 0.0:
+    while job.session.mode.left(now()) > 0.0:
+        warn()
         try:
-            line = typed.get(timeout=min(left, 3600.0))
+            line = typed.get(timeout=min(job.clock.until_next(now()), 3600.0))
         except queue.Empty:
             continue
         if line is None:

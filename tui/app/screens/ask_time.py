@@ -13,11 +13,12 @@ from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from scenarios.actions import Action
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, decimal, say
 from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.field import Field
 from tui.app.widgets.key_hints import KeyHints
+from tui.presentation.figures import TYPED, doubt_of, figure_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,8 @@ Time is then played many times faster than life; any key skips to its end.""")
         self.verb = verb
         self.title_text, self.figures = QUESTIONS[verb]
         self.values = earlier or tuple(figure.value for figure in self.figures)
+        self._asked_back: Action | None = None
+        """An action with a figure that is hardly meant, asked back and not yet confirmed."""
 
     def compose(self) -> ComposeResult:
         """One line of figures."""
@@ -75,7 +78,8 @@ Time is then played many times faster than life; any key skips to its end.""")
             with HorizontalGroup():
                 for figure, value in zip(self.figures, self.values, strict=True):
                     yield Label(_(figure.name))
-                    yield Field(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
+                    field = f"figure-{figure.unit.replace('/', '-')}"
+                    yield Field(decimal(f"{value:g}"), restrict=TYPED, id=field, compact=True)
                     yield Label(_(figure.unit))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(
@@ -94,16 +98,16 @@ Time is then played many times faster than life; any key skips to its end.""")
         for figure, field in zip(self.figures, fields, strict=True):
             if field is chosen:
                 step = {"rpm": 100.0, "km/h": 10.0}.get(figure.unit, 1.0)
-                value = (_number(field.value) or 0.0) + direction * step
-                field.value = f"{min(max(value, figure.low), figure.high):g}"
+                value = (figure_of(field.value) or 0.0) + direction * step
+                field.value = decimal(f"{min(max(value, figure.low), figure.high):g}")
                 field.cursor_position = len(field.value)
 
     @on(Input.Submitted)
     def action_start(self) -> None:
-        """Take the figures, or say what is wrong with one."""
+        """Take the figures, or say what is wrong with one; ask back once where one is hardly meant."""
         given = []
         for figure, field in zip(self.figures, self.query(Input), strict=True):
-            value = _number(field.value)
+            value = figure_of(field.value)
             if value is None or not figure.low <= value <= figure.high:
                 told = {"figure": _(figure.unit), "given": field.value, "low": figure.low, "high": figure.high}
                 wrong = say("{figure} cannot be '{given}', expected {low:g} to {high:g}", **told)
@@ -111,12 +115,10 @@ Time is then played many times faster than life; any key skips to its end.""")
                 field.focus()
                 return
             given.append(value)
-        self.dismiss(Action(self.verb, tuple(given)))
-
-
-def _number(text: str) -> float | None:
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if abs(value) < 1e9 else None
+        action = Action(self.verb, tuple(given))
+        doubt = doubt_of(action)
+        if doubt is None or action == self._asked_back:
+            self.dismiss(action)
+            return
+        self._asked_back = action
+        self.query_one(".wrong", Static).update(words(f"{doubt} " + _("Enter starts it.")))
