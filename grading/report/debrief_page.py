@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from grading.marks.grade import Grade
-from grading.report.debrief import Section, describe
+from grading.report.action_words import describe
+from grading.report.section import Section
 from grading.sessions.record import Entry
 from grading.sessions.verification import replay_session
 from scenarios.language import N_, _, chosen, say, shown

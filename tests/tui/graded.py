@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from grading.report.debrief import Section
+from grading.report import first_page
+from grading.report.section import Section
 from grading.sessions.record import Entry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -32,13 +33,12 @@ ACTIONS = (
 
 
 TITLES = (
+    *first_page.TITLES,
     "What was wrong",
-    "Your way",
+    "What you did",
     "The reference's way, on the same vehicle",
-    "Marks",
-    "Safety",
-    "Afterwards",
     "What to practise next",
+    "Marks",
     "How this was judged",
     "A section that is new",
 )

@@ -23,6 +23,7 @@ from tui.text.phrases import PHRASES
 if TYPE_CHECKING:
     from grading.marks.grade import Grade
     from grading.report.hints import Hint, Ladder
+    from grading.report.section import Section
 
 Answer = dict[str, Any]
 
@@ -193,8 +194,8 @@ def phrases() -> Answer:
     return {"help": [{"usage": phrase.usage, "does": _(phrase.does)} for phrase in PHRASES.values()]}
 
 
-def graded(grade: Grade) -> Answer:
-    """A grade as plain data, with its reasons in the language chosen."""
+def graded(grade: Grade, first_page: list[Section]) -> Answer:
+    """A grade as plain data, with its reasons in the language chosen; first_page: of its debrief."""
     data = grade.to_json()
     came = data["comeback"]
     told = {name: _(came[name]) for name in ("what", "unroadworthy")} if came else {}
@@ -202,6 +203,7 @@ def graded(grade: Grade) -> Answer:
         "safety": [_(what) for what in grade.safety],
         "reasons": [_(reason) for reason in grade.reasons],
         "comeback": came and came | told,
+        "first_page": [{"title": _(section.title), "lines": section.lines} for section in first_page],
     }
 
 

@@ -187,12 +187,12 @@ def _cautions(answer: Answer) -> list[str]:
 def _grade(answer: Answer) -> list[str]:
     grade: dict[str, Any] = answer["grade"]
     out = [sentence(said) for said in answer.get("said", ())]
-    verdict = _(str(grade["verdict"]))
-    out.append(
-        say(
-            "The keys are handed back. Total {total:g} of 100: {verdict}.", total=float(grade["total"]), verdict=verdict
-        )
-    )
+    verdict, *others = grade["first_page"]
+    out += verdict["lines"]
+    for section in others:
+        first, *more = section["lines"]
+        out += [f"{section['title']}: {first}", *more]
+    out.append(_("How this was judged:"))
     out += [
         say("{criterion}: {value:g}, weight {weight:g}.", criterion=_(name), value=value, weight=grade["weights"][name])
         for name, value in grade["criteria"].items()
@@ -206,6 +206,5 @@ def _grade(answer: Answer) -> list[str]:
             reference_minutes=minutes(grade["reference_minutes"]),
         )
     )
-    out += [say("Safety: {what}", what=sentence(what)) for what in grade["safety"]]
     out += [sentence(reason) for reason in grade["reasons"]]
     return [*out, say("For the whole story: lukewarm debrief {record}", record=answer["record"])]

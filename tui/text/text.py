@@ -277,7 +277,7 @@ class TextJob:
         judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=self.rubric)
         if judged.not_kept:
             complain(judged.not_kept)
-        return answers.graded(judged.grade)
+        return answers.graded(judged.grade, judged.first_page())
 
 
 def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:

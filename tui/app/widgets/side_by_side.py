@@ -7,7 +7,7 @@ from itertools import zip_longest
 from textual.content import Content
 
 from grading.marks.grade import Grade
-from grading.report.debrief import describe, turned_on
+from grading.report.action_words import describe, turned_on
 from scenarios.language import _, plural, say
 from scenarios.model import Catalogue
 from tui.presentation.clean import clean
