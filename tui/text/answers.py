@@ -13,7 +13,7 @@ from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
-from scenarios.model import Check
+from scenarios.model import Check, Fault, Repair
 from tui.presentation import situation
 from tui.presentation.notebook import Note, drafts, figure, own_notes
 from tui.presentation.situation import Offer
@@ -53,16 +53,22 @@ def _offer(session: Session, offered: Offer) -> Answer:
     return answer | {"part": _(thing.part), "cost": thing.cost, "proven_by": list(thing.proven_by)}
 
 
-def look(session: Session) -> Answer:
-    """Where the person is, what they notice, the controls, and all that can be done."""
+def look(session: Session, wanted: str = "") -> Answer:
+    """Where the person is, what they notice, the controls, and all that can be done; wanted: words that checks, repairs
+    and faults must have in their names or ids to be listed.
+    """
+
+    def named(thing: Check | Repair | Fault) -> bool:
+        return all(word in f"{_(thing.name)} {thing.id}".casefold() for word in wanted.casefold().split())
+
     return {
         "job": session.job.id,
         "place": session.workshop.place,
         "minute": _minutes(session.minute),
         "controls": asdict(situation.controls(session)),
         "perceived": session.perceived(),
-        "checks": [_offer(session, offered) for offered in situation.checks(session)],
-        "repairs": [_offer(session, offered) for offered in situation.repairs(session)],
+        "checks": [_offer(session, offered) for offered in situation.checks(session) if named(offered.thing)],
+        "repairs": [_offer(session, offered) for offered in situation.repairs(session) if named(offered.thing)],
         "faults": [
             {
                 "id": fault.id,
@@ -73,6 +79,7 @@ def look(session: Session) -> Answer:
                 "mark": session.suspects.get(fault.id),
             }
             for fault in session.catalogue.faults_of(session.vehicle)
+            if named(fault)
         ],
         "diagnosis": _diagnosis(session),
         "readings": len(session.readings),

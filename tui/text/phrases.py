@@ -31,7 +31,10 @@ class Phrase:
 
 
 PHRASES = {
-    "look": Phrase("look", N_("where you are, what you notice, the controls, and what can be done")),
+    "look": Phrase(
+        "look [TEXT]",
+        N_("where you are, what you notice, the controls, and what can be done; only what has TEXT in its name"),
+    ),
     "card": Phrase("card", N_("the complaint, the vehicle and its handbook")),
     "readings": Phrase("readings [time|point|reading]", N_("every reading so far, in this order")),
     "compare": Phrase("compare NUMBER NUMBER", N_("two readings of the notebook side by side")),
@@ -172,6 +175,8 @@ def parse(line: str) -> Action:
                 told = {"word": quoted(words[2]), "usage": PHRASES[verb].usage}
                 raise NotPossible(say("unexpected {word}, expected '{usage}'", **told))
             return Action(verb, (words[0], _number(words[1], _("confidence")), *words[2:]))
+        case "look":
+            return Action(verb, tuple(words))
         case "put":
             if words != ["away"]:
                 need(-1)

@@ -52,7 +52,8 @@ def sentence(text: str) -> str:
 def lines(answer: Answer, units: Units) -> list[str]:
     """The answer as lines."""
     if "error" in answer:
-        return [say("Not done. {why}", why=sentence(answer["error"]))]
+        first = [say("Type this first: {command}", command=answer["first"])] if "first" in answer else []
+        return [say("Not done. {why}", why=sentence(answer["error"])), *first]
     if "help" in answer:
         return [f"{phrase['usage']}: {phrase['does']}." for phrase in answer["help"]]
     if "complaint" in answer:
@@ -136,8 +137,8 @@ def _look(answer: Answer) -> list[str]:
             else say("Checks, {place}, not where you are:", place=_(name))
         )
         out += [heading, *here] if here else []
-    out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])]
-    out.append(_("Faults to suspect or diagnose:"))
+    out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])] if answer["repairs"] else []
+    out += [_("Faults to suspect or diagnose:")] if answer["faults"] else []
     for fault in answer["faults"]:
         held = fault["mark"]
         mark = " " + say("Marked {mark}.", mark=_(held)) if held else ""

@@ -24,7 +24,8 @@ from tui.presentation.clean import clean, clean_line
 from tui.presentation.console import complain
 from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
-from tui.presentation.figures import doubt_of
+from tui.presentation.figures import doubt_of, within
+from tui.presentation.first_step import first_step
 from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
 from tui.presentation.units import Units
 from tui.text import answers, plain
@@ -101,7 +102,7 @@ class TextJob:
     def _answer(self, action: Action) -> Answer:
         match action.verb:
             case "look":
-                return answers.look(self.session)
+                return answers.look(self.session, " ".join(map(str, action.arguments)))
             case "card":
                 return answers.card(self.session, self.rubric)
             case "readings":
@@ -134,8 +135,22 @@ class TextJob:
                 return {"quit": True, "record": self.record}
             case "put":
                 return self._ask(_(PUT_AWAY), self._put_away)
-        if self.asks and (doubt := self._doubt(action)):
-            return self._ask(doubt, lambda: self._cautioned_or_done(action))
+        first = first_step(self.session, action)
+        asked = [first.offer] if first else []
+        asked += [doubt] if self.asks and (doubt := self._doubt(action)) else []
+        if self.asks and asked and within(action):
+            return self._ask(" ".join(asked), lambda: self._prepared(action))
+        if first is not None:
+            outcome = self.session.do(action)
+            return answers.done(self.session, outcome) | ({"first": first.command} if outcome.refused else {})
+        return self._cautioned_or_done(action)
+
+    def _prepared(self, action: Action) -> Answer:
+        """Do what has to be done before an action, then the action."""
+        while (first := first_step(self.session, action)) is not None:
+            outcome = self.session.do(first.action)
+            if outcome.refused is not None:
+                return answers.done(self.session, outcome)
         return self._cautioned_or_done(action)
 
     def _ask(self, text: str, then: Callable[[], Answer]) -> Answer:
@@ -163,7 +178,7 @@ class TextJob:
         return {"put_away": True, "record": self.record}
 
     def _cautioned_or_done(self, action: Action) -> Answer:
-        if self.asks and (cautions := self._cautions(action)) and self._possible(action):
+        if self.asks and (cautions := self._cautions(action)) and self._fits(action):
             self._waiting = action
             return {"cautions": cautions, "asks": True}
         return self._do(action, "heeded")
@@ -226,9 +241,9 @@ class TextJob:
         nothing = _("nothing to caution, or said already")
         return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
 
-    def _possible(self, action: Action) -> bool:
+    def _fits(self, action: Action) -> bool:
         thing = self._thing(action)
-        return thing is not None and situation.offer(self.session, thing).possible
+        return thing is not None and thing.fits(self.session.vehicle)
 
     def _thing(self, action: Action):
         known = {"check": self.catalogue.checks, "repair": self.catalogue.repairs}.get(action.verb, {})

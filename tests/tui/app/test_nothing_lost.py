@@ -85,7 +85,7 @@ def test_what_is_typed_is_kept_while_it_is_typed(catalogue: Catalogue, monkeypat
 def test_a_line_counts_its_words_and_is_written_down_from_three_on(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "t", *"no heat")
-        assert "– 2 words, at least 3 count" in text_of(app)
+        assert "– 2 words, 3 are needed" in text_of(app)
         await press(pilot, *" here")
         assert "✓ 3 words" in text_of(app)
         await press(pilot, "enter", *"low", "enter", "enter")

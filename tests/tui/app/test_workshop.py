@@ -81,14 +81,18 @@ def test_a_job_goes_on_where_it_was_left(catalogue: Catalogue) -> None:
     assert len(kept_records()) == 1
 
 
-def test_what_is_not_possible_says_why_and_changes_nothing(catalogue: Catalogue) -> None:
+def test_what_needs_something_first_says_so_and_enter_does_both(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter")
-        assert isinstance(app.screen, WorkshopScreen)
-        assert "Not now: needs the ignition at run" in text_of(app)
+        assert "Ignition is off. Enter switches it on and takes the" in text_of(app)
         await press(pilot, "enter")
-        assert "expected the ignition at run" in text_of(app)
-        assert app.screen.session.minute == 0.0
+        assert _done(app) == [("ignition", "on"), ("check", "gauge")]
+        await press(pilot, "d")
+        assert "The engine is stopped. Enter starts it and drives." in text_of(app)
+        await press(pilot, "escape")
+        assert _done(app)[2:] == []
+        await press(pilot, "d", "enter")
+        assert _done(app)[2:] == [("engine", "start"), ("drive", "15.0")]
 
     play(catalogue, part)
 

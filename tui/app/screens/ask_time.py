@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -18,30 +17,7 @@ from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.field import Field
 from tui.app.widgets.key_hints import KeyHints
-from tui.presentation.figures import TYPED, doubt_of, figure_of
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure to be asked: name; unit; what stands there at first; least and greatest."""
-
-    name: str
-    unit: str
-    value: float
-    low: float
-    high: float
-
-
-QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
-    "drive": (N_("Drive"), (Figure(N_("for"), N_("minutes"), 15, 0.5, 240), Figure(N_("at"), N_("km/h"), 50, 5, 130))),
-    "rev": (
-        N_("Hold the engine"),
-        (Figure(N_("at"), N_("rpm"), 1800, 600, 5000), Figure(N_("for"), N_("minutes"), 3, 0.5, 60)),
-    ),
-    "idle": (N_("Let the engine idle"), (Figure(N_("for"), N_("minutes"), 5, 0.5, 240),)),
-    "wait": (N_("Wait, everything as it is"), (Figure(N_("for"), N_("minutes"), 10, 0.5, 1440),)),
-}
-"""Verb to its question; figures in the order of the action's arguments."""
+from tui.presentation.figures import QUESTIONS, TYPED, doubt_of, figure_of
 
 
 class AskTime(Slip[Action | None]):
@@ -63,8 +39,10 @@ Time is then played many times faster than life; any key skips to its end.""")
         Binding("down", "step(-1)", "Less", show=False),
     ]
 
-    def __init__(self, verb: str, earlier: tuple[float, ...] | None) -> None:
+    def __init__(self, verb: str, earlier: tuple[float, ...] | None, first: str = "") -> None:
+        """earlier: the figures given the last time; first: what is done before, in the language chosen."""
         super().__init__()
+        self.first = first
         self.verb = verb
         self.title_text, self.figures = QUESTIONS[verb]
         self.values = earlier or tuple(figure.value for figure in self.figures)
@@ -75,6 +53,8 @@ Time is then played many times faster than life; any key skips to its end.""")
         """One line of figures."""
         with Vertical(classes="slip"):
             yield Static(Content(_(self.title_text)), classes="slip-title", markup=False)
+            if self.first:
+                yield Static(words(self.first), classes="slip-text", markup=False)
             with HorizontalGroup():
                 for figure, value in zip(self.figures, self.values, strict=True):
                     yield Label(_(figure.name))

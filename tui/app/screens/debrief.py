@@ -37,11 +37,11 @@ from tui.presentation.truth import Course, figure
 
 PAGES = (
     N_("result"),
-    N_("the fault"),
+    N_("fault"),
     N_("what you did"),
     N_("over time"),
-    N_("the reference"),
-    N_("how this was judged"),
+    N_("reference"),
+    N_("how judged"),
 )
 WAY, TIME, REFERENCE, JUDGED = 2, 3, 4, 5
 _ON_PAGE: dict[int, tuple[str, ...]] = {
@@ -76,7 +76,7 @@ Over time, left and right move through every moment of the job; a click on a cur
     Debrief.-time #page Static { max-width: 100%; }
     Debrief #scrub { padding: 0 2; }
     Debrief #way { height: 1fr; }
-    Debrief #steps { width: 42%; padding: 1 1 0 2; }
+    Debrief #steps { width: 42%; padding: 1 0 0 1; }
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -107,7 +107,7 @@ Over time, left and right move through every moment of the job; a click on a cur
             yield Static(id="text", markup=False)
         with Horizontal(id="way"):
             yield Rows(id="steps")
-            with VerticalScroll(id="step", can_focus=False):
+            with VerticalScroll(id="step"):
                 yield Static(id="step-text", markup=False)
         yield KeyLine()
 
@@ -117,8 +117,9 @@ Over time, left and right move through every moment of the job; a click on a cur
         self.action_page(0)
 
     def on_resize(self) -> None:
-        """The bars of a step fill the room there is."""
+        """The bars of a step and the two ways fill the room there is."""
         self.call_after_refresh(self._show_step)
+        self.call_after_refresh(self._show_reference)
 
     def reword(self) -> None:
         """Everything in the language chosen."""
@@ -168,6 +169,12 @@ Over time, left and right move through every moment of the job; a click on a cur
         else:
             self.query_one("#text", Static).update(self._text(page))
             self.query_one("#page").focus()
+            if page == REFERENCE:
+                self.call_after_refresh(self._show_reference)  # likewise
+
+    def _show_reference(self) -> None:
+        if self.page == REFERENCE:
+            self.query_one("#text", Static).update(self._text(REFERENCE))
 
     def action_turn(self, by: int) -> None:
         """The next page or the one before; over time, a later moment or an earlier one."""
@@ -197,7 +204,7 @@ Over time, left and right move through every moment of the job; a click on a cur
             return self._over_time()
         if page == REFERENCE:
             room = self.query_one("#page").scrollable_content_region.width
-            return lines(*side_by_side(program(self).catalogue, self.grade, room))
+            return lines(*side_by_side(program(self).catalogue, self.grade, self.actions.values(), room))
         if page == JUDGED:
             return lines(*self._marks(), *self._sections(*self._elsewhere()))
         told = self._sections(*_ON_PAGE[page])

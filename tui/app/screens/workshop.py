@@ -21,7 +21,7 @@ from scenarios.language import N_, _, say
 from scenarios.model import BAY, PLACES, Check, Repair
 from tui.app.outcome_lines import came_of
 from tui.app.program import program
-from tui.app.screens.ask_time import QUESTIONS, AskTime
+from tui.app.screens.ask_time import AskTime
 from tui.app.screens.caution import CautionSlip
 from tui.app.screens.confirm import Confirm
 from tui.app.screens.diagnose import Diagnose
@@ -40,7 +40,9 @@ from tui.presentation import situation
 from tui.presentation.clean import clean
 from tui.presentation.desk import Desk, Done
 from tui.presentation.exam_clock import ExamClock
+from tui.presentation.figures import QUESTIONS
 from tui.presentation.film import Film
+from tui.presentation.first_step import first_step
 from tui.presentation.notebook import drafts, kept_as_drafts, unseen_cautions
 from tui.presentation.situation import NOTHING_DONE, untouched
 from tui.text.plain import sentence
@@ -65,7 +67,7 @@ class WorkshopScreen(WorkshopView):
 
     HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
 walks you over, half a minute each way. The controls answer at once from wherever you are.
-A check that is not possible now says why below the list. Everything you do is on record.
+A check that needs something first says so below the list; Enter does both. Everything you do is on record.
 When you know what it is: Enter on a suspect declares it. Repair it, prove that the complaint is gone, hand back the
 keys.""")
     BINDINGS: ClassVar[list[BindingType]] = KEYS
@@ -161,11 +163,19 @@ keys.""")
     async def _perform(self, action: Action) -> None:
         try:
             thing = self._thing(action)
-            possible = thing is not None and situation.offer(self.session, thing).possible
-            if thing is None or not possible or await self._heeds(thing):
+            if self._prepared(action) and (thing is None or await self._heeds(thing)):
                 await self._act(action)
         finally:
             self.busy = False
+
+    def _prepared(self, action: Action) -> bool:
+        """Do what has to be done before an action; whether nothing is in its way now."""
+        while (first := first_step(self.session, action)) is not None:
+            done = self.desk.do(first.action)
+            self._tell_outcome(done)
+            if done.outcome.refused is not None:
+                return False
+        return True
 
     async def _act(self, action: Action) -> None:
         """Do it, in a thread, and show what came of it."""
@@ -242,11 +252,14 @@ keys.""")
         if outcome.refused is not None:
             why = words(sentence(outcome.refused), units)
             self.told.append(Content.assemble((_("Not done. "), "bold $warning"), why))
+            self.latest = 1
         else:
             first, *others = came_of(outcome, units) or [Content()]
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
-            self.told += [first, *others] if first else others
+            said = [first, *others] if first else others
+            self.told += said
+            self.latest = max(len(said), 1)
 
     @on(Offers.OptionSelected, "#offers")
     def _chosen(self, event: Offers.OptionSelected) -> None:
@@ -301,7 +314,8 @@ keys.""")
                 self.perform(action)
 
         if not self.busy:
-            self.app.push_screen(AskTime(verb, self.asked.get(verb)), go)
+            first = first_step(self.session, Action(verb))
+            self.app.push_screen(AskTime(verb, self.asked.get(verb), first.offer if first else ""), go)
 
     # -- thinking ---------------------------------------------------------------------------------------------------
 

@@ -117,5 +117,5 @@ def _count(text: str) -> Content:
     said = plural(number, "{n} word", "{n} words")
     if counts(text):
         return Content.assemble(("✓ ", "bold $success"), (said, "$secondary"))
-    least = say("{words}, at least {least} count", words=said, least=SHORTEST_TEXT)
+    least = say("{words}, {least} are needed", words=said, least=SHORTEST_TEXT)
     return Content.assemble(("– ", "bold $warning"), (least, "$secondary"))
