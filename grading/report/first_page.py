@@ -4,6 +4,8 @@ and one to try next. In plain words; how it was judged stands on a page of its o
 
 from __future__ import annotations
 
+import numpy as np
+
 from grading.marks.grade import Grade
 from grading.marks.replay import Step
 from grading.marks.verdict import FAILED, NOT_FINISHED, PASSED, WITH_HELP
@@ -15,7 +17,7 @@ from grading.report.section import Section
 from grading.sessions.record import Entry
 from scenarios.actions import Action
 from scenarios.language import N_, _, plural, say, shown
-from scenarios.model import Catalogue, Fault
+from scenarios.model import Catalogue
 
 WELL = 80.0
 """Marks of a criterion from which something was done well (ours)."""
@@ -60,14 +62,14 @@ def still_open(catalogue: Catalogue, work: list[Action], grade: Grade) -> list[s
     if grade.passed or not curable or any(is_left(catalogue, work, fault) for fault in curable):
         return []
     told = [_("The repair was right, but the job did not pass.")]
-    told += _open_faults(catalogue, work, grade, curable)
+    told += _open_faults(catalogue, work, grade)
     if not grade.proof.proven and not grade.job.diagnosis_only:
         told.append(say("The repair was not proven: {why}.", why=_(grade.proof.why_not)))
         told += _settled_by(_proving(catalogue, grade))
     return told
 
 
-def _open_faults(catalogue: Catalogue, work: list[Action], grade: Grade, cured: list[Fault]) -> list[str]:
+def _open_faults(catalogue: Catalogue, work: list[Action], grade: Grade) -> list[str]:
     """What could still have been wrong when the fault was cured, or what was declared beside what was mended."""
     said = [action.text(0) for action in work if action.verb == "diagnose"]
     if not said:
@@ -77,7 +79,7 @@ def _open_faults(catalogue: Catalogue, work: list[Action], grade: Grade, cured: 
         told = [say("You declared something else: {fault}.", fault=declared)]
     else:
         told = []
-    belief = _before_cure(catalogue, grade, cured)
+    belief = _before_cure(catalogue, grade)
     rivals = [] if belief is None else [k for k in belief.argsort()[::-1] if belief[k] >= LIKELY]
     known = 0.0 if belief is None else sum(belief[k] for k in rivals if grade.faults[k].id in _counts(grade))
     others = [grade.faults[k] for k in rivals if grade.faults[k].id not in _counts(grade)][:MOST_OPEN]
@@ -85,7 +87,7 @@ def _open_faults(catalogue: Catalogue, work: list[Action], grade: Grade, cured: 
         names = ", ".join(_(fault.name) for fault in others)
         told.append(say("Your readings still left open: {faults}.", faults=names))
     if told:
-        told += _settled_by(_not_taken(catalogue, grade))
+        told += _settled_by(_settling(catalogue, grade))
     return told
 
 
@@ -94,20 +96,30 @@ def _counts(grade: Grade) -> set[str]:
     return set(grade.truth) | (set(grade.group) if set(grade.group) & set(grade.truth) else set())
 
 
-def _before_cure(catalogue: Catalogue, grade: Grade, cured: list[Fault]):
-    """Belief in each fault when work on the last of them began; None where nothing was done."""
-    at = [first_cure(catalogue, [step.action for step in grade.steps], fault) for fault in cured]
-    known = [index for index in at if index is not None]
-    if not known:
-        return grade.steps[-1].after if grade.steps else None
-    return grade.steps[max(known)].before
+def _cured_at(catalogue: Catalogue, grade: Grade) -> int | None:
+    """Index of the step that cured the last fault of the vehicle to be cured; None where none was."""
+    work = [step.action for step in grade.steps]
+    at = [first_cure(catalogue, work, catalogue.faults[name]) for name in grade.truth]
+    return max((index for index in at if index is not None), default=None)
 
 
-def _not_taken(catalogue: Catalogue, grade: Grade) -> str | None:
-    """The check that settled it for the reference and was not taken."""
-    taken = {step.action.text(0) for step in grade.steps if step.action.verb == "check"}
-    left = [name for name in grade.course.checks if name not in taken and not catalogue.checks[name].protected]
-    return _(catalogue.checks[left[-1]].name) if left else None
+def _before_cure(catalogue: Catalogue, grade: Grade) -> np.ndarray | None:
+    """Belief in each fault when the work that cured it began (faults,), at the end where none did."""
+    at = _cured_at(catalogue, grade)
+    if at is not None:
+        return grade.steps[at].before
+    return grade.steps[-1].after if grade.steps else None
+
+
+def _settling(catalogue: Catalogue, grade: Grade) -> str | None:
+    """The check that the reference would have taken next when the person declared or began the work; None where it
+    was not asked, or none was left that tells.
+    """
+    steps = grade.steps[: _cured_at(catalogue, grade)]
+    taken = {step.action.text(0) for step in steps if step.action.verb == "check"}
+    asked = [step for step in steps if step.best is not None]
+    check = asked[-1].best.check if asked and asked[-1].best is not None else None
+    return None if check is None or check.id in taken else _(check.name)
 
 
 def _proving(catalogue: Catalogue, grade: Grade) -> str | None:
@@ -178,19 +190,20 @@ def _next(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
 def _to_diagnose(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
     if not any(action.verb == "diagnose" for action in work):
         return _("Declare a diagnosis before you hand back the keys, however unsure you are.")
-    check = _not_taken(catalogue, grade)
+    check = _settling(catalogue, grade)
     if check is None:
         return _("Compare your readings before you declare: which faults would have shown the same?")
     return say("Before you declare, take this check: {check}.", check=check)
 
 
 def _to_be_quicker(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
-    slow = max((step for step in grade.steps if step.best is not None), key=lambda step: step.regret, default=None)
+    asked = [step for step in grade.steps if step.best is not None and step.action.verb == "check"]
+    slow = max(asked, key=lambda step: step.regret, default=None)
     if slow is None or slow.best is None or slow.best.check.id == slow.action.text(0):
         checks = sum(action.verb == "check" for action in work)
         told = plural(len(grade.course.checks), "{n} check", "{n} checks")
         if checks > len(grade.course.checks):
-            return say("Ask before each check what it could tell you: {checks} were enough here.", checks=told)
+            return say("Ask before each check what it could tell you: the reference needed {checks}.", checks=told)
         return _("Take the quick checks first, and let the engine warm up while you look round.")
     better, instead = _(slow.best.check.name), _(catalogue.checks[slow.action.text(0)].name)
     return say("Take what tells more for its time: {better}, not {instead}.", better=better, instead=instead)

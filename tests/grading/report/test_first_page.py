@@ -12,6 +12,7 @@ import pytest
 from grading.marks.comeback import Comeback
 from grading.marks.grade import Grade
 from grading.marks.proof import Finding, Proof
+from grading.reference.options import Option
 from grading.report.debrief import debrief
 from grading.report.first_page import TITLES, first_page, still_open
 from grading.report.told_actions import told_actions
@@ -57,6 +58,11 @@ def _marked() -> tuple[list[Entry], Grade]:
 
 def _work(entries: list[Entry]) -> list[Action]:
     return [entry.action for entry in entries if entry.kind == "action"]
+
+
+def _option(check: str) -> Option:
+    """A check as the reference would take it."""
+    return Option(CATALOGUE.checks[check], (), 1.0, 0.5, 0.9)
 
 
 def _page(grade: Grade, entries: list[Entry] | None = None, catalogue: Catalogue = CATALOGUE) -> dict[str, list[str]]:
@@ -160,13 +166,9 @@ def test_a_right_repair_without_proof_names_the_check_that_proves_it() -> None:
 def test_a_right_repair_on_thin_readings_names_what_was_open_and_the_check() -> None:
     entries, grade = _marked()
     belief = np.array([0.5, 0.4, 0.1])
-    course = replace(grade.course, checks=["coolant-level-cold", "heater-feed-infrared"])
-    thin = replace(
-        grade,
-        passed=False,
-        course=course,
-        steps=[replace(step, before=belief, after=belief) for step in grade.steps],
-    )
+    steps = [replace(step, before=belief, after=belief, best=None) for step in grade.steps]
+    steps[3] = replace(steps[3], best=_option("heater-feed-infrared"))
+    thin = replace(grade, passed=False, steps=steps)
     by_name = dict(zip([fault.id for fault in grade.faults], belief, strict=True))
     others = sorted((name for name in by_name if name != "coolant-low"), key=lambda name: -by_name[name])
     names = ", ".join(CATALOGUE.faults[name].name for name in others)
@@ -175,6 +177,8 @@ def test_a_right_repair_on_thin_readings_names_what_was_open_and_the_check() -> 
         f"Your readings still left open: {names}.",
         "What would have settled it: heater feed infrared.",
     ]
+    taken = replace(thin, steps=[*steps[:3], replace(steps[3], best=_option("coolant-level-cold")), *steps[4:]])
+    assert len(still_open(CATALOGUE, _work(entries), taken)) == 2  # it was taken, and settled nothing
     undeclared = [action for action in _work(entries) if action.verb != "diagnose"]
     assert "No diagnosis was declared: the repair came without one." in still_open(CATALOGUE, undeclared, thin)
     wrong = replace(thin, group=["thermostat-stuck-open"])
@@ -212,18 +216,31 @@ def test_one_thing_done_well_is_the_diagnosis_where_it_was_earned() -> None:
 )
 def test_what_to_try_next_is_what_cost_most(worst: str, said: str) -> None:
     grade = _marked()[1]
-    course = replace(
-        grade.course, checks=["heater-feed-infrared", "coolant-level-cold", "gauge"][: 1 + 2 * (worst != "diagnosis")]
-    )
+    course = replace(grade.course, checks=["heater-feed-infrared", "coolant-level-cold", "gauge"])
+    steps = [replace(step, best=None) for step in grade.steps]
+    if worst == "diagnosis":
+        steps[1] = replace(steps[1], best=_option("heater-feed-infrared"))
     marked = replace(
         grade,
         course=course,
         criteria=dict.fromkeys(grade.criteria, 100.0) | {worst: 0.0},
         belief=0.8,
         proof=Proof(False, (), ("unread",)),
-        steps=[replace(step, best=None) for step in grade.steps],
+        steps=steps,
     )
     assert _page(marked)["To try next"] == [said]
+
+
+def test_what_was_slow_names_what_tells_more_for_its_time() -> None:
+    grade = _marked()[1]
+    steps = [replace(step, best=None, regret=0.0) for step in grade.steps]
+    steps[0] = replace(steps[0], best=_option("heater-return-infrared"), regret=20.0)
+    slow = replace(grade, criteria=dict.fromkeys(grade.criteria, 100.0) | {"efficiency": 0.0}, steps=steps)
+    assert _page(slow)["To try next"] == [
+        "Take what tells more for its time: heater return infrared, not coolant level cold."
+    ]
+    many = replace(slow, course=replace(grade.course, checks=["gauge"]), steps=grade.steps[:1] and steps[1:])
+    assert _page(many)["To try next"] == ["Ask before each check what it could tell you: the reference needed 1 check."]
 
 
 def test_what_to_try_next_without_losses_or_with_hints() -> None:

@@ -162,6 +162,7 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
             job.id,
             Content.assemble((f"{sign} ", "$primary"), words(_(job.title))),
             Content.assemble(state, " ", (hard, "$secondary")),
+            also=clean(f"{_(job.vehicle)} {_(job.customer)} {_(job.complaint)}"),
         )
 
     @property
@@ -285,7 +286,8 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
 
 def _masthead() -> Content:
     letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
-    return Content.assemble(*letters, ("   " + _("vehicles whose cabin will not get warm"), "$secondary"))
+    told = ("   " + _("vehicles whose cabin will not get warm") + "   ", "$secondary")
+    return Content.assemble(*letters, told, ("/", "bold $primary"), (" " + _("find"), "$secondary"))
 
 
 def _begun(kept: Kept) -> str:

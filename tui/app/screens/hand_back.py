@@ -97,7 +97,7 @@ loop that leaks, hand it over with T: the customer is told that it is a temporar
                 ("Enter", N_("hand back"), "hand_back('')"),
                 ("T", N_("temporary repair"), f"hand_back('{TEMPORARY}')"),
                 ("N", N_("not to be driven"), f"hand_back('{NOT_DRIVEN}')"),
-                ("Escape", N_("go on working"), "dismiss()"),
+                ("Escape", N_("not yet"), "dismiss()"),
                 classes="slip-keys",
             )
 

@@ -24,13 +24,14 @@ if TYPE_CHECKING:
 
 class Row(NamedTuple):
     """id, None for a heading; left, wrapped where there is no room; right, kept at the edge of the first line; indent:
-    cells by which the lines after the first are set in.
+    cells by which the lines after the first are set in; also: what it is found by beside its name.
     """
 
     id: str | None
     left: Content
     right: Content = Content()
     indent: int = 2
+    also: str = ""
 
 
 class _Line(Visual):
@@ -175,7 +176,7 @@ class Rows(OptionList):
         for row in self._all:
             if row.id is None:
                 heading = row
-            elif all(word in f"{row.left.plain} {row.id}".casefold() for word in wanted):
+            elif all(word in f"{row.left.plain} {row.id} {row.also}".casefold() for word in wanted):
                 found += [heading] if heading is not None else []
                 found.append(row)
                 heading = None
