@@ -85,7 +85,14 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         steps=steps,
     )
     sections = [Section(title, ["A line.", "    another, indented"]) for title in TITLES]
-    return Debrief(entries, grade, lambda: sections, _fixed(true_course(catalogue, entries)))
+    course = _fixed(true_course(catalogue, entries))
+    return Debrief([_as_read(entry) for entry in entries], grade, lambda: sections, course)
+
+
+def _as_read(entry: Entry) -> Entry:
+    """An entry whose readings do not say what was read."""
+    readings = [one | {"shown": "as read"} for one in entry.data.get("readings", ())]
+    return replace(entry, data=entry.data | {"readings": readings}) if readings else entry
 
 
 def _fixed(course: Course) -> Course:

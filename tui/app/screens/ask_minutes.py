@@ -31,7 +31,7 @@ When it has run out the job is handed in as it stands. There are no hints, and n
     AskMinutes Input { width: 10; height: 1; border: none; padding: 0 1; background: $background; }
     AskMinutes Input:focus { background: $surface; text-style: bold; }
     AskMinutes Label { margin-right: 1; }
-    AskMinutes .wrong { color: $error; height: 1; }
+    AskMinutes .wrong { color: $error; height: auto; min-height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss(None)", "Leave it")]
 

@@ -31,7 +31,7 @@ Time is then played many times faster than life; any key skips to its end.""")
     AskTime Input { width: 10; height: 1; border: none; padding: 0 1; background: $background; }
     AskTime Input:focus { background: $surface; text-style: bold; }
     AskTime Label { margin-right: 1; }
-    AskTime .wrong { color: $error; height: 1; }
+    AskTime .wrong { color: $error; height: auto; min-height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss(None)", "Leave it"),
