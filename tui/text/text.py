@@ -65,6 +65,8 @@ class TextJob:
         self._waiting: Action | None = None
         self._question: Callable[[], Answer] | None = None
         """What is done where a question is answered with yes."""
+        self.put_away = False
+        """Whether the job was given up."""
         self.clock = ExamClock(session.mode)
 
     @property
@@ -174,7 +176,7 @@ class TextJob:
             raise NotPossible(_("there is no record to put away, expected 'quit'"))
         self.session.close()
         give_up(path)
-        self.over = True
+        self.over = self.put_away = True
         return {"put_away": True, "record": self.record}
 
     def _cautioned_or_done(self, action: Action) -> Answer:

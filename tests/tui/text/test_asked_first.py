@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -92,6 +93,16 @@ def test_a_job_is_put_away(catalogue: Catalogue) -> None:
     assert "Give the job up" in job.answer("put away")["question"]
     assert job.answer("") == {"command": "", "put_away": True, "record": job.record}
     assert job.over
+    assert [kept.given_up for kept in kept_records()] == [True]
+
+
+def test_who_puts_a_job_away_is_not_told_to_go_on_with_it(
+    lukewarm: Callable[..., tuple[int, str, str]], records: Path
+) -> None:
+    status, output, errors = lukewarm("text", JOB, lines=("check gauge", "put away", "look"))
+    assert (status, errors) == (0, "")
+    assert "The job is given up." in output
+    assert "Minute" not in output.split("given up")[1]
     assert [kept.given_up for kept in kept_records()] == [True]
 
 
