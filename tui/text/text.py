@@ -16,6 +16,7 @@ from grading.sessions.openings import give_up, hand_in, time_is_up
 from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
+from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
@@ -104,7 +105,7 @@ class TextJob:
     def _answer(self, action: Action) -> Answer:
         match action.verb:
             case "look":
-                return answers.look(self.session, " ".join(map(str, action.arguments)))
+                return self._look(" ".join(map(str, action.arguments)))
             case "card":
                 return answers.card(self.session, self.rubric)
             case "readings":
@@ -258,6 +259,16 @@ class TextJob:
         return [{"id": caution.id, "text": _(caution.text)} for caution in unseen_cautions(self.session, thing)]
 
     # -- thinking ---------------------------------------------------------------------------------------------------
+
+    def _look(self, wanted: str) -> Answer:
+        """All that can be done; wanted: a part of the names that are listed."""
+        answer = answers.look(self.session, wanted)
+        if wanted and not any(answer[kind] for kind in ("checks", "repairs", "faults")):
+            told = {"name": quoted(wanted)}
+            raise NotPossible(
+                say("nothing is called {name}, expected a part of a check's, repair's or fault's name", **told)
+            )
+        return answer
 
     def _compare(self, action: Action) -> Answer:
         notes = {float(note.reading.number): note for note in notebook(self.session)}

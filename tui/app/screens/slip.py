@@ -13,6 +13,8 @@ from tui.app.screens.spoken import Spoken
 from tui.app.widgets.field import Field
 
 Answered = TypeVar("Answered")
+LEAVES = "ctrl+q"
+"""The key that leaves the program."""
 DEAF_SECONDS = 0.3
 """Time after a question has come up in which no key answers it: who pressed it had not read the question."""
 
@@ -20,7 +22,8 @@ DEAF_SECONDS = 0.3
 class Slip(Spoken, ModalScreen[Answered]):
     """A question with its answers by key. Escape always leaves it as if it had not been asked.
 
-    Keys that come within DEAF_SECONDS are ignored, except text typed into a field, which answers nothing by itself.
+    Keys that come within DEAF_SECONDS are ignored, except what answers nothing by itself: text typed into a field, and
+    the key that leaves the program.
     """
 
     DEFAULT_CSS = """
@@ -48,4 +51,5 @@ class Slip(Spoken, ModalScreen[Answered]):
         """Whether a key comes too early to be meant for this question."""
         if self._seen is not None and program(self).clock() - self._seen >= DEAF_SECONDS:
             return False
-        return not (isinstance(self.focused, Field) and self.focused.takes(event))
+        typed = isinstance(self.focused, Field) and self.focused.takes(event)
+        return not typed and event.key != LEAVES
