@@ -102,7 +102,8 @@ def replay(
                 regret = worked - looked - _best_takes(best, action.text(0), bits)
                 looked = worked
         elif action.verb == "diagnose" and look_ahead:
-            worth = advised(trail, hypotheses, readiness, done).worth
+            advice = advised(trail, hypotheses, readiness, done)
+            best, worth = advice.best, advice.worth
         belief, error = hypotheses.belief(), hypotheses.error()
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(

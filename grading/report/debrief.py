@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from grading.marks.grade import Grade
 from grading.marks.practice import Practice, remember
 from grading.marks.replay import Step
-from grading.sessions.modes import MODES, NOT_DRIVEN, OUT_OF_TIME, TEMPORARY, Mode
+from grading.report.action_words import describe
+from grading.report.first_page import first_page
+from grading.report.section import Section
+from grading.report.told_actions import Told, told_actions
+from grading.sessions.modes import MODES, Mode
 from grading.sessions.record import Entry
-from scenarios.actions import ALSO, Action
-from scenarios.language import N_, _, say, shown
+from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 
 CAUTION = N_(
@@ -23,76 +24,6 @@ REGRETTED = 2.0
 """Minutes of a step beyond the best way from which they are told."""
 
 
-@dataclass(frozen=True)
-class Section:
-    """A heading, in English as screens know it by, and its lines in the language chosen."""
-
-    title: str
-    lines: list[str]
-
-
-def describe(catalogue: Catalogue, action: Action) -> str:
-    """An action in words."""
-    match action.verb:
-        case "check" if len(action.arguments) > 1:
-            name = _(catalogue.checks[action.text(0)].name)
-            return say("{check}, broken off after {minutes:g} min", check=name, minutes=round(action.number(1), 1))
-        case "check":
-            return _(catalogue.checks[action.text(0)].name)
-        case "repair":
-            return say("repair: {repair}", repair=_(catalogue.repairs[action.text(0)].name))
-        case "diagnose":
-            fault = _(catalogue.faults[action.text(0)].name)
-            if action.arguments[2:] == (ALSO,):
-                return say("diagnosis beside it: {fault}, {sure:g} % sure", fault=fault, sure=action.number(1))
-            return say("diagnosis: {fault}, {sure:g} % sure", fault=fault, sure=action.number(1))
-        case "suspect":
-            fault = _(catalogue.faults[action.text(0)].name)
-            return say("suspect {fault}: {mark}", fault=fault, mark=_(action.text(1)))
-        case "drive" if len(action.arguments) > 1:
-            return say("drive {minutes:g} min, {speed:g} km/h", minutes=action.number(0), speed=action.number(1))
-        case "drive":
-            return say("drive {minutes:g} min", minutes=action.number(0))
-        case "rev":
-            return say("rev {speed:g} rpm, {minutes:g} min", speed=action.number(0), minutes=action.number(1))
-        case "idle":
-            return say("idle {minutes:g} min", minutes=action.number(0))
-        case "wait":
-            return say("wait {minutes:g} min", minutes=action.number(0))
-        case "go":
-            return say("walk to: {place}", place=_(action.text(0)))
-        case "set":
-            value = " ".join(map(_setting, action.arguments[1:]))
-            return say("{control}: {value}", control=_(action.text(0)), value=value)
-        case "ignition":
-            return say("ignition {state}", state=_(action.text(0)))
-        case "engine":
-            return _("engine start") if action.text(0) == "start" else _("engine stop")
-        case "hint":
-            return say("hint: {rung}", rung=_(action.text(0)))
-        case "handback":
-            if action.arguments == (NOT_DRIVEN,):
-                return _("keys handed back, the vehicle not to be driven")
-            if action.arguments == (TEMPORARY,):
-                return _("keys handed back, as a temporary repair")
-            return _("the time ran out") if action.arguments == (OUT_OF_TIME,) else _("keys handed back")
-        case _:
-            return " ".join([action.verb, *map(_setting, action.arguments)])
-
-
-def turned_on(action: Action, after: Action | None) -> bool:
-    """Whether a control was at once turned further, so that this step says nothing of its own."""
-    return after is not None and action.verb == after.verb == "set" and action.text(0) == after.text(0)
-
-
-_CONTROLS = (N_("heater"), N_("blower"), N_("vents"), N_("recirculation"), N_("on"), N_("off"))
-"""Controls and how they stand, as actions name them."""
-
-
-def _setting(value: str | float) -> str:
-    return f"{value:g}" if isinstance(value, float) else _(str(value))
-
-
 def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
     order = sorted(range(len(grade.faults)), key=lambda k: -step.after[k])[:count]
     told = [
@@ -103,55 +34,60 @@ def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
     return ", ".join(told)
 
 
-def _step_lines(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
-    lines = [say("{minute:5.1f} min  {what}", minute=step.minute, what=describe(catalogue, step.action))]
-    if step.action.verb == "hint":
-        return [*lines, "    " + _(step.action.message or "")]
+def _told_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
+    """An action, its readings, and what they made likely."""
+    lines = [say("{minute:5.1f} min  {what}", minute=told.minute, what=told.what)]
+    lines += [f"    {label}: {reading}" for label, reading in told.readings]
+    if told.entry.data["verb"] == "hint":
+        lines.append("    " + _(told.entry.action.message or ""))
+    if told.step is not None:
+        lines += [f"    {line}" for line in _judged(catalogue, grade, told.step)]
+    return lines + [f"    {remark}" for remark in told.remarks]
+
+
+def _judged(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
+    """What could be believed after a step, and whether another would have been better."""
     if step.action.verb == "diagnose" and step.worth is True:
-        return [*lines, "    " + _("One more look would have been worth its minutes before this.")]
+        return [_("One more look would have been worth its minutes before this.")]
     if step.action.verb != "check":
-        return lines
-    lines += [f"    {_(label)}: {shown(reading)}" for label, reading in step.shown]
+        return []
+    lines = []
     gained = float(abs(step.after - step.before).sum())
     if not step.shown:
-        lines.append("    " + _("No reading came of it."))
+        lines.append(_("No reading came of it."))
     elif gained < 0.02:
-        lines.append("    " + _("It changed nothing in what could be believed."))
+        lines.append(_("Ruled nothing in or out."))
     else:
-        told = {"beliefs": _beliefs(grade, step), "bits": step.bits}
-        lines.append("    " + say("After it: {beliefs}. It could be expected to bring {bits:.2f} bit.", **told))
+        lines.append(say("After it: {beliefs}.", beliefs=_beliefs(grade, step)))
     if step.worth is False:
-        lines.append("    " + _("Nothing more was worth its minutes here: what was known was enough to declare."))
+        lines.append(_("Nothing more was worth its minutes here: what was known was enough to declare."))
     if step.regret >= REGRETTED and not catalogue.checks[step.action.text(0)].protected:
-        less = say("The best way to know as much takes {minutes:.0f} minutes less.", minutes=step.regret)
-        lines.append("    " + less)
+        lines.append(say("The best way to know as much takes {minutes:.0f} minutes less.", minutes=step.regret))
+    if (better := more_telling(catalogue, step)) is not None:
+        lines.append(say("More telling for its time: {steps}.", steps=better))
+    return lines
+
+
+def more_telling(catalogue: Catalogue, step: Step) -> str | None:
+    """What would have told much more for its time than a check, in words; None where nothing would."""
     best = step.best
-    if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
-        first = _(", then ").join([*(describe(catalogue, action) for action in best.before), _(best.check.name)])
-        lines.append("    " + say("More telling for its time: {steps}.", steps=first))
-    return lines
+    if best is None or best.check.id == step.action.text(0) or best.bits <= 2.0 * step.bits + 0.05:
+        return None
+    return _(", then ").join([*(describe(catalogue, action) for action in best.before), _(best.check.name)])
 
 
-def afterwards(grade: Grade) -> list[str]:
-    """What came of the work in the month after, in sentences."""
-    came = grade.comeback
-    if came is None:
-        return [_("The keys were not handed back.")]
-    fit = [say("It was not fit for the road: {what}.", what=_(came.unroadworthy))] if came.unroadworthy else []
-    if came.held:
-        return [*fit, _("The job card says that the vehicle is not to be driven, so nobody did.")]
-    if came.day is None:
-        return [
-            *fit,
-            say(
-                "The vehicle ran for {days} days, through cold starts, short and long trips. No complaint came.",
-                days=came.days,
-            ),
-        ]
-    lines = [*fit, say("On day {day} the customer was back: {what}.", day=came.day, what=_(came.what))]
-    if came.dangerous:
-        lines.append(_("The engine overheated at once. Handing back such a vehicle is dangerous."))
-    return lines
+def _information(catalogue: Catalogue, grade: Grade) -> list[str]:
+    """What each check could be expected to bring."""
+    told = [
+        say("{check} {bits:.2f} bit", check=describe(catalogue, step.action), bits=step.bits)
+        for step in grade.steps
+        if step.action.verb == "check"
+    ]
+    return (
+        [say("Information that each check could be expected to bring: {checks}.", checks="; ".join(told))]
+        if told
+        else []
+    )
 
 
 def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[str]:
@@ -229,21 +165,48 @@ def debrief(
     catalogue: Catalogue, entries: list[Entry], grade: Grade, practice: Practice | None = None
 ) -> list[Section]:
     """Sections that explain a graded record; entries: the record; practice: the learner's memory, or this job alone."""
-    job = catalogue.jobs[str(entries[0].data["job"])]
-    sections = []
-    lines = [say('The complaint: "{complaint}"', complaint=_(job.complaint))]
+    sections = [*first_page(catalogue, entries, grade), _what_was_wrong(catalogue, grade)]
+    lines = [line for told in told_actions(catalogue, entries, grade) for line in _told_lines(catalogue, grade, told)]
+    sections.append(Section(N_("What you did"), lines or [_("Nothing was done.")]))
+    sections.append(_reference(catalogue, grade))
+    if told := _hints(entries):
+        sections.append(Section(N_("Hints"), told))
+    if marks := _suspects(catalogue, entries, grade):
+        sections.append(Section(N_("Your suspects"), marks))
+    memory = practice or remember(catalogue, [(entries, grade.passed)])
+    if memory.next_job is not None:
+        chosen = catalogue.jobs[memory.next_job]
+        told = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(memory.why))
+        sections.append(Section(N_("What to practise next"), [told]))
+    sections.append(_marks(grade))
+    sections.append(
+        Section(
+            N_("How this was judged"),
+            [
+                _sat(entries),
+                *_rates(catalogue, grade),
+                *_sure(grade),
+                *_information(catalogue, grade),
+                _("Belief comes from the same actions replayed on many possible vehicles of this type."),
+                _(CAUTION),
+            ],
+        )
+    )
+    return sections
+
+
+def _what_was_wrong(catalogue: Catalogue, grade: Grade) -> Section:
+    lines = [say('The complaint: "{complaint}"', complaint=_(grade.job.complaint))]
     for name in grade.truth:
         fault = catalogue.faults[name]
         told = {"fault": _(fault.name), "part": _(fault.part), "mode": _(fault.mode)}
         lines += [say("{fault}. Part: {part}. How it failed: {mode}.", **told), _(fault.explains)]
         if fault.prevents:
             lines.append(say("What would have prevented it: {prevents}", prevents=_(fault.prevents)))
-    sections.append(Section(N_("What was wrong"), lines))
-    lines = []
-    for step in grade.steps:
-        if step.action.verb != "note":
-            lines += _step_lines(catalogue, grade, step)
-    sections.append(Section(N_("Your way"), lines or [_("Nothing was done.")]))
+    return Section(N_("What was wrong"), lines)
+
+
+def _reference(catalogue: Catalogue, grade: Grade) -> Section:
     course = grade.course
     lines = [
         say(
@@ -255,7 +218,10 @@ def debrief(
         )
     ]
     lines += [f"    {describe(catalogue, action)}" for action in course.actions]
-    sections.append(Section(N_("The reference's way, on the same vehicle"), lines))
+    return Section(N_("The reference's way, on the same vehicle"), lines)
+
+
+def _marks(grade: Grade) -> Section:
     lines = [
         say(
             "{criterion}: {value:.0f} of 100, weight {weight:g}",
@@ -268,31 +234,5 @@ def debrief(
     lines += [say("{code}: {value:.0f} of 100", code=code, value=value) for code, value in grade.competences.items()]
     if grade.hints:
         lines.append(say("Hints took {marks:g} marks off.", marks=grade.hints))
-    lines.append(say("Total {total:.0f}: {verdict}.", total=grade.total, verdict=_(grade.verdict)))
     lines += [f"- {_(reason)}" for reason in grade.reasons]
-    sections.append(Section(N_("Marks"), lines))
-    if told := _hints(entries):
-        sections.append(Section(N_("Hints"), told))
-    if grade.safety:
-        sections.append(Section(N_("Safety"), [f"- {_(what)}" for what in grade.safety]))
-    if marks := _suspects(catalogue, entries, grade):
-        sections.append(Section(N_("Your suspects"), marks))
-    sections.append(Section(N_("Afterwards"), afterwards(grade)))
-    memory = practice or remember(catalogue, [(entries, grade.passed)])
-    if memory.next_job is not None:
-        chosen = catalogue.jobs[memory.next_job]
-        told = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(memory.why))
-        sections.append(Section(N_("What to practise next"), [told]))
-    sections.append(
-        Section(
-            N_("How this was judged"),
-            [
-                _sat(entries),
-                *_rates(catalogue, grade),
-                *_sure(grade),
-                _("Belief comes from the same actions replayed on many possible vehicles of this type."),
-                _(CAUTION),
-            ],
-        )
-    )
-    return sections
+    return Section(N_("Marks"), lines)

@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 
 from grading.marks.grade import Grade
-from grading.report.debrief import Section, describe
+from grading.report.action_words import describe
 from grading.report.html_document import html_document
+from grading.report.section import Section
 from grading.sessions.record import Entry
 from grading.sessions.verification import replay_session
 from scenarios.language import N_, _, say, shown

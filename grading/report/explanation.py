@@ -13,7 +13,8 @@ import numpy as np
 from grading.marks.grade import Grade
 from grading.marks.replay import Step
 from grading.marks.work import is_left
-from grading.report.debrief import afterwards, describe
+from grading.report.action_words import describe
+from grading.report.afterwards import afterwards
 from grading.sessions.record import Entry
 from scenarios.language import Message, Text, _, plural, say, shown
 from scenarios.model import Catalogue, Fault

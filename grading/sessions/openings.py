@@ -11,7 +11,7 @@ from grading.sessions.exam_seals import note_exam
 from grading.sessions.made_with import catalogue_of
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
 from grading.sessions.outcome import Outcome
-from grading.sessions.record import Entry, Recorder, make_whole, read_record
+from grading.sessions.record import Entry, Recorder, make_whole, open_drafts, read_record
 from grading.sessions.record_lock import watch_for_requests
 from grading.sessions.records import (
     handed_back,
@@ -54,7 +54,15 @@ def time_is_up(session: Session) -> bool:
 
 
 def hand_in(session: Session) -> None:
-    """Hand an exam in as it stands, once the action that is going on is done."""
+    """Hand an exam in as it stands, once the action that is going on is done.
+
+    What was typed and not written down yet is written down first, where nothing else was.
+    """
+    entries = session.recorder.entries
+    noted = {entry.action.text(0) for entry in entries if entry.kind == "action" and entry.data["verb"] == "note"}
+    for what, text in open_drafts(entries).items():
+        if what not in noted:
+            session.do(Action("note", (what, text)), wait=True)
     session.do(Action("handback", (OUT_OF_TIME,)), wait=True)
 
 

@@ -46,6 +46,17 @@ class Entry:
         return [(str(seen["label"]), int(seen["step"])) for seen in self.data.get("noticed", ())]
 
 
+def open_drafts(entries: list[Entry]) -> dict[str, str]:
+    """What was typed and not written down since: what each text is to become, to the text as far as it was typed."""
+    found: dict[str, str] = {}
+    for entry in entries:
+        if entry.kind == "draft":
+            found[str(entry.data["what"])] = str(entry.data["text"])
+        elif entry.kind == "action" and entry.data["verb"] == "note" and len(entry.action.arguments) == 2:
+            found.pop(entry.action.text(0), None)
+    return {what: text for what, text in found.items() if text.strip()}
+
+
 def line_of(entry: Entry) -> str:
     """An entry as its line, with the newline."""
     data = {"n": entry.data["n"], "kind": entry.kind, **entry.data}

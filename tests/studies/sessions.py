@@ -10,7 +10,8 @@ import argparse
 import sys
 
 from grading.marks.grade import Judge
-from grading.report.debrief import afterwards, describe
+from grading.report.action_words import describe
+from grading.report.afterwards import afterwards
 from grading.report.explanation import explanation
 from grading.sessions.record import Entry
 from grading.sessions.session import Session

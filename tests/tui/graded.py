@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from grading.report.debrief import Section
+from grading.report import first_page
+from grading.report.section import Section
 from grading.sessions.record import Entry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -32,13 +33,12 @@ ACTIONS = (
 
 
 TITLES = (
+    *first_page.TITLES,
     "What was wrong",
-    "Your way",
+    "What you did",
     "The reference's way, on the same vehicle",
-    "Marks",
-    "Safety",
-    "Afterwards",
     "What to practise next",
+    "Marks",
     "How this was judged",
     "A section that is new",
 )
@@ -85,7 +85,14 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
         steps=steps,
     )
     sections = [Section(title, ["A line.", "    another, indented"]) for title in TITLES]
-    return Debrief(entries, grade, lambda: sections, _fixed(true_course(catalogue, entries)))
+    course = _fixed(true_course(catalogue, entries))
+    return Debrief([_as_read(entry) for entry in entries], grade, lambda: sections, course)
+
+
+def _as_read(entry: Entry) -> Entry:
+    """An entry whose readings do not say what was read."""
+    readings = [one | {"shown": "as read"} for one in entry.data.get("readings", ())]
+    return replace(entry, data=entry.data | {"readings": readings}) if readings else entry
 
 
 def _fixed(course: Course) -> Course:

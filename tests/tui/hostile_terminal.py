@@ -17,7 +17,7 @@ import scenarios.files.loader
 from grading.sessions.records import records_folder
 from scenarios.model import Catalogue
 from tests.tui.hostile import HOSTILE, hostile_catalogue
-from tests.tui.program import Ready, press, settle, still
+from tests.tui.program import Leaping, Ready, press, settle, still
 from tui.app.app import Lukewarm
 from tui.app.notices import Shelf
 from tui.app.screens.debrief import Debrief
@@ -76,7 +76,7 @@ def walk(catalogue: Catalogue) -> None:
             await still(app, pilot)
         app.exit()
 
-    app = Lukewarm(Shelf.of(catalogue), Ready(), Settings(mode="guided"))
+    app = Lukewarm(Shelf.of(catalogue), Ready(), Settings(mode="guided"), clock=Leaping())
     app.pace = 0.0
     app.run(auto_pilot=part)
     if app.return_code:

@@ -31,17 +31,33 @@ class Ready(Physics):
         """There is nothing to prepare."""
 
 
+class Leaping:
+    """A clock that leaps a second whenever it is looked at: no key comes too early for the question it answers."""
+
+    def __init__(self) -> None:
+        self.time = 0.0
+
+    def __call__(self) -> float:
+        """The time [s]."""
+        self.time += 1.0
+        return self.time
+
+
 def play(
     catalogue: Catalogue,
     part: Callable[[Lukewarm, Pilot[Any]], Awaitable[None]],
     size: tuple[int, int] = (80, 24),
     settings: Settings | None = None,
     patience: float = PATIENCE,
+    clock: Callable[[], float] | None = None,
 ) -> None:
-    """Open the program at a size and play a part in it; patience: seconds that it may take."""
+    """Open the program at a size and play a part in it.
+
+    patience: seconds that it may take; clock: as of the program, one by which no key comes too early if not given.
+    """
 
     async def run() -> None:
-        app = Lukewarm(Shelf.of(catalogue), Ready(), settings or Settings())
+        app = Lukewarm(Shelf.of(catalogue), Ready(), settings or Settings(), clock=clock or Leaping())
         app.pace = 0.0
         async with app.run_test(size=size) as pilot:
             await settle(pilot)

@@ -12,7 +12,7 @@ from textual.drivers.headless_driver import HeadlessDriver
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
-from tests.tui.program import PATIENCE, Ready
+from tests.tui.program import PATIENCE, Leaping, Ready
 from tui.app.app import Lukewarm
 from tui.app.notices import Shelf
 from tui.presentation.settings import Settings
@@ -46,7 +46,7 @@ def shown(
     written = _Terminal.written = []
 
     async def run() -> None:
-        app = _Shown(Shelf.of(catalogue), Ready(), Settings())
+        app = _Shown(Shelf.of(catalogue), Ready(), Settings(), clock=Leaping())
         app.pace = 0.0
 
         async def play(pilot: Pilot[Any]) -> None:

@@ -86,7 +86,7 @@ def test_the_screen_of_marking_says_it(catalogue: Catalogue) -> None:
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         app.push_screen(Marking(entries, None))
-        assert "could not be calculated" in await still(app, pilot)
+        assert "cannot be calculated" in await still(app, pilot)
 
     play(catalogue, part)
 
@@ -102,7 +102,7 @@ def test_the_workshop_says_it_and_goes_on(catalogue: Catalogue) -> None:
         await app.push_screen(screen)
         screen.perform(Action("engine", ("start",)))
         screen.perform(Action("idle", (5.0,)))
-        assert "could not be calculated" in " ".join((await still(app, pilot)).split())
+        assert "cannot be calculated" in " ".join((await still(app, pilot)).split())
         screen.perform(Action("set", ("heater", 100.0)))
         await still(app, pilot)
         assert session.workshop.control("heater") == 1.0

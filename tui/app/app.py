@@ -6,7 +6,8 @@ import asyncio
 import gc
 import os
 import sys
-from collections.abc import Iterable
+import time
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, NoReturn
@@ -78,11 +79,14 @@ class Lukewarm(App[Any]):
         physics: Physics | None = None,
         settings: Settings | None = None,
         candidate: str | None = None,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
-        """candidate: who works here, for the records of jobs that are begun; None where nobody asked."""
+        """candidate: who works here, for the records of jobs that are begun; None where nobody asked; clock: gives
+        the time [s] by which a question that comes up ignores keys at first.
+        """
         no_colour = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_colour else None)
-        self.shelf, self.candidate = shelf, candidate
+        self.shelf, self.candidate, self.clock = shelf, candidate, clock
         self.physics = physics or Physics()
         kept = settings or load_settings()
         self.units: Units = kept.units
@@ -115,6 +119,26 @@ class Lukewarm(App[Any]):
         """Begin what the first picture did not wait for."""
         gc.enable()
         self.physics.begin()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Textual's own; a key that a question on the screen ignores goes nowhere."""
+        if isinstance(event, events.Key) and not event.is_forwarded and self.screen_stack:
+            ignores = getattr(self.screen, "ignores", None)
+            if ignores is not None and ignores(event):
+                return
+        await super().on_event(event)
+
+    async def action_quit(self) -> None:
+        """Leave; what is being typed is kept."""
+        self.keep_typed()
+        await super().action_quit()
+
+    def keep_typed(self) -> None:
+        """Keep what is typed into a question that is open."""
+        for screen in self.screen_stack:
+            keep = getattr(screen, "keep_typed", None)
+            if keep is not None:
+                keep()
 
     def on_app_blur(self, event: events.AppBlur) -> None:
         """Take a tab that opens for the one looked at.

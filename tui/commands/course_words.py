@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from grading.marks.grade import Grade
-from grading.report.debrief import Section, describe
+from grading.report.action_words import describe
+from grading.report.section import Section
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from sim.vehicle import states as st

@@ -129,7 +129,7 @@ def run(arguments: argparse.Namespace) -> int:
         converse(conversation, sys.stdin, sys.stdout, arguments.format)
     finally:
         session.close()
-    if session.finished:
+    if session.finished or conversation.put_away:
         return DONE
     complain(
         say(

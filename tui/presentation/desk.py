@@ -35,6 +35,11 @@ class Desk:
         film = Film(self.session.workshop, samples, start) if outcome.minutes > 0.0 else None
         return Done(outcome, film if film and len(film) else None)
 
+    def draft(self, what: str, text: str) -> None:
+        """Keep a text as far as it is typed; what: as the note it is to become. Raises OSError."""
+        with unbroken():
+            self.session.draft(what, text)
+
     def suspect(self, fault: str, mark: str) -> Outcome:
         """Mark a suspect."""
         before = self.session.suspects.get(fault, "maybe")

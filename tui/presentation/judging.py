@@ -9,11 +9,13 @@ from pathlib import Path
 from grading.marks.grade import Grade, grade_record
 from grading.marks.practice import Practice
 from grading.marks.rubric import Rubric, load_rubric
-from grading.report.debrief import Section, debrief
+from grading.report.debrief import debrief
+from grading.report.first_page import first_page
+from grading.report.section import Section
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import Entry, parse_record
-from grading.sessions.records import handed_back, kept_records, sealed_jobs
+from grading.sessions.records import Kept, handed_back, kept_records, sealed_jobs
 from grading.sessions.verification import CannotReplay, Replayed, replayed
 from grading.sessions.versions import Versions, catalogue_hash, engine_hash
 from scenarios.files.data_error import DataError
@@ -42,6 +44,10 @@ class Judged:
     def sections(self) -> list[Section]:
         """The debrief in the language chosen."""
         return debrief(self.catalogue, self.entries, self.grade, self.practice)
+
+    def first_page(self) -> list[Section]:
+        """Its first page alone: verdict and safety, what came of it, what was done well, what to try next."""
+        return first_page(self.catalogue, self.entries, self.grade)
 
     def remarks(self) -> list[str]:
         """What must be said beside the marks, in the language chosen."""
@@ -97,15 +103,16 @@ def judge(
         save_marks(whole, versions, grade.to_json())
     except OSError as error:
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
-    return Judged(
-        catalogue,
-        again.entries,
-        grade,
-        practice_of(catalogue, kept_records()),
-        again.same_version,
-        only_catalogue_differs(catalogue, entries),
-        not_kept,
-    )
+    practice = practice_of(catalogue, _with(kept_records(), Kept(path, again.entries, grade.to_json())))
+    other_folders = only_catalogue_differs(catalogue, entries)
+    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept)
+
+
+def _with(kept: list[Kept], judged: Kept) -> list[Kept]:
+    """Records, newest first, with the one just marked among them wherever it lies."""
+    if any(one.path.absolute() == judged.path.absolute() for one in kept):
+        return kept
+    return [judged, *kept]
 
 
 def sound_replay(catalogue: Catalogue, entries: list[Entry], path: Path) -> Replayed:

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from grading.marks.criteria import SHORTEST_TEXT, WRITTEN, written
 from grading.sessions.outcome import Reading
-from grading.sessions.record import Entry
+from grading.sessions.record import Entry, open_drafts
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.language import N_, _, say, shown
+from scenarios.language import N_, _, plural, say, shown
 from scenarios.model import Caution, Check, Repair
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
@@ -137,6 +138,28 @@ def own_notes(session: Session) -> list[str]:
     """What the learner noted for themselves."""
     notes = [e.action.arguments for e in session.recorder.entries if e.kind == "action" and e.data["verb"] == "note"]
     return [str(note[1]) for note in notes if len(note) == 2 and note[0] == "text"]
+
+
+def drafts(session: Session) -> dict[str, str]:
+    """What was typed for the write-up and not written down, by kind."""
+    entries = session.recorder.entries
+    stands = written([entry for entry in entries if entry.kind == "action"])
+    return {kind: text for kind, text in open_drafts(entries).items() if kind in WRITTEN and text != stands.get(kind)}
+
+
+def short_line(text: str) -> list[str]:
+    """What to say of a line of the write-up that is too short to count; nothing of any other."""
+    words = len(text.split())
+    if words >= SHORTEST_TEXT:
+        return []
+    said = say("a line of the write-up counts from {least} words on", least=SHORTEST_TEXT)
+    return [plural(words, "{n} word", "{n} words") + ": " + said]
+
+
+def kept_as_drafts(drafts: dict[str, str]) -> str:
+    """What of the write-up is kept as a draft, in words."""
+    names = ", ".join(map(_, drafts))
+    return say("Kept as a draft, not written down yet: {names}.", names=names)
 
 
 def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:

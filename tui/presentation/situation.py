@@ -27,6 +27,15 @@ class Offer:
         return self.why_not is None
 
 
+NOTHING_DONE = N_("Nothing was checked, diagnosed or repaired.")
+
+
+def untouched(session: Session) -> bool:
+    """Whether there was no check, no diagnosis and no repair."""
+    verbs = {str(entry.data["verb"]) for entry in session.recorder.entries if entry.kind == "action"}
+    return not verbs & {"check", "diagnose", "repair"}
+
+
 def standing_place(thing: Check | Repair) -> str:
     """Where a person stands for it: on the road that is the driver's seat."""
     return SEAT if thing.place == ROAD else thing.place

@@ -13,9 +13,9 @@ from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
-from scenarios.model import Check
+from scenarios.model import Check, Fault, Repair
 from tui.presentation import situation
-from tui.presentation.notebook import Note, figure, own_notes
+from tui.presentation.notebook import Note, drafts, figure, own_notes
 from tui.presentation.situation import Offer
 from tui.presentation.units import Units, in_units
 from tui.text.phrases import PHRASES
@@ -23,6 +23,7 @@ from tui.text.phrases import PHRASES
 if TYPE_CHECKING:
     from grading.marks.grade import Grade
     from grading.report.hints import Hint, Ladder
+    from grading.report.section import Section
 
 Answer = dict[str, Any]
 
@@ -52,16 +53,22 @@ def _offer(session: Session, offered: Offer) -> Answer:
     return answer | {"part": _(thing.part), "cost": thing.cost, "proven_by": list(thing.proven_by)}
 
 
-def look(session: Session) -> Answer:
-    """Where the person is, what they notice, the controls, and all that can be done."""
+def look(session: Session, wanted: str = "") -> Answer:
+    """Where the person is, what they notice, the controls, and all that can be done; wanted: words that checks, repairs
+    and faults must have in their names or ids to be listed.
+    """
+
+    def named(thing: Check | Repair | Fault) -> bool:
+        return all(word in f"{_(thing.name)} {thing.id}".casefold() for word in wanted.casefold().split())
+
     return {
         "job": session.job.id,
         "place": session.workshop.place,
         "minute": _minutes(session.minute),
         "controls": asdict(situation.controls(session)),
         "perceived": session.perceived(),
-        "checks": [_offer(session, offered) for offered in situation.checks(session)],
-        "repairs": [_offer(session, offered) for offered in situation.repairs(session)],
+        "checks": [_offer(session, offered) for offered in situation.checks(session) if named(offered.thing)],
+        "repairs": [_offer(session, offered) for offered in situation.repairs(session) if named(offered.thing)],
         "faults": [
             {
                 "id": fault.id,
@@ -72,6 +79,7 @@ def look(session: Session) -> Answer:
                 "mark": session.suspects.get(fault.id),
             }
             for fault in session.catalogue.faults_of(session.vehicle)
+            if named(fault)
         ],
         "diagnosis": _diagnosis(session),
         "readings": len(session.readings),
@@ -107,6 +115,7 @@ def card(session: Session, rubric: Rubric) -> Answer:
         "about": _(vehicle.about),
         "manual": {_(label): _(text) for label, text in vehicle.manual.items()},
         "written": written(actions),
+        "drafts": drafts(session),
         "notes": own_notes(session),
         "mode": session.mode.name,
         "allowed_minutes": session.mode.minutes,
@@ -192,8 +201,8 @@ def phrases() -> Answer:
     return {"help": [{"usage": phrase.usage, "does": _(phrase.does)} for phrase in PHRASES.values()]}
 
 
-def graded(grade: Grade) -> Answer:
-    """A grade as plain data, with its reasons in the language chosen."""
+def graded(grade: Grade, first_page: list[Section]) -> Answer:
+    """A grade as plain data, with its reasons in the language chosen; first_page: of its debrief."""
     data = grade.to_json()
     came = data["comeback"]
     told = {name: _(came[name]) for name in ("what", "unroadworthy")} if came else {}
@@ -201,6 +210,7 @@ def graded(grade: Grade) -> Answer:
         "safety": [_(what) for what in grade.safety],
         "reasons": [_(reason) for reason in grade.reasons],
         "comeback": came and came | told,
+        "first_page": [{"title": _(section.title), "lines": section.lines} for section in first_page],
     }
 
 

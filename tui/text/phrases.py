@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
@@ -11,8 +10,9 @@ from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
 from scenarios.model import BAY, BENCH, DASH, SEAT
 from tui.presentation.clean import clean
+from tui.presentation.figures import figure_of
 
-ANSWERED = ("look", "readings", "compare", "card", "hint", "cautions", "skip", "undo", "units", "help", "quit")
+ANSWERED = ("look", "readings", "compare", "card", "hint", "cautions", "skip", "undo", "units", "help", "put", "quit")
 """Verbs that the interface answers itself: they show something, or stand for other actions."""
 
 ORDERS = ("time", "point", "reading")
@@ -31,7 +31,10 @@ class Phrase:
 
 
 PHRASES = {
-    "look": Phrase("look", N_("where you are, what you notice, the controls, and what can be done")),
+    "look": Phrase(
+        "look [TEXT]",
+        N_("where you are, what you notice, the controls, and what can be done; only what has TEXT in its name"),
+    ),
     "card": Phrase("card", N_("the complaint, the vehicle and its handbook")),
     "readings": Phrase("readings [time|point|reading]", N_("every reading so far, in this order")),
     "compare": Phrase("compare NUMBER NUMBER", N_("two readings of the notebook side by side")),
@@ -68,6 +71,7 @@ PHRASES = {
     ),
     "units": Phrase("units si|us", N_("degrees Celsius and kPa, or degrees Fahrenheit and psi")),
     "help": Phrase("help", N_("these phrases")),
+    "put": Phrase("put away", N_("give the job up: its record is put away and counts for nothing")),
     "quit": Phrase("quit", N_("leave; the record is kept and the job can be resumed")),
 }
 
@@ -75,13 +79,13 @@ WRITTEN = ("complaint", "cause", "correction")
 """What a repair order says of a job; the same that marking looks for."""
 
 _PLACES = {"seat": SEAT, "bay": BAY, "dash": DASH, "bench": BENCH}
-_NUMBER = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?", re.ASCII)
 
 
 def _number(word: str, name: str) -> float:
-    if not _NUMBER.fullmatch(word):
+    value = figure_of(word)
+    if value is None:
         raise NotPossible(say("{name} cannot be {given}, expected a number", name=name, given=quoted(word)))
-    return float(word)
+    return value
 
 
 def parse(line: str) -> Action:
@@ -171,6 +175,12 @@ def parse(line: str) -> Action:
                 told = {"word": quoted(words[2]), "usage": PHRASES[verb].usage}
                 raise NotPossible(say("unexpected {word}, expected '{usage}'", **told))
             return Action(verb, (words[0], _number(words[1], _("confidence")), *words[2:]))
+        case "look":
+            return Action(verb, tuple(words))
+        case "put":
+            if words != ["away"]:
+                need(-1)
+            return Action(verb)
         case "handback" if " ".join(words) in (NOT_DRIVEN, TEMPORARY):
             return Action(verb, (" ".join(words),))
         case _:

@@ -52,7 +52,8 @@ def sentence(text: str) -> str:
 def lines(answer: Answer, units: Units) -> list[str]:
     """The answer as lines."""
     if "error" in answer:
-        return [say("Not done. {why}", why=sentence(answer["error"]))]
+        first = [say("Type this first: {command}", command=answer["first"])] if "first" in answer else []
+        return [say("Not done. {why}", why=sentence(answer["error"])), *first]
     if "help" in answer:
         return [f"{phrase['usage']}: {phrase['does']}." for phrase in answer["help"]]
     if "complaint" in answer:
@@ -63,6 +64,10 @@ def lines(answer: Answer, units: Units) -> list[str]:
         return _grade(answer)
     if "hint" in answer:
         return _hint(answer["hint"])
+    if "question" in answer:
+        return [answer["question"], _("Enter goes on, 'back' leaves it.")]
+    if "put_away" in answer:
+        return [say("The job is given up. Its record is put away: {record}", record=answer["record"])]
     if "asks" in answer or set(answer) == {"command", "cautions"}:
         return _cautions(answer)
     if "quit" in answer:
@@ -94,6 +99,7 @@ def _how(answer: Answer) -> list[str]:
     out = [
         say("Written, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["written"].items()
     ]
+    out += [say("Draft, {kind}: {text}", kind=_(kind), text=sentence(text)) for kind, text in answer["drafts"].items()]
     out += [say("Note: {text}", text=sentence(text)) for text in answer["notes"]]
     mode = answer["mode"]
     told = {"mode": _(mode), "means": _(MODES[mode])}
@@ -131,8 +137,8 @@ def _look(answer: Answer) -> list[str]:
             else say("Checks, {place}, not where you are:", place=_(name))
         )
         out += [heading, *here] if here else []
-    out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])]
-    out.append(_("Faults to suspect or diagnose:"))
+    out += [_("Repairs:"), *(_thing(repair) for repair in answer["repairs"])] if answer["repairs"] else []
+    out += [_("Faults to suspect or diagnose:")] if answer["faults"] else []
     for fault in answer["faults"]:
         held = fault["mark"]
         mark = " " + say("Marked {mark}.", mark=_(held)) if held else ""
@@ -182,12 +188,12 @@ def _cautions(answer: Answer) -> list[str]:
 def _grade(answer: Answer) -> list[str]:
     grade: dict[str, Any] = answer["grade"]
     out = [sentence(said) for said in answer.get("said", ())]
-    verdict = _(str(grade["verdict"]))
-    out.append(
-        say(
-            "The keys are handed back. Total {total:g} of 100: {verdict}.", total=float(grade["total"]), verdict=verdict
-        )
-    )
+    verdict, *others = grade["first_page"]
+    out += verdict["lines"]
+    for section in others:
+        first, *more = section["lines"]
+        out += [f"{section['title']}: {first}", *more]
+    out.append(_("How this was judged:"))
     out += [
         say("{criterion}: {value:g}, weight {weight:g}.", criterion=_(name), value=value, weight=grade["weights"][name])
         for name, value in grade["criteria"].items()
@@ -201,6 +207,5 @@ def _grade(answer: Answer) -> list[str]:
             reference_minutes=minutes(grade["reference_minutes"]),
         )
     )
-    out += [say("Safety: {what}", what=sentence(what)) for what in grade["safety"]]
     out += [sentence(reason) for reason in grade["reasons"]]
     return [*out, say("For the whole story: lukewarm debrief {record}", record=answer["record"])]

@@ -5,32 +5,42 @@ from __future__ import annotations
 import json
 import queue
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Literal, TextIO
 
 from grading.marks.rubric import Rubric, load_rubric
 from grading.sessions.clock import now
 from grading.sessions.modes import GUIDED
-from grading.sessions.openings import hand_in, time_is_up
+from grading.sessions.openings import give_up, hand_in, time_is_up
 from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
-from scenarios.language import _, say
+from scenarios.files.data_error import quoted
+from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
+from tui.presentation import situation
 from tui.presentation.clean import clean, clean_line
 from tui.presentation.console import complain
 from tui.presentation.desk import Desk
-from tui.presentation.notebook import difference, notebook, ordered, unseen_cautions
+from tui.presentation.exam_clock import ExamClock
+from tui.presentation.figures import doubt_of, within
+from tui.presentation.first_step import first_step
+from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
-from tui.text.phrases import ORDERS, parse
+from tui.text.phrases import ORDERS, WRITTEN, parse
 
 Format = Literal["json", "plain"]
-TIME_IS_UP = "time is up"
-"""Stands for the line that a person would have typed."""
+TIME_IS_UP, TIME_LEFT = "time is up", "time left"
+"""Stand for the line that a person would have typed."""
+GO_ON, BACK = ("", "go on"), "back"
+"""Answers to a question: an empty line goes on."""
+
+
+PUT_AWAY = N_("Give the job up? Its record is put away: it cannot be gone on with, and counts for nothing.")
 
 
 class TextJob:
@@ -54,6 +64,11 @@ class TextJob:
         self.desk = Desk(session)
         self._guide = None
         self._waiting: Action | None = None
+        self._question: Callable[[], Answer] | None = None
+        """What is done where a question is answered with yes."""
+        self.put_away = False
+        """Whether the job was given up."""
+        self.clock = ExamClock(session.mode)
 
     @property
     def record(self) -> str:
@@ -66,6 +81,11 @@ class TextJob:
             return self.time_is_up()
         try:
             waiting, self._waiting = self._waiting, None
+            question, self._question = self._question, None
+            if question is not None and clean(line) in GO_ON:
+                return {"command": clean(line), **question()}
+            if question is not None and clean(line) == BACK:
+                return {"command": clean(line), **answers.told(self.session, _("left as it is"))}
             if waiting is not None and (answer := self._cautioned(waiting, clean(line))):
                 return {"command": clean(line), **answer}
             return {"command": clean(line), **self._answer(parse(line))}
@@ -79,13 +99,13 @@ class TextJob:
 
     @property
     def waits(self) -> bool:
-        """Whether a caution was said that waits for an answer."""
-        return self._waiting is not None
+        """Whether a caution or a question waits for an answer."""
+        return self._waiting is not None or self._question is not None
 
     def _answer(self, action: Action) -> Answer:
         match action.verb:
             case "look":
-                return answers.look(self.session)
+                return self._look(" ".join(map(str, action.arguments)))
             case "card":
                 return answers.card(self.session, self.rubric)
             case "readings":
@@ -116,7 +136,52 @@ class TextJob:
             case "quit":
                 self.over = True
                 return {"quit": True, "record": self.record}
-        if self.asks and (cautions := self._cautions(action)) and self._possible(action):
+            case "put":
+                return self._ask(_(PUT_AWAY), self._put_away)
+        first = first_step(self.session, action)
+        asked = [first.offer] if first else []
+        asked += [doubt] if self.asks and (doubt := self._doubt(action)) else []
+        if self.asks and asked and within(action):
+            return self._ask(" ".join(asked), lambda: self._prepared(action))
+        if first is not None:
+            outcome = self.session.do(action)
+            return answers.done(self.session, outcome) | ({"first": first.command} if outcome.refused else {})
+        return self._cautioned_or_done(action)
+
+    def _prepared(self, action: Action) -> Answer:
+        """Do what has to be done before an action, then the action."""
+        while (first := first_step(self.session, action)) is not None:
+            outcome = self.session.do(first.action)
+            if outcome.refused is not None:
+                return answers.done(self.session, outcome)
+        return self._cautioned_or_done(action)
+
+    def _ask(self, text: str, then: Callable[[], Answer]) -> Answer:
+        """Ask a person first, where there is one to answer."""
+        if not self.asks:
+            return then()
+        self._question = then
+        return {"question": text, "asks": True}
+
+    def _doubt(self, action: Action) -> str | None:
+        """What to ask before an action that is hardly meant, None where it may be."""
+        if action.verb == "handback" and situation.untouched(self.session):
+            return f"{_(situation.NOTHING_DONE)} " + _("Hand back the keys all the same?")
+        return doubt_of(action)
+
+    def _put_away(self) -> Answer:
+        path = self.session.recorder.path
+        if self.session.mode.exam:
+            raise NotPossible(_("this is an exam, expected it handed in: 'handback'"))
+        if path is None:
+            raise NotPossible(_("there is no record to put away, expected 'quit'"))
+        self.session.close()
+        give_up(path)
+        self.over = self.put_away = True
+        return {"put_away": True, "record": self.record}
+
+    def _cautioned_or_done(self, action: Action) -> Answer:
+        if self.asks and (cautions := self._cautions(action)) and self._fits(action):
             self._waiting = action
             return {"cautions": cautions, "asks": True}
         return self._do(action, "heeded")
@@ -136,6 +201,8 @@ class TextJob:
         if said_before:
             self._note_cautions(action, cautions, caution)
         outcome = self.session.do(action)
+        if action.verb == "note" and action.text(0) in WRITTEN and outcome.refused is None:
+            outcome.said += short_line(action.text(1))
         if not said_before and outcome.refused is None:
             self._note_cautions(action, cautions, caution)
         answer = answers.done(self.session, outcome)
@@ -152,13 +219,13 @@ class TextJob:
     def _cautioned(self, action: Action, line: str) -> Answer | None:
         """What follows a caution that was said; None where the line is a command of its own: a step back."""
         cautions = self._cautions(action)
-        if line in ("", "go on"):
+        if line in GO_ON:
             self._note_cautions(action, cautions, "heeded")
             return self._do(action, "heeded")
         if line == "skip":
             return self._do(action, "skipped")
         self._note_cautions(action, cautions, "heeded")
-        return answers.told(self.session, _("you stepped back")) if line == "back" else None
+        return answers.told(self.session, _("you stepped back")) if line == BACK else None
 
     def _note_cautions(self, action: Action, cautions: list[Answer], how: str) -> None:
         for caution in cautions:
@@ -177,11 +244,9 @@ class TextJob:
         nothing = _("nothing to caution, or said already")
         return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
 
-    def _possible(self, action: Action) -> bool:
-        from tui.presentation import situation
-
+    def _fits(self, action: Action) -> bool:
         thing = self._thing(action)
-        return thing is not None and situation.offer(self.session, thing).possible
+        return thing is not None and thing.fits(self.session.vehicle)
 
     def _thing(self, action: Action):
         known = {"check": self.catalogue.checks, "repair": self.catalogue.repairs}.get(action.verb, {})
@@ -194,6 +259,16 @@ class TextJob:
         return [{"id": caution.id, "text": _(caution.text)} for caution in unseen_cautions(self.session, thing)]
 
     # -- thinking ---------------------------------------------------------------------------------------------------
+
+    def _look(self, wanted: str) -> Answer:
+        """All that can be done; wanted: a part of the names that are listed."""
+        answer = answers.look(self.session, wanted)
+        if wanted and not any(answer[kind] for kind in ("checks", "repairs", "faults")):
+            told = {"name": quoted(wanted)}
+            raise NotPossible(
+                say("nothing is called {name}, expected a part of a check's, repair's or fault's name", **told)
+            )
+        return answer
 
     def _compare(self, action: Action) -> Answer:
         notes = {float(note.reading.number): note for note in notebook(self.session)}
@@ -230,7 +305,7 @@ class TextJob:
         judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=self.rubric)
         if judged.not_kept:
             complain(judged.not_kept)
-        return answers.graded(judged.grade)
+        return answers.graded(judged.grade, judged.first_page())
 
 
 def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:
@@ -243,7 +318,11 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
         else:
             print("\n".join(clean_line(text) for text in plain.lines(answer, job.units)), file=sink, flush=True)
 
-    lines = _until_time_is_up(job.session, source) if job.session.mode.exam else source
+    def warn() -> None:
+        if (warning := job.clock.warning(now())) is not None:
+            tell({"command": TIME_LEFT, **answers.told(job.session, warning)})
+
+    lines = _until_time_is_up(job, source, warn) if job.session.mode.exam else source
     for line in lines:
         if line.lstrip().startswith("#") or not (line.strip() or job.waits):
             continue
@@ -254,8 +333,11 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
         tell(job.time_is_up())
 
 
-def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:
-    """The lines that come in time. They are read beside, for nothing else can break off waiting for a line."""
+def _until_time_is_up(job: TextJob, source: Iterable[str], warn: Callable[[], None]) -> Iterator[str]:
+    """The lines that come in time; warn: called where a warning may be due.
+
+    They are read beside, for nothing else can break off waiting for a line.
+    """
     typed: queue.SimpleQueue[str | None] = queue.SimpleQueue()
 
     def read() -> None:
@@ -264,9 +346,10 @@ def _until_time_is_up(session: Session, source: Iterable[str]) -> Iterator[str]:
         typed.put(None)
 
     threading.Thread(target=read, name="lines", daemon=True).start()
-    while (left := session.mode.left(now())) > 0.0:
+    while job.session.mode.left(now()) > 0.0:
+        warn()
         try:
-            line = typed.get(timeout=min(left, 3600.0))
+            line = typed.get(timeout=min(job.clock.until_next(now()), 3600.0))
         except queue.Empty:
             continue
         if line is None:

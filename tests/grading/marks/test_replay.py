@@ -119,7 +119,7 @@ def test_it_is_asked_before_each_check_and_at_the_diagnosis(monkeypatch: pytest.
     steps, asked = replayed(DRIVE, CHECK, other, SAID, look_ahead=True, advice=advice, monkeypatch=monkeypatch)
     assert asked == [set(), {"gauge"}, {"gauge", "road-gauge"}]
     assert [step.worth for step in steps] == [None, True, False, True]
-    assert [step.best for step in steps] == [None, advice[0].best, advice[1].best, None]
+    assert [step.best for step in steps] == [None, *(one.best for one in advice)]
 
 
 @pytest.mark.parametrize(

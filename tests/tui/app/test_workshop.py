@@ -16,6 +16,7 @@ from tui.app.app import Lukewarm
 from tui.app.notices import Shelf
 from tui.app.screens.board import Board
 from tui.app.screens.caution import CautionSlip
+from tui.app.screens.confirm import Confirm
 from tui.app.screens.debrief import Debrief
 from tui.app.screens.workshop import WorkshopScreen
 from tui.app.widgets.key_line import KeyLine
@@ -80,14 +81,18 @@ def test_a_job_goes_on_where_it_was_left(catalogue: Catalogue) -> None:
     assert len(kept_records()) == 1
 
 
-def test_what_is_not_possible_says_why_and_changes_nothing(catalogue: Catalogue) -> None:
+def test_what_needs_something_first_says_so_and_enter_does_both(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter")
-        assert isinstance(app.screen, WorkshopScreen)
-        assert "Not now: needs the ignition at run" in text_of(app)
+        assert "Ignition is off. Enter switches it on and" in text_of(app)
         await press(pilot, "enter")
-        assert "expected the ignition at run" in text_of(app)
-        assert app.screen.session.minute == 0.0
+        assert _done(app) == [("ignition", "on"), ("check", "gauge")]
+        await press(pilot, "d")
+        assert "The engine is stopped. Enter starts it and drives." in text_of(app)
+        await press(pilot, "escape")
+        assert _done(app)[2:] == []
+        await press(pilot, "d", "enter")
+        assert _done(app)[2:] == [("engine", "start"), ("drive", "15.0")]
 
     play(catalogue, part)
 
@@ -169,7 +174,7 @@ def test_enter_twice_in_one_burst_does_one_thing(catalogue: Catalogue, pace: flo
     play(catalogue, part)
 
 
-@pytest.mark.parametrize("key", ["enter", "s", "escape"])
+@pytest.mark.parametrize("key", ["enter", "u", "escape"])
 def test_enter_twice_before_a_caution_asks_once(catalogue: Catalogue, key: str) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "2", "down", "down", "down")
@@ -343,7 +348,7 @@ def test_a_debrief_comes_after_the_help_that_is_read(catalogue: Catalogue) -> No
     from tui.app.screens.marking import Marking
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await press(pilot, "enter", "x")
+        await press(pilot, "enter", "x", "enter")
         app.simulate_key("enter")
         while not isinstance(app.screen, Marking):
             await pilot.pause(0.001)
@@ -378,6 +383,8 @@ def test_the_keys_go_back_with_or_without_a_line_on_the_card(
         screen.action_hand_back()
         await pilot.pause()
         await press(pilot, key)
+        assert isinstance(app.screen, Confirm)  # nothing was done
+        await press(pilot, "enter")
         actions = [entry.action for entry in screen.session.recorder.entries if entry.kind == "action"]
         assert actions == [Action("handback", card)]
 

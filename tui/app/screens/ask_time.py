@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -13,34 +12,12 @@ from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from scenarios.actions import Action
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, decimal, say
 from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.field import Field
 from tui.app.widgets.key_hints import KeyHints
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure to be asked: name; unit; what stands there at first; least and greatest."""
-
-    name: str
-    unit: str
-    value: float
-    low: float
-    high: float
-
-
-QUESTIONS: dict[str, tuple[str, tuple[Figure, ...]]] = {
-    "drive": (N_("Drive"), (Figure(N_("for"), N_("minutes"), 15, 0.5, 240), Figure(N_("at"), N_("km/h"), 50, 5, 130))),
-    "rev": (
-        N_("Hold the engine"),
-        (Figure(N_("at"), N_("rpm"), 1800, 600, 5000), Figure(N_("for"), N_("minutes"), 3, 0.5, 60)),
-    ),
-    "idle": (N_("Let the engine idle"), (Figure(N_("for"), N_("minutes"), 5, 0.5, 240),)),
-    "wait": (N_("Wait, everything as it is"), (Figure(N_("for"), N_("minutes"), 10, 0.5, 1440),)),
-}
-"""Verb to its question; figures in the order of the action's arguments."""
+from tui.presentation.figures import QUESTIONS, TYPED, doubt_of, figure_of
 
 
 class AskTime(Slip[Action | None]):
@@ -54,7 +31,7 @@ Time is then played many times faster than life; any key skips to its end.""")
     AskTime Input { width: 10; height: 1; border: none; padding: 0 1; background: $background; }
     AskTime Input:focus { background: $surface; text-style: bold; }
     AskTime Label { margin-right: 1; }
-    AskTime .wrong { color: $error; height: 1; }
+    AskTime .wrong { color: $error; height: auto; min-height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss(None)", "Leave it"),
@@ -62,20 +39,27 @@ Time is then played many times faster than life; any key skips to its end.""")
         Binding("down", "step(-1)", "Less", show=False),
     ]
 
-    def __init__(self, verb: str, earlier: tuple[float, ...] | None) -> None:
+    def __init__(self, verb: str, earlier: tuple[float, ...] | None, first: str = "") -> None:
+        """earlier: the figures given the last time; first: what is done before, in the language chosen."""
         super().__init__()
+        self.first = first
         self.verb = verb
         self.title_text, self.figures = QUESTIONS[verb]
         self.values = earlier or tuple(figure.value for figure in self.figures)
+        self._asked_back: Action | None = None
+        """An action with a figure that is hardly meant, asked back and not yet confirmed."""
 
     def compose(self) -> ComposeResult:
         """One line of figures."""
         with Vertical(classes="slip"):
             yield Static(Content(_(self.title_text)), classes="slip-title", markup=False)
+            if self.first:
+                yield Static(words(self.first), classes="slip-text", markup=False)
             with HorizontalGroup():
                 for figure, value in zip(self.figures, self.values, strict=True):
                     yield Label(_(figure.name))
-                    yield Field(f"{value:g}", type="number", id=f"figure-{figure.unit.replace('/', '-')}", compact=True)
+                    field = f"figure-{figure.unit.replace('/', '-')}"
+                    yield Field(decimal(f"{value:g}"), restrict=TYPED, id=field, compact=True)
                     yield Label(_(figure.unit))
             yield Static("", classes="wrong", markup=False)
             yield KeyHints(
@@ -94,16 +78,16 @@ Time is then played many times faster than life; any key skips to its end.""")
         for figure, field in zip(self.figures, fields, strict=True):
             if field is chosen:
                 step = {"rpm": 100.0, "km/h": 10.0}.get(figure.unit, 1.0)
-                value = (_number(field.value) or 0.0) + direction * step
-                field.value = f"{min(max(value, figure.low), figure.high):g}"
+                value = (figure_of(field.value) or 0.0) + direction * step
+                field.value = decimal(f"{min(max(value, figure.low), figure.high):g}")
                 field.cursor_position = len(field.value)
 
     @on(Input.Submitted)
     def action_start(self) -> None:
-        """Take the figures, or say what is wrong with one."""
+        """Take the figures, or say what is wrong with one; ask back once where one is hardly meant."""
         given = []
         for figure, field in zip(self.figures, self.query(Input), strict=True):
-            value = _number(field.value)
+            value = figure_of(field.value)
             if value is None or not figure.low <= value <= figure.high:
                 told = {"figure": _(figure.unit), "given": field.value, "low": figure.low, "high": figure.high}
                 wrong = say("{figure} cannot be '{given}', expected {low:g} to {high:g}", **told)
@@ -111,12 +95,10 @@ Time is then played many times faster than life; any key skips to its end.""")
                 field.focus()
                 return
             given.append(value)
-        self.dismiss(Action(self.verb, tuple(given)))
-
-
-def _number(text: str) -> float | None:
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if abs(value) < 1e9 else None
+        action = Action(self.verb, tuple(given))
+        doubt = doubt_of(action)
+        if doubt is None or action == self._asked_back:
+            self.dismiss(action)
+            return
+        self._asked_back = action
+        self.query_one(".wrong", Static).update(words(f"{doubt} " + _("Enter starts it.")))

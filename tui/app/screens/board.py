@@ -14,7 +14,9 @@ from textual.timer import Timer
 
 from grading.sessions.clock import now
 from grading.sessions.modes import MODES
+from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
+from scenarios.wrong_use import WrongUse
 from tui.app.notices import Notice
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
@@ -23,6 +25,7 @@ from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.mode_line import ModeLine
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.rows import Row, Rows
+from tui.presentation.clean import clean
 from tui.presentation.units import temperature
 
 if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
@@ -42,8 +45,8 @@ class Board(Spoken, Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
     HELP = N_("""Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
-with another vehicle of the same kind and the same complaint. M chooses how the next job is sat: guided gives hints when
-you ask for them, free leaves you alone, an exam does so against the clock.""")
+with another vehicle of the same kind and the same complaint; A puts it away, given up for good. M chooses how the next
+job is sat: guided gives hints when you ask for them, free leaves you alone, an exam does so against the clock.""")
 
     DEFAULT_CSS = """
     Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto; }
@@ -55,6 +58,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "afresh", "Start afresh"),
+        Binding("a", "put_away", "Put away a job that was begun", show=False),
         Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
         Binding("p", "progress", "Progress"),
         Binding("q", "app.quit", "Quit"),
@@ -158,6 +162,7 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
             job.id,
             Content.assemble((f"{sign} ", "$primary"), words(_(job.title))),
             Content.assemble(state, " ", (hard, "$secondary")),
+            also=clean(f"{_(job.vehicle)} {_(job.customer)} {_(job.complaint)}"),
         )
 
     @property
@@ -218,8 +223,37 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
     def action_afresh(self) -> None:
         """Begin a job, whatever was begun before."""
         job = self.job
-        if job:
+        if job and any(kept.sealed for kept in self._records(job)):
+            self.notify(_("An exam of this job is not handed in: Enter goes on with it."), severity="warning")
+        elif job:
             program(self).open_job(job.id, None, self._seed(job))
+
+    def action_put_away(self) -> None:
+        """Ask, then give up the job that was begun."""
+        job = self.job
+        begun = self._open_record(job) if job else None
+        if job is None or begun is None:
+            return
+        if begun.mode.exam:
+            self.notify(_("An exam is handed in, not put away."), severity="warning", markup=False)
+            return
+
+        def put_away(sure: bool | None) -> None:
+            from grading.sessions.openings import give_up
+
+            if not sure:
+                return
+            try:
+                give_up(begun.path)
+            except (DataError, WrongUse) as error:
+                self.notify(clean(str(error)), severity="error", timeout=15.0, markup=False)
+            self.read_records()
+
+        from tui.app.screens.confirm import Confirm
+
+        asks = say("Give up: {job}?", job=_(job.title))
+        why = _("The record is put away: it cannot be gone on with, and counts neither for nor against you.")
+        self.app.push_screen(Confirm(asks, why, N_("put it away"), N_("keep it")), put_away)
 
     def _seed(self, job: Notice) -> int:
         return len(self._records(job)) + 1
@@ -252,13 +286,14 @@ you ask for them, free leaves you alone, an exam does so against the clock.""")
 
 def _masthead() -> Content:
     letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
-    return Content.assemble(*letters, ("   " + _("vehicles whose cabin will not get warm"), "$secondary"))
+    told = ("   " + _("vehicles whose cabin will not get warm") + "   ", "$secondary")
+    return Content.assemble(*letters, told, ("/", "bold $primary"), (" " + _("find"), "$secondary"))
 
 
 def _begun(kept: Kept) -> str:
     mode = kept.mode
     if not mode.exam:
-        return say("Begun, {mode}: Enter goes on, N starts afresh", mode=_(mode.name))
+        return say("Begun, {mode}: Enter goes on, N starts afresh, A puts it away", mode=_(mode.name))
     left = max(mode.left(now()), 0.0) / 60.0
     if left:
         return say("Begun as an exam, {left:.0f} min left: Enter goes on", left=left)

@@ -16,6 +16,9 @@ from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.key_hints import KeyHints
 
+SKIP = "u"
+"""The key that goes on without what is asked. It means nothing anywhere else, so that nobody presses it by habit."""
+
 
 def _as_act(caution: Caution) -> Content:
     """The act, to be confirmed, and why."""
@@ -28,11 +31,12 @@ class CautionSlip(Slip[str]):
     """Gives ``go`` (done, go on), ``skip`` (go on without) or ``back`` (leave it)."""
 
     HELP = N_("""Each line is something that you do, asked once in a job where its hazard exists.
-Enter confirms that it is done, Escape leaves the act, S goes on without. Your choice is kept in the record.""")
+Enter confirms that it is done, Escape leaves the act, U goes on without; U does nothing anywhere else. Your choice is
+kept in the record.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "dismiss('go')", "Done: go on"),
-        Binding("s", "dismiss('skip')", "Go on without"),
+        Binding(SKIP, "dismiss('skip')", "Go on without"),
         Binding("escape", "dismiss('back')", "Step back"),
     ]
 
@@ -51,6 +55,6 @@ Enter confirms that it is done, Escape leaves the act, S goes on without. Your c
             yield KeyHints(
                 ("Enter", N_("done, go on"), "dismiss('go')"),
                 ("Escape", N_("step back"), "dismiss('back')"),
-                ("S", N_("go on without"), "dismiss('skip')"),
+                (SKIP.upper(), N_("go on without"), "dismiss('skip')"),
                 classes="slip-keys",
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from itertools import accumulate, zip_longest
+from itertools import accumulate
 from typing import ClassVar
 
 from textual import events, on
@@ -16,9 +16,12 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from grading.marks.grade import Grade
-from grading.report.debrief import Section, describe, turned_on
+from grading.report.debrief import more_telling
+from grading.report.first_page import TITLES
+from grading.report.section import Section
+from grading.report.told_actions import Told, told_actions
 from grading.sessions.record import Entry
-from scenarios.language import N_, _, plural, say, shown
+from scenarios.language import N_, _, plural, say
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import clock, lines, words
@@ -32,14 +35,21 @@ from tui.app.widgets.side_by_side import side_by_side
 from tui.app.widgets.trace import trace_lines
 from tui.presentation.truth import Course, figure
 
-PAGES = (N_("marks"), N_("the fault"), N_("your way"), N_("over time"), N_("the reference"), N_("judging"))
-WAY, TIME, REFERENCE = 2, 3, 4
+PAGES = (
+    N_("result"),
+    N_("fault"),
+    N_("what you did"),
+    N_("over time"),
+    N_("reference"),
+    N_("how judged"),
+)
+WAY, TIME, REFERENCE, JUDGED = 2, 3, 4, 5
 _ON_PAGE: dict[int, tuple[str, ...]] = {
-    0: ("Afterwards", "What to practise next"),
+    0: (*TITLES, "What to practise next"),
     1: ("What was wrong",),
     REFERENCE: ("The reference's way, on the same vehicle",),
 }
-"""Page to the titles of its sections; sections of other titles stand on the last page."""
+"""Page to the titles of its sections; sections of other titles stand on the last page, below the marks."""
 SCRUB = (
     ("←", N_("earlier"), "turn(-1)"),
     ("→", N_("later"), "turn(1)"),
@@ -53,7 +63,7 @@ _SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
 class Debrief(Spoken, Screen[None]):
     """A graded record, page by page."""
 
-    HELP = N_("""Numbers turn the pages. On your way, up and down scrub through your steps: the bars show what a perfect
+    HELP = N_("""Numbers turn the pages. On what you did, up and down go from step to step: the bars show what a perfect
 observer of the same readings would have believed before and after each, the drawing what truly was in the loop.
 Over time, left and right move through every moment of the job; a click on a curve goes there.""")
 
@@ -66,7 +76,7 @@ Over time, left and right move through every moment of the job; a click on a cur
     Debrief.-time #page Static { max-width: 100%; }
     Debrief #scrub { padding: 0 2; }
     Debrief #way { height: 1fr; }
-    Debrief #steps { width: 42%; padding: 1 1 0 2; }
+    Debrief #steps { width: 42%; padding: 1 0 0 1; }
     Debrief #step { width: 1fr; padding: 1 2; border-left: vkey $panel; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -83,6 +93,8 @@ Over time, left and right move through every moment of the job; a click on a cur
         super().__init__()
         self.entries, self.grade, self.told, self.course = entries, grade, told, course
         self.sections = told()
+        self.actions: dict[str, Told] = {}
+        """What was done, by the id of its row."""
         self.minute = 0.0
         self.page = 0
 
@@ -95,18 +107,19 @@ Over time, left and right move through every moment of the job; a click on a cur
             yield Static(id="text", markup=False)
         with Horizontal(id="way"):
             yield Rows(id="steps")
-            with VerticalScroll(id="step", can_focus=False):
+            with VerticalScroll(id="step"):
                 yield Static(id="step-text", markup=False)
         yield KeyLine()
 
     def on_mount(self) -> None:
-        """The marks first."""
+        """The verdict first."""
         self.redraw()
         self.action_page(0)
 
     def on_resize(self) -> None:
-        """The bars of a step fill the room there is."""
+        """The bars of a step and the two ways fill the room there is."""
         self.call_after_refresh(self._show_step)
+        self.call_after_refresh(self._show_reference)
 
     def reword(self) -> None:
         """Everything in the language chosen."""
@@ -121,14 +134,6 @@ Over time, left and right move through every moment of the job; a click on a cur
         verdict = (
             ("✓ " + _(grade.verdict), "bold $success") if grade.passed else ("✕ " + _(grade.verdict), "bold $error")
         )
-        used = _checks(grade.checks_used)
-        said = say(
-            "you: {used}, {minutes:.0f} min to the diagnosis; the reference: {needed}, {reference:.0f} min",
-            used=used,
-            minutes=grade.minutes_used,
-            needed=_checks(grade.reference_checks),
-            reference=grade.reference_minutes,
-        )
         self.query_one("#result", Static).update(
             lines(
                 Content.assemble(
@@ -138,13 +143,13 @@ Over time, left and right move through every moment of the job; a click on a cur
                     "   ",
                     verdict,
                 ),
-                Content.styled(said, "$secondary"),
+                words(f"{_(job.customer)}, {_(catalogue.vehicles[job.vehicle].name)}", style="$secondary"),
             )
         )
+        self.actions = {str(k): told for k, told in enumerate(told_actions(catalogue, self.entries, grade))}
         rows = [
-            Row(str(k), words(describe(catalogue, step.action)), Content.styled(clock(step.minute), "$secondary"))
-            for k, (step, after) in enumerate(zip_longest(grade.steps, grade.steps[1:]))
-            if step.action.verb != "note" and not turned_on(step.action, after and after.action)
+            Row(name, words(told.what), Content.styled(clock(told.minute), "$secondary"))
+            for name, told in self.actions.items()
         ]
         self.query_one(Rows).show_rows(rows)
         self._show_step()
@@ -164,6 +169,12 @@ Over time, left and right move through every moment of the job; a click on a cur
         else:
             self.query_one("#text", Static).update(self._text(page))
             self.query_one("#page").focus()
+            if page == REFERENCE:
+                self.call_after_refresh(self._show_reference)  # likewise
+
+    def _show_reference(self) -> None:
+        if self.page == REFERENCE:
+            self.query_one("#text", Static).update(self._text(REFERENCE))
 
     def action_turn(self, by: int) -> None:
         """The next page or the one before; over time, a later moment or an earlier one."""
@@ -189,18 +200,19 @@ Over time, left and right move through every moment of the job; a click on a cur
             self._look_at((offset.x + 0.5) / self._time_width() * self.course.end)
 
     def _text(self, page: int) -> Content:
-        if page == 0:
-            return self._marks()
         if page == TIME:
             return self._over_time()
         if page == REFERENCE:
             room = self.query_one("#page").scrollable_content_region.width
-            return lines(*side_by_side(program(self).catalogue, self.grade, room))
-        return lines(*self._sections(*_ON_PAGE.get(page, self._elsewhere())))
+            return lines(*side_by_side(program(self).catalogue, self.grade, self.actions.values(), room))
+        if page == JUDGED:
+            return lines(*self._marks(), *self._sections(*self._elsewhere()))
+        told = self._sections(*_ON_PAGE[page])
+        return lines(*(told[1:] if page == 0 else told))  # the first page begins at its top
 
     def _elsewhere(self) -> tuple[str, ...]:
         """Titles of sections that no other page shows."""
-        placed = {title for titles in _ON_PAGE.values() for title in titles} | {"Your way", "Marks", "Safety"}
+        placed = {title for titles in _ON_PAGE.values() for title in titles} | {"What you did", "Marks"}
         return tuple(section.title for section in self.sections if section.title not in placed)
 
     def _sections(self, *titles: str) -> list[Content]:
@@ -212,7 +224,8 @@ Over time, left and right move through every moment of the job; a click on a cur
                 told += [words(line, units) for line in section.lines]
         return told
 
-    def _marks(self) -> Content:
+    def _marks(self) -> list[Content]:
+        """Bars of the criteria, what it took, and why marks were lost."""
         grade, units = self.grade, program(self).units
         told = []
         wide = max([12, *(len(_(name)) + 1 for name in grade.criteria)])
@@ -227,11 +240,16 @@ Over time, left and right move through every moment of the job; a click on a cur
                     ("   " + say("weight {weight:g}", weight=grade.weights[name]), "$secondary"),
                 )
             )
-        told.append(Content())
-        told += [Content.assemble(("✕ ", "bold $error"), words(_(what), units)) for what in grade.safety]
+        said = say(
+            "you: {used}, {minutes:.0f} min to the diagnosis; the reference: {needed}, {reference:.0f} min",
+            used=_checks(grade.checks_used),
+            minutes=grade.minutes_used,
+            needed=_checks(grade.reference_checks),
+            reference=grade.reference_minutes,
+        )
+        told += [Content(), Content.styled(said, "$secondary")]
         told += [Content.assemble(("– ", "$warning"), words(_(reason), units)) for reason in grade.reasons]
-        told += self._sections(*_ON_PAGE[0])
-        return lines(*told)
+        return told
 
     def _time_width(self) -> int:
         """Cells of a curve."""
@@ -282,36 +300,28 @@ Over time, left and right move through every moment of the job; a click on a cur
         current = self.query_one(Rows).current
         if current is None or self.page != WAY:
             return
-        step, units, catalogue = self.grade.steps[int(current)], program(self).units, program(self).catalogue
-        told = [words(describe(catalogue, step.action), units, "bold $primary")]
+        action, units, catalogue = self.actions[current], program(self).units, program(self).catalogue
+        told = [words(action.what, units, "bold $primary")]
         told += [
-            Content.assemble(words(_(label), units), ": ", words(shown(reading), units, "bold"))
-            for label, reading in step.shown
+            Content.assemble(words(label, units), ": ", words(reading, units, "bold"))
+            for label, reading in action.readings
         ]
-        if step.action.verb == "hint":
-            told.append(words(_(step.action.message or ""), units))
-        if step.minutes:
+        if action.entry.data["verb"] == "hint":
+            told.append(words(_(action.entry.action.message or ""), units))
+        if action.minutes:
             told.append(
                 Content.styled(
-                    say("{minutes:.1f} min, from {clock}", minutes=step.minutes, clock=clock(step.minute)), "$secondary"
+                    say("{minutes:.1f} min, from {clock}", minutes=action.minutes, clock=clock(action.minute)),
+                    "$secondary",
                 )
             )
-        told.append(Content())
-        room = self.query_one("#step").scrollable_content_region.width - 3
-        told += belief_bars(self.grade.faults, step.before, step.after, room)
-        if step.action.verb == "check":
-            told += [
-                Content(),
-                Content(say("It could be expected to tell {bits:.2f} bit of what is wrong.", bits=step.bits)),
-            ]
-            best = step.best
-            if best and best.check.id != step.action.text(0) and best.bits > 2.0 * step.bits + 0.05:
-                steps = _(", then ").join(
-                    [*(describe(catalogue, action) for action in best.before), _(best.check.name)]
-                )
-                said = say("More telling for its time: {steps} ({bits:.2f} bit).", steps=steps, bits=best.bits)
-                told.append(words(said, units))
-        truth = self.course.at.get(step.number)
+        told += [words(remark, units) for remark in action.remarks]
+        if action.step is not None:
+            room = self.query_one("#step").scrollable_content_region.width - 3
+            told += [Content(), *belief_bars(self.grade.faults, action.step.before, action.step.after, room)]
+            if action.step.action.verb == "check" and (better := more_telling(catalogue, action.step)) is not None:
+                told += [Content(), words(say("More telling for its time: {steps}.", steps=better), units)]
+        truth = self.course.at.get(int(action.entry.data["n"]))
         if truth is not None:
             self.minute = min(truth.minute, self.course.end)
             told += [Content(), Content.styled(_("As it truly was then"), "bold"), *loop_drawing(truth, units)]

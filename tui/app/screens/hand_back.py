@@ -19,6 +19,7 @@ from scenarios.language import N_, _, say, shown
 from tui.app.screens.slip import Slip
 from tui.app.show import lines, words
 from tui.app.widgets.key_hints import KeyHints
+from tui.presentation.notebook import drafts, kept_as_drafts
 from tui.presentation.units import Units
 
 
@@ -48,7 +49,9 @@ def summary(session: Session, units: Units) -> Content:
         if missing
         else _("The job is written up.")
     )
-    return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)))
+    left = drafts(session)
+    typed = [_state(False, words(kept_as_drafts(left)))] if left else []
+    return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)), *typed)
 
 
 def _actions(session: Session) -> list[Entry]:
@@ -94,7 +97,7 @@ loop that leaks, hand it over with T: the customer is told that it is a temporar
                 ("Enter", N_("hand back"), "hand_back('')"),
                 ("T", N_("temporary repair"), f"hand_back('{TEMPORARY}')"),
                 ("N", N_("not to be driven"), f"hand_back('{NOT_DRIVEN}')"),
-                ("Escape", N_("go on working"), "dismiss()"),
+                ("Escape", N_("not yet"), "dismiss()"),
                 classes="slip-keys",
             )
 

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.content import Content
 
 from grading.marks.criteria import written
+from grading.sessions.clock import now
 from grading.sessions.modes import GUIDED
 from grading.sessions.openings import hand_in, time_is_up
 from grading.sessions.session import Session
@@ -20,13 +21,14 @@ from scenarios.language import N_, _, say
 from scenarios.model import BAY, PLACES, Check, Repair
 from tui.app.outcome_lines import came_of
 from tui.app.program import program
-from tui.app.screens.ask_time import QUESTIONS, AskTime
+from tui.app.screens.ask_time import AskTime
 from tui.app.screens.caution import CautionSlip
+from tui.app.screens.confirm import Confirm
 from tui.app.screens.diagnose import Diagnose
 from tui.app.screens.hand_back import HandBack
 from tui.app.screens.workshop_keys import KEYS
 from tui.app.screens.workshop_view import SIDES, WorkshopView
-from tui.app.screens.write_up import WriteUp
+from tui.app.screens.write_up import WriteUp, counts
 from tui.app.show import clock, words
 from tui.app.widgets.notes import Notes
 from tui.app.widgets.offers import WALK, Offers
@@ -35,9 +37,14 @@ from tui.app.widgets.passing import Passing
 from tui.app.widgets.place_line import PlaceLine
 from tui.app.widgets.suspects import Suspects
 from tui.presentation import situation
+from tui.presentation.clean import clean
 from tui.presentation.desk import Desk, Done
+from tui.presentation.exam_clock import ExamClock
+from tui.presentation.figures import QUESTIONS
 from tui.presentation.film import Film
-from tui.presentation.notebook import unseen_cautions
+from tui.presentation.first_step import first_step
+from tui.presentation.notebook import drafts, kept_as_drafts, unseen_cautions
+from tui.presentation.situation import NOTHING_DONE, untouched
 from tui.text.plain import sentence
 
 if TYPE_CHECKING:
@@ -60,7 +67,7 @@ class WorkshopScreen(WorkshopView):
 
     HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
 walks you over, half a minute each way. The controls answer at once from wherever you are.
-A check that is not possible now says why below the list. Everything you do is on record.
+A check that needs something first says so below the list; Enter does both. Everything you do is on record.
 When you know what it is: Enter on a suspect declares it. Repair it, prove that the complaint is gone, hand back the
 keys.""")
     BINDINGS: ClassVar[list[BindingType]] = KEYS
@@ -73,6 +80,7 @@ keys.""")
         self._asking = False
         """Whether it waits for the answer to a caution, with the vehicle at rest."""
         self.asked: dict[str, tuple[float, ...]] = {}
+        self._exam_clock = ExamClock(session.mode)
         self._skip = asyncio.Event()
         self._guide: Guide | None = None
 
@@ -92,9 +100,12 @@ keys.""")
         """Show the time left; when it has run out, hand the exam in as it stands."""
         at_rest = not self.busy or self._asking
         if not time_is_up(self.session):
+            if (warning := self._exam_clock.warning(now())) is not None:
+                self.notify(warning, severity="warning", timeout=10.0, markup=False)
             if at_rest:
                 self.show_clock(self.session.minute)
         elif at_rest:
+            program(self).keep_typed()
             while self.app.screen is not self and self in self.app.screen_stack:
                 self.app.pop_screen()
             hand_in(self.session)
@@ -152,11 +163,19 @@ keys.""")
     async def _perform(self, action: Action) -> None:
         try:
             thing = self._thing(action)
-            possible = thing is not None and situation.offer(self.session, thing).possible
-            if thing is None or not possible or await self._heeds(thing):
+            if self._prepared(action) and (thing is None or await self._heeds(thing)):
                 await self._act(action)
         finally:
             self.busy = False
+
+    def _prepared(self, action: Action) -> bool:
+        """Do what has to be done before an action; whether nothing is in its way now."""
+        while (first := first_step(self.session, action)) is not None:
+            done = self.desk.do(first.action)
+            self._tell_outcome(done)
+            if done.outcome.refused is not None:
+                return False
+        return True
 
     async def _act(self, action: Action) -> None:
         """Do it, in a thread, and show what came of it."""
@@ -233,11 +252,14 @@ keys.""")
         if outcome.refused is not None:
             why = words(sentence(outcome.refused), units)
             self.told.append(Content.assemble((_("Not done. "), "bold $warning"), why))
+            self.latest = 1
         else:
             first, *others = came_of(outcome, units) or [Content()]
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
-            self.told += [first, *others] if first else others
+            said = [first, *others] if first else others
+            self.told += said
+            self.latest = max(len(said), 1)
 
     @on(Offers.OptionSelected, "#offers")
     def _chosen(self, event: Offers.OptionSelected) -> None:
@@ -292,7 +314,8 @@ keys.""")
                 self.perform(action)
 
         if not self.busy:
-            self.app.push_screen(AskTime(verb, self.asked.get(verb)), go)
+            first = first_step(self.session, Action(verb))
+            self.app.push_screen(AskTime(verb, self.asked.get(verb), first.offer if first else ""), go)
 
     # -- thinking ---------------------------------------------------------------------------------------------------
 
@@ -345,15 +368,26 @@ keys.""")
 
     def action_write_up(self) -> None:
         """Write complaint, cause and correction."""
-        before = written([entry for entry in self.session.recorder.entries if entry.kind == "action"])
+        stands = written([entry for entry in self.session.recorder.entries if entry.kind == "action"])
 
-        def keep(texts: dict[str, str] | None) -> None:
+        def keep(kind: str, text: str) -> None:
+            try:
+                self.desk.draft(kind, text)
+            except OSError as error:
+                self.notify(
+                    clean(say("What you type cannot be kept ({reason}).", reason=error)), severity="error", markup=False
+                )
+
+        def write(texts: dict[str, str] | None) -> None:
             for kind, text in (texts or {}).items():
-                if text and text != before.get(kind):
+                if counts(text) and text != stands.get(kind):
                     self.perform(Action("note", (kind, text)))
+            if open_ := drafts(self.session):
+                self.tell(words(kept_as_drafts(open_)))
+            self.redraw()
 
         if not self.busy:
-            self.app.push_screen(WriteUp(before), keep)
+            self.app.push_screen(WriteUp(stands, drafts(self.session), keep), write)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Hints are for mode guided; elsewhere their key does nothing and is not listed."""
@@ -386,7 +420,19 @@ keys.""")
         self.app.switch_screen(Marking(recorder.entries, recorder.path))
 
     def action_hand_back(self) -> None:
-        """Ask once more, then hand back the keys."""
+        """Ask once more, twice where nothing was done, then hand back the keys."""
+
+        def ask_again(card: tuple[str, ...] | None) -> None:
+            if card is None or not untouched(self.session):
+                hand_back(card)
+                return
+
+            def sure(goes_on: bool | None) -> None:
+                hand_back(card if goes_on else None)
+
+            asks = _("Hand back the keys all the same?")
+            slip = Confirm(asks, _(NOTHING_DONE), N_("hand back all the same"), N_("go on working"))
+            self.app.push_screen(slip, sure)
 
         def hand_back(card: tuple[str, ...] | None) -> None:
             if card is not None:
@@ -397,4 +443,4 @@ keys.""")
                     self._tell_outcome(done)
 
         if not self.busy:
-            self.app.push_screen(HandBack(self.session, program(self).units), hand_back)
+            self.app.push_screen(HandBack(self.session, program(self).units), ask_again)

@@ -61,8 +61,8 @@ class WorkshopView(Spoken, Screen[None]):
     WorkshopView #perceived { height: auto; max-height: 6; color: $foreground; margin-bottom: 1; }
     WorkshopView #detail { height: auto; max-height: 5; color: $secondary; }
     WorkshopView #compared { height: auto; max-height: 3; color: $accent; }
-    WorkshopView #said { height: 2; padding: 0 1; background: $surface; }
-    WorkshopView.-high #said { height: 5; }
+    WorkshopView #said { height: auto; min-height: 2; padding: 0 1; background: $surface; }
+    WorkshopView.-high #said { min-height: 5; }
     WorkshopView #dash { height: 2; padding: 0 1; background: $panel; }
     WorkshopView #dash-low { height: 1; }
     WorkshopView #times { width: auto; margin-right: 1; }
@@ -77,6 +77,8 @@ class WorkshopView(Spoken, Screen[None]):
         self.looked_at = PLACES.index(session.workshop.place)
         self.side = SIDES[0] if session.readings else SIDES[2]
         self.told: list[Content] = [self._greeting()]
+        self.latest = 1
+        """How many of the last lines told of one thing: they are shown whole, whatever else has room."""
 
     def compose(self) -> ComposeResult:
         """Head, places, columns, what was said, the dash."""
@@ -208,7 +210,7 @@ class WorkshopView(Spoken, Screen[None]):
 
     def _show_said(self) -> None:
         said = self.query_one("#said", Paper)
-        room = 5 if self.has_class("-high") else 2
+        room = max(5 if self.has_class("-high") else 2, self.latest)
         said.write(lines(*self.told[-room:]))
 
     @on(Offers.OptionHighlighted, "#offers")
@@ -219,4 +221,5 @@ class WorkshopView(Spoken, Screen[None]):
     def tell(self, text: Content) -> None:
         """Say something to the person."""
         self.told = [self.told[0], *self.told[1:][-50:], text]
+        self.latest = 1
         self._show_said()

@@ -7,6 +7,7 @@ from textual.content import Content
 
 from scenarios.language import _
 from scenarios.model import Fault
+from tui.app.widgets.wrapping import wrapped
 from tui.presentation.clean import clean
 
 SHOWN = 6
@@ -14,7 +15,7 @@ LEAST = 0.005
 
 
 def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room: int) -> list[Content]:
-    """One line a fault that matters.
+    """A bar for each fault that matters, beside its name or, where that is long, below it.
 
     before, after: probability of each fault (faults,); room: width of a line [cells].
     """
@@ -29,10 +30,13 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
             continue
         full = round(new * width)
         sign = "↑" if new > old + 0.01 else "↓" if new < old - 0.01 else " "
-        name = Content(clean(_(faults[k].name))).truncate(name_width, ellipsis=True, pad=True)
+        name = Content(clean(_(faults[k].name)))
+        if name.cell_length > name_width:
+            told += wrapped(name, room, room)
+            name = Content()
         told.append(
             Content.assemble(
-                name,
+                name.truncate(name_width, pad=True),
                 " ",
                 ("█" * full, "$primary"),
                 ("░" * (width - full), "$secondary"),

@@ -15,6 +15,11 @@ class Field(Input):
     that of a burst the letters would come before the keys that were to clear the line for them.
     """
 
+    @staticmethod
+    def takes(event: events.Key) -> bool:
+        """Whether a key types or edits here, and does no more than that."""
+        return event.is_printable or (event.key in _EDITS and event.key != "enter")
+
     async def on_key(self, event: events.Key) -> None:
         """Do at once what an editing key does; whatever else is typed is left to the base class."""
         action = _EDITS.get(event.key)

@@ -11,7 +11,7 @@ from grading.sessions.session import Session
 from scenarios.language import _, say
 from tui.app.show import lines, words
 from tui.app.widgets.paper import Paper
-from tui.presentation.notebook import own_notes
+from tui.presentation.notebook import drafts, own_notes
 from tui.presentation.units import Units, temperature
 
 
@@ -46,6 +46,8 @@ class JobCard(Paper):
         told.append(Content.assemble(("t", "bold $primary"), (" " + _("write it up"), "$secondary")))
         for kind, text in written([entry for entry in session.recorder.entries if entry.kind == "action"]).items():
             told.append(Content.assemble((f"{_(kind)}: ", "$secondary"), words(text)))
+        for kind, text in drafts(session).items():
+            told.append(Content.assemble((say("draft, {kind}: ", kind=_(kind)), "$secondary"), words(text)))
         told += [Content.assemble((_("note: "), "$secondary"), words(text)) for text in own_notes(session)]
         told += [Content(), words(say("Handbook of the {vehicle}", vehicle=_(vehicle.name)), style="bold")]
         told += [

@@ -6,11 +6,13 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import DataTable
 
 from scenarios.language import N_, _, decimal, say
 from scenarios.language import shown as shown_in_words
+from tui.app.widgets.wrapping import wrapped
 from tui.presentation.clean import clean
 from tui.presentation.notebook import Note, difference, ordered
 from tui.presentation.units import Units, in_units
@@ -22,6 +24,11 @@ _SIGNS = {"": " ", "odd": "!", "sound": "✓"}
 
 def _holding(held: Note) -> str:
     return say("holding {label}: {shown}", label=_(held.reading.label), shown=shown_in_words(held.reading.shown))
+
+
+def _whole(text: str, room: int, style: str = "") -> Text:
+    """All of a text in lines of so many cells."""
+    return Text("\n".join(line.plain for line in wrapped(Content(text), room, room)), style, no_wrap=True)
 
 
 class Notes(DataTable[Text]):
@@ -101,15 +108,15 @@ C holds one, and the line below compares it with the reading at the cursor.""")
             self.add_column(Text(_("state")), width=state)
         for note in rows:
             held = ">" if note.reading.number == self._held else _SIGNS[note.mark]
-            name = Text(clean(_(note.reading.label)), overflow="ellipsis", no_wrap=True)
+            name = _whole(clean(_(note.reading.label)), label)
             shows = clean(in_units(shown_in_words(note.reading.shown), self._units)) + self._since(note)
-            figure = Text(shows, "bold", overflow="ellipsis", no_wrap=True)
+            figure = _whole(shows, shown or label, "bold")
             cells = [Text(f"{int(note.reading.minute):3d} "), Text(held)]
             cells += [name, figure] if shown else [Text("\n").join([name, figure])]
             if state:
                 after = _("after repair, ") if note.repairs else ""
                 cells.append(Text(clean(after + note.state), overflow="ellipsis", no_wrap=True))
-            self.add_row(*cells, height=1 if shown else 2)
+            self.add_row(*cells, height=max(len(cell.plain.splitlines()) for cell in cells))
         if rows:
             newest = max(rows, key=lambda note: note.reading.number)
             wanted = newest if follow or kept not in rows else kept

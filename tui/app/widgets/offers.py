@@ -8,12 +8,14 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from grading.sessions.session import Session
+from scenarios.actions import Action
 from scenarios.language import N_, _, say
 from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT, Check, Repair
 from tui.app.show import took, words
 from tui.app.widgets.rows import Row, Rows
 from tui.presentation import situation
 from tui.presentation.clean import clean
+from tui.presentation.first_step import first_step
 from tui.presentation.situation import Offer
 from tui.presentation.units import Units
 
@@ -34,8 +36,9 @@ _SENSES = frozenset({"hand", "hands", "eyes", "ears", "nose", "lamp"})
 class Offers(Rows):
     """Enter does what the cursor is on."""
 
-    HELP = N_("""Enter does it. A ✓ stands before what you have done already, a – before what is not possible now:
-why not stands below the list.""")
+    HELP = N_("""Enter does it. A ✓ stands before what you have done already, a – before what needs something first:
+what that is stands below the list, and Enter does both. A slash (/) and some letters show only what has them in its
+name.""")
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Do it", key_display="Enter")]
 
@@ -94,14 +97,15 @@ def _row(offer: Offer, done: bool) -> Row:
 
 
 def detail(session: Session, name: str | None, units: Units) -> Content:
-    """More of what the cursor is on: why not now, tool, where to find it, when it tells most."""
+    """More of what the cursor is on: what Enter does first, tool, where to find it, when it tells most."""
     thing = session.catalogue.checks.get(name or "") or session.catalogue.repairs.get(name or "")
     if thing is None:
         return Content()
     offer = situation.offer(session, thing)
     told = []
-    if offer.why_not:
-        told.append(Content.assemble((_("Not now: "), "bold $warning"), words(f"{offer.why_not}.", units)))
+    first = first_step(session, Action("check" if isinstance(thing, Check) else "repair", (thing.id,)))
+    if first is not None:
+        told.append(words(first.offer, units, "bold $warning"))
     if isinstance(thing, Check):
         tool = _(thing.tool)
         if offer.walk:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from rich.segment import Segment
 from textual import events
+from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.strip import Strip
 from textual.visual import Visual
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
+
+from scenarios.language import _
+from tui.app.widgets.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual.css.styles import RulesMap
@@ -19,15 +23,19 @@ if TYPE_CHECKING:
 
 
 class Row(NamedTuple):
-    """id, None for a heading; left, cut where there is no room; right, kept."""
+    """id, None for a heading; left, wrapped where there is no room; right, kept at the edge of the first line; indent:
+    cells by which the lines after the first are set in; also: what it is found by beside its name.
+    """
 
     id: str | None
     left: Content
     right: Content = Content()
+    indent: int = 2
+    also: str = ""
 
 
 class _Line(Visual):
-    """A row in the width there is: a cell for the cursor's sign, left, right at the edge."""
+    """A row in the width there is: a cell for the cursor's sign, left, right at the edge of the first line."""
 
     def __init__(self, row: Row) -> None:
         self.row = row
@@ -37,15 +45,23 @@ class _Line(Visual):
         return 1 + self.row.left.cell_length + 1 + self.row.right.cell_length
 
     def get_height(self, rules: RulesMap, width: int) -> int:
-        """Always one line."""
-        return 1
+        """As many lines as the left part takes."""
+        return len(self._parts(width))
+
+    def _parts(self, width: int) -> list[Content]:
+        right = self.row.right
+        first = width - 1 - right.cell_length - (1 if right else 0)
+        return wrapped(self.row.left, max(first, 1), max(width - 1 - self.row.indent, 1))
 
     def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
-        """The line."""
-        left, right = self.row.left, self.row.right
+        """The lines."""
+        first, *others = self._parts(width)
+        right = self.row.right
         room = width - 1 - right.cell_length - (1 if right else 0)
-        parts = (" ", _shortened(left, max(room, 0)), *((" ", right) if right else ()))
-        return Content.assemble(*parts).render_strips(width, 1, style, options)
+        parts = (" ", first.truncate(max(room, 0), pad=True), *((" ", right) if right else ()))
+        lines = [Content.assemble(*parts)]
+        lines += [Content.assemble(" " * (1 + self.row.indent), part) for part in others]
+        return [strip for line in lines for strip in line.render_strips(width, 1, style, options)]
 
 
 class Rows(OptionList):
@@ -59,12 +75,23 @@ class Rows(OptionList):
     Rows > .option-list--option-disabled { color: $secondary; text-style: bold; }
     """
 
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("slash", "find", "Find by name", show=False, key_display="/")]
+
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes, markup=False)
         self._rows: list[Row] = []
+        """Those that are shown."""
+        self._all: list[Row] = []
+        self._typed: str | None = None
+        """What is looked for, None while nothing is."""
 
     def show_rows(self, rows: list[Row]) -> None:
         """Show these rows; the cursor stays on the row it was on, if that is still there."""
+        self._all = rows
+        self._show()
+
+    def _show(self) -> None:
+        rows = self._found()
         if rows == self._rows:
             return
         kept, top = self.current, self.scroll_y
@@ -95,9 +122,67 @@ class Rows(OptionList):
         strip = super().render_line(y)
         style = next((segment.style for segment in strip), None)
         row = style.meta.get("option") if style else None
-        if row is None or row != self.highlighted:
+        if row is None or row != self.highlighted or self._goes_on(y, row):
             return strip
         return Strip([Segment("▸" if self.has_focus else "▹", style), *strip.crop(1)], strip.cell_length)
+
+    def _goes_on(self, y: int, row: int) -> bool:
+        """Whether a line is not the first one of its row."""
+        if self.scroll_offset.y + y == 0:
+            return False
+        style = next((segment.style for segment in super().render_line(y - 1)), None)
+        return bool(style) and style.meta.get("option") == row
+
+    # -- finding by name --------------------------------------------------------------------------------------------
+
+    def action_find(self) -> None:
+        """Take what is typed as part of a name, until Enter or Escape."""
+        self._typed = self._typed or ""
+        self._show()
+
+    def on_key(self, event: events.Key) -> None:
+        """While something is looked for, letters belong to its name."""
+        if self._typed is None:
+            return
+        if event.is_printable and event.character is not None:
+            self._find(self._typed + event.character)
+        elif event.key == "backspace":
+            self._find(self._typed[:-1] if self._typed else None)
+        elif event.key == "escape":
+            self._find(None)
+        else:
+            if event.key == "enter":
+                self._find(None)  # and what Enter does is done to the row at the cursor
+            return
+        event.stop()
+        event.prevent_default()
+
+    def on_blur(self) -> None:
+        """Who goes elsewhere looks for nothing more."""
+        if self._typed is not None:
+            self._find(None)
+
+    def _find(self, typed: str | None) -> None:
+        self._typed = typed
+        self._show()
+
+    def _found(self) -> list[Row]:
+        """The rows that have all the words typed in their names, under their headings; all where nothing is typed."""
+        if self._typed is None:
+            return self._all
+        wanted = self._typed.casefold().split()
+        found: list[Row] = [Row(None, Content.assemble(("/", "bold $primary"), f" {self._typed}▏"))]
+        heading: Row | None = None
+        for row in self._all:
+            if row.id is None:
+                heading = row
+            elif all(word in f"{row.left.plain} {row.id} {row.also}".casefold() for word in wanted):
+                found += [heading] if heading is not None else []
+                found.append(row)
+                heading = None
+        if len(found) == 1:
+            found.append(Row(None, Content(_("Nothing by that name"))))
+        return found
 
     def action_page_up(self) -> None:
         """Move up by what can be seen."""
@@ -118,11 +203,3 @@ class Rows(OptionList):
         self.highlighted = clicked
         if event.chain > 1:
             self.action_select()
-
-
-def _shortened(text: Content, room: int) -> Content:
-    """The text in so many cells, cut in its middle: names that begin alike often differ at their ends."""
-    if text.cell_length > room > 12:
-        end = room * 3 // 5
-        text = Content.assemble(text[: room - end - 1], "…", text[len(text) - end :])
-    return text.truncate(room, ellipsis=True, pad=True)

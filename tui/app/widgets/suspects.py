@@ -59,7 +59,7 @@ class Suspects(Rows):
     def _row(fault: Fault, mark: str | None, declared: bool) -> Row:
         sign, style = _SIGNS.get(mark or "", ("·", ""))
         name = Content.assemble((f"{'=' if declared else ' '}{sign} ", style), (clean(_(fault.name)), style))
-        return Row(fault.id, name, Content.styled(_(mark) if mark else "", style))
+        return Row(fault.id, name, Content.styled(_(mark) if mark else "", style), indent=3)
 
     def action_move(self, by: int) -> None:
         """Move the mark of the suspect with the cursor along the scale."""

@@ -85,7 +85,7 @@ def _is_found(session: Session, course: Course) -> bool:
 
 def _sections(session: Session, course: Course) -> list[tuple[str, list[str]]]:
     from grading.marks.rubric import load_rubric
-    from grading.report.debrief import describe
+    from grading.report.action_words import describe
     from sim.vehicle.parameters import PARAMETERS
     from tui.text import answers, plain
 

@@ -1,0 +1,92 @@
+"""A record's actions in words, one after the other to its end: what each was, and what became of those before it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from grading.marks.grade import Grade
+from grading.marks.replay import Step
+from grading.marks.work import cures, repairs_in
+from grading.report.action_words import describe, turned_on
+from grading.sessions.record import Entry
+from scenarios.actions import ALSO, Action, standing
+from scenarios.language import _, say, shown
+from scenarios.model import Catalogue
+
+
+@dataclass(frozen=True)
+class Told:
+    """An action: its entry; what it was, in words; step: what the observer made of it, None for what came after the
+    last diagnosis or repair; remarks: what it came to beyond its readings, in words.
+    """
+
+    entry: Entry
+    what: str
+    step: Step | None
+    remarks: tuple[str, ...]
+
+    @property
+    def minute(self) -> float:
+        """When it began [min]."""
+        return float(self.entry.data["minute"])
+
+    @property
+    def minutes(self) -> float:
+        """How long it took [min]."""
+        return float(self.entry.data["minutes"])
+
+    @property
+    def readings(self) -> list[tuple[str, str]]:
+        """Label and words of its readings, in the language chosen."""
+        return [(_(str(one["label"])), shown(str(one["shown"]))) for one in self.entry.data.get("readings", ())]
+
+
+def told_actions(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Told]:
+    """Every action of a record but notes and controls that were at once turned further."""
+    actions = [entry for entry in entries if entry.kind == "action"]
+    steps = {step.number: step for step in grade.steps}
+    told: list[Told] = []
+    done: list[Action] = []
+    for entry, after in zip_longest(actions, actions[1:]):
+        action = entry.action
+        if action.verb != "note" and not turned_on(action, after and after.action):
+            what = _diagnosis(catalogue, done, action) if action.verb == "diagnose" else describe(catalogue, action)
+            remarks = (*_cured(catalogue, grade, done, action), *_proven(grade, entry))
+            told.append(Told(entry, what, steps.get(int(entry.data["n"])), remarks))
+        done.append(action)
+    return told
+
+
+def _diagnosis(catalogue: Catalogue, done: list[Action], action: Action) -> str:
+    """A diagnosis, and what it says of those that stood before it."""
+    stood = [done[index].text(0) for index in standing(done)]
+    names = {"fault": _(catalogue.faults[action.text(0)].name), "sure": action.number(1)}
+    if not stood or action.arguments[2:] == (ALSO,):
+        return describe(catalogue, action)
+    if stood == [action.text(0)]:
+        return say("the same diagnosis once more: {fault}, {sure:g} % sure", **names)
+    before = ", ".join(_(catalogue.faults[name].name) for name in stood)
+    return say("new diagnosis: {fault}, {sure:g} % sure, in place of: {before}", **names, before=before)
+
+
+def _cured(catalogue: Catalogue, grade: Grade, done: list[Action], action: Action) -> list[str]:
+    """The faults of the vehicle that an action was the first to cure."""
+    earlier = {name for one in done for name in repairs_in(catalogue, one)}
+    now = repairs_in(catalogue, action)
+    faults = [catalogue.faults[name] for name in grade.truth]
+    return [
+        say("That cured it: {fault}.", fault=_(fault.name))
+        for fault in faults
+        if cures(fault) & now and not cures(fault) & earlier
+    ]
+
+
+def _proven(grade: Grade, entry: Entry) -> list[str]:
+    """What its readings say of the repair."""
+    found = [one for one in grade.proof.findings if one.n == int(entry.data["n"])]
+    if not found:
+        return []
+    if all(one.proves for one in found):
+        return [_("That speaks for the repair.")]
+    return [_("That speaks against the repair.")]
