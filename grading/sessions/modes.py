@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from typing import Any, NamedTuple
 
 from scenarios.language import N_, _, say
@@ -77,3 +78,8 @@ class Mode(NamedTuple):
 
 def _number(value: Any) -> float:
     return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+
+
+def now() -> float:
+    """Wall-clock time [s since 1970, UTC], which exams run by."""
+    return time.time()

@@ -6,10 +6,9 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from grading.sessions.clock import now
 from grading.sessions.exam_seals import note_exam
 from grading.sessions.made_with import catalogue_of
-from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode
+from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode, now
 from grading.sessions.outcome import Outcome
 from grading.sessions.record import Entry, Recorder, make_whole, open_drafts, read_record
 from grading.sessions.record_lock import watch_for_requests

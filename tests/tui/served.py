@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tui.commands.serve import LOOPBACK
-from tui.presentation.child_process import module_command
+from tui.presentation.process.child_process import module_command
 
 
 @contextmanager

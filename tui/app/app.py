@@ -31,8 +31,8 @@ from tui.app.screens.too_small import HEIGHT, WIDTH, TooSmall
 from tui.app.theme import NO_COLOUR, OFFERED, OWN
 from tui.app.warm_up import Physics
 from tui.presentation.clean import clean
-from tui.presentation.console import speak
-from tui.presentation.leaving import leave
+from tui.presentation.process.console import speak
+from tui.presentation.process.leaving import leave
 from tui.presentation.settings import Settings, load_settings, save_settings
 from tui.presentation.units import Units
 

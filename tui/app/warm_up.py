@@ -7,7 +7,7 @@ import threading
 import time
 
 from scenarios.language import _, say
-from tui.presentation.child_process import module_command
+from tui.presentation.process.child_process import module_command
 
 
 def exercise() -> None:

@@ -12,7 +12,7 @@ from scenarios.files.data_error import DataError, quoted
 from scenarios.files.own_folders import use_folders
 from scenarios.language import LANGUAGES, N_, _, preferred, say
 from scenarios.wrong_use import WrongUse
-from tui.presentation.console import DONE, NEGATIVE, WRONG_USE, complain, prepare_streams, speak
+from tui.presentation.process.console import DONE, NEGATIVE, WRONG_USE, complain, prepare_streams, speak
 from tui.presentation.settings import load_settings
 
 if TYPE_CHECKING:  # else only once there is something to parse: a program is waited for

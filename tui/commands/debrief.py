@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from scenarios.language import N_, _
 from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.clean import clean, clean_line
-from tui.presentation.console import DONE, complain
+from tui.presentation.process.console import DONE, complain
 from tui.presentation.units import in_units
 
 if TYPE_CHECKING:

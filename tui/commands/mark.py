@@ -16,7 +16,7 @@ from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, plural, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
-from tui.presentation.console import DONE, NEGATIVE, complain
+from tui.presentation.process.console import DONE, NEGATIVE, complain
 
 if TYPE_CHECKING:
     from grading.report.marked import Marked, Marker, Opened

@@ -83,7 +83,7 @@ def _on_processes(marker: Marker, records: Sequence[Opened], shares: list[list[i
 def _starting() -> Iterator[None]:
     """Processes started within import nothing from the current folder, and do not hear Ctrl+C."""
     before = os.environ.get("PYTHONSAFEPATH")
-    os.environ["PYTHONSAFEPATH"] = "1"  # as -P does for ``tui.presentation.child_process``
+    os.environ["PYTHONSAFEPATH"] = "1"  # as -P does for ``tui.presentation.process.child_process``
     try:
         with _unheard():
             yield

@@ -13,8 +13,8 @@ from scenarios.files.data_error import DataError
 from scenarios.files.own_folders import catalogue_in_use, own_folders
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
-from tui.presentation.child_process import module_command, shell_line
-from tui.presentation.console import DONE, WRONG_USE, complain
+from tui.presentation.process.child_process import module_command, shell_line
+from tui.presentation.process.console import DONE, WRONG_USE, complain
 
 LOOPBACK = "127.0.0.1"
 """The only address it listens at: whoever reaches it works with this user's records."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from scenarios.language import N_, _, say
 from tui.presentation.clean import clean
-from tui.presentation.console import DONE, complain
+from tui.presentation.process.console import DONE, complain
 from tui.presentation.units import in_units
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
-from tui.presentation.console import DONE, NEGATIVE, complain
+from tui.presentation.process.console import DONE, NEGATIVE, complain
 
 _EXAMPLE = N_("""\
 One command a line on standard input; 'help' lists them. Blank lines and lines that begin with # are passed over.

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from scenarios.files.data_error import one_of, quoted
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
-from tui.presentation.console import DONE
+from tui.presentation.process.console import DONE
 
 if TYPE_CHECKING:
     import numpy as np

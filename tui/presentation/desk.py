@@ -8,8 +8,8 @@ from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from tui.presentation.film import Film
-from tui.presentation.leaving import unbroken
 from tui.presentation.notebook import notebook
+from tui.presentation.process.leaving import unbroken
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from grading.marks.criteria import written
 from grading.marks.rubric import Rubric
 from grading.marks.what_counts import what_counts
-from grading.sessions.clock import now
+from grading.sessions.modes import now
 from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL

@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Literal, TextIO
 
 from grading.marks.rubric import Rubric, load_rubric
-from grading.sessions.clock import now
-from grading.sessions.modes import GUIDED
+from grading.sessions.modes import GUIDED, now
 from grading.sessions.openings import give_up, hand_in, time_is_up
 from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
@@ -22,12 +21,12 @@ from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
 from tui.presentation import situation
 from tui.presentation.clean import clean, clean_line
-from tui.presentation.console import complain
 from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
 from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
+from tui.presentation.process.console import complain
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer

@@ -12,7 +12,7 @@ import pytest
 import tui.app.warm_up
 from tests.tui.foreign import FOUND, foreign_folder
 from tui.app.warm_up import Physics
-from tui.presentation.child_process import module_command, shell_line
+from tui.presentation.process.child_process import module_command, shell_line
 
 
 def test_a_module_of_ours_is_not_looked_for_in_the_current_folder(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[3]
 def test_nobody_is_waited_for_but_what_is_being_written() -> None:
     program = """
 import sys, threading, time
-from tui.presentation.leaving import leave, unbroken
+from tui.presentation.process.leaving import leave, unbroken
 
 def write():
     with unbroken():

@@ -12,8 +12,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
 
-from grading.sessions.clock import now
-from grading.sessions.modes import MODES
+from grading.sessions.modes import MODES, now
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse

@@ -12,8 +12,7 @@ from textual.binding import BindingType
 from textual.content import Content
 
 from grading.marks.criteria import written
-from grading.sessions.clock import now
-from grading.sessions.modes import GUIDED
+from grading.sessions.modes import GUIDED, now
 from grading.sessions.openings import hand_in, time_is_up
 from grading.sessions.session import Session
 from scenarios.actions import ALSO, Action
@@ -26,17 +25,14 @@ from tui.app.screens.caution import CautionSlip
 from tui.app.screens.confirm import Confirm
 from tui.app.screens.diagnose import Diagnose
 from tui.app.screens.hand_back import HandBack
+from tui.app.screens.workshop_controls import WorkshopControls
 from tui.app.screens.workshop_keys import KEYS
-from tui.app.screens.workshop_view import SIDES, WorkshopView
 from tui.app.screens.write_up import WriteUp, counts
 from tui.app.show import clock, words
 from tui.app.widgets.notes import Notes
 from tui.app.widgets.offers import WALK, Offers
-from tui.app.widgets.paper import Paper
 from tui.app.widgets.passing import Passing
-from tui.app.widgets.place_line import PlaceLine
 from tui.app.widgets.suspects import Suspects
-from tui.presentation import situation
 from tui.presentation.clean import clean
 from tui.presentation.desk import Desk, Done
 from tui.presentation.exam_clock import ExamClock
@@ -51,7 +47,6 @@ if TYPE_CHECKING:
     from grading.report.hints import Guide
 
 FRAME_SECONDS = 0.05
-VENT_ORDER = ("floor", N_("face"), "screen")
 _DOING = {
     "drive": N_("driving"),
     "rev": N_("holding the engine"),
@@ -62,7 +57,7 @@ _WORKING = N_("working")
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
 
-class WorkshopScreen(WorkshopView):
+class WorkshopScreen(WorkshopControls):
     """One job in progress."""
 
     HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
@@ -111,37 +106,6 @@ keys.""")
             hand_in(self.session)
             self.notify(_("Time is up: the job is handed in as it stands."), severity="warning")
             self._to_marking()
-
-    # -- looking round ----------------------------------------------------------------------------------------------
-
-    @on(PlaceLine.Chosen)
-    def _place_chosen(self, event: PlaceLine.Chosen) -> None:
-        self.action_look_at(event.index)
-
-    def action_look_at(self, index: int) -> None:
-        """Look at another place, without walking there."""
-        self.looked_at = index
-        self.redraw()
-        offers = self.query_one(Offers)
-        offers.focus()
-        offers.action_first()
-
-    def action_column(self, by: int) -> None:
-        """The next column, or the one before."""
-        self.focus_next() if by > 0 else self.focus_previous()
-
-    def action_side(self, name: str) -> None:
-        """Go to a column."""
-        if name in SIDES:
-            self.side = name
-            self.fit_columns()
-        inside = {"here": "#offers", "notebook": "#notes", "suspects": "#suspect-list", "card": "#card-scroll"}
-        self.query_one(inside[name]).focus()
-
-    @on(Notes.Compared)
-    def _compared(self, event: Notes.Compared) -> None:
-        self.query_one("#compared", Paper).write(words(event.text))
-        self.fit_columns()
 
     # -- doing ------------------------------------------------------------------------------------------------------
 
@@ -273,37 +237,7 @@ keys.""")
         else:
             self.perform(Action("check", (name,)))
 
-    # -- controls ---------------------------------------------------------------------------------------------------
-
-    def action_ignition(self) -> None:
-        """Turn the ignition."""
-        on_now = self.session.workshop.control("ignition") > 0.5
-        self.perform(Action("ignition", ("off" if on_now else "on",)))
-
-    def action_engine(self) -> None:
-        """Start or stop the engine."""
-        running = self.session.workshop.control("engine") > 0.5
-        self.perform(Action("engine", ("stop" if running else "start",)))
-
-    def action_heater(self, by: int) -> None:
-        """Turn the temperature control."""
-        now = situation.controls(self.session).heater
-        self.perform(Action("set", ("heater", float(min(max(now + by, 0), 100)))))
-
-    def action_blower(self, by: int) -> None:
-        """Turn the blower, round from 4 to 0."""
-        now = situation.controls(self.session).blower
-        self.perform(Action("set", ("blower", float((now + by) % 5))))
-
-    def action_vents(self) -> None:
-        """Turn the vents to the next place."""
-        now = situation.controls(self.session).vents
-        self.perform(Action("set", ("vents", VENT_ORDER[(VENT_ORDER.index(now) + 1) % 3])))
-
-    def action_air(self) -> None:
-        """Fresh or recirculated air."""
-        now = situation.controls(self.session).recirculation
-        self.perform(Action("set", ("recirculation", "off" if now == "on" else "on")))
+    # -- time ---------------------------------------------------------------------------------------------------------
 
     def action_ask(self, verb: str) -> None:
         """Ask how long, then let time pass."""

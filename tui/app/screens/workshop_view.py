@@ -8,8 +8,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 
-from grading.sessions.clock import now
-from grading.sessions.modes import GUIDED
+from grading.sessions.modes import GUIDED, now
 from grading.sessions.session import Session
 from scenarios.language import _, say
 from scenarios.model import PLACES, SEAT

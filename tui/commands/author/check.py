@@ -8,7 +8,7 @@ from typing import Any
 
 from scenarios.language import N_, _
 from tui.presentation.clean import clean
-from tui.presentation.console import DONE, WRONG_USE, complain
+from tui.presentation.process.console import DONE, WRONG_USE, complain
 
 _EXAMPLE = N_("""\
 The files alone are looked at, so it takes a moment and no vehicle is simulated. A fault that no check can tell from

@@ -10,7 +10,7 @@ from scenarios.language import N_, _, say
 from tui.commands.author.sealed import require_unsealed
 from tui.commands.finding import find_job
 from tui.presentation.clean import clean_line
-from tui.presentation.console import DONE
+from tui.presentation.process.console import DONE
 
 if TYPE_CHECKING:
     from grading.reference.policy import Course

@@ -8,7 +8,7 @@ from typing import Any
 
 from scenarios.language import N_, _, chosen, say
 from tui.presentation.clean import clean
-from tui.presentation.console import DONE
+from tui.presentation.process.console import DONE
 
 _EXAMPLE = N_("""\
 example:

@@ -8,7 +8,7 @@ from typing import Any
 
 from scenarios.language import N_, _, plural
 from tui.presentation.clean import clean
-from tui.presentation.console import DONE, complain
+from tui.presentation.process.console import DONE, complain
 
 _EXAMPLE = N_("""\
 Only the YAML files that are read are packed. A zip file is convenient to hand on; it keeps nothing secret, for whoever

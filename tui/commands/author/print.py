@@ -11,7 +11,7 @@ from scenarios.language import N_, _
 from scenarios.wrong_use import WrongUse
 from tui.commands.author.sealed import require_unsealed
 from tui.commands.rubric_file import add_rubric, read_rubric
-from tui.presentation.console import DONE
+from tui.presentation.process.console import DONE
 
 _EXAMPLE = N_("""\
 One page of HTML, a sheet for each job; any browser prints it. The key is a page of its own, so that it cannot be handed

@@ -11,7 +11,7 @@ from scenarios.files.layout import KINDS
 from scenarios.language import N_, _
 from scenarios.wrong_use import WrongUse
 from tui.presentation.clean import clean
-from tui.presentation.console import DONE
+from tui.presentation.process.console import DONE
 
 _EXAMPLE = N_("""\
 An editor that knows JSON Schema completes keys, ids and parameters, and marks what is wrong while you type. The first

@@ -1,0 +1,1 @@
+"""The process itself: its children, its terminal, and how it ends."""
