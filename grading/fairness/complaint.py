@@ -14,7 +14,8 @@ from grading.sessions.record import Entry
 from scenarios.actions import PHYSICAL
 from scenarios.model import Catalogue, Job
 from scenarios.workshop import Workshop
-from sim.observation.instruments import INSTRUMENTS
+from sim.observation.instruments import INSTRUMENTS, RED_FROM
+from sim.observation.quantities import QUANTITIES
 
 LOWER, EITHER, HIGHER = -1, 0, 1
 SIDES = {
@@ -51,8 +52,16 @@ def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[En
         for spec, true, _minute in twins.perform(entry.action).readings:
             counting = [kind for kind in kinds if spec.quantity in COUNTS[kind].quantities]
             found |= {kind for kind in counting if _differs(kind, spec.quantity, spec.instrument, true, twins.workshop)}
-        found |= _sensed(felt, twins.workshop)
+        found |= _sensed([*felt, *_felt_in_the_red(kinds, twins.workshop)], twins.workshop)
     return frozenset(found)
+
+
+def _felt_in_the_red(kinds: Iterable[str], workshop: Workshop) -> list[str]:
+    """Complaints of cold air that the driver feels as a drive ends in the red: that engine is warm, and nobody measures
+    any more.
+    """
+    in_the_red = QUANTITIES["gauge needle"](workshop.fleet)[OWN] > RED_FROM
+    return [kind for kind in kinds if kind in ("cold", "lukewarm") and in_the_red]
 
 
 def _sensed(kinds: Iterable[str], workshop: Workshop) -> set[str]:

@@ -1,4 +1,4 @@
-"""Whether a job is fair on one vehicle: the complaint occurs, each cure cures, and a perfect observer finds the fault."""
+"""Whether a job is fair on one vehicle: the complaint occurs, each cure cures, the fault can be found."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ class Examiner:
 def _not_shown(kind: str, seed: int) -> Doubt:
     """The doubt of a complaint that never occurs."""
     problem = Message(
-        "on vehicle {seed} the complaint '{kind}' does not occur, beside a healthy vehicle on the same drive",
+        "on vehicle {seed} the complaint '{kind}' does not show beside a healthy vehicle on the same drive",
         seed=seed,
         kind=kind,
     )

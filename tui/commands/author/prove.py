@@ -112,7 +112,8 @@ def _prove(
     from tui.commands.progress_bar import with_bar
 
     cases = [Case(job, seed) for job in places for seed in range(1, arguments.vehicles + 1)]
-    began, found = time.monotonic(), dict[Case, tuple[Doubt, ...]]()
+    began = time.monotonic()
+    found: dict[Case, tuple[Doubt, ...]] = {}
     try:
         with closing(try_all(catalogue, cases, rubric, processes)) as results:
             for case, doubts in with_bar(results, len(cases), _("Proving"), _so_far):
