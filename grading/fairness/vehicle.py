@@ -92,7 +92,7 @@ def _not_shown(kind: str, seed: int) -> Doubt:
         seed=seed,
         kind=kind,
     )
-    return Doubt(0, problem, COMPLAINTS[kind])
+    return Doubt(0, problem, Message("a vehicle that shows it ({what})", what=COMPLAINTS[kind]))
 
 
 def _justified(session: Session, seed: int) -> Iterator[Doubt]:
