@@ -76,13 +76,13 @@ class Examiner:
         place = next((k for k, planted in enumerate(self.job.faults) if planted.fault == course.diagnosis), None)
         if course.belief < SURE:
             problem = Message("on vehicle {seed} a perfect observer is only {belief:.0%} sure of {fault}", **told)
-            yield Doubt(place, problem, Message("{least:.0%} at the least", least=SURE))
+            yield Doubt(place, problem, Message("at least {least:.0%}", least=SURE))
         minutes, allowed = course.minutes - stood(course.actions), self.rubric.allowed(self.job)
         if minutes > allowed:
             problem = Message(
                 "on vehicle {seed} a perfect observer takes {minutes:.0f} minutes", seed=seed, minutes=minutes
             )
-            yield Doubt(place, problem, Message("at most the {allowed:.0f} that are allowed", allowed=allowed))
+            yield Doubt(place, problem, Message("at most the {allowed:.0f} minutes allowed", allowed=allowed))
 
 
 def _not_shown(kind: str, seed: int) -> Doubt:

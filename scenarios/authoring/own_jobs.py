@@ -33,8 +33,8 @@ def own_jobs(folders: Sequence[Path], others: Sequence[Path]) -> tuple[Catalogue
     added = [folder for folder in folders if not isinstance(packaged, Path) or folder.resolve() != packaged.resolve()]
     beside = [other for other in others if other.resolve() not in {folder.resolve() for folder in added}]
     known = set(load_catalogue(*beside).jobs) if folders and len(added) == len(folders) else set[str]()
-    catalogue = load_catalogue(*beside, *added)  # in its own order, on which beliefs depend
-    entries = read_folders([packaged, *beside, *added], check_physics=True).entries["jobs"]
+    read = read_folders([packaged, *beside, *added], check_physics=True)
+    catalogue, entries = read.catalogue(), read.entries["jobs"]
     return catalogue, {name: _places(entries[name]) for name in catalogue.jobs if name not in known}
 
 

@@ -115,14 +115,14 @@ def test_a_right_diagnosis_must_be_sure() -> None:
     half = replace(catalogue.faults["twin"], rate=0.5)
     ((place, text),) = doubts(replace(catalogue, faults=catalogue.faults | {half.id: half}), job)
     assert place == 0 and text.startswith("on vehicle 1 a perfect observer is only 6")
-    assert text.endswith("% sure of coolant-low, expected 85% at the least")
+    assert text.endswith("% sure of coolant-low, expected at least 85%")
 
 
 def test_the_reference_must_do_with_the_minutes_allowed() -> None:
     catalogue, job = with_fault(bench(), "thermostat-stuck-open")
     hurried = replace(RUBRIC, allowance_otherwise=1.0)
     (doubt,) = Examiner(catalogue, job, hurried).doubts(1)
-    assert "minutes" in str(doubt.problem) and str(doubt.expected) == "at most the 1 that are allowed"
+    assert "minutes" in str(doubt.problem) and str(doubt.expected) == "at most the 1 minutes allowed"
 
 
 def test_a_sound_vehicle_that_stays_cold_is_rightly_complained_of() -> None:

@@ -15,7 +15,7 @@ from tui.commands.worker_processes import on_processes
 
 Tried = tuple[Case, tuple[Doubt, ...]]
 """A vehicle and the doubts about it."""
-BROKEN = Doubt(None, N_("the process that tried it ended unexpectedly"), N_("one that ends by itself"))
+BROKEN = Doubt(None, N_("the process that tried it ended unexpectedly"), N_("a process that finishes"))
 
 
 def try_all(catalogue: Catalogue, cases: Sequence[Case], rubric: Rubric, processes: int) -> Generator[Tried]:
