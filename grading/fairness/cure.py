@@ -9,6 +9,7 @@ from grading.fairness.proof_course import act, actions_of, worked
 from grading.marks.comeback import live_on
 from grading.marks.proof import prove
 from scenarios.actions import Action
+from scenarios.files.cross_references import HEALTHY
 from scenarios.language import N_, Message
 from scenarios.model import Catalogue, Fault, Job
 
@@ -22,7 +23,7 @@ def faults_to_cure(catalogue: Catalogue, job: Job) -> list[tuple[int | None, Fau
         for place, planted in enumerate(job.faults)
         if planted.severity != 0.0 and catalogue.faults[planted.fault].changes
     ]
-    return [*real] or [(None, catalogue.faults[name]) for name in ("none",) if name in catalogue.faults]
+    return [*real] or [(None, catalogue.faults[name]) for name in (HEALTHY,) if name in catalogue.faults]
 
 
 def doubted_cures(catalogue: Catalogue, job: Job, seed: int, course: list[Action]) -> Iterator[Doubt]:

@@ -16,6 +16,7 @@ from grading.observer.particles import Hypotheses
 from grading.reference.policy import SURE, diagnose
 from grading.reference.preparation import stood
 from grading.sessions.session import Session
+from scenarios.files.cross_references import HEALTHY
 from scenarios.language import N_, Listed, Message
 from scenarios.model import COMPLAINTS, Catalogue, Job
 from scenarios.physics_failure import PhysicsFailed
@@ -68,10 +69,10 @@ class Examiner:
             self._trail = Trail(Hypotheses.imagine(self.catalogue, self.job))
         course = diagnose(self.catalogue, self.job, seed, self._trail)
         real = self.job.real_faults
-        told = {"seed": seed, "belief": course.belief, "fault": course.diagnosis}
+        told = {"seed": seed, "belief": course.belief, "fault": _named(course.diagnosis)}
         if course.diagnosis not in real:
             problem = Message("on vehicle {seed} a perfect observer is {belief:.0%} sure of {fault}", **told)
-            yield Doubt(0 if self.job.faults else None, problem, Listed(real, N_(" or ")))
+            yield Doubt(0 if self.job.faults else None, problem, Listed(map(_named, real), N_(" or ")))
             return
         place = next((k for k, planted in enumerate(self.job.faults) if planted.fault == course.diagnosis), None)
         if course.belief < SURE:
@@ -83,6 +84,11 @@ class Examiner:
                 "on vehicle {seed} a perfect observer takes {minutes:.0f} minutes", seed=seed, minutes=minutes
             )
             yield Doubt(place, problem, Message("at most the {allowed:.0f} minutes allowed", allowed=allowed))
+
+
+def _named(fault: str) -> str:
+    """A fault's id as it is told; the one that is none in words."""
+    return N_("nothing wrong") if fault == HEALTHY else fault
 
 
 def _not_shown(kind: str, seed: int) -> Doubt:

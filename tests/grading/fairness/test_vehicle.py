@@ -15,6 +15,7 @@ from scenarios.model import Catalogue, Change, Job, Planted
 from tests.grading.workbench import bench, with_fault, with_twin
 
 RUBRIC = load_rubric()
+MILD = Planted("coolant-low", 0.02)
 
 
 def doubts(catalogue: Catalogue, job: Job, seed: int = 1) -> list[tuple[int | None, str]]:
@@ -108,6 +109,14 @@ def test_a_fault_like_another_is_not_found() -> None:
     assert len(found) == 1 and found[0][0] == 0
     assert found[0][1].startswith("on vehicle 1 a perfect observer is 9")
     assert found[0][1].endswith("% sure of coolant-low, expected twin")
+
+
+def test_a_fault_that_hardly_shows_is_taken_for_nothing() -> None:
+    catalogue, job = with_fault(bench(), "coolant-low")
+    mild = replace(catalogue.faults["coolant-low"], severity=(0.0, 1.0))
+    found = doubts(replace(catalogue, faults=catalogue.faults | {mild.id: mild}), replace(job, faults=(MILD,)))
+    assert "the complaint 'cold' does not show" in found[0][1]
+    assert found[-1][1].endswith("sure of nothing wrong, expected coolant-low")
 
 
 def test_a_right_diagnosis_must_be_sure() -> None:
