@@ -19,6 +19,7 @@ from grading.fairness.doubt import Doubt
 from grading.marks.rubric import Rubric
 from grading.sessions.message_data import from_data, to_data
 from grading.sessions.versions import engine_hash
+from scenarios.language import chosen
 from scenarios.model import Catalogue, Job
 
 LARGEST = 2**20
@@ -31,11 +32,13 @@ def kept_folder() -> Path:
 
 
 def key_of(catalogue: Catalogue, job: Job, rubric: Rubric, seed: int) -> str:
-    """Hash of all that the doubts about a job on one vehicle depend on. Other jobs of the catalogue do not count."""
+    """Hash of all that the doubts about a job on one vehicle depend on. Other jobs of the catalogue do not count;
+    the language does, for a vehicle that cannot be calculated says why in it.
+    """
     digest = hashlib.blake2b(digest_size=16)
     alone = replace(catalogue, jobs={job.id: job})
     data = json.dumps(asdict(alone), default=sorted, sort_keys=True, ensure_ascii=False)
-    for part in (engine_hash(), _marking_hash(), rubric.hash, data, str(seed)):
+    for part in (engine_hash(), _marking_hash(), rubric.hash, data, str(seed), chosen()):
         digest.update(part.encode() + b"\0")
     return digest.hexdigest()
 

@@ -102,8 +102,8 @@ def run(arguments: argparse.Namespace) -> int:
 def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int) -> list[Marked]:
     """Every record marked, in order; those that could not be opened as they are."""
     from grading.report.marked import Marked, Opened
-    from tui.commands.mark_processes import mark_all
-    from tui.commands.progress_bar import with_bar
+    from tui.commands.processes.marking import mark_all
+    from tui.presentation.progress_bar import with_bar
 
     rows = {k: record for k, record in enumerate(records) if isinstance(record, Marked)}
     opened = {k: record for k, record in enumerate(records) if isinstance(record, Opened)}

@@ -109,7 +109,7 @@ def _prove(
     from grading.fairness.jobs import Case
     from tui.commands.author.prove_processes import try_all
     from tui.commands.author.prove_report import Report
-    from tui.commands.progress_bar import with_bar
+    from tui.presentation.progress_bar import with_bar
 
     cases = [Case(job, seed) for job in places for seed in range(1, arguments.vehicles + 1)]
     began = time.monotonic()

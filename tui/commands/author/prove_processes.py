@@ -11,7 +11,7 @@ from grading.fairness.kept import keep_doubts, kept_doubts, key_of
 from grading.marks.rubric import Rubric
 from scenarios.language import N_
 from scenarios.model import Catalogue
-from tui.commands.worker_processes import on_processes
+from tui.commands.processes.workers import on_processes
 
 Tried = tuple[Case, tuple[Doubt, ...]]
 """A vehicle and the doubts about it."""

@@ -6,7 +6,7 @@ from collections.abc import Generator, Sequence
 
 from grading.report.marked import Marked, Marker, Opened
 from scenarios.language import _
-from tui.commands.worker_processes import on_processes
+from tui.commands.processes.workers import on_processes
 
 FEWEST = 5
 """Records of one job and seed for which a second process pays: each works out the reference's course anew."""
