@@ -58,8 +58,7 @@ def load_catalogue(*extra_folders: Path, check_physics: bool | None = None) -> C
     read = read_folders(
         [packaged_folder(), *extra_folders], bool(extra_folders) if check_physics is None else check_physics
     )
-    read.problems.finish()
-    return Catalogue(**_in_order(read.things))
+    return read.catalogue()
 
 
 @dataclass
@@ -82,6 +81,11 @@ class Read:
     def problems(self) -> Problems:
         """What is wrong, by file, line and column."""
         return self.reading.problems
+
+    def catalogue(self) -> Catalogue:
+        """What was read, in its order. Raises all that is wrong with it."""
+        self.problems.finish()
+        return Catalogue(**_in_order(self.things))
 
     def whole(self, kind: str) -> bool:
         """Whether every thing of a kind is known, and nothing is wrong with any."""

@@ -7,7 +7,7 @@ import io
 import os
 import shutil
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -102,32 +102,16 @@ def run(arguments: argparse.Namespace) -> int:
 def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int) -> list[Marked]:
     """Every record marked, in order; those that could not be opened as they are."""
     from grading.report.marked import Marked, Opened
-    from tui.commands.mark_processes import mark_all
+    from tui.commands.processes.marking import mark_all
+    from tui.presentation.progress_bar import with_bar
 
     rows = {k: record for k, record in enumerate(records) if isinstance(record, Marked)}
     opened = {k: record for k, record in enumerate(records) if isinstance(record, Opened)}
     places = list(opened)
     with closing(mark_all(marker, list(opened.values()), processes)) as results:
-        for index, row in _with_bar(results, len(opened)):
+        for index, row in with_bar(results, len(opened), _("Marking")):
             rows[places[index]] = row
     return [rows[k] for k in range(len(records))]
-
-
-def _with_bar(results: Iterator[tuple[int, Marked]], total: int) -> Iterator[tuple[int, Marked]]:
-    """The results, with a bar on standard error where that is a terminal."""
-    if not sys.stderr.isatty() or total < 2:
-        yield from results
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
-    console = Console(stderr=True)
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True) as progress:
-        task = progress.add_task(_("Marking"), total=total)
-        for result in results:
-            progress.advance(task)
-            yield result
 
 
 def _told(rows: Sequence[Marked], arguments: argparse.Namespace) -> str:

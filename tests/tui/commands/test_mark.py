@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 import grading.report.marked
-import tui.commands.mark_processes
+import tui.commands.processes.workers
 from grading.marks.rubric import PACKAGED, load_rubric
 from grading.marks.verdict import PASSED
 from grading.report.explanation import MOST_LINES
@@ -27,7 +27,7 @@ from scenarios.language import choose
 from scenarios.model import CRITERIA, Catalogue
 from tests.language.pseudo import left_over, nobodys_language
 from tests.tui.small import small_catalogue
-from tui.commands.mark_processes import FEWEST, mark_all, shared_out
+from tui.commands.processes.marking import FEWEST, mark_all, shared_out
 from tui.presentation.mark_forms import as_csv, as_table, explained
 
 Run = Callable[..., tuple[int, str, str]]
@@ -238,7 +238,7 @@ def test_no_process_outlives_ctrl_c(catalogue: Catalogue, folder: Path, monkeypa
     marker = Marker(catalogue, load_rubric())
     opened = [marker.open(folder / f"{name}.jsonl", frozenset()) for name in ("anna", "eva")]
     before = set(active_children())
-    monkeypatch.setattr(tui.commands.mark_processes, "as_completed", stopped)
+    monkeypatch.setattr(tui.commands.processes.workers, "as_completed", stopped)
     with pytest.raises(KeyboardInterrupt):
         list(mark_all(marker, [one for one in opened if isinstance(one, Opened)], 2))
     assert set(active_children()) <= before

@@ -1,0 +1,87 @@
+"""Whether an unrepaired vehicle shows what its job complains of, beside a healthy twin in the same drive."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from grading.marks.told_apart import tells, verge
+from grading.marks.twins import HEALTHY, OWN, Twins
+from grading.marks.what_counts import COUNTS, complaints_of
+from grading.sessions.perception import SENSES
+from grading.sessions.record import Entry
+from scenarios.actions import PHYSICAL
+from scenarios.model import Catalogue, Job
+from scenarios.workshop import Workshop
+from sim.observation.instruments import INSTRUMENTS, RED_FROM
+from sim.observation.quantities import QUANTITIES
+
+LOWER, EITHER, HIGHER = -1, 0, 1
+SIDES = {
+    "vent temperature": LOWER,
+    "rear vent temperature": LOWER,
+    "blower air": LOWER,
+    "gauge needle": HIGHER,
+    "coolant temperature": HIGHER,
+    "engine computer's coolant temperature": HIGHER,
+}
+"""Quantity to the side of the healthy vehicle's on which a complaint shows; either side for those not named."""
+OTHERWISE = {("too warm", "vent temperature"): HIGHER, ("gauge", "gauge needle"): EITHER}
+"""Complaint and quantity for which it is another side."""
+SENSED = {"warmth felt": "vent temperature", "air felt": "blower air", "gauge seen": "gauge needle"}
+"""Sense to the quantity that it perceives, where its side matters."""
+
+
+def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> frozenset[str]:
+    """Complaints of a job that its unrepaired vehicle shows in the actions of a record without repairs.
+
+    A complaint is shown where an instrument or sense that counts for it tells the vehicle from its healthy twin at the
+    same moment, on the side complained of. True quantities are compared, so noise cannot show anything. Where the
+    fault comes and goes somebody looks all the time. Raises PhysicsFailed.
+    """
+    twins = Twins(catalogue, job, seed)
+    kinds, found = complaints_of(job), set[str]()
+    watched = [kind for kind in kinds if twins.comes_and_goes or COUNTS[kind].watched]
+    if watched:
+        twins.watch(lambda workshop: found.update(_sensed(watched, workshop)))
+    felt = [kind for kind in kinds if COUNTS[kind].felt]
+    for entry in actions:
+        if entry.data["verb"] not in PHYSICAL:
+            continue
+        for spec, true, _minute in twins.perform(entry.action).readings:
+            counting = [kind for kind in kinds if spec.quantity in COUNTS[kind].quantities]
+            found |= {kind for kind in counting if _differs(kind, spec.quantity, spec.instrument, true, twins.workshop)}
+        found |= _sensed([*felt, *_felt_in_the_red(kinds, twins.workshop)], twins.workshop)
+    return frozenset(found)
+
+
+def _felt_in_the_red(kinds: Iterable[str], workshop: Workshop) -> list[str]:
+    """Complaints of cold air that the driver feels as a drive ends in the red: that engine is warm, and nobody measures
+    any more.
+    """
+    in_the_red = QUANTITIES["gauge needle"](workshop.fleet)[OWN] > RED_FROM
+    return [kind for kind in kinds if kind in ("cold", "lukewarm") and in_the_red]
+
+
+def _sensed(kinds: Iterable[str], workshop: Workshop) -> set[str]:
+    """Complaints of which the customer's own senses tell now."""
+    found = set[str]()
+    for kind in kinds:
+        sense = SENSES.get(COUNTS[kind].sense)
+        if sense is None or workshop.place not in sense.places or not sense.when(workshop):
+            continue
+        quantity = SENSED.get(COUNTS[kind].sense, "")
+        if _differs(kind, quantity, sense.counts_by, sense.quantity(workshop.fleet), workshop):
+            found.add(kind)
+    return found
+
+
+def _differs(kind: str, quantity: str, instrument: str, true: np.ndarray, workshop: Workshop) -> bool:
+    """Whether an instrument tells the unrepaired vehicle from the healthy one, on the side complained of."""
+    healthy, own = float(true[HEALTHY]), float(true[OWN])
+    side = OTHERWISE.get((kind, quantity), SIDES.get(quantity, EITHER))
+    if healthy == own or (own - healthy) * side < 0.0:
+        return False
+    outside = float(workshop.fleet.controls["ambient_C"][HEALTHY])
+    return tells(verge(INSTRUMENTS[instrument], healthy, own, outside), healthy, own)

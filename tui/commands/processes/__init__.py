@@ -1,0 +1,1 @@
+"""Work that commands spread over processes."""
