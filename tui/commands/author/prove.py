@@ -15,7 +15,7 @@ from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.author.sealed import require_unsealed
 from tui.commands.rubric_file import add_rubric, read_rubric
-from tui.presentation.console import DONE, NEGATIVE, WRONG_USE, complain
+from tui.presentation.process.console import DONE, NEGATIVE, WRONG_USE, complain
 
 if TYPE_CHECKING:
     from grading.fairness.doubt import Doubt
