@@ -113,6 +113,8 @@ Over time, left and right move through every moment of the job; a click on a cur
 
     def on_mount(self) -> None:
         """The verdict first."""
+        if not self.query("#step-text"):  # the program ends before the screen is composed
+            return
         self.redraw()
         self.action_page(0)
 
