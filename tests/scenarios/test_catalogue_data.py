@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from scenarios.authoring.equipment import FIGURES
 from scenarios.files.limits import limits
 from scenarios.files.loader import load_catalogue
 from scenarios.model import PLACES, Catalogue, Check, Repair, Vehicle
@@ -37,22 +38,6 @@ CHECKS = [
     "blend-door-listen",
     "coolant-voltage",
 ]
-FIGURES = {
-    "valve-cable": ("valve_drive", 0.0),
-    "valve-vacuum": ("valve_drive", 1.0),
-    "valve-electric": ("valve_drive", 2.0),
-    "blend-cable": ("blend_drive", 0.0),
-    "blend-motor": ("blend_drive", 2.0),
-    "resistor-pack": ("blower_electronic", 0.0),
-    "blower-controller": ("blower_electronic", 1.0),
-    "overflow-bottle": ("has_bottle", 1.0),
-    "radiator-cap": ("has_bottle", 1.0),
-    "expansion-tank": ("has_bottle", 0.0),
-    "electric-fan": ("fan_viscous", 0.0),
-    "viscous-fan": ("fan_viscous", 1.0),
-    "heater-valve": ("has_valve", 1.0),
-}
-"""Equipment word to the figure of a vehicle that must go with it."""
 
 
 @pytest.fixture(scope="module")
