@@ -85,6 +85,8 @@ def _card(answer: Answer, units: Units) -> list[str]:
         + f" {sentence(answer['about'])}",
         *([say("History: {history}", history=sentence(answer["history"]))] if answer["history"] else []),
         say("Outside it is {temperature}.", temperature=temperature(answer["ambient_C"], units)),
+        say("Time allowed to find the fault: {minutes:.0f} minutes.", minutes=answer["minutes_allowed"]),
+        *([_("Find the fault; nothing is to be repaired.")] if answer["diagnosis_only"] else []),
         answer["what_counts"],
         *_how(answer),
         *(

@@ -251,6 +251,14 @@ def test_plain_answers_are_sentences(lukewarm: Run) -> None:
     assert not set("│─┌└█") & set(output)
 
 
+def test_the_card_says_how_long_may_be_searched_and_what_proves(lukewarm: Run) -> None:
+    _status, output, _ = lukewarm("text", "cold-tern", lines=("quit",))
+    told = output.splitlines()
+    at = told.index("Time allowed to find the fault: 120 minutes.")
+    assert told[at + 1].startswith("What will count as proof: ")
+    assert "Find the fault; nothing is to be repaired." not in told
+
+
 def test_the_debrief_tells_the_grade_and_the_story(lukewarm: Run, records: Path) -> None:
     play(lukewarm, *GOOD_JOB)
     (record,) = records.glob("*.jsonl")
