@@ -11,8 +11,8 @@ from scenarios.language import N_, _, say
 _FIGURE = re.compile(r"[+-]?\d{1,9}(?:[.,]\d{1,9})?", re.ASCII)
 TYPED = r"[0-9.,]*"
 """What can be typed into a field for a figure."""
-USUAL_MINUTES = {"drive": 30.0, "rev": 5.0, "idle": 20.0, "wait": 120.0, "exam": 60.0}
-"""Verb to the longest that is usual [min]: a long trip, a warm-up, a cooling-down (ours)."""
+USUAL_MINUTES = {"drive": 30.0, "rev": 5.0, "idle": 20.0, "wait": 420.0, "exam": 60.0}
+"""Verb to the longest that is usual [min]: a long trip, a warm-up, the night that an engine cools for (ours)."""
 ASKED_BACK = 2.0
 """Times the usual beyond which a figure is asked back."""
 

@@ -163,7 +163,9 @@ def kept_as_drafts(drafts: dict[str, str]) -> str:
 
 
 def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
-    """Cautions of a check or repair that were not yet given in this job and whose hazard exists now."""
+    """Cautions of a check or repair that were not yet given in this job and whose hazard exists once its needs are met:
+    they are confirmed before the engine is started for it.
+    """
     given = {
         str(entry.action.arguments[1])
         for entry in session.recorder.entries
@@ -174,13 +176,15 @@ def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
 
 
 def _exists(session: Session, caution: Caution, thing: Check | Repair) -> bool:
-    """Whether the hazard that a caution is about exists as things stand."""
-    workshop = session.workshop
-    runs = workshop.control("engine") > 0.5 or (isinstance(thing, Check) and thing.runs_engine)
+    """Whether the hazard that a caution is about exists once the thing's needs are met."""
+    workshop, needs = session.workshop, {*thing.needs}
+    runs = workshop.control("engine") > 0.5 and not needs & {"engine-off", "ignition-off"}
+    runs = runs or "engine-running" in needs or (isinstance(thing, Check) and thing.runs_engine)
     has_run = runs or float(workshop.fleet.state[0, st.RUN]) > 0.0
+    ignition = workshop.control("ignition") > 0.5 and "ignition-off" not in needs
     exists = {
         "engine runs": runs,
         "engine has run": has_run,
-        "fan can start": has_run or workshop.control("ignition") > 0.5,
+        "fan can start": has_run or ignition or "ignition-on" in needs,
     }
     return exists.get(caution.when, True)

@@ -141,18 +141,10 @@ class TextJob:
         asked = [first.offer] if first else []
         asked += [doubt] if self.asks and (doubt := self._doubt(action)) else []
         if self.asks and asked and within(action):
-            return self._ask(" ".join(asked), lambda: self._prepared(action))
+            return self._ask(" ".join(asked), lambda: self._cautioned_or_done(action))
         if first is not None:
             outcome = self.session.do(action)
             return answers.done(self.session, outcome) | ({"first": first.command} if outcome.refused else {})
-        return self._cautioned_or_done(action)
-
-    def _prepared(self, action: Action) -> Answer:
-        """Do what has to be done before an action, then the action."""
-        while (first := first_step(self.session, action)) is not None:
-            outcome = self.session.do(first.action)
-            if outcome.refused is not None:
-                return answers.done(self.session, outcome)
         return self._cautioned_or_done(action)
 
     def _ask(self, text: str, then: Callable[[], Answer]) -> Answer:
@@ -196,6 +188,10 @@ class TextJob:
         if action.verb == "suspect":
             return answers.done(self.session, self.desk.suspect(action.text(0), action.text(1)))
         cautions = self._cautions(action)
+        while self.asks and (first := first_step(self.session, action)) is not None:
+            outcome = self.session.do(first.action)
+            if outcome.refused is not None:
+                return answers.done(self.session, outcome)
         said_before = caution == "skipped"
         if said_before:
             self._note_cautions(action, cautions, caution)

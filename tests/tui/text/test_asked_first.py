@@ -42,7 +42,8 @@ def test_a_figure_has_a_comma_or_a_point(text: str, value: float | None) -> None
         ("rev", 11.0, True),
         ("drive", 60.0, False),
         ("drive", 61.0, True),
-        ("wait", 240.0, False),
+        ("wait", 420.0, False),  # for a cold engine
+        ("wait", 841.0, True),
         ("exam", 121.0, True),
     ],
 )

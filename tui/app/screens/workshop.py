@@ -127,7 +127,7 @@ keys.""")
     async def _perform(self, action: Action) -> None:
         try:
             thing = self._thing(action)
-            if self._prepared(action) and (thing is None or await self._heeds(thing)):
+            if (thing is None or await self._heeds(thing)) and self._prepared(action):
                 await self._act(action)
         finally:
             self.busy = False
