@@ -12,6 +12,7 @@ import pytest
 from grading.sessions.openings import begin, mode_of
 from grading.sessions.records import kept_records
 from grading.sessions.session import Session
+from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt, figure_of
@@ -158,3 +159,16 @@ def test_plain_text_warns_while_it_waits_for_a_line(catalogue: Catalogue, monkey
     converse(TextJob(catalogue, session), typed(), Sink(), "plain")
     assert "The exam ends in 5 minutes." in said.getvalue()
     assert session.finished
+
+
+def test_cautions_are_confirmed_before_the_engine_is_started_for_a_check() -> None:
+    packaged = load_catalogue()
+    job = TextJob(packaged, Session(packaged, packaged.jobs["quiet-dash"], 1), True)
+    check = packaged.checks["vent-at-idle-and-revved"]
+    running = {name for name in check.cautions if packaged.cautions[name].when == "engine runs"}
+    assert running and "question" in job.answer(f"check {check.id}")
+    asked = {caution["id"] for caution in job.answer("")["cautions"]}
+    assert running <= asked
+    assert job.session.workshop.control("engine") == 0.0
+    job.answer("")
+    assert job.session.workshop.control("engine") == 1.0
