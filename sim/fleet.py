@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +16,7 @@ from sim.vehicle import states as st
 from sim.vehicle.cold_start import stand_fleet_overnight
 from sim.vehicle.parameters import DTYPE
 from sim.vehicle.quantities import DTYPE as QUANTITIES
+from sim.vehicle.records import copied, stacked, taken
 
 _NO_TIMES = np.zeros(0)
 
@@ -24,16 +24,6 @@ _NO_TIMES = np.zeros(0)
 def _rows(array: np.ndarray) -> np.ndarray:
     """Records with named fields as attributes also where nothing is compiled."""
     return array if COMPILED else array.view(np.recarray)
-
-
-def stacked(arrays: Sequence[np.ndarray]) -> np.ndarray:
-    """Arrays of one kind, one after another: for records much faster than numpy's own, which compares their fields."""
-    out = np.empty((sum(len(array) for array in arrays), *arrays[0].shape[1:]), arrays[0].dtype)
-    start = 0
-    for array in arrays:
-        out[start : start + len(array)] = array
-        start += len(array)
-    return out
 
 
 @dataclass
@@ -82,7 +72,7 @@ class Fleet:
         state = np.zeros((n, st.STATES))
         stand_fleet_overnight(state, _rows(parameters), float(ambient), float(atmosphere), float(humidity))
         fleet = cls(
-            parameters.copy(),
+            copied(parameters),
             controls,
             np.zeros(n, st.SWITCHES),
             np.zeros(n, QUANTITIES),
@@ -98,15 +88,15 @@ class Fleet:
 
     def copy(self) -> Fleet:
         """An independent fleet in the same state."""
-        return Fleet(*(array.copy() for array in self._arrays()), slack=self.slack)
+        return Fleet(*(copied(array) for array in self._arrays()), slack=self.slack)
 
     def moment(self) -> Fleet:
         """The same, sharing its parts, which time does not change: ``own_parts`` before hands do."""
-        return Fleet(self.parameters, *(array.copy() for array in self._arrays()[1:]), slack=self.slack)
+        return Fleet(self.parameters, *(copied(array) for array in self._arrays()[1:]), slack=self.slack)
 
     def own_parts(self) -> None:
         """Share parameters with no other fleet from now on."""
-        self.parameters = self.parameters.copy()
+        self.parameters = copied(self.parameters)
 
     def still(self) -> Fleet:
         """The same vehicles to look at with time standing still: they share what only time or hands change, so controls
@@ -115,18 +105,18 @@ class Fleet:
         return Fleet(
             self.parameters,
             self.controls,
-            self.switches.copy(),
-            self.quantities.copy(),
+            copied(self.switches),
+            copied(self.quantities),
             self.state,
             self.codes.copy(),
             self.counts.copy(),
-            self.failures.copy(),
+            copied(self.failures),
             self.slack,
         )
 
     def select(self, index: np.ndarray) -> Fleet:
         """The vehicles of an index or mask, in its order, as a fleet of their own."""
-        return Fleet(*(array[index] for array in self._arrays()), slack=self.slack)
+        return Fleet(*(taken(array, index) for array in self._arrays()), slack=self.slack)
 
     @classmethod
     def joined(cls, a: Fleet, b: Fleet) -> Fleet:

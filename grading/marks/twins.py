@@ -16,9 +16,9 @@ from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.model import Catalogue, Change, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import stacked
 from sim.repairs import OPERATIONS, renew
 from sim.vehicle import states as st
+from sim.vehicle.records import stacked
 from sim.vehicle.tolerances import uniform
 from sim.world import World
 

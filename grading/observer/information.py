@@ -15,6 +15,7 @@ from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Known
 from sim.observation.quantities import QUANTITIES
+from sim.vehicle.records import copied
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 TRIALS = 24
@@ -74,7 +75,7 @@ class Moment:
             return fleet
         if sets not in self._set:
             tried = fleet.still()
-            tried.controls = fleet.controls.copy()
+            tried.controls = copied(fleet.controls)
             for name, value in sets:
                 tried.controls[name] = value
             tried.refresh()

@@ -24,9 +24,9 @@ from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import begun, gets_worse, plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import stacked
 from sim.observation.instruments import INSTRUMENTS, OFFSETS
 from sim.observation.likelihood import Instrument, Known
+from sim.vehicle.records import copied, stacked
 from sim.vehicle.tolerances import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
@@ -137,7 +137,7 @@ class Hypotheses:
             if id(quantiles) not in known:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
-            mine = good.copy()
+            mine = copied(good)
             for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
                 low, high = faults[one].severity
                 fault = faults[one] if job.days is None else begun(faults[one])

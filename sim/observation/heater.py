@@ -11,6 +11,7 @@ from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
+from sim.vehicle.records import copied
 
 FOGGED_KG = 0.002  # water on 1.3 m2 of glass that nothing can be seen through: breath on a mirror, 1.5 g/m2 (ours)
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
@@ -139,7 +140,7 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
 def gain_by_knock(fleet: Fleet) -> np.ndarray:
     """Speed [share of rated] that the blower gains by a knock on its motor: worn brushes seat again. Shape (n,)."""
     tried = fleet.still()
-    tried.parameters = fleet.parameters.copy()
+    tried.parameters = copied(fleet.parameters)
     tried.parameters["brush_ohm"] = 0.0
     tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
     tried.refresh()

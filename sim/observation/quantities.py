@@ -59,6 +59,7 @@ from sim.observation.loop import (
 )
 from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
+from sim.vehicle.records import copied
 
 Quantity = Callable[[Fleet], np.ndarray]
 LEADS_OHM = 0.1  # of an ohmmeter's leads (common practice)
@@ -84,11 +85,11 @@ def with_parts(quantity: Quantity, controls: dict[str, float] | None = None, **v
 
     def look(fleet: Fleet) -> np.ndarray:
         tried = fleet.still()
-        tried.parameters = fleet.parameters.copy()
+        tried.parameters = copied(fleet.parameters)
         for name, value in values.items():
             tried.parameters[name] = value
         if controls is not None:
-            tried.controls = fleet.controls.copy()
+            tried.controls = copied(fleet.controls)
             for name, value in controls.items():
                 tried.controls[name] = value
         shorted = tried.parameters["blower_short"] > 0.5

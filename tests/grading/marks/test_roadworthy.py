@@ -13,8 +13,9 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Planted
-from sim.fleet import Fleet, stacked
+from sim.fleet import Fleet
 from sim.vehicle.parameters import healthy
+from sim.vehicle.records import stacked
 from sim.world import Weather, World
 
 CATALOGUE = load_catalogue()
