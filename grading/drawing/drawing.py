@@ -20,6 +20,8 @@ ATTEMPTS = 40
 """Vehicles that are drawn for a job until one is fair."""
 MEASURED = 9
 """Vehicles at least on which a competent technician's minutes and checks are measured."""
+FIFTHS = (26.0, 36.0, 47.0, 57.0)
+"""Minutes of a competent technician that part the packaged jobs into fifths."""
 Planting = tuple[frozenset[str], str]
 """Faults of a job and its vehicle."""
 
@@ -62,32 +64,59 @@ class Drawer:
     def draw(self, order: Order) -> Drawn:
         """The first fair job from an attempt on."""
         for attempt in range(order.first, ATTEMPTS):
-            try:
-                found = self._fair(order, attempt)
-            except PhysicsFailed:
+            dice = Dice(self.seed, order.version, order.cell.number, attempt)
+            job = self.fair(self.name(order), order.cell, dice, order.shunned, order.taken)
+            if job is None:
                 continue
-            if found is not None:
-                return Drawn(order, attempt, *found)
+            results = tried(self._with(job), job, self.rubric, self.seeds)
+            easiest, hardest = self.plan.difficulty
+            if easiest <= results.difficulty <= hardest:
+                return Drawn(order, attempt, replace(job, difficulty=results.difficulty), results)
         return Drawn(order, ATTEMPTS)
 
-    def _fair(self, order: Order, attempt: int) -> tuple[Job, Tried] | None:
-        dice = Dice(self.seed, order.version, order.cell.number, attempt)
-        words = words_of(self.language)
-        job = drawn_job(self.catalogue, self.plan, order.cell, self.name(order), words, dice, order.shunned)
-        if job is None or planting(job) in order.taken | self.plan.used:
+    def fair(
+        self,
+        name: str,
+        cell: Cell,
+        dice: Dice,
+        shunned: frozenset[str] = frozenset(),
+        taken: frozenset[Planting] = frozenset(),
+    ) -> Job | None:
+        """A fair job with the time that it takes a competent technician; None where the vehicle drawn makes none.
+
+        name: its id; shunned, taken: as in ``Order``.
+        """
+        try:
+            words = words_of(self.language)
+            job = drawn_job(self.catalogue, self.plan, cell, name, words, dice, shunned)
+            return None if job is None or planting(job) in taken | self.plan.used else self._proven(job)
+        except PhysicsFailed:
             return None
-        catalogue = replace(self.catalogue, jobs={**self.catalogue.jobs, job.id: job})
+
+    def _proven(self, job: Job) -> Job | None:
+        """The job with what it takes a competent technician, None where it is not fair. Raises PhysicsFailed."""
+        catalogue = self._with(job)
         minutes, checks = competent_medians(catalogue, job, range(1, max(len(self.seeds), MEASURED) + 1))
-        job = replace(job, competent_minutes=float(round(minutes)), competent_checks=round(checks))
-        catalogue.jobs[job.id] = job
-        examiner = Examiner(catalogue, job, self.rubric)
-        if any(examiner.doubts(seed) for seed in self.seeds):
-            return None
-        results = tried(catalogue, job, self.rubric, self.seeds)
-        easiest, hardest = self.plan.difficulty
-        if not easiest <= results.difficulty <= hardest:
-            return None
-        return replace(job, difficulty=results.difficulty), results
+        job = replace(
+            job,
+            competent_minutes=float(round(minutes)),
+            competent_checks=round(checks),
+            difficulty=difficulty_by_minutes(minutes),
+        )
+        examiner = Examiner(self._with(job), job, self.rubric)
+        return None if any(examiner.doubts(seed) for seed in self.seeds) else job
+
+    def _with(self, job: Job) -> Catalogue:
+        return replace(self.catalogue, jobs={**self.catalogue.jobs, job.id: job})
+
+
+def difficulty_by_minutes(minutes: float) -> int:
+    """Difficulty 1 to 5 by what a competent technician takes, where nobody else has tried: fifths of the packaged jobs.
+
+    >>> difficulty_by_minutes(20.0), difficulty_by_minutes(300.0)
+    (1, 5)
+    """
+    return 1 + sum(minutes > limit for limit in FIFTHS)
 
 
 def planting(job: Job) -> Planting:

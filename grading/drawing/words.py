@@ -19,6 +19,8 @@ from scenarios.model import COMPLAINTS
 TELLS_SINCE, TELLS_NEED, TELLS_GAUGE = 0.6, 0.6, 0.3
 """How often a customer says since when, what they need the vehicle for, and that the needle stands where it always did
 where it does (ours)."""
+SEEN_BY_OTHERS = frozenset({"poor coolant"})
+"""What another garage told the customer, who cannot say how long it has been so."""
 MOST_TITLE = 60
 
 
@@ -62,9 +64,10 @@ class Words:
         comes_and_goes: whether they say so; gauge_usual: whether the needle stands where it does in a sound vehicle.
         """
         said = [dice.one_of("said", self.said[kind])]
-        if comes_and_goes:
+        seen = kind not in SEEN_BY_OTHERS
+        if comes_and_goes and seen:
             said.append(dice.one_of("at times", self.at_times))
-        if dice.share("tells since") < TELLS_SINCE:
+        if dice.share("tells since") < TELLS_SINCE and seen:
             said.append(dice.one_of("since", self.since))
         if gauge_usual and dice.share("tells gauge") < TELLS_GAUGE:
             said.append(dice.one_of("gauge", self.usual_gauge))
