@@ -103,7 +103,7 @@ def _with_complaint(catalogue: Catalogue, blank: Job, faults: Sequence[Fault], d
     goes = any(fault.comes_and_goes for fault in known)
     says_so = goes and dice.share("says that it comes and goes") > MISTOLD
     if not faults:
-        return replace(blank, complains_of=(dice.one_of("complaint", kinds),))
+        return replace(blank, complains_of=(dice.one_of("complaint", [kind for kind in kinds if kind in shows]),))
     for kind in dice.shuffled("complaint", kinds, weights):
         job = replace(blank, complains_of=(kind,), comes_and_goes=says_so)
         session = worked(catalogue, job, SEED, [], proof_course(catalogue, job))
