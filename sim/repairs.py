@@ -10,18 +10,18 @@ from sim.fleet import Fleet
 from sim.laws import coolant
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, BRUSH_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
 from sim.laws.pressure import ATMOSPHERE
-from sim.observation.heater import HEARD_DRAG
+from sim.observation.heater import AUDIBLE_DRAG
 from sim.observation.loop import neck_shortfall
 from sim.vehicle import states as st
 from sim.vehicle.code_memory import ERASED
 
 Operation = Callable[[Fleet], None]
 MAINS_KPA = 400.0  # of a workshop's tap (common practice, no source)
-AGES_KM = 250_000.0  # driven until a core's seams have 1/e of their strength (ours)
-GUSH_KG = 0.5  # of coolant in the carpet before the tap is shut (ours)
-SETTLES_S = 3.0 * 3600.0  # of running until 1/e of a sealant still drifts (ours)
+SEAM_AGEING_KM = 250_000.0  # driven until a core's seams have 1/e of their strength (ours)
+BURST_SPILL_KG = 0.5  # of coolant in the carpet before the tap is shut (ours)
+SEALANT_SETTLING_S = 3.0 * 3600.0  # of running until 1/e of a sealant still drifts (ours)
 SEALED_CORE, SEALED_RADIATOR = 0.2, 0.6
-BLOWS_AT = 1.35  # times its rating at which a fuse blows within half an hour (ISO 8820-3, M)
+FUSE_BLOWS_AT = 1.35  # times its rating at which a fuse blows within half an hour (ISO 8820-3, M)
 BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
 
 
@@ -87,13 +87,13 @@ def dry_carpet(fleet: Fleet) -> None:
 def flush_hard(fleet: Fleet) -> None:
     """Rinse the core at mains pressure: it clears as a gentle flush does, and seams too weak for that burst.
 
-    Seams weaken with the distance driven: each AGES_KM leaves them two fifths of their strength (ours).
+    Seams weaken with the distance driven: each SEAM_AGEING_KM leaves them two fifths of their strength (ours).
     """
     flush_core(fleet)
     p = fleet.parameters
-    burst = p["core_bursts_kPa"] * np.exp(-p["core_km"] / AGES_KM) < MAINS_KPA
+    burst = p["core_bursts_kPa"] * np.exp(-p["core_km"] / SEAM_AGEING_KM) < MAINS_KPA
     p["leak_core"] = np.where(burst, np.maximum(p["leak_core"], BURST_G_S_KPA), p["leak_core"])
-    fleet.state[:, st.CARPET] += np.where(burst, GUSH_KG, 0.0)
+    fleet.state[:, st.CARPET] += np.where(burst, BURST_SPILL_KG, 0.0)
     fleet.refresh()
 
 
@@ -125,7 +125,7 @@ def settle_sealant(fleet: Fleet, ran_s: np.ndarray) -> None:
     time gives the same.
     """
     p = fleet.parameters
-    settled = p["sealant"] * -np.expm1(-ran_s / SETTLES_S)
+    settled = p["sealant"] * -np.expm1(-ran_s / SEALANT_SETTLING_S)
     p["sealant"] -= settled
     p["core_clear"] *= SEALED_CORE**settled
     p["radiator_clear"] *= SEALED_RADIATOR**settled
@@ -140,9 +140,9 @@ def _load_wiring(fleet: Fleet, rating_A: np.ndarray) -> None:
     p = fleet.parameters
     shorted = p["blower_short"] > 0.5
     current = p["battery_V"] / (p["battery_ohm"] + p["short_ohm"])
-    blows = shorted & (current > BLOWS_AT * rating_A)
+    blows = shorted & (current > FUSE_BLOWS_AT * rating_A)
     unprotected = rating_A > p["fuse_A"]
-    burns = (shorted & ~blows) | (unprotected & (p["bearing_drag"] > HEARD_DRAG))
+    burns = (shorted & ~blows) | (unprotected & (p["bearing_drag"] > AUDIBLE_DRAG))
     p["blower_fuse"] = np.where(blows, 0.0, 1.0)
     p["loom_burnt"] = np.where(burns & unprotected, 1.0, p["loom_burnt"])
     fleet.refresh()
@@ -186,7 +186,7 @@ def bypass_valve(fleet: Fleet) -> None:
 
 def new_gasket(fleet: Fleet) -> None:
     """Head off, checked and faced, a new gasket: what the old one had suffered is gone."""
-    fleet.state[:, st.HARM] = 0.0
+    fleet.state[:, st.OVERHEATING] = 0.0
     fill_and_bleed(fleet)
 
 
@@ -212,7 +212,7 @@ def tighten_belt(fleet: Fleet) -> None:
     fleet.refresh()
 
 
-def mend_contact(which: float) -> Operation:
+def repair_contact(which: float) -> Operation:
     """Make good the loose contact of that place (``sim.laws.actuators``), if that is where it is."""
 
     def mend(fleet: Fleet) -> None:
@@ -270,11 +270,11 @@ OPERATIONS: dict[str, Operation] = {
     "bridge fuse": bridge_fuse,
     "tighten clips": tighten_clips,
     "tighten belt": tighten_belt,
-    "mend blower contact": mend_contact(BLOWER_CONTACT),
-    "mend brushes": mend_contact(BRUSH_CONTACT),
-    "mend valve contact": mend_contact(VALVE_CONTACT),
-    "mend blend contact": mend_contact(BLEND_CONTACT),
-    "mend sensor contact": mend_contact(SENSOR_CONTACT),
+    "mend blower contact": repair_contact(BLOWER_CONTACT),
+    "mend brushes": repair_contact(BRUSH_CONTACT),
+    "mend valve contact": repair_contact(VALVE_CONTACT),
+    "mend blend contact": repair_contact(BLEND_CONTACT),
+    "mend sensor contact": repair_contact(SENSOR_CONTACT),
     "vacuum fill": vacuum_fill,
     "clear codes": clear_codes,
 }

@@ -53,7 +53,7 @@ _OF_STATE = {
     "cabin_C": st.CABIN,
 }
 _OF_CONTROLS = {"speed_kmh": "kmh", "ambient_C": "ambient_C"}
-_OF_QUANTITIES = {
+_OF_ALGEBRAIC = {
     "rpm": "rpm",
     "vent_C": "vent_C",
     "pump_flow_Lpm": "pump_flow",
@@ -94,7 +94,7 @@ def trace(fleet: Fleet, legs: Iterable[Leg], every: float) -> Trace:
     those of the first leg.
     """
     legs = list(legs)
-    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])), sample_every=every, most_samples=math.inf)
+    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])), sample_every=every, max_samples=math.inf)
     if legs:
         world.set(**legs[0].controls)
     first = fleet.state[:1].copy()
@@ -120,5 +120,5 @@ def _rows(samples: Samples, parameters: np.void) -> np.ndarray:
         elif name in _OF_CONTROLS:
             part[:, k] = samples.controls[_OF_CONTROLS[name]]
         else:
-            part[:, k] = samples.quantities[_OF_QUANTITIES[name]]
+            part[:, k] = samples.algebraic[_OF_ALGEBRAIC[name]]
     return part

@@ -13,9 +13,9 @@ import simpy
 from sim.fleet import Fleet
 
 MINUTE = 60.0
-MOST_SAMPLES = 1500
+MAX_SAMPLES = 1500
 """Samples kept of one stretch of time, if no other number is asked for: a night's wait needs no more than a drive."""
-SAME_MOMENT = 1e-6
+TIME_RESOLUTION_S = 1e-6
 """Times that lie closer are one [s]: those of events are sums of floats."""
 
 
@@ -50,7 +50,7 @@ class Samples:
 
     times: np.ndarray
     states: np.ndarray
-    quantities: np.ndarray
+    algebraic: np.ndarray
     controls: np.void
 
 
@@ -67,17 +67,17 @@ class World:
         weather: Weather,
         start: float = 0.0,
         sample_every: float | None = None,
-        most_samples: float = MOST_SAMPLES,
+        max_samples: float = MAX_SAMPLES,
     ) -> None:
         """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none.
 
-        most_samples: of one stretch of time, from which their spacing grows to a multiple; may be infinite.
+        max_samples: of one stretch of time, from which their spacing grows to a multiple; may be infinite.
         """
         self.env = simpy.Environment(initial_time=start)
         self.fleet = fleet
         self.weather = weather
         self.sample_every = sample_every
-        self.most_samples = most_samples
+        self.max_samples = max_samples
         self.samples: list[Samples] = []
         self._reached = start
         if weather.swing:
@@ -92,7 +92,7 @@ class World:
         """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
         return World(self.fleet.copy(), self.weather, self.now)
 
-    def resample(self, earlier: World) -> None:
+    def continue_samples(self, earlier: World) -> None:
         """Go on with the dense output that another world of the same vehicle kept, up to now."""
         self.sample_every = earlier.sample_every
         self.samples = [one for one in earlier.samples if float(one.times[-1]) <= self.now]
@@ -102,29 +102,29 @@ class World:
         start, end = self._reached, self.now
         if end <= start:
             return
-        times = self._sampled(start, end)
-        states, switches = self.fleet.advance_seen(start, end, times)
+        times = self._sample_times(start, end)
+        states, switches = self.fleet.advance_with_switches(start, end, times)
         if len(times):
             quantities = self.fleet.evaluate(states[0], switches=switches[0])
             self.samples.append(Samples(times, states[0], quantities, self.fleet.controls[0].copy()))
         self._reached = end
 
-    def _sampled(self, start: float, end: float) -> np.ndarray:
+    def _sample_times(self, start: float, end: float) -> np.ndarray:
         """Times to keep samples of, after a start and up to an end [s]: multiples of the spacing."""
         if not self.sample_every:
             return np.zeros(0)
-        every = self.sample_every * max(math.ceil((end - start) / self.most_samples / self.sample_every), 1)
-        first, last = (math.floor((time + SAME_MOMENT) / every) for time in (start, end))
+        every = self.sample_every * max(math.ceil((end - start) / self.max_samples / self.sample_every), 1)
+        first, last = (math.floor((time + TIME_RESOLUTION_S) / every) for time in (start, end))
         return np.minimum(np.arange(first + 1, last + 1) * every, end)
 
-    def sampled(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    def all_samples(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Times (m,) [s], states (m, STATES) and quantities (m,) of the samples kept; first: of ``samples``, to begin
         with.
         """
         kept, fleet = self.samples[first:], self.fleet
         times = np.concatenate([np.zeros(0), *(one.times for one in kept)])
         states = np.concatenate([fleet.state[:0], *(one.states for one in kept)])
-        return times, states, np.concatenate([fleet.quantities[:0], *(one.quantities for one in kept)])
+        return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in kept)])
 
     def set(self, **controls: float) -> None:
         """Move controls now, on every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
@@ -132,7 +132,7 @@ class World:
         for name, value in controls.items():
             self.fleet.controls[name] = value
         if controls:
-            self.fleet.settle()
+            self.fleet.apply_controls()
 
     def run(self, legs: Iterable[Leg]) -> None:
         """Drive: run the clock through the legs, one after another."""

@@ -5,7 +5,7 @@ import math
 from sim.compile import jit
 from sim.laws.powers import power
 
-STANDING_SHARE = 0.1
+STAGNANT_SHARE = 0.1
 """Capacity rate of the coolant, of the air's, at which what enters counts for half of all [-]. Source: ours."""
 LARGEST_OUTLET_FACTOR = 6.4
 """Greatest `outlet_conductance` over UA [-]: its value at three transfer units of the coolant, (e^3 - 1) / 3."""
@@ -77,26 +77,26 @@ def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
 
 
 @jit
-def standing_conductance(ua: float, c_cold: float) -> float:
+def stagnant_conductance(ua: float, c_cold: float) -> float:
     """Conductance [W/K] from coolant of one temperature to the air that enters: C (1 - exp(-UA / C)).
 
     With `ua` [W/K] and the air's capacity rate C `c_cold` [W/K], 0 and above: the greatest heat that any flow of
     coolant gives per difference of the two entries, and the heat of coolant that stands. Exact.
     Source: effectiveness at capacity ratio 0.
 
-    >>> round(standing_conductance(180.0, 100.6), 1)
+    >>> round(stagnant_conductance(180.0, 100.6), 1)
     83.8
     """
     return c_cold * (1.0 - math.exp(-ua / c_cold)) if c_cold > 0.0 else 0.0
 
 
 @jit
-def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
+def inlet_over_outlet(entry: float, outlet: float, air: float) -> float:
     """Difference of coolant and air where the coolant enters, over that at its outlet [-], at least 1.
 
     `entry`, `outlet`, `air` [degC]; 1e9 where the outlet is as warm as the air. Source: definition.
 
-    >>> entry_over_outlet(85.0, 35.0, 10.0)
+    >>> inlet_over_outlet(85.0, 35.0, 10.0)
     3.0
     """
     difference = outlet - air
@@ -108,20 +108,20 @@ def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
 @jit
 def bounded_outlet_conductance(ua: float, c_hot: float, c_cold: float, over: float) -> float:
     """`outlet_conductance`, but no more heat than coolant that stands would give: at most `over` times
-    `standing_conductance` [W/K].
+    `stagnant_conductance` [W/K].
 
-    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `entry_over_outlet`. Where hardly anything flows, what could
+    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `inlet_over_outlet`. Where hardly anything flows, what could
     enter counts for less, and coolant that stands gives off heat by its own temperature alone. Source: there; the
     bound is worked out only where C UA / (C + UA), which is smaller, would be passed.
 
     >>> round(bounded_outlet_conductance(180.0, 0.0, 100.6, 1.5), 1)
     83.8
     """
-    over = 1.0 + (over - 1.0) * c_hot / (c_hot + STANDING_SHARE * c_cold) if c_cold > 0.0 else over
+    over = 1.0 + (over - 1.0) * c_hot / (c_hot + STAGNANT_SHARE * c_cold) if c_cold > 0.0 else over
     rate = outlet_conductance(ua, c_hot, c_cold)
     if rate <= over * overall_conductance(ua, c_cold):
         return rate
-    return min(rate, over * standing_conductance(ua, c_cold))
+    return min(rate, over * stagnant_conductance(ua, c_cold))
 
 
 @jit

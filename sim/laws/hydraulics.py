@@ -46,7 +46,7 @@ def driving_head(head: float) -> float:
 
 
 @jit
-def stiffness(log_ratio: float, exponent: float) -> float:
+def viscosity_factor(log_ratio: float, exponent: float) -> float:
     """Factor [-] on every resistance dp/Q^2 for coolant e^log_ratio [-] times as viscous as at 90 degC, 50 %.
 
     exponent [-]. Range: ratio 0.3 to 100. Source: Blasius, turbulent friction ~ Re^-0.25 (textbook, M).
@@ -55,7 +55,7 @@ def stiffness(log_ratio: float, exponent: float) -> float:
 
 
 @jit
-def slush(ice: float) -> float:
+def ice_factor(ice: float) -> float:
     """Factor [-] on a branch's resistance from its share of ice [-]: exp(15 f), 1 without any.
 
     With a tenth of ice half of the flow is left, with half of it a fiftieth.

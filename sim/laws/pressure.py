@@ -9,9 +9,9 @@ from sim.compile import jit
 ATMOSPHERE = 101.325  # kPa, standard
 ROOM_K = 293.15  # K, at which amounts of gas are stated
 STATIC_HEAD = 3.0  # kPa, height of coolant above a typical leak (ours)
-LIMP_KPA = 15.0  # vacuum at which the big hoses begin to flatten (ours; they are soft when hot)
-FLAT_KPA = 30.0  # vacuum at which they lie flat
-FLAT_SHARE = 1.2  # what both give up by then, of the upper hose's volume (ours)
+COLLAPSE_KPA = 15.0  # vacuum at which the big hoses begin to flatten (ours; they are soft when hot)
+COLLAPSED_KPA = 30.0  # vacuum at which they lie flat
+COLLAPSED_SHARE = 1.2  # what both give up by then, of the upper hose's volume (ours)
 SEALS_KPA = 35.0  # vacuum beyond which hose ends and the pump's seal, made to hold pressure, let air in (ours)
 SEALS_L_S_KPA = 0.002  # how much, beyond that [L/s per kPa] (ours)
 AIR_OVER_LIQUID_L = 29.0  # L of air that pass a leak for a kg of coolant, at one pressure: root of the densities (M)
@@ -19,7 +19,7 @@ STEAM_KG_PER_J = 0.018015 / 8.314  # kg K/J: ideal gas, so p V / T times this is
 
 
 @jit
-def _cushion(empty_L: float, give: float, amount: float, a: float) -> tuple[float, float, float]:
+def _gas_cushion(empty_L: float, give: float, amount: float, a: float) -> tuple[float, float, float]:
     """Root of (p + a)(empty_L + give p) = amount, the gas volume empty_L + give p and the air's pressure p + a."""
     free = empty_L - give * a
     root = math.sqrt(free * free + 4.0 * give * amount)
@@ -37,10 +37,10 @@ def _cushion(empty_L: float, give: float, amount: float, a: float) -> tuple[floa
 def hose_volume(p: float, compliance: float, flat_L: float) -> float:
     """Volume [L] by which the hoses are wider than at no pressure, at p [kPa gauge].
 
-    compliance [L/kPa] of round hoses, swollen or drawn in; flat_L [L] that they give up between LIMP_KPA and FLAT_KPA
+    compliance [L/kPa] of round hoses, swollen or drawn in; flat_L [L] that they give up between COLLAPSE_KPA and COLLAPSED_KPA
     of vacuum. Straight between. Range: any. Source: common practice, no source.
     """
-    limp = min(max((-p - LIMP_KPA) / (FLAT_KPA - LIMP_KPA), 0.0), 1.0)
+    limp = min(max((-p - COLLAPSE_KPA) / (COLLAPSED_KPA - COLLAPSE_KPA), 0.0), 1.0)
     return compliance * p - limp * flat_L
 
 
@@ -69,14 +69,14 @@ def loop_pressure(
     a = atmosphere - vapour
     amount = gas * (gas_C + 273.15) / ROOM_K
     empty_L = capacity_L - coolant_L
-    p, volume, air = _cushion(empty_L, compliance, amount, a)
-    if p >= -LIMP_KPA or flat_L <= 0.0:
+    p, volume, air = _gas_cushion(empty_L, compliance, amount, a)
+    if p >= -COLLAPSE_KPA or flat_L <= 0.0:
         return p, volume, air, compliance
-    limp = compliance + flat_L / (FLAT_KPA - LIMP_KPA)
-    p, volume, air = _cushion(empty_L + (limp - compliance) * LIMP_KPA, limp, amount, a)
-    if p >= -FLAT_KPA:
+    limp = compliance + flat_L / (COLLAPSED_KPA - COLLAPSE_KPA)
+    p, volume, air = _gas_cushion(empty_L + (limp - compliance) * COLLAPSE_KPA, limp, amount, a)
+    if p >= -COLLAPSED_KPA:
         return p, volume, air, limp
-    p, volume, air = _cushion(empty_L - flat_L, compliance, amount, a)
+    p, volume, air = _gas_cushion(empty_L - flat_L, compliance, amount, a)
     return p, volume, air, compliance
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.compile import jit
 
-GIVE = 0.3  # share of the lift's usual slope that comes without slipping (ours)
+COMPLIANCE = 0.3  # share of the lift's usual slope that comes without slipping (ours)
 
 
 @jit
@@ -52,12 +52,12 @@ def lift_slopes(
 
 
 @jit
-def lift_give(wax: float, opens: float, span: float, hysteresis: float, least: float, most: float) -> float:
-    """Lift per temperature of the wax [1/K] that comes of itself, without slipping: GIVE / span while it is opening.
+def lift_compliance(wax: float, opens: float, span: float, hysteresis: float, least: float, most: float) -> float:
+    """Lift per temperature of the wax [1/K] that comes of itself, without slipping: COMPLIANCE / span while it is opening.
 
     wax, opens [degC]; span, hysteresis [K]; least, most [-]. Rubber and spring yield before friction slips, so that
     inside its hysteresis the valve still follows a little and does not keep for ever where chance let it rest.
     Range: any. Source: ours.
     """
     middle = lift_at(wax, opens - 0.5 * hysteresis, span)
-    return GIVE / span if max(least, 0.0) < middle < min(most, 1.0) else 0.0
+    return COMPLIANCE / span if max(least, 0.0) < middle < min(most, 1.0) else 0.0

@@ -21,7 +21,7 @@ def expected_rate(expected: float, heat: float, ambient: float, kJ_K: float, W_K
 
 
 @jit
-def expect(
+def advance_expected(
     expected: float,
     seconds: float,
     goal: float,

@@ -63,4 +63,4 @@ def charge_lamp(fleet: Fleet) -> np.ndarray:
 
 def _bulb_check(fleet: Fleet) -> np.ndarray:
     """Whether an engine stands that has not stopped itself: a hybrid goes on as if it ran."""
-    return (fleet.quantities["runs"] < 0.5) & (fleet.switches["stopped"] < 0.5)
+    return (fleet.algebraic["runs"] < 0.5) & (fleet.switches["stopped"] < 0.5)

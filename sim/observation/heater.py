@@ -14,15 +14,15 @@ from sim.vehicle import states as st
 
 FOGGED_KG = 0.002  # water on 1.3 m2 of glass that nothing can be seen through: breath on a mirror, 1.5 g/m2 (ours)
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
-HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
-HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
+AUDIBLE_DRAG = 20.0  # V A of bearings that are heard (ours)
+AUDIBLE_BRUSH_OHM = 0.2  # ohm of brushes that are heard to spark (ours)
 BURNT_W = 100.0  # shown for a plug whose wiring has burnt: brown beyond doubt (ours)
 GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
 
 
 def coolant_voltage(fleet: Fleet) -> np.ndarray:
     """Voltage [V] of the coolant against battery ground: its own, and what stray current over the ground adds."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return p["coolant_V"] + load * p["engine_ground_ohm"]
 
@@ -39,18 +39,18 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
     electric = p["valve_drive"] > 1.5
-    return moved * np.where(electric, coil_conducts(fleet) * (fleet.quantities["valve_V"] > 8.0), power)
+    return moved * np.where(electric, coil_conducts(fleet) * (fleet.algebraic["valve_V"] > 8.0), power)
 
 
 def coil_conducts(fleet: Fleet) -> np.ndarray:
     """1 where the heater valve's coil, or its diaphragm, is whole and conducts now. Shape (n,)."""
     p = fleet.parameters
-    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.quantities["contact"], 1.0)
+    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.algebraic["contact"], 1.0)
 
 
 def valve_ground_drop(fleet: Fleet) -> np.ndarray:
     """Voltage [V] from the heater valve's ground pin to battery ground: its current's drop over a good wire. (n,)."""
-    return fleet.quantities["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
+    return fleet.algebraic["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
 
 
 def blend_door_sound(fleet: Fleet) -> np.ndarray:
@@ -59,9 +59,7 @@ def blend_door_sound(fleet: Fleet) -> np.ndarray:
     motor = p["blend_drive"] > 1.5
     dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
     stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
-    unasked = motor & (
-        (p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT))
-    )
+    unasked = motor & ((p["command"] < 0.3) | ((fleet.algebraic["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT)))
     slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
     loose = p["blend_most"] < 0.5
     return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
@@ -69,12 +67,12 @@ def blend_door_sound(fleet: Fleet) -> np.ndarray:
 
 def blower_air(fleet: Fleet) -> np.ndarray:
     """Air at the vents [kg/min]. Shape (n,)."""
-    return fleet.quantities["air_kg_s"] * 60.0
+    return fleet.algebraic["air_kg_s"] * 60.0
 
 
 def glass_fog(fleet: Fleet) -> np.ndarray:
     """Water on the windscreen's inner face, of as much as hides the road: 0 dry to 1. Shape (n,)."""
-    return np.clip(fleet.state[:, st.FILM] / FOGGED_KG, 0.0, 1.0)
+    return np.clip(fleet.state[:, st.GLASS_WATER] / FOGGED_KG, 0.0, 1.0)
 
 
 def vacuum_at_valve(fleet: Fleet) -> np.ndarray:
@@ -91,13 +89,13 @@ def pump_hand_vacuum(fleet: Fleet) -> np.ndarray:
 
 def blower_drop(name: str) -> Callable[[Fleet], np.ndarray]:
     """Voltage [V] lost over one part of the blower's circuit, by the name of its resistance."""
-    return lambda fleet: fleet.parameters[name] * fleet.quantities["blower_A"]
+    return lambda fleet: fleet.parameters[name] * fleet.algebraic["blower_A"]
 
 
 def fuse_feed(fleet: Fleet) -> np.ndarray:
     """Voltage [V] behind the blower's fuse. Shape (n,)."""
     whole = (fleet.parameters["blower_fuse"] > 0.5) & (fleet.parameters["loom_burnt"] < 0.5)
-    return np.where(whole, fleet.quantities["supply_V"], 0.0)
+    return np.where(whole, fleet.algebraic["supply_V"], 0.0)
 
 
 def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
@@ -112,14 +110,14 @@ def commanded_door(fleet: Fleet) -> np.ndarray:
     """
     p, asked = fleet.parameters, fleet.controls["heater"]
     off = (p["blend_most"] < 1.0) & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
-    return np.where(off, 0.0, np.abs(asked - fleet.quantities["blend"]))
+    return np.where(off, 0.0, np.abs(asked - fleet.algebraic["blend"]))
 
 
 def blower_sound(fleet: Fleet) -> np.ndarray:
     """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly, 4 falters and sparks. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     stands = q["blower_speed"] < 0.05
-    labours, falters = p["bearing_drag"] > HEARD_DRAG, p["brush_ohm"] > HEARD_BRUSH
+    labours, falters = p["bearing_drag"] > AUDIBLE_DRAG, p["brush_ohm"] > AUDIBLE_BRUSH_OHM
     return np.select([stands, p["wheel_grip"] < 0.5, labours, falters], [0.0, 1.0, 2.0, 4.0], 3.0)
 
 
@@ -138,46 +136,46 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
 
 def gain_by_knock(fleet: Fleet) -> np.ndarray:
     """Speed [share of rated] that the blower gains by a knock on its motor: worn brushes seat again. Shape (n,)."""
-    tried = fleet.still()
+    tried = fleet.what_if_view()
     tried.parameters = fleet.parameters.copy()
     tried.parameters["brush_ohm"] = 0.0
     tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
     tried.refresh()
-    return tried.quantities["blower_speed"] - fleet.quantities["blower_speed"]
+    return tried.algebraic["blower_speed"] - fleet.algebraic["blower_speed"]
 
 
 def motor_resistance(fleet: Fleet) -> np.ndarray:
     """Resistance [ohm] of the blower motor, unplugged: winding and brushes, open while these do not touch. (n,)."""
     p = fleet.parameters
-    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.algebraic["contact"] < 0.5)
     return p["motor_ohm"] + p["brush_ohm"] + np.where(lifted, OPEN_OHM, 0.0)
 
 
 def actuator_moves(fleet: Fleet) -> np.ndarray:
     """The blend actuator off its box, control swung: 0 turns its shaft, 1 hums and the shaft slips, 2 still."""
     p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == BLEND_CONTACT, fleet.quantities["contact"], 1.0)
+    held = np.where(p["contact_of"] == BLEND_CONTACT, fleet.algebraic["contact"], 1.0)
     still = (p["blend_motor"] * p["blend_supply"] * c["ignition"] * held < 0.5) | (p["command"] < 0.3)
     return np.where(still, 2.0, np.where(p["blend_linkage"] < 0.7, 1.0, 0.0))
 
 
 def actuator_supply(fleet: Fleet) -> np.ndarray:
     """Voltage [V] at the blend actuator's plug. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     held = np.where(p["contact_of"] == BLEND_CONTACT, q["contact"], 1.0)
     return q["supply_V"] * fleet.controls["ignition"] * p["blend_supply"] * held
 
 
 def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
     """Voltage [V] of the radiator's metal against battery ground: what a lead that touches the neck reads instead."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return load * p["engine_ground_ohm"]
 
 
 def air_heater_current(fleet: Fleet) -> np.ndarray:
     """Current [A] of the electric air heater, asked for full heat. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     let = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
     asked = let * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
     return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)

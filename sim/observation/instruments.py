@@ -9,9 +9,9 @@ import numpy as np
 
 from sim.compile import jit
 from sim.observation import touch
+from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
-from sim.observation.kinds import FigureOrNone, Kind
-from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, by_ratio, identity
+from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
 
 
 @jit
@@ -32,7 +32,7 @@ def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> No
         out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
 
 
-def _from_nothing(true: np.ndarray) -> np.ndarray:
+def _square_root_response(true: np.ndarray) -> np.ndarray:
     """What a hand feels of moving air and of damp, or an eye sees of mist, water and a turning fan.
 
     They tell a little from none far better than much from more, and find nothing where there is nothing (common
@@ -41,12 +41,12 @@ def _from_nothing(true: np.ndarray) -> np.ndarray:
     return np.sqrt(np.maximum(true, 0.0))
 
 
-def _roots(*bounds: float) -> tuple[float, ...]:
+def _square_roots(*bounds: float) -> tuple[float, ...]:
     """Bounds of what is felt or seen so."""
     return tuple(math.sqrt(bound) for bound in bounds)
 
 
-def _by_steps(true: np.ndarray) -> np.ndarray:
+def _log_response(true: np.ndarray) -> np.ndarray:
     """What a nose tells of a smell and an eye of steam, wet and dirt: equal steps for equal ratios, from something on.
 
     Source: Fechner's law (textbook).
@@ -54,18 +54,18 @@ def _by_steps(true: np.ndarray) -> np.ndarray:
     return np.log1p(np.maximum(true, 0.0))
 
 
-def _logs(*bounds: float) -> tuple[float, ...]:
+def _log_bounds(*bounds: float) -> tuple[float, ...]:
     """Bounds of what is smelt or seen so."""
     return tuple(math.log1p(bound) for bound in bounds)
 
 
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
-    def sees(true: np.ndarray) -> np.ndarray:
+    def response(true: np.ndarray) -> np.ndarray:
         out = np.empty(len(true))
         _infrared_all(np.ascontiguousarray(true, dtype=np.float64), emissivity, out)
         return out
 
-    return sees
+    return response
 
 
 RED_FROM = 0.86
@@ -106,9 +106,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         "hand at the vent",
         "",
         0.1,
-        _from_nothing,
+        _square_root_response,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
-        _roots(0.35, 1.4, 2.6, 3.6, 5.0),
+        _square_roots(0.35, 1.4, 2.6, 3.6, 5.0),
         offset=0.07,
     ),
     "eye on the neck": Words(
@@ -151,16 +151,22 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the stem": Words(
         "eye", "", 0.08, identity, ("does not move", "moves part of its travel", "moves its full travel"), (0.15, 0.8)
     ),
-    "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
-    "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
-    "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
+    "ear at the dash": Categories(
+        "ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")
+    ),
+    "eye for leaks": Words(
+        "eye", "", 0.25, _log_response, ("dry", "a damp trace", "wet, with a drip"), _log_bounds(1.5, 12.0)
+    ),
+    "hand on the carpet": Words(
+        "hand", "", 0.045, _square_root_response, ("dry", "damp", "soaked"), _square_roots(0.06, 0.4)
+    ),
     "paper": Words(
         "white paper",
         "",
         0.045,
-        _from_nothing,
+        _square_root_response,
         ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
-        _roots(0.06, 0.4),
+        _square_roots(0.06, 0.4),
     ),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
     "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
@@ -170,7 +176,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared on cast iron": Display(
         "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
+    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, asinh_response, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
     "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
@@ -184,36 +190,36 @@ INSTRUMENTS: dict[str, Instrument] = {
         "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
     ),
     "eye on the glass": Words(
-        "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
+        "eye", "", 0.08, _square_root_response, ("clear", "misting at the edges", "fogged"), _square_roots(0.08, 0.4)
     ),
-    "code reader": Kind(
-        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
+    "code reader": Categories(
+        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), confusable=((),) * 5
     ),
     # the figure is exact, but nobody knows on what drive and in what weather it was kept
     "freeze frame reader": FigureOrNone(
         "scan tool", "°C", 5.0, identity, 1.0, -40.0, 216.0, over="no freeze frame", offset=4.9
     ),
-    "readiness reader": Kind("scan tool", "", 0.004, identity, ("complete", "not complete"), like=((), ())),
-    "door code reader": Kind(
-        "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), like=((), ())
+    "readiness reader": Categories("scan tool", "", 0.004, identity, ("complete", "not complete"), confusable=((), ())),
+    "door code reader": Categories(
+        "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), confusable=((), ())
     ),
-    "blower code reader": Kind(
-        "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), like=((), ())
+    "blower code reader": Categories(
+        "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), confusable=((), ())
     ),
-    "eye on a lamp": Kind("eye", "", 0.004, identity, ("off", "lit"), like=((), ())),
+    "eye on a lamp": Categories("eye", "", 0.004, identity, ("off", "lit"), confusable=((), ())),
     # its switch differs from one vehicle to the next
     "eye on the temperature lamp": Words("eye", "", 1.5, identity, ("off", "lit"), (LAMP_FROM_C,)),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 88.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
-    "eye on the belt": Kind(
-        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), like=((1,), (0,), ())
+    "eye on the belt": Categories(
+        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), confusable=((1,), (0,), ())
     ),
     "eye on the fan": Words(
-        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
+        "eye", "", 0.08, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
     # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
     "glance at the fan": Words(
-        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
+        "eye", "", 1.0, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
     "eye on the door": Words(
         "borescope",
@@ -229,7 +235,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand at the outlets": Words(
         "hand", "", 0.15, identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
     ),
-    "eye on the filter": Words("eye", "", 0.21, _by_steps, ("clean", "grey", "matted shut"), _logs(0.9, 4.0)),
+    "eye on the filter": Words("eye", "", 0.21, _log_response, ("clean", "grey", "matted shut"), _log_bounds(0.9, 4.0)),
     "pot and thermometer": Words(
         "pot and thermometer",
         "",
@@ -248,32 +254,34 @@ INSTRUMENTS: dict[str, Instrument] = {
     # [g/s/kPa]: what leaks into a cylinder
     "eye at the tailpipe": Words("eye", "", 1.5e-5, identity, ("nothing unusual", "white and sweet"), (5e-5,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
-    "ear at the blower": Kind(
+    "ear at the blower": Categories(
         "ear",
         "",
         0.005,
         identity,
         ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
-        like=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
+        confusable=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
     ),
     # [W] in a plug on the highest speed, by ratio
     "eye on the plug": Words(
         "eye",
         "",
         0.25,
-        _by_steps,
+        _log_response,
         ("clean, pins bright", "discoloured at one pin", "brown, the plastic soft"),
-        _logs(12.0, 24.0),
+        _log_bounds(12.0, 24.0),
     ),
     "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
-    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click"), like=((1,), ())),
-    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent"), like=((1,), ())),
+    "ear at the relay": Categories("ear", "", 0.005, identity, ("it clicks", "no click"), confusable=((1,), ())),
+    "ear at the pump": Categories("ear", "", 0.005, identity, ("it hums", "silent"), confusable=((1,), ())),
     "ear for gurgling": Words(
-        "ear", "", 0.06, _from_nothing, ("quiet", "gurgles faintly", "gurgles"), _roots(0.09, 0.5)
+        "ear", "", 0.06, _square_root_response, ("quiet", "gurgles faintly", "gurgles"), _square_roots(0.09, 0.5)
     ),
-    "ear for a hiss": Words("ear", "", 0.06, _from_nothing, ("quiet", "hisses faintly", "hisses"), _roots(0.06, 0.4)),
-    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals"), like=((), (0,))),
-    "eye on the actuator": Kind(
+    "ear for a hiss": Words(
+        "ear", "", 0.06, _square_root_response, ("quiet", "hisses faintly", "hisses"), _square_roots(0.06, 0.4)
+    ),
+    "ear at the belt": Categories("ear", "", 0.005, identity, ("quiet", "squeals"), confusable=((), (0,))),
+    "eye on the actuator": Categories(
         "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
     ),
     "eye on the cable": Words("eye", "", 0.08, identity, ("off its clip", "slack", "clipped and taut"), (0.2, 0.8)),
@@ -289,9 +297,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         "rinsing hose",
         "",
         0.045,
-        _from_nothing,
+        _square_root_response,
         ("hardly anything passes", "a weak stream", "runs freely"),
-        _roots(0.12, 0.6),
+        _square_roots(0.12, 0.6),
     ),
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
@@ -305,10 +313,18 @@ INSTRUMENTS: dict[str, Instrument] = {
         ("icy", "cool", "lukewarm", "warm", "hot"),
         (8.0, 22.0, 34.0, 50.0),
     ),
-    "eye for steam": Words("eye", "", 0.18, _by_steps, ("nothing", "steam and a hiss from the cap"), _logs(1.0)),
-    "nose for heat": Words("nose", "", 0.5, _by_steps, ("nothing", "hot engine"), _logs(5.0), offset=0.4),
+    "eye for steam": Words(
+        "eye", "", 0.18, _log_response, ("nothing", "steam and a hiss from the cap"), _log_bounds(1.0)
+    ),
+    "nose for heat": Words("nose", "", 0.5, _log_response, ("nothing", "hot engine"), _log_bounds(5.0), offset=0.4),
     "nose": Words(
-        "nose", "", 0.2, _by_steps, ("nothing", "faintly sweet", "plainly sweet"), _logs(1.0, 8.0), offset=0.15
+        "nose",
+        "",
+        0.2,
+        _log_response,
+        ("nothing", "faintly sweet", "plainly sweet"),
+        _log_bounds(1.0, 8.0),
+        offset=0.15,
     ),
     "air by hand at a seam": Words(
         "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)

@@ -26,7 +26,7 @@ _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 
 @jit
-def _mass(a: float, b: float) -> float:
+def _interval_probability(a: float, b: float) -> float:
     """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
     if a > FAR or b < -FAR:
         return 0.0
@@ -36,7 +36,7 @@ def _mass(a: float, b: float) -> float:
 
 
 @jit_making_arrays
-def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
+def _interval_probabilities(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
     """Chances (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
 
     Source: textbook.
@@ -44,13 +44,13 @@ def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarra
     out = np.empty((len(low), len(x)))
     for k in range(len(low)):
         for i in range(len(x)):
-            out[k, i] = _mass((low[k] - x[i]) / spread[i], (high[k] - x[i]) / spread[i])
+            out[k, i] = _interval_probability((low[k] - x[i]) / spread[i], (high[k] - x[i]) / spread[i])
     return out
 
 
 @jit_making_arrays
-def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
-    """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.blur`` says. Source: there."""
+def _kernel_bandwidths(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
+    """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.bandwidth`` says. Source: there."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
     for i in range(len(seen)):
         k = label[i]
@@ -80,7 +80,7 @@ def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> n
 
 
 @jit
-def _learn_offset(
+def _update_offset(
     low: float,
     high: float,
     seen: np.ndarray,
@@ -100,7 +100,7 @@ def _learn_offset(
     for i in range(len(seen)):
         total = math.sqrt(noise * noise + variance[i])
         a, b = (low - seen[i] - mean[i]) / total, (high - seen[i] - mean[i]) / total
-        p = _mass(a, b)
+        p = _interval_probability(a, b)
         chance[i] = LAPSE + (1.0 - LAPSE) * p
         new_mean[i], new_variance[i] = mean[i], variance[i]
         if p < LAPSE * 1e-3:
@@ -122,7 +122,7 @@ def _learn_offset(
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class OffsetEstimate:
     """What readings so far tell of how far an instrument is off, in each vehicle: mean and variance (n,), in units of
     what it sees and their square.
     """
@@ -149,7 +149,7 @@ class Instrument:
     name: str
     unit: str
     spread: float
-    sees: Callable[[np.ndarray], np.ndarray]
+    response: Callable[[np.ndarray], np.ndarray]
     offset: float = field(default=0.0, kw_only=True)
 
     @property
@@ -173,56 +173,62 @@ class Instrument:
         """The reading in words or figures."""
         raise NotImplementedError
 
-    def read(self, true: float, chance: float, luck: float | None = None) -> int:
-        """Step read from a true quantity; chance, luck: numbers of 0 to 1, quantiles of the noise and of the offset.
+    def read(self, true: float, noise_quantile: float, offset_quantile: float | None = None) -> int:
+        """Step read from a true quantity; noise_quantile, offset_quantile: numbers of 0 to 1, quantiles of the noise and of the offset.
 
-        luck None: of an instrument of which nothing is known, noise and offset together.
+        offset_quantile None: of an instrument of which nothing is known, noise and offset together.
         """
-        seen = float(self.sees(np.array([true]))[0])
-        deviate = _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9))
-        if luck is None:
+        seen = float(self.response(np.array([true]))[0])
+        deviate = _NORMAL.inv_cdf(min(max(noise_quantile, 1e-9), 1.0 - 1e-9))
+        if offset_quantile is None:
             return self.step(seen + self.spread * deviate)
-        return self.step(seen + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(luck, 1e-9), 1.0 - 1e-9)))
+        return self.step(
+            seen + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(offset_quantile, 1e-9), 1.0 - 1e-9))
+        )
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: OffsetEstimate | None = None) -> np.ndarray:
         """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
-        seen, spread = self._seen(true, known)
+        seen, spread = self._respond(true, known)
         return self.steps(seen + spread * deviates)
 
-    def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
+    def likelihood(self, step: int, true: np.ndarray, bandwidth: np.ndarray | None = None) -> np.ndarray:
         """Chance of this step under each true quantity, shape (n,), never below LAPSE.
 
-        blur (n,): spread of what is seen that comes to the instrument's own, none if not given.
+        bandwidth (n,): spread of what is seen that comes to the instrument's own, none if not given.
         """
-        return self.likelihoods([step], true, blur)[0]
+        return self.likelihoods([step], true, bandwidth)[0]
 
-    def _seen(self, true: np.ndarray, known: Known | None) -> tuple[np.ndarray, np.ndarray]:
+    def _respond(self, true: np.ndarray, known: OffsetEstimate | None) -> tuple[np.ndarray, np.ndarray]:
         """What is seen of true quantities (n,), the offset as known put in, and the spread that is left, both (n,)."""
-        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
+        seen = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
         if known is None:
             return seen, np.full(len(seen), self.spread)
         return seen + known.mean, np.sqrt(self.noise**2 + known.variance)
 
     def likelihoods(
-        self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
+        self,
+        steps: Sequence[int],
+        true: np.ndarray,
+        bandwidth: np.ndarray | None = None,
+        known: OffsetEstimate | None = None,
     ) -> np.ndarray:
         """Chances of several steps, (steps, n), as ``likelihood``; known: of the offset, nothing if not given."""
-        seen, spread = self._seen(true, known)
-        if blur is not None:
-            spread = np.sqrt(spread**2 + blur**2)
+        seen, spread = self._respond(true, known)
+        if bandwidth is not None:
+            spread = np.sqrt(spread**2 + bandwidth**2)
         low, high = np.array([self.edges(step) for step in steps]).T.copy()
-        return LAPSE + (1.0 - LAPSE) * _between(low, high, seen, spread)
+        return LAPSE + (1.0 - LAPSE) * _interval_probabilities(low, high, seen, spread)
 
-    def learn(self, step: int, true: np.ndarray, known: Known) -> tuple[np.ndarray, Known]:
+    def update_offset(self, step: int, true: np.ndarray, known: OffsetEstimate) -> tuple[np.ndarray, OffsetEstimate]:
         """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
         low, high = self.edges(step)
-        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
+        seen = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
         chance, mean, variance = np.empty(len(seen)), np.empty(len(seen)), np.empty(len(seen))
-        _learn_offset(low, high, seen, known.mean, known.variance, self.noise, chance, mean, variance)
-        return chance, Known(mean, variance)
+        _update_offset(low, high, seen, known.mean, known.variance, self.noise, chance, mean, variance)
+        return chance, OffsetEstimate(mean, variance)
 
-    def blur(
-        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
+    def bandwidth(
+        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: OffsetEstimate | None = None
     ) -> np.ndarray | None:
         """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
 
@@ -230,28 +236,31 @@ class Instrument:
         group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
         differences of the few would look like knowledge.
         """
-        return _smear(self._seen(true, known)[0], w, label, groups)
+        return _kernel_bandwidths(self._respond(true, known)[0], w, label, groups)
 
-    def foresee(
+    def predictive_likelihood(
         self,
         step: int,
         true: np.ndarray,
         w: np.ndarray,
         label: np.ndarray,
         total: np.ndarray,
-        known: Known | None = None,
+        known: OffsetEstimate | None = None,
     ) -> np.ndarray:
         """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
 
         true, w, label (n,): true quantities, weights, group; total (groups,): summed weights. Where few vehicles stand
         for a group, this tells what more of them might show.
         """
-        seen, spread = self._seen(true, known)
+        seen, spread = self._respond(true, known)
         whole = np.where(total > 0.0, total, 1.0)
         mean = np.bincount(label, w * seen, minlength=len(total)) / whole
         variance = np.bincount(label, w * ((seen - mean[label]) ** 2 + spread**2), minlength=len(total)) / whole
         low, high = np.array([self.edges(step)]).T.copy()
-        return LAPSE + (1.0 - LAPSE) * _between(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)))[0]
+        return (
+            LAPSE
+            + (1.0 - LAPSE) * _interval_probabilities(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)))[0]
+        )
 
 
 @dataclass(frozen=True)
@@ -293,7 +302,7 @@ _FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps
 _KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
 
 
-def by_ratio(x: np.ndarray) -> np.ndarray:
+def asinh_response(x: np.ndarray) -> np.ndarray:
     """What is told by ratio [-] of a resistance [ohm]."""
     return np.arcsinh(x / _KNEE)
 

@@ -18,8 +18,8 @@ def pcm_temperature(fleet: Fleet) -> np.ndarray:
 
     Resistance in the sensor's circuit makes it read colder; without a circuit it is the computer's own value.
     """
-    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
-    _through_circuit(out, np.where(fleet.quantities["sensor_ok"] > 0.5, p["sensor_ohm_extra"], 0.0))
+    p, out = fleet.parameters, fleet.algebraic["pcm_C"].copy()
+    _through_circuit(out, np.where(fleet.algebraic["sensor_ok"] > 0.5, p["sensor_ohm_extra"], 0.0))
     return out
 
 
@@ -45,12 +45,12 @@ def gauge_needle(fleet: Fleet) -> np.ndarray:
 def neck_shortfall(fleet: Fleet) -> np.ndarray:
     """Litres that the loop lacks at its filler, cap off and hoses round, the air in the core aside. Shape (n,)."""
     locked = fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
-    return np.maximum(fleet.quantities["void_L"] - locked, 0.0)
+    return np.maximum(fleet.algebraic["void_L"] - locked, 0.0)
 
 
 def bottle_level(fleet: Fleet) -> np.ndarray:
     """Litres in the overflow bottle, or in an expansion tank, above its cold-fill line. Shape (n,)."""
-    q, p = fleet.quantities, fleet.parameters
+    q, p = fleet.algebraic, fleet.parameters
     bottle = fleet.state[:, st.BOTTLE] / 1.05 - p["bottle_line_L"]
     tank = p["tank_air_L"] - q["gas_L"] + fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
     return np.where(p["has_bottle"] > 0.5, bottle, tank)
@@ -62,7 +62,7 @@ STUB_W_K = 2.5  # exchange of the coolant in a stub with the core beside it (our
 
 def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
     """Skin [degC] of a short hose end that holds coolant [degC]: the balance of a heater hose's skin, at rest."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     film = p["film_still_W_m2K"] + q["air_moves"] * (p["film_moving_W_m2K"] - p["film_still_W_m2K"])
     wall, outside = p["hose_wall_W_K"], film * p["hose_area_m2"]
     return q["bay_C"] + wall / (wall + outside) * (coolant - q["bay_C"])
@@ -81,7 +81,7 @@ def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     the core's coolant.
     """
     at_engine = fleet.parameters["valve_at_engine"] > 0.5
-    carried = fleet.quantities["heater_kg_s"] * COOLANT_J_KG_K
+    carried = fleet.algebraic["heater_kg_s"] * COOLANT_J_KG_K
     flows = carried / (carried + STUB_W_K)
     stub = fleet.state[:, st.CORE] + flows * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, stub))
@@ -104,12 +104,12 @@ def coolant_on_paper(fleet: Fleet) -> np.ndarray:
 
 def hose_firmness(fleet: Fleet) -> np.ndarray:
     """Pressure in the upper radiator hose [kPa], as a squeeze tells it; below 0 it is sucked flat. Shape (n,)."""
-    return fleet.quantities["pressure_kPa"].copy()
+    return fleet.algebraic["pressure_kPa"].copy()
 
 
 def feed_suction(fleet: Fleet) -> np.ndarray:
     """Share of its bore that the feed hose loses as the engine is revved, or has lost by a kink. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     return 1.0 - p["feed_clear"] * (1.0 - p["feed_soft"] * np.minimum(q["rpm"] / 2500.0, 1.0))
 
 
@@ -124,7 +124,7 @@ def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
 
 
 def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     leaks = p["leak_hose"] + p["leak_pump"] + leak_core + q["head_leak"]
     lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
     give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
@@ -151,7 +151,7 @@ def _freezing_points(glycol: np.ndarray) -> None:
 
 def combustion_gas(fleet: Fleet) -> np.ndarray:
     """Combustion gas that reaches the filler [kPa L/s]: with the engine running only. Shape (n,)."""
-    return fleet.quantities["combustion_rate"].copy()
+    return fleet.algebraic["combustion_rate"].copy()
 
 
 def belt_state(fleet: Fleet) -> np.ndarray:
@@ -162,7 +162,7 @@ def belt_state(fleet: Fleet) -> np.ndarray:
 
 def fan_turns(fleet: Fleet) -> np.ndarray:
     """Share of its full air that the radiator fan moves. Shape (n,)."""
-    return fleet.quantities["fan_share"].copy()
+    return fleet.algebraic["fan_share"].copy()
 
 
 def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
@@ -178,7 +178,7 @@ def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
 
 def sensor_ohm(fleet: Fleet) -> np.ndarray:
     """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     out = q["sensor_C"] + p["sensor_offset_K"]
     loose = (p["contact_of"] == SENSOR_CONTACT) & (q["contact"] < 0.5)
     _resistances(out)
@@ -199,12 +199,12 @@ def radiator_patch(fleet: Fleet) -> np.ndarray:
 
 def sweet_smell(fleet: Fleet) -> np.ndarray:
     """Coolant in the cabin to the nose: leaking now [g/min], and a tenth of what lies in the carpet [g]. Shape (n,)."""
-    return fleet.quantities["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
+    return fleet.algebraic["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
 
 
 def heater_pump_hum(fleet: Fleet) -> np.ndarray:
     """0 the electric heater pump hums, 1 it is silent, heater asked for and ignition at run. Shape (n,)."""
     p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.quantities["contact"], 1.0)
+    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.algebraic["contact"], 1.0)
     hums = (p["boost_head_kPa"] > 0.0) & (p["boost_works"] * held * c["ignition"] * (c["heater"] > 0.05) > 0.5)
     return np.where(hums, 0.0, 1.0)

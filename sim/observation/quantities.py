@@ -69,21 +69,21 @@ def _state(index: int) -> Quantity:
 
 
 def _field(name: str) -> Quantity:
-    return lambda fleet: fleet.quantities[name].copy()
+    return lambda fleet: fleet.algebraic[name].copy()
 
 
 def _parameter(name: str) -> Quantity:
     return lambda fleet: fleet.parameters[name].copy()
 
 
-def with_parts(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
+def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
     """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
 
     A fuse blows again at once where the wire behind it is shorted. controls: as a lead of one's own stands for them.
     """
 
     def look(fleet: Fleet) -> np.ndarray:
-        tried = fleet.still()
+        tried = fleet.what_if_view()
         tried.parameters = fleet.parameters.copy()
         for name, value in values.items():
             tried.parameters[name] = value
@@ -141,8 +141,8 @@ QUANTITIES: dict[str, Quantity] = {
     "air in the core": _state(st.CORE_AIR),
     "rear vent temperature": lambda fleet: (
         fleet.state[:, st.CABIN]
-        + fleet.quantities["rear_W"]
-        / np.maximum(fleet.parameters["rear_air_kg_s"] * fleet.quantities["blower_speed"], 0.005)
+        + fleet.algebraic["rear_W"]
+        / np.maximum(fleet.parameters["rear_air_kg_s"] * fleet.algebraic["blower_speed"], 0.005)
         / air.HEAT_CAPACITY
     ),
     "glass fog": glass_fog,
@@ -178,7 +178,7 @@ QUANTITIES: dict[str, Quantity] = {
     "thermostat in a pot": thermostat_in_pot,
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
-    "steam at the tailpipe": lambda fleet: fleet.quantities["head_leak"] * fleet.quantities["runs"],
+    "steam at the tailpipe": lambda fleet: fleet.algebraic["head_leak"] * fleet.algebraic["runs"],
     "weep hole": wet_pump,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
@@ -194,9 +194,9 @@ QUANTITIES: dict[str, Quantity] = {
     "gurgling": gurgling,
     "hissing": hissing,
     "idle flare": idle_flare,
-    "blower air, relay swapped": with_parts(blower_air, blower_relay_ohm=0.01),
-    "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
-    "blower air, motor on a fused lead": with_parts(
+    "blower air, relay swapped": with_parameters(blower_air, blower_relay_ohm=0.01),
+    "blower air, fuse renewed": with_parameters(blower_air, blower_fuse=1.0),
+    "blower air, motor on a fused lead": with_parameters(
         blower_air,
         {"ignition": 1.0, "blower": 4.0},  # what the lead feeds, though the ignition is off
         automatic=0.0,
@@ -210,7 +210,7 @@ QUANTITIES: dict[str, Quantity] = {
         controller_works=1.0,
         lockout_stuck=0.0,
     ),
-    "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
+    "blower air, ground bridged": with_parameters(blower_air, blower_ground_ohm=0.006),
     "blower wire to ground": lambda fleet: np.where(
         fleet.parameters["blower_short"] > 0.5, fleet.parameters["short_ohm"] + LEADS_OHM, 1e6
     ),
@@ -221,7 +221,7 @@ QUANTITIES: dict[str, Quantity] = {
         fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
     ),
     "blower command": _field("blower_command"),
-    "heat command": lambda fleet: 100.0 * fleet.quantities["heat_asked"],
+    "heat command": lambda fleet: 100.0 * fleet.algebraic["heat_asked"],
     "blend actuator": actuator_moves,
     "blend actuator supply": actuator_supply,
     "valve by hand": _parameter("valve_stem"),
@@ -238,11 +238,11 @@ QUANTITIES: dict[str, Quantity] = {
     "air heater current": air_heater_current,
     "air at the blend door seal": _parameter("blend_leak"),
     "belt sound": lambda fleet: (
-        (fleet.quantities["runs"] > 0.5)
+        (fleet.algebraic["runs"] > 0.5)
         * ((fleet.parameters["pump_drive"] > 0.05) & (fleet.parameters["pump_drive"] < 0.93))
     ),
     "valve feed drop": lambda fleet: (
-        fleet.quantities["supply_V"] * fleet.controls["ignition"] - fleet.quantities["valve_V"]
+        fleet.algebraic["supply_V"] * fleet.controls["ignition"] - fleet.algebraic["valve_V"]
     ),
     "valve ground drop": valve_ground_drop,
     "blower plug moved": plug_moved(BLOWER_CONTACT),

@@ -23,7 +23,7 @@ def gurgling(fleet: Fleet) -> np.ndarray:
     empties the core: a third at idle, above 1 with revs. 0 where the engine stands or there is no such air. Source:
     common practice, no source.
     """
-    p, q, y = fleet.parameters, fleet.quantities, fleet.state
+    p, q, y = fleet.parameters, fleet.algebraic, fleet.state
     held = np.maximum(np.maximum(y[:, st.GAS], 0.0) / ATMOSPHERE - p["tank_air_L"], 0.0)
     in_cores = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
     at_neck = np.maximum(p["neck_free_L"] - y[:, st.NECK_AIR], 0.0)
@@ -39,7 +39,7 @@ def hissing(fleet: Fleet) -> np.ndarray:
     Only while vacuum is applied to it: at the heater valve while less than full heat is asked for, at the blend door
     while it is to stand anywhere but where it rests. Source: common practice, no source.
     """
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     valve = (p["valve_drive"] == VACUUM_DRIVE) * (fleet.controls["heater"] < 1.0)
     valve = valve * (1.0 - p["valve_supply"] * p["valve_coil"])
     blend = (p["blend_drive"] == VACUUM_DRIVE) * (np.abs(q["heat_asked"] - p["blend_rest"]) > 0.0)
@@ -52,4 +52,4 @@ def hissing(fleet: Fleet) -> np.ndarray:
 
 def idle_flare(fleet: Fleet) -> np.ndarray:
     """Engine speed [rpm] in the first second after vacuum is applied, before the idle control takes it back. (n,)."""
-    return fleet.quantities["rpm"] + FLARE_RPM * hissing(fleet) * fleet.quantities["runs"]
+    return fleet.algebraic["rpm"] + FLARE_RPM * hissing(fleet) * fleet.algebraic["runs"]

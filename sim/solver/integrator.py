@@ -1,7 +1,7 @@
 """Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
 
-The switches of ``sim.solver.switches`` are located inside a step, which then ends there. The lift of the thermostat
-starts, rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. A vehicle
+The switches of ``sim.solver.switches`` are located inside a step, which then step_ends there. The lift of the thermostat
+starts, rests and meets its step_ends with a kink: a step that fails across one is taken anew to just beyond it. A vehicle
 whose equations cannot be solved fails alone and stays as it was after its last good step. See DEVELOPERS.md for the
 measurements behind the choice of the method.
 """
@@ -13,32 +13,34 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit, jit_making_arrays
-from sim.laws.gasket import BEGINS_K_MIN
+from sim.laws.gasket import DAMAGE_BEGINS_K_MIN
 from sim.laws.thermostat import lift_at
-from sim.solver.monitors import attend, watch
-from sim.solver.rosenbrock import NOT_A_NUMBER, interpolate, steady_for, try_loose_step, try_step
-from sim.solver.slow_block import ROWS, refine_jacobian, slopes
-from sim.solver.switches import change_over, due, fan_near, next_toggle
+from sim.solver.monitors import monitor_instant, monitor_step
+from sim.solver.rosenbrock import NOT_A_NUMBER, initial_step, interpolate, step_order_2, step_order_3
+from sim.solver.slow_block import ROWS, refine_jacobian, slow_jacobian
+from sim.solver.switches import fan_near, next_toggle, switch_over, switches_due
 from sim.vehicle.coolant_side import evaluate_inventory
 from sim.vehicle.rates import evaluate, jacobian, rates
-from sim.vehicle.states import HARM, LIFT, STATES, STIFF, WAX
+from sim.vehicle.states import LIFT, OVERHEATING, STATES, STIFF, WAX
 
 FIRST_STEP = 0.5  # s, after each event of the world
-LOOSE_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed: two filling times of a vacuum
+RELAXED_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed: two filling times of a vacuum
 # reservoir, whose check valve a longer step jumps over, unseen by its own error
 LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
-VERY_LOOSE = 100.0  # times the usual error, from which the method of order 2 takes less work than that of order 3
-EVENT_HALVINGS = 30
-LOOSE_HALVINGS = 8  # the same where more than the usual error is allowed, and no second, closer look
-CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
-CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
+ORDER_2_FROM = 100.0  # times the usual error, from which the method of order 2 takes less work than that of order 3
+EVENT_BISECTIONS = 30
+RELAXED_BISECTIONS = 8  # the same where more than the usual error is allowed, and no order_2, closer look
+EVENT_SEARCH_REACH = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
+TIGHT_FACTOR = (
+    0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
+)
 # and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
-ROUGH = 5.0  # times its error, for a loose step: its end then tells nothing of where a kink lies inside it
-ROUGH_HALVINGS = 8
+UNUSABLE_ERROR = 5.0  # times its error, for a relaxed step: its end then tells nothing of where a kink lies inside it
+KINK_BISECTIONS = 8
 BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
-MOST_STEPS, MOST_STEPS_PER_S = 2000.0, 20.0  # steps tried for a vehicle from one event of the world to the next, and
-# how many more for each second between them; most vehicles take a hundredth of that, a boiling one up to a half
+MAX_STEPS, MAX_STEPS_PER_S = 2000.0, 20.0  # steps tried for a vehicle from one event of the world to the next, and
+# how many more for each order_2 between them; max_tries vehicles take a hundredth of that, a boiling one up to a half
 OK, TOO_MANY_STEPS, NOT_FINITE = 0, 1, 2
 FAILURE = np.dtype([("why", np.int64), ("at_s", np.float64)])
 """How a vehicle stands with its equations: OK, TOO_MANY_STEPS or NOT_FINITE, and when [s] it failed."""
@@ -57,20 +59,20 @@ def _find_event(
     f1: Any,
     h: float,
     reach: float,
-    halvings: int,
+    bisections: int,
     middle: Any,
 ) -> tuple[float, int]:
     """Share [-] of a step of h [s], up to reach [-], after which a switch changes over, and which; 0 for none there.
 
-    halvings [-]: of the share. Overwrites q and middle.
+    bisections [-]: of the share. Overwrites q and middle.
     """
     low, high = 0.0, reach
     which = 0
-    for _ in range(halvings):
+    for _ in range(bisections):
         share = 0.5 * (low + high)
         interpolate(y, f0, new, f1, h, share, middle)
         evaluate(middle, p, c, s, q)
-        found = due(middle, p, c, s, q)
+        found = switches_due(middle, p, c, s, q)
         if found:
             high, which = share, found
         else:
@@ -79,7 +81,7 @@ def _find_event(
 
 
 @jit
-def _lift_moves(lift: float, wax: float, p: Any) -> int:
+def _lift_motion(lift: float, wax: float, p: Any) -> int:
     """1 rising, -1 falling freely, 2 and -2 towards a stop, 0 at rest: the rate's slope jumps where this does."""
     rising = min(max(lift_at(wax, p.opens_C, p.span_K), p.lift_least), p.lift_most)
     if lift < rising:
@@ -91,7 +93,7 @@ def _lift_moves(lift: float, wax: float, p: Any) -> int:
 
 
 @jit
-def _lift_gives(wax: float, p: Any) -> int:
+def _compliant_zone(wax: float, p: Any) -> int:
     """0 below the stretch of the wax in which the lift follows without slipping, 1 inside it, 2 above."""
     middle = lift_at(wax, p.opens_C - 0.5 * p.hysteresis_K, p.span_K)
     if middle <= max(p.lift_least, 0.0):
@@ -100,20 +102,20 @@ def _lift_gives(wax: float, p: Any) -> int:
 
 
 @jit
-def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
+def _lift_kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
     """Share [-] of a step of h [s] at which the lift starts, stops or meets an end; 1 where it does not.
 
     Wax and lift are taken as parabolas through the step's start, slope there and end.
     """
-    before, below = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p)
-    if _lift_moves(new[LIFT], new[WAX], p) == before and _lift_gives(new[WAX], p) == below:
+    before, below = _lift_motion(y[LIFT], y[WAX], p), _compliant_zone(y[WAX], p)
+    if _lift_motion(new[LIFT], new[WAX], p) == before and _compliant_zone(new[WAX], p) == below:
         return 1.0
     bend_wax, bend_lift = new[WAX] - y[WAX] - f0[WAX] * h, new[LIFT] - y[LIFT] - f0[LIFT] * h
     low, high = 0.0, 1.0
     for _ in range(16):
         x = 0.5 * (low + high)
         wax, lift = y[WAX] + (f0[WAX] * h + bend_wax * x) * x, y[LIFT] + (f0[LIFT] * h + bend_lift * x) * x
-        if _lift_moves(lift, wax, p) == before and _lift_gives(wax, p) == below:
+        if _lift_motion(lift, wax, p) == before and _compliant_zone(wax, p) == below:
             low = x
         else:
             high = x
@@ -121,18 +123,18 @@ def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
 
 
 @jit
-def _rough_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) -> float:
+def _extrapolated_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) -> float:
     """Share [-] of a step of h [s] at which the lift starts or stops or the closed cap begins to give; 1 for neither.
 
     For a step that went so wrong that its end tells nothing: everything goes on as it begins. Overwrites q and middle.
     """
-    moves, gives, cap = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p), _cap_gives(y, p, c, q)
+    motion, compliant, cap = _lift_motion(y[LIFT], y[WAX], p), _compliant_zone(y[WAX], p), _cap_state(y, p, c, q)
     low, high, share = 0.0, 1.0, 1.0
-    for _ in range(ROUGH_HALVINGS):
+    for _ in range(KINK_BISECTIONS):
         for i in range(STATES):
             middle[i] = y[i] + f0[i] * h * share
-        same = _lift_moves(middle[LIFT], middle[WAX], p) == moves and _lift_gives(middle[WAX], p) == gives
-        if same and (cap != 0 or _cap_gives(middle, p, c, q) == 0):
+        same = _lift_motion(middle[LIFT], middle[WAX], p) == motion and _compliant_zone(middle[WAX], p) == compliant
+        if same and (cap != 0 or _cap_state(middle, p, c, q) == 0):
             low = share
             if share == 1.0:
                 return 1.0
@@ -143,7 +145,7 @@ def _rough_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) 
 
 
 @jit
-def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
+def _cap_state(y: Any, p: Any, c: Any, q: Any) -> int:
     """1 where the cap lets out, -1 where it draws in, 0 where it is shut. Overwrites the inventory in q."""
     evaluate_inventory(y, p, c, q)
     if q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap:
@@ -152,8 +154,8 @@ def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
 
 
 @jit
-def _try(
-    second: bool,
+def _attempt_step(
+    order_2: bool,
     y: Any,
     p: Any,
     c: Any,
@@ -168,18 +170,18 @@ def _try(
     fine: float,
 ) -> float:
     """A step by the method of order 2 or 3; the error over its tolerance [-]."""
-    if second:
-        return try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
-    return try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+    if order_2:
+        return step_order_2(y, p, c, s, q, f0, h, J, D, W, work, fine)
+    return step_order_3(y, p, c, s, q, f0, h, J, D, W, work, fine)
 
 
 @jit
-def _hold(y: Any, s: Any, first: int, samples: Any, kept: Any) -> None:
-    """Give the samples and what is kept with them, from the first on, the state y and the switches s."""
+def _fill_remaining(y: Any, s: Any, first: int, samples: Any, switch_samples: Any) -> None:
+    """Give the samples and what is switch_samples with them, from the first on, the state y and the switches s."""
     for k in range(first, len(samples)):
         for i in range(STATES):
             samples[k, i] = y[i]
-        kept[k] = s
+        switch_samples[k] = s
 
 
 @jit
@@ -194,75 +196,75 @@ def advance(
     end: float,
     times: Any,
     samples: Any,
-    kept: Any,
-    ends: Any,
+    switch_samples: Any,
+    step_ends: Any,
     work: Any,
     JDW: Any,
-    slack: float = 1.0,
+    tolerance_factor: float = 1.0,
 ) -> tuple[int, int, int, float]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
     y: state, changed; p, c, s, q: its records, s and q changed; m: its codes, changed; times [s] at which samples (rows
-    of state) are wanted, by dense output, without a step of their own, and kept (records of switches) as they stood
-    then; ends: takes the moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in
-    ``try_step``. Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]:
-    y, q, the samples that are left and what is kept are then as at that moment.
+    of state) are next_sample, by dense output, without a step of their own, and switch_samples (records of switches) as they stood
+    then; step_ends: takes the moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; tolerance_factor: as in
+    ``step_order_3``. Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]:
+    y, q, the samples that are left and what is switch_samples are then as at that moment.
     Source: see module.
     """
     J, D, W = JDW
     f0, f1, new, middle = work[6], work[7], work[4], work[5]
     t = start
-    steps, count, wanted = 0, 1, 0
-    while wanted < len(times) and times[wanted] < start:
-        wanted += 1
+    steps, count, next_sample = 0, 1, 0
+    while next_sample < len(times) and times[next_sample] < start:
+        next_sample += 1
     if end <= start:  # time stands still: only the quantities and what switches at once
         evaluate(y, p, c, s, q)
-        flips = due(y, p, c, s, q)
-        if flips:
-            change_over(flips, p, c, s, q)
+        due = switches_due(y, p, c, s, q)
+        if due:
+            switch_over(due, p, c, s, q)
             evaluate(y, p, c, s, q)
-        attend(p, c, s, q, m)
+        monitor_instant(p, c, s, q, m)
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
     leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
-    rates(y, p, c, s, q, f0)  # air in the core, or coolant that nearly stands, moves the fan as leaks do
-    leaks = leaks or y[HARM] > BEGINS_K_MIN or p.core_air_share > 0.0 or q.still * q.runs > 0.0
-    flips = due(y, p, c, s, q)
-    if flips:
-        change_over(flips, p, c, s, q)
+    rates(y, p, c, s, q, f0)  # air in the core, or coolant that nearly stands, motion the fan as leaks do
+    leaks = leaks or y[OVERHEATING] > DAMAGE_BEGINS_K_MIN or p.core_air_share > 0.0 or q.stagnation * q.runs > 0.0
+    due = switches_due(y, p, c, s, q)
+    if due:
+        switch_over(due, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
-    attend(p, c, s, q, m)
-    loose = slack > 1.0  # then nothing rests on the moments that care is for
-    first, halvings = (LOOSE_FIRST_STEP, LOOSE_HALVINGS) if loose else (FIRST_STEP, EVENT_HALVINGS)
-    known, second = False, slack > VERY_LOOSE
-    stages, power = (2, -1.0 / 2.0) if second else (4, -1.0 / 3.0)
-    h = min(max(first, steady_for(f0, slack)) if second else first, LONGEST_STEP, end - start)
-    tries, most, status = 0.0, MOST_STEPS + MOST_STEPS_PER_S * (end - start), OK
+    monitor_instant(p, c, s, q, m)
+    relaxed = tolerance_factor > 1.0  # then nothing rests on the moments that care is for
+    first, bisections = (RELAXED_FIRST_STEP, RELAXED_BISECTIONS) if relaxed else (FIRST_STEP, EVENT_BISECTIONS)
+    jacobian_current, order_2 = False, tolerance_factor > ORDER_2_FROM
+    stages, power = (2, -1.0 / 2.0) if order_2 else (4, -1.0 / 3.0)
+    h = min(max(first, initial_step(f0, tolerance_factor)) if order_2 else first, LONGEST_STEP, end - start)
+    tries, max_tries, status = 0.0, MAX_STEPS + MAX_STEPS_PER_S * (end - start), OK
     overdue = 0  # switches that were due again at once as the step begins
     while t < end:
         tries += 1.0
-        if tries > most:
+        if tries > max_tries:
             status = TOO_MANY_STEPS
             break
         until = min(end, toggle)
         last = h >= until - t
         if last:
             h = until - t
-        if not known:
+        if not jacobian_current:
             jacobian(y, p, q, J)
-            slopes(y, p, c, q, f0, D)
+            slow_jacobian(y, p, c, q, f0, D)
             refine_jacobian(y, p, c, q, D, J)
-            known = True
-        fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
-        error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+            jacobian_current = True
+        fine = tolerance_factor * (TIGHT_FACTOR if not relaxed and (leaks or fan_near(y, p)) else 1.0)
+        error = _attempt_step(order_2, y, p, c, s, q, f0, h, J, D, W, work, fine)
         count += stages - 1
-        # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
-        passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
+        # a valve that can hardly move compliant for so short a time that a step may pass over it and see nothing
+        passed = abs(_compliant_zone(new[WAX], p) - _compliant_zone(y[WAX], p)) > 1
         if (not error <= 1.0 or passed) and h > SHORTEST_STEP:
             shrink = max(0.2, 0.9 * error**power)
-            rough = loose and error > ROUGH
-            kink = _rough_kink(y, f0, p, c, q, h, middle) if rough else _kink(y, f0, new, p, h)
+            unusable = relaxed and error > UNUSABLE_ERROR
+            kink = _extrapolated_kink(y, f0, p, c, q, h, middle) if unusable else _lift_kink(y, f0, new, p, h)
             if kink < 1.0:
                 shrink = min(max(kink + BEYOND_KINK, 0.02), 0.95)
             elif passed:  # at the very end of the step: the error alone would ask for a longer one, for ever
@@ -277,22 +279,22 @@ def advance(
             error = 1.0
         rates(new, p, c, s, q, f1)
         count += 1
-        flips = due(new, p, c, s, q)
-        if flips and not overdue:
+        due = switches_due(new, p, c, s, q)
+        if due and not overdue:
             # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, halvings, middle)
+            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, bisections, middle)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
-                flips = which
+                due = which
                 last = False
-                # A step that ends near the event tells its moment far better than one that passed it: so once more.
+                # A step that step_ends near the event tells its moment far better than one that passed it: so once more.
                 for _ in range(2):
                     h *= share
-                    error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+                    error = _attempt_step(order_2, y, p, c, s, q, f0, h, J, D, W, work, fine)
                     rates(new, p, c, s, q, f1)
                     count += stages
-                    if loose:
+                    if relaxed:
                         break
-                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, halvings, middle)
+                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, EVENT_SEARCH_REACH, bisections, middle)
                     if not which or abs(share - 1.0) * h < SHORTEST_STEP:
                         break
         if not error < NOT_A_NUMBER:
@@ -300,40 +302,40 @@ def advance(
             break
         before = t
         t = until if last else t + h
-        if steps < len(ends):
-            ends[steps] = t
+        if steps < len(step_ends):
+            step_ends[steps] = t
         steps += 1
-        while wanted < len(times) and times[wanted] <= t:
-            interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
-            kept[wanted] = s
-            wanted += 1
-        watch(y, f0, new, f1, t - before, p, c, s, q, m)
+        while next_sample < len(times) and times[next_sample] <= t:
+            interpolate(y, f0, new, f1, h, min((times[next_sample] - before) / h, 1.0), samples[next_sample])
+            switch_samples[next_sample] = s
+            next_sample += 1
+        monitor_step(y, f0, new, f1, t - before, p, c, s, q, m)
         for i in range(STATES):
             y[i] = new[i]
             f0[i] = f1[i]
-        known, toggles = False, t >= toggle
-        if flips:
-            change_over(flips, p, c, s, q)
+        jacobian_current, toggles = False, t >= toggle
+        if due:
+            switch_over(due, p, c, s, q)
         if toggles:
             toggle = next_toggle(p, c, s, q, t)
         overdue = 0
-        if flips or toggles:
+        if due or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
-            attend(p, c, s, q, m)
-            overdue = due(y, p, c, s, q)
-            h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
+            monitor_instant(p, c, s, q, m)
+            overdue = switches_due(y, p, c, s, q)
+            h = min(max(first, initial_step(f0, tolerance_factor)), LONGEST_STEP) if order_2 else first
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
     evaluate(y, p, c, s, q)
-    attend(p, c, s, q, m)
+    monitor_instant(p, c, s, q, m)
     if status != OK:
-        _hold(y, s, wanted, samples, kept)
+        _fill_remaining(y, s, next_sample, samples, switch_samples)
     return steps, count, status, t
 
 
 @jit
-def _made_finite(values: Any) -> bool:
+def _zero_non_finite(values: Any) -> bool:
     """Whether all values (m,) are finite; those that are not become 0, for others are weighed beside them."""
     wrong = 0
     for k in range(len(values)):
@@ -359,14 +361,14 @@ def advance_fleet(
     end: float,
     times: Any,
     samples: Any,
-    kept: Any,
+    switch_samples: Any,
     counts: Any,
-    slack: float,
+    tolerance_factor: float,
 ) -> None:
     """``advance`` for every vehicle that has not failed: arrays over the fleet (n, ...); counts (n, 2).
 
     M: codes (n, rows, columns), changed; V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples
-    (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps
+    (n, len(times), STATES) and switch_samples (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps
     its last good state; a state or quantity that is not finite becomes 0.
     Source: see module.
     """
@@ -376,22 +378,36 @@ def advance_fleet(
     for i in range(len(Y)):
         until = end if F[i].why == OK else start
         steps, count, status, at = advance(
-            Y[i], P[i], K[i], S[i], Q[i], M[i], start, until, times, samples[i], kept[i], nowhere, work, JDW, slack
+            Y[i],
+            P[i],
+            K[i],
+            S[i],
+            Q[i],
+            M[i],
+            start,
+            until,
+            times,
+            samples[i],
+            switch_samples[i],
+            nowhere,
+            work,
+            JDW,
+            tolerance_factor,
         )
         counts[i, 0] += steps
         counts[i, 1] += count
-        finite = _made_finite(Y[i])
-        if not _made_finite(V[i]) or not finite:
+        finite = _zero_non_finite(Y[i])
+        if not _zero_non_finite(V[i]) or not finite:
             status = NOT_FINITE
         if F[i].why == OK:
             if status != OK:
                 F[i].why, F[i].at_s = status, at
         else:
-            _hold(Y[i], S[i], 0, samples[i], kept[i])
+            _fill_remaining(Y[i], S[i], 0, samples[i], switch_samples[i])
 
 
 @jit
-def evaluate_path(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
+def evaluate_samples(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
     """Quantities of one vehicle at states (m, STATES) and switches (m,), into Q (m,).
 
     Source: ``sim.vehicle.rates.evaluate``.

@@ -10,7 +10,7 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import ELECTRIC
-from sim.laws.warm_up import expect
+from sim.laws.warm_up import advance_expected
 from sim.vehicle.code_memory import CIRCUIT_HIGH, CIRCUIT_LOW, RAN, TOO_COLD, TOO_HOT, end_trip, fail
 from sim.vehicle.states import SENSOR
 
@@ -21,7 +21,7 @@ COLDEST_C = -7.0  # air outside, 20 degF, below which the thermostat is not judg
 SLOW_KMH = 15.0  # road speed up to which it counts as idling (ours)
 MOST_IDLE = 0.5  # share of idling above which the thermostat is not judged (ours, after 13 CCR 1968.2, M)
 WARM_UP_K, WARM_UP_C = 22.0, 71.0  # rise since the start, and temperature, that make a warm-up (SAE J1979, M)
-SHORT_OF = 0.15  # share of its travel by which a door motor's feedback may differ from its command (ours)
+DOOR_TOLERANCE = 0.15  # share of its travel by which a door motor's feedback may differ from its command (ours)
 NO_CURRENT_A = 0.5  # A, below which a commanded blower counts as not connected (ours)
 
 
@@ -32,7 +32,7 @@ def monitor_goal(p: Any) -> float:
 
 
 @jit
-def attend(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+def monitor_instant(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     """What is found at once: a trip that begins or ends, open or shorted circuits, doors and blower.
 
     q belongs to the present state; m: codes. Source: see ``sim.vehicle.code_memory``.
@@ -49,7 +49,7 @@ def attend(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
         fail(m, s, CIRCUIT_LOW if p.sensor_short > 0.5 else CIRCUIT_HIGH, q.pcm_C)
     elif q.pcm_C > OVERHEATED_C:
         fail(m, s, TOO_HOT, q.pcm_C)
-    _attend_heater(p, s, q)
+    _monitor_heater_control(p, s, q)
 
 
 @jit
@@ -67,10 +67,10 @@ def _begin_trip(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
 
 
 @jit
-def _attend_heater(p: Any, s: Any, q: Any) -> None:
+def _monitor_heater_control(p: Any, s: Any, q: Any) -> None:
     """The heater control's own tests: feedback of a door's motor, current of an electronic blower controller."""
     moved = p.blend_most < 1.0 and p.blend_motor * p.blend_supply > 0.5  # the feedback sits in the actuator
-    if p.blend_drive == ELECTRIC and not moved and abs(q.heat_asked - q.blend) > SHORT_OF:
+    if p.blend_drive == ELECTRIC and not moved and abs(q.heat_asked - q.blend) > DOOR_TOLERANCE:
         s.door_code = 1.0
     if p.blower_electronic > 0.5 and q.blower_command > 0.5 and q.blower_A < NO_CURRENT_A:
         s.blower_code = 1.0
@@ -95,7 +95,7 @@ def _warmest(y: Any, f0: Any, new: Any, f1: Any, h: float, until: float) -> floa
 
 
 @jit
-def watch(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+def monitor_step(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     """What is found within a step of h [s] from (y, f0) to (new, f1), whose contacts and commands q holds.
 
     m: codes. Source: see ``sim.vehicle.code_memory``.
@@ -110,17 +110,17 @@ def watch(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, 
         if most >= max(s.started_C + WARM_UP_K, WARM_UP_C):
             s.warmed = 1.0
         if s.watched > 0.5:
-            _watch_thermostat(y, f0, new, f1, h, p, c, s, q, m)
+            _monitor_thermostat(y, f0, new, f1, h, p, c, s, q, m)
     if runs:
         s.ran_s += h
         s.idled_s += h if c.kmh <= SLOW_KMH else 0.0
 
 
 @jit
-def _watch_thermostat(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+def _monitor_thermostat(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     """Pass once the coolant reaches the goal; judge it at the moment by which a sound engine must have."""
     goal = monitor_goal(p)
-    expected, at = expect(
+    expected, at = advance_expected(
         s.expected_C, h, goal, q.rpm, q.work_kW, c.ambient_C, p.expected_kJ_K, p.expected_W_K,
         p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra,
     )  # fmt: skip

@@ -16,7 +16,7 @@ import numpy as np
 
 from sim.compile import jit
 from sim.solver.fast_block import factorise, solve
-from sim.solver.slow_block import prepare_slopes, solve_slopes
+from sim.solver.slow_block import invert_damping, solve_slow
 from sim.vehicle.rates import rates
 from sim.vehicle.states import (
     BAY,
@@ -29,15 +29,15 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
-    FILM,
     GAS,
-    HARM,
+    GLASS_WATER,
     HUMIDITY,
     JACKET,
     LIFT,
     LOWER_SKIN,
     METAL,
     NECK_AIR,
+    OVERHEATING,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -96,89 +96,100 @@ _tolerances[[UPPER, RADIATOR, FEED, CORE, RETURN, REAR]] = 3.0 * TOLERANCE_K
 _tolerances[[BAY, BLOCK, DUCT, FEED_SKIN, RETURN_SKIN, UPPER_SKIN, LOWER_SKIN, CABIN, TRIM]] = 10.0 * TOLERANCE_K
 # Where the lift comes to rest decides the temperature from then on: a millionth of its travel moves it by 1 mK.
 _tolerances[LIFT] = 4e-7
-LIFT_FREER = 50.0
+OPEN_LIFT_RELAXATION = 50.0
 """How much more a loosely integrated lift may be wrong when wide open [-]: there it moves the temperature far less."""
 _tolerances[REAR_AIR] = 1e-3
 _tolerances[COOLANT] = 7e-6
 _tolerances[GAS] = 7e-4
 _tolerances[[CORE_AIR, NECK_AIR]] = 1e-3
 _tolerances[HUMIDITY] = 1e-5
-_tolerances[FILM] = 1e-5
+_tolerances[GLASS_WATER] = 1e-5
 _tolerances[CHARGE] = 1e-3
 _tolerances[VACUUM] = 0.5
-_tolerances[HARM] = 1e-4
+_tolerances[OVERHEATING] = 1e-4
 WEIGHTS = 1.0 / _tolerances
 NOT_A_NUMBER = 1e30
 """Error [-] of a step that led to NaN, to infinity, or as far off as that."""
-LOOSE_GAMMA = 1.0 - 0.5**0.5
-PER_LOOSE_GAMMA = 1.0 / LOOSE_GAMMA
-OVERSTATED = 4.0
+ROS2_GAMMA = 1.0 - 0.5**0.5
+PER_ROS2_GAMMA = 1.0 / ROS2_GAMMA
+ERROR_OVERESTIMATE = 4.0
 """How much greater than the error of the loose step is taken to be what it tells, that of order 1 [-]: so chosen that
 temperatures at the end of a drive are as good as with the method of order 3."""
-CHANGE = 2.0
-_loosest = np.full(STATES, np.inf)
-_loosest[[CORE_AIR, REAR_AIR, NECK_AIR]] = 0.02
-_loosest[GAS] = 1.4
-_loosest[HUMIDITY] = 2e-4
-_loosest[FILM] = 4e-4
-_loosest[CHARGE] = 0.01
-_loosest[VACUUM] = 1.0
-LEAST_WEIGHTS = 1.0 / _loosest
+INITIAL_CHANGE = 2.0
+_max_tolerances = np.full(STATES, np.inf)
+_max_tolerances[[CORE_AIR, REAR_AIR, NECK_AIR]] = 0.02
+_max_tolerances[GAS] = 1.4
+_max_tolerances[HUMIDITY] = 2e-4
+_max_tolerances[GLASS_WATER] = 4e-4
+_max_tolerances[CHARGE] = 0.01
+_max_tolerances[VACUUM] = 1.0
+MIN_WEIGHTS = 1.0 / _max_tolerances
 """Errors that even a loosely integrated vehicle may not have: temperatures may be wrong by a tenth of a kelvin, but as
 many times the usual error of a vacuum would be more than there is of it."""
 
 
 @jit
-def _stage(W: Any, D: Any, per_step: float, u: Any) -> None:
+def _solve_stage(W: Any, D: Any, per_step: float, u: Any) -> None:
     """Put (per_step I - J)^-1 u into u: the fast loop by its factors, then what follows it."""
     solve(W, u)
-    solve_slopes(D, per_step, u)
+    solve_slow(D, per_step, u)
 
 
 @jit
-def try_step(
-    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any, slack: float
+def step_order_3(
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    h: float,
+    J: Any,
+    D: Any,
+    W: Any,
+    work: Any,
+    tolerance_factor: float,
 ) -> float:
     """One step of h [s] from y with rates f0 there, into work[4]; returns the error over its tolerance [-].
 
-    slack [-]: how many times the usual error it may have; p, c, s, q: records, q left at the last stage;
-    J, D: fast loop's Jacobian and slopes beside it; W, work: scratch.
+    tolerance_factor [-]: how many times the usual error it may have; p, c, s, q: records, q left at the last stage;
+    J, D: fast loop's Jacobian and slow_jacobian beside it; W, work: scratch.
     Source: see module.
     """
     u1, u2, u3, u4, new, dy = work[0], work[1], work[2], work[3], work[4], work[5]
     per_step = 1.0 / (h * GAMMA)
     factorise(J, per_step, W)
-    prepare_slopes(D, per_step)
+    invert_damping(D, per_step)
     per_h = 1.0 / h
     for i in range(STATES):
         u1[i] = f0[i]
-    _stage(W, D, per_step, u1)
+    _solve_stage(W, D, per_step, u1)
     for i in range(STATES):
         new[i] = y[i] + A[1][0] * u1[i]
     rates(new, p, c, s, q, dy)
     for i in range(STATES):
         u2[i] = dy[i] + per_h * (C[1][0] * u1[i])
-    _stage(W, D, per_step, u2)
+    _solve_stage(W, D, per_step, u2)
     for i in range(STATES):
         new[i] = y[i] + A[2][0] * u1[i] + A[2][1] * u2[i]
     rates(new, p, c, s, q, dy)
     for i in range(STATES):
         u3[i] = dy[i] + per_h * (C[2][0] * u1[i] + C[2][1] * u2[i])
-    _stage(W, D, per_step, u3)
+    _solve_stage(W, D, per_step, u3)
     for i in range(STATES):
         new[i] = y[i] + A[3][0] * u1[i] + A[3][1] * u2[i] + A[3][2] * u3[i]
     rates(new, p, c, s, q, dy)
     for i in range(STATES):
         u4[i] = dy[i] + per_h * (C[3][0] * u1[i] + C[3][1] * u2[i] + C[3][2] * u3[i])
-    _stage(W, D, per_step, u4)
+    _solve_stage(W, D, per_step, u4)
     worst = 0.0
     for i in range(STATES):
         new[i] = y[i] + M[0] * u1[i] + M[1] * u2[i] + M[2] * u3[i] + M[3] * u4[i]
         error = abs(E[0] * u1[i] + E[1] * u2[i] + E[2] * u3[i] + E[3] * u4[i]) * max(
-            WEIGHTS[i] / slack, LEAST_WEIGHTS[i]
+            WEIGHTS[i] / tolerance_factor, MIN_WEIGHTS[i]
         )
-        if i == LIFT and slack > 1.0:
-            error /= 1.0 + LIFT_FREER * y[LIFT]
+        if i == LIFT and tolerance_factor > 1.0:
+            error /= 1.0 + OPEN_LIFT_RELAXATION * y[LIFT]
         if not error <= NOT_A_NUMBER:  # so written that NaN rejects the step
             return NOT_A_NUMBER
         worst = max(worst, error)
@@ -186,50 +197,61 @@ def try_step(
 
 
 @jit
-def try_loose_step(
-    y: Any, p: Any, c: Any, s: Any, q: Any, f0: Any, h: float, J: Any, D: Any, W: Any, work: Any, slack: float
+def step_order_2(
+    y: Any,
+    p: Any,
+    c: Any,
+    s: Any,
+    q: Any,
+    f0: Any,
+    h: float,
+    J: Any,
+    D: Any,
+    W: Any,
+    work: Any,
+    tolerance_factor: float,
 ) -> float:
-    """``try_step`` by ROS2: one evaluation of rates [-] instead of three; arguments and result as there.
+    """``step_order_3`` by ROS2: one evaluation of rates [-] instead of three; arguments and result as there.
 
     Source: see module.
     """
     u1, u2, new, dy = work[0], work[1], work[4], work[5]
-    per_step = 1.0 / (h * LOOSE_GAMMA)
+    per_step = 1.0 / (h * ROS2_GAMMA)
     factorise(J, per_step, W)
-    prepare_slopes(D, per_step)
+    invert_damping(D, per_step)
     for i in range(STATES):
         u1[i] = f0[i]
-    _stage(W, D, per_step, u1)
+    _solve_stage(W, D, per_step, u1)
     for i in range(STATES):
-        new[i] = y[i] + PER_LOOSE_GAMMA * u1[i]
+        new[i] = y[i] + PER_ROS2_GAMMA * u1[i]
     rates(new, p, c, s, q, dy)
     for i in range(STATES):
         u2[i] = dy[i] - 2.0 * per_step * u1[i]
-    _stage(W, D, per_step, u2)
-    per_slack = 1.0 / (slack * OVERSTATED)
+    _solve_stage(W, D, per_step, u2)
+    per_factor = 1.0 / (tolerance_factor * ERROR_OVERESTIMATE)
     worst, total = 0.0, 0.0
     for i in range(STATES):
-        new[i] = y[i] + PER_LOOSE_GAMMA * (1.5 * u1[i] + 0.5 * u2[i])
-        error = abs(u1[i] + u2[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i])
+        new[i] = y[i] + PER_ROS2_GAMMA * (1.5 * u1[i] + 0.5 * u2[i])
+        error = abs(u1[i] + u2[i]) * max(WEIGHTS[i] * per_factor, MIN_WEIGHTS[i])
         if i == LIFT:
-            error /= 1.0 + LIFT_FREER * y[LIFT]
+            error /= 1.0 + OPEN_LIFT_RELAXATION * y[LIFT]
         total += error
         worst = max(worst, error)
     if not total <= NOT_A_NUMBER:  # so written that NaN rejects the step
         return NOT_A_NUMBER
-    return 0.5 * PER_LOOSE_GAMMA * worst
+    return 0.5 * PER_ROS2_GAMMA * worst
 
 
 @jit
-def steady_for(f0: Any, slack: float) -> float:
-    """Time [s] in which no state moves by more than CHANGE of the loose step's errors, going on as it begins at f0.
+def initial_step(f0: Any, tolerance_factor: float) -> float:
+    """Time [s] in which no state moves by more than INITIAL_CHANGE of the loose step's errors, going on as it begins at f0.
 
-    f0: rates; slack [-] as in ``try_step``. Source: itself.
+    f0: rates; tolerance_factor [-] as in ``step_order_3``. Source: itself.
     """
-    fastest, per_slack = 1e-9, 1.0 / (slack * OVERSTATED)
+    fastest, per_factor = 1e-9, 1.0 / (tolerance_factor * ERROR_OVERESTIMATE)
     for i in range(STATES):
-        fastest = max(fastest, abs(f0[i]) * max(WEIGHTS[i] * per_slack, LEAST_WEIGHTS[i]))
-    return CHANGE / fastest
+        fastest = max(fastest, abs(f0[i]) * max(WEIGHTS[i] * per_factor, MIN_WEIGHTS[i]))
+    return INITIAL_CHANGE / fastest
 
 
 @jit

@@ -2,7 +2,7 @@
 
 Each of them is led by at most one other state, so that one division solves for it once that one is known. Only the
 loop's inventory is different: coolant and gas leave and enter by the pressure, which both of them and the temperatures
-make, so what they share is kept as the slopes of the pressure and the slopes of the flows by it.
+make, so what they share is kept as the slow_jacobian of the pressure and the slow_jacobian of the flows by it.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from sim.compile import jit
 from sim.laws import air, coolant
 from sim.laws.pressure import AIR_OVER_LIQUID_L, ATMOSPHERE, ROOM_K, SEALS_KPA, SEALS_L_S_KPA, STATIC_HEAD, seep_slope
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED
-from sim.vehicle.coolant_side import LAST_KG, NECK_L, SIP_L, liquid_volume, mean_temperature
-from sim.vehicle.rates import BESIDE_METAL, LEAST_KG, STEAM_LAG, STEAM_SHARE
+from sim.vehicle.coolant_side import LAST_KG, NECK_L, SMALL_L, liquid_volume, mean_temperature
+from sim.vehicle.rates import MIN_COOLANT_KG, STAGNANT_TO_METAL, STEAM_LAG, STEAM_SHARE
 from sim.vehicle.states import (
     BAY,
     BLOCK,
@@ -27,8 +27,8 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
-    FILM,
     GAS,
+    GLASS_WATER,
     HEAT_HEATER,
     HEAT_RADIATOR,
     HUMIDITY,
@@ -53,7 +53,7 @@ from sim.vehicle.states import (
     WAX,
 )
 
-LED = (
+COUPLED = (
     (BLOCK, METAL),
     (FEED_SKIN, FEED),
     (RETURN_SKIN, RETURN),
@@ -70,84 +70,86 @@ LED = (
 )
 """States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
 
-PULL, LEAD, BY_PRESSURE, PRESSURE_BY, INVERSE = range(5)
-SHARP = 1.0
+DAMPING, COUPLING, FLOW_BY_PRESSURE, PRESSURE_BY_STATE, INVERSE = range(5)
+NEGLIGIBLE_DAMPING = 1.0
 """Damping [1/s] of the gas by what the neck lets go above which it counts; a slower one costs no steps."""
 ROWS = 5
-"""Rows of the slopes (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
-what ``prepare_slopes`` makes of the first [s]."""
+"""Rows of the slow_jacobian (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
+what ``invert_damping`` makes of the first [s]."""
 
 
 @jit
-def slopes(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
+def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     """Partial derivatives of the rates f beside the fast loop into D, rows as named above; q belongs to y.
 
     Source: derivatives of ``sim.vehicle.rates.rates``; small terms are left out, which the integrator's method allows.
     """
     D[:, :] = 0.0
     block = 1000.0 * p.block_kJ_K
-    D[LEAD, BLOCK] = q.metal_block / block
-    D[PULL, BLOCK] = D[LEAD, BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
+    D[COUPLING, BLOCK] = q.metal_block / block
+    D[DAMPING, BLOCK] = D[COUPLING, BLOCK] + p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) / block
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
-    D[LEAD, FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
-    D[PULL, FEED_SKIN] = D[LEAD, FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
-    D[LEAD, RETURN_SKIN], D[PULL, RETURN_SKIN] = D[LEAD, FEED_SKIN], D[PULL, FEED_SKIN]
-    D[LEAD, UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
-    D[PULL, UPPER_SKIN] = D[LEAD, UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
-    D[LEAD, LOWER_SKIN], D[PULL, LOWER_SKIN] = D[LEAD, UPPER_SKIN], D[PULL, UPPER_SKIN]
+    D[COUPLING, FEED_SKIN] = p.hose_wall_W_K / p.hose_skin_J_K
+    D[DAMPING, FEED_SKIN] = D[COUPLING, FEED_SKIN] + film * p.hose_area_m2 / p.hose_skin_J_K
+    D[COUPLING, RETURN_SKIN], D[DAMPING, RETURN_SKIN] = D[COUPLING, FEED_SKIN], D[DAMPING, FEED_SKIN]
+    D[COUPLING, UPPER_SKIN] = p.big_hose_wall_W_K / p.big_hose_skin_J_K
+    D[DAMPING, UPPER_SKIN] = D[COUPLING, UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
+    D[COUPLING, LOWER_SKIN], D[DAMPING, LOWER_SKIN] = D[COUPLING, UPPER_SKIN], D[DAMPING, UPPER_SKIN]
 
     stream = q.air_kg_s * air.HEAT_CAPACITY
     fresh = 1.0 - RECIRCULATED * q.recirculation
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     cabin = 1000.0 * p.cabin_air_kJ_K
-    D[LEAD, CABIN] = q.core_K / cabin
-    D[PULL, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
-    D[LEAD, BAY], D[PULL, BAY] = 0.5 * q.bay_share / p.bay_s, q.bay_flush / p.bay_s
+    D[COUPLING, CABIN] = q.core_K / cabin
+    D[DAMPING, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    D[COUPLING, BAY], D[DAMPING, BAY] = 0.5 * q.bay_share / p.bay_s, q.bay_flush / p.bay_s
     if stream >= 0.2:
         taken = stream * p.duct_share
-        D[LEAD, DUCT] = taken * min(q.core_K / stream, 1.0) / (1000.0 * p.duct_kJ_K)
-        D[PULL, DUCT] = (taken + p.duct_W_K) / (1000.0 * p.duct_kJ_K)
+        D[COUPLING, DUCT] = taken * min(q.core_K / stream, 1.0) / (1000.0 * p.duct_kJ_K)
+        D[DAMPING, DUCT] = (taken + p.duct_W_K) / (1000.0 * p.duct_kJ_K)
     else:
-        D[PULL, DUCT] = p.duct_W_K / (1000.0 * p.duct_kJ_K)
-    D[LEAD, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
-    D[PULL, TRIM] = D[LEAD, TRIM]
-    D[LEAD, HEAT_HEATER], D[LEAD, HEAT_RADIATOR] = q.core_K, q.radiator_K
-    D[PULL, HUMIDITY] = (q.air_kg_s * fresh + 0.002 + q.condensing_slope) / (CABIN_AIR_KG_M3 * p.cabin_m3)
-    D[PULL, SENSOR] = 1.0 / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
-    D[LEAD, SENSOR] = (1.0 - BESIDE_METAL * q.still) * (1.0 - STEAM_SHARE * q.sensor_dry) * D[PULL, SENSOR]
-    D[PULL, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
+        D[DAMPING, DUCT] = p.duct_W_K / (1000.0 * p.duct_kJ_K)
+    D[COUPLING, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
+    D[DAMPING, TRIM] = D[COUPLING, TRIM]
+    D[COUPLING, HEAT_HEATER], D[COUPLING, HEAT_RADIATOR] = q.core_K, q.radiator_K
+    D[DAMPING, HUMIDITY] = (q.air_kg_s * fresh + 0.002 + q.condensing_slope) / (CABIN_AIR_KG_M3 * p.cabin_m3)
+    D[DAMPING, SENSOR] = 1.0 / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    D[COUPLING, SENSOR] = (
+        (1.0 - STAGNANT_TO_METAL * q.stagnation) * (1.0 - STEAM_SHARE * q.sensor_dry) * D[DAMPING, SENSOR]
+    )
+    D[DAMPING, VACUUM] = 2.0 if f[VACUUM] > 0.0 or p.check_valve < 0.5 else 0.0
     if y[CORE_AIR] > 1e-9 and f[CORE_AIR] < 0.0:
-        D[PULL, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
-    D[PULL, NECK_AIR] = q.neck_air_slope
-    D[PULL, FILM] = q.film_slope
+        D[DAMPING, CORE_AIR] = -f[CORE_AIR] / y[CORE_AIR]
+    D[DAMPING, NECK_AIR] = q.neck_air_slope
+    D[DAMPING, GLASS_WATER] = q.glass_water_slope
     if p.rear_L > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
         cp = c0 + c1 * y[REAR]
-        store = max(y[COOLANT], LEAST_KG) * cp * p.rear_L / liquid_volume(p)
-        D[LEAD, REAR] = q.rear_kg_s * cp / store
-        D[PULL, REAR] = D[LEAD, REAR] + q.rear_K / store
+        store = max(y[COOLANT], MIN_COOLANT_KG) * cp * p.rear_L / liquid_volume(p)
+        D[COUPLING, REAR] = q.rear_kg_s * cp / store
+        D[DAMPING, REAR] = D[COUPLING, REAR] + q.rear_K / store
         if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
-            D[PULL, REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
-    _inventory_slopes(y, p, c, q, D)
+            D[DAMPING, REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
+    _inventory_jacobian(y, p, c, q, D)
 
 
 @jit
-def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
+def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
     sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
     leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
     if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
     # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour
-    give = q.gas_L + q.give_L_kPa * q.air_kPa
+    give = q.gas_L + q.hose_compliance_L_kPa * q.air_kPa
     if give <= 0.0:
         return
     by_litre = q.air_kPa / give
     mass = max(y[COOLANT], 0.05)
     liquid_L, mean = liquid_volume(p), mean_temperature(y, p)
-    D[PRESSURE_BY, COOLANT] = by_litre * q.coolant_L / mass
-    D[PRESSURE_BY, GAS] = (mean + 273.15) / ROOM_K / give
+    D[PRESSURE_BY_STATE, COOLANT] = by_litre * q.coolant_L / mass
+    D[PRESSURE_BY_STATE, GAS] = (mean + 273.15) / ROOM_K / give
     swell = 0.5 * (coolant.density(mean - 1.0, p.glycol) - coolant.density(mean + 1.0, p.glycol))  # kg/(m3 K)
     by_mean = by_litre * q.coolant_L * q.coolant_L / (1000.0 * mass) * swell + max(y[GAS], 0.0) / ROOM_K / give
     for node, litres in (
@@ -159,12 +161,12 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         (RETURN, p.return_hose_L),
         (REAR, p.rear_L),
     ):
-        D[PRESSURE_BY, node] = by_mean * litres / liquid_L
+        D[PRESSURE_BY_STATE, node] = by_mean * litres / liquid_L
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
-    D[PRESSURE_BY, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
+    D[PRESSURE_BY_STATE, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
     if 0.0 < y[COOLANT] < LAST_KG:  # the last of it makes steam in proportion: thousands of kPa per kg
-        D[PRESSURE_BY, COOLANT] += q.gas_L / give * q.vapour_kPa / y[COOLANT]
+        D[PRESSURE_BY_STATE, COOLANT] += q.gas_L / give * q.vapour_kPa / y[COOLANT]
 
     lost, into, gas = 0.0, 0.0, 0.0
     if over:
@@ -180,17 +182,17 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         if escaping > 0.0:
             lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
         if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
-            D[PULL, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
+            D[DAMPING, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
             # where nearly all air is locked in the cores, a little more of it opens the neck to gas and steam
             held = 1.0 - neck / q.gas_L if neck > 0.0 else 0.0
             opens = escaping_by_share * (1.0 - share) * (1.0 - share) * q.gas_L / NECK_L * held / y[GAS]
             sharply = opens * q.air_kPa * ROOM_K / (mean + 273.15)
-            if sharply > SHARP:
-                D[PULL, GAS] += sharply
+            if sharply > NEGLIGIBLE_DAMPING:
+                D[DAMPING, GAS] += sharply
             gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
     if sucks:
         flow = q.neck_flow
-        wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+        wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SMALL_L)
         into += flow * wet
         gas -= flow * (1.0 - wet) * c.atmosphere_kPa
     seeps = seep_slope(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
@@ -199,8 +201,8 @@ def _inventory_slopes(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     if q.pressure_kPa > -STATIC_HEAD:
         held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
         lost += leaks * held
-        D[BY_PRESSURE, CARPET] = p.leak_core * held
-    D[BY_PRESSURE, BOTTLE], D[BY_PRESSURE, LOST], D[BY_PRESSURE, COOLANT], D[BY_PRESSURE, GAS] = (
+        D[FLOW_BY_PRESSURE, CARPET] = p.leak_core * held
+    D[FLOW_BY_PRESSURE, BOTTLE], D[FLOW_BY_PRESSURE, LOST], D[FLOW_BY_PRESSURE, COOLANT], D[FLOW_BY_PRESSURE, GAS] = (
         into,
         lost,
         -(into + lost),
@@ -216,10 +218,10 @@ def refine_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any, J: Any) -> None:
     """
     if q.steam_kg_s > 0.0:
         c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-        store = max(y[COOLANT], LEAST_KG) * (c0 + c1 * y[JACKET]) * p.jacket_L
+        store = max(y[COOLANT], MIN_COOLANT_KG) * (c0 + c1 * y[JACKET]) * p.jacket_L
         liquid_L = liquid_volume(p)
         over = max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 1e-3)
-        steam = q.steam_kg_s / over * D[PRESSURE_BY, JACKET] * coolant.latent_heat(y[JACKET])
+        steam = q.steam_kg_s / over * D[PRESSURE_BY_STATE, JACKET] * coolant.latent_heat(y[JACKET])
         J[JACKET, JACKET] -= steam * liquid_L / store
     if p.at_inlet > 0.5 and q.pump_flow > 0.0:
         kg_s = q.pump_flow * coolant.density(y[JACKET], p.glycol) / 60000.0
@@ -227,28 +229,31 @@ def refine_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any, J: Any) -> None:
 
 
 @jit
-def prepare_slopes(D: Any, per_step: float) -> None:
+def invert_damping(D: Any, per_step: float) -> None:
     """Divide once what a step needs four times, 1/(per_step + damping) [s], into D; per_step [1/s]. Source: itself."""
     for i in range(STIFF, STATES):
-        D[INVERSE, i] = 1.0 / (per_step + D[PULL, i])
+        D[INVERSE, i] = 1.0 / (per_step + D[DAMPING, i])
 
 
 @jit
-def solve_slopes(D: Any, per_step: float, u: Any) -> None:
+def solve_slow(D: Any, per_step: float, u: Any) -> None:
     """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; D prepared.
 
-    Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slopes u.
+    Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slow_jacobian u.
     What one of them loses another gains by the same number, so that the mass is kept to rounding.
     Source: rank-one update of a diagonal matrix.
     """
     for i in range(STIFF, STATES):
         u[i] *= D[INVERSE, i]
-    for i, leader in LED:
-        u[i] += D[INVERSE, i] * D[LEAD, i] * u[leader]
-    if D[BY_PRESSURE, COOLANT] != 0.0 or D[BY_PRESSURE, GAS] != 0.0:
-        w = D[PRESSURE_BY, COOLANT] * u[COOLANT] + D[PRESSURE_BY, GAS] * u[GAS]
+    for i, source in COUPLED:
+        u[i] += D[INVERSE, i] * D[COUPLING, i] * u[source]
+    if D[FLOW_BY_PRESSURE, COOLANT] != 0.0 or D[FLOW_BY_PRESSURE, GAS] != 0.0:
+        w = D[PRESSURE_BY_STATE, COOLANT] * u[COOLANT] + D[PRESSURE_BY_STATE, GAS] * u[GAS]
         for i in range(METAL, STIFF):
-            w += D[PRESSURE_BY, i] * u[i]
-        w /= per_step - (D[PRESSURE_BY, COOLANT] * D[BY_PRESSURE, COOLANT] + D[PRESSURE_BY, GAS] * D[BY_PRESSURE, GAS])
+            w += D[PRESSURE_BY_STATE, i] * u[i]
+        w /= per_step - (
+            D[PRESSURE_BY_STATE, COOLANT] * D[FLOW_BY_PRESSURE, COOLANT]
+            + D[PRESSURE_BY_STATE, GAS] * D[FLOW_BY_PRESSURE, GAS]
+        )
         for i in range(COOLANT, CARPET + 1):
-            u[i] += D[BY_PRESSURE, i] * w
+            u[i] += D[FLOW_BY_PRESSURE, i] * w

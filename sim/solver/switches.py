@@ -10,14 +10,14 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
-from sim.vehicle.states import BLOCK, HARM, SENSOR, TRIM
+from sim.vehicle.states import BLOCK, OVERHEATING, SENSOR, TRIM
 
 NEVER = 1e18  # s
-QUICKEST_S = 1.0  # least mean time for which a loose contact holds: what comes and goes faster only hums (ours)
+SHORTEST_MEAN_S = 1.0  # least mean time for which a loose contact holds: what comes and goes faster only hums (ours)
 COOLED_K = 6.0  # K below which a contact that heat has opened closes again (ours)
 FAN_NEAR_K = 0.0  # K
 SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
-CRANKS_V = 10.0  # battery voltage at rest below which it neither cranks an engine nor feeds its ignition (ours)
+CRANKING_V = 10.0  # battery voltage at rest below which it neither cranks an engine nor feeds its ignition (ours)
 
 
 @jit
@@ -66,18 +66,18 @@ def contact_margin(y: Any, p: Any, s: Any) -> float:
 
 
 @jit
-def flat_margin(c: Any, s: Any, q: Any) -> float:
+def battery_margin(c: Any, s: Any, q: Any) -> float:
     """Positive once a flat battery stops an engine or fails to start it [V], and once nothing more is asked of it.
 
     Source: common practice, no source.
     """
     if c.engine < 0.5:
         return 1.0 if s.drained > 0.5 else -1.0
-    return -1.0 if s.drained > 0.5 else CRANKS_V - q.battery_V
+    return -1.0 if s.drained > 0.5 else CRANKING_V - q.battery_V
 
 
 @jit
-def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
+def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
     """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact, 8 seized, 16 flat; q belongs to y.
 
     Source: see module.
@@ -87,15 +87,15 @@ def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
         which += 2
     if contact_margin(y, p, s) > 0.0:
         which += 4
-    if s.seized < 0.5 and y[HARM] > SEIZED_K_MIN:
+    if s.seized < 0.5 and y[OVERHEATING] > SEIZED_K_MIN:
         which += 8
-    if flat_margin(c, s, q) > 0.0:
+    if battery_margin(c, s, q) > 0.0:
         which += 16
     return which
 
 
 @jit
-def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
+def hold_door(p: Any, c: Any, s: Any, q: Any) -> None:
     """A geared motor whose contact is about to open leaves the blend door where it has driven it; q as it still is.
 
     Source: common practice, no source.
@@ -106,14 +106,14 @@ def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
 
 
 @jit
-def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
+def switch_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
     """Change over the switches named by the bits of which [-]; q as before. Source: see module."""
     if which & 1:
         s.fan = 1.0 - s.fan
     if which & 2:
         s.stopped = 1.0 - s.stopped
     if which & 4:
-        keep_door(p, c, s, q)
+        hold_door(p, c, s, q)
         s.open = 1.0 - s.open
     if which & 8:
         s.seized = 1.0
@@ -125,14 +125,14 @@ def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
 def holding_time(p: Any, s: Any) -> float:
     """How long [s] a loose contact stays as it now is: 0.3 to 1.7 of its mean time, a third of that while open.
 
-    A mean time below QUICKEST_S counts as that.
+    A mean time below SHORTEST_MEAN_S counts as that.
 
     Keyed by the vehicle and the count of changes, so that a vehicle has one and the same history whatever is asked of
     it. Source: ours.
     """
     mixed = (p.contact_key + 0.618033988749895 * (s.toggles + 1.0)) * 9973.0
     share = mixed - float(int(mixed))
-    return max(p.contact_mean_s, QUICKEST_S) * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
+    return max(p.contact_mean_s, SHORTEST_MEAN_S) * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
 
 
 @jit
@@ -146,7 +146,7 @@ def next_toggle(p: Any, c: Any, s: Any, q: Any, now: float) -> float:
     if s.toggles == 0.0 and s.next <= 0.0:
         s.next = holding_time(p, s)
     while s.next <= now:
-        keep_door(p, c, s, q)
+        hold_door(p, c, s, q)
         s.open = 1.0 - s.open
         s.toggles += 1.0
         s.next += holding_time(p, s)

@@ -7,15 +7,15 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air
-from sim.vehicle.states import CABIN, DUCT, FILM, HUMIDITY, JACKET
+from sim.vehicle.states import CABIN, DUCT, GLASS_WATER, HUMIDITY, JACKET
 
-LEAST_FACE = 0.05  # share of the core's face that air always finds (ours)
+MIN_FACE = 0.05  # share of the core's face that air always finds (ours)
 DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
 CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
 GLASS_M2 = 1.3  # windscreen (ours)
 GLASS_W_M2K, BLOWN_GLASS_W_M2K = 6.0, 20.0  # its inner film, and with the air on the screen (ours)
 OUTER_GLASS_W_M2K, OUTER_PER_KMH = 12.0, 0.6  # its outer film standing, and more per km/h (textbook, M)
-FILM_KG, FULL_FILM_KG = 0.001, 0.06  # film of which half of the glass is wet, and which runs down (ours)
+HALF_WET_KG, RUN_OFF_KG = 0.001, 0.06  # film of which half of the glass is wet, and which runs down (ours)
 MIST_S = 60.0  # how fast mist, water beyond what the cabin's air can hold, settles [s] (ours)
 RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
 
@@ -38,7 +38,7 @@ def duct_resistance(p: Any, q: Any) -> float:
 
     Source: resistances in series; the core's share of the duct is common practice, no source.
     """
-    fins = max(p.core_fins, LEAST_FACE)
+    fins = max(p.core_fins, MIN_FACE)
     return 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
 
 
@@ -116,15 +116,15 @@ def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
     holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
     excess = y[HUMIDITY] - holds
     passes = GLASS_M2 * inner / air.HEAT_CAPACITY
-    film = max(y[FILM], 0.0)
+    film = max(y[GLASS_WATER], 0.0)
     if excess > 0.0:
-        wet = max(1.0 - film / FULL_FILM_KG, 0.0)
-        q.film_slope = passes * excess / FULL_FILM_KG
+        wet = max(1.0 - film / RUN_OFF_KG, 0.0)
+        q.glass_water_slope = passes * excess / RUN_OFF_KG
     else:
-        wet = film / (film + FILM_KG)
-        q.film_slope = -passes * excess * FILM_KG / ((film + FILM_KG) * (film + FILM_KG))
-    q.film_kg_s, q.condensing_slope = passes * wet * excess, passes * wet
-    q.condensing_kg_s = q.film_kg_s
+        wet = film / (film + HALF_WET_KG)
+        q.glass_water_slope = -passes * excess * HALF_WET_KG / ((film + HALF_WET_KG) * (film + HALF_WET_KG))
+    q.glass_water_kg_s, q.condensing_slope = passes * wet * excess, passes * wet
+    q.condensing_kg_s = q.glass_water_kg_s
     if excess > 0.0:
         mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
         if mist > 0.0:

@@ -9,23 +9,23 @@ from sim.compile import jit
 from sim.laws import coolant
 from sim.laws.actuators import BOOST_CONTACT
 from sim.laws.engine_heat import metal_conductance
-from sim.laws.exchangers import bounded_outlet_conductance, entry_over_outlet, overall_conductance
+from sim.laws.exchangers import bounded_outlet_conductance, inlet_over_outlet, overall_conductance
 from sim.laws.gasket import BLOWN_HOLDS_KW, BLOWN_INGRESS, BLOWN_LEAK, gasket_damage
 from sim.laws.hydraulics import (
     driving_head,
+    ice_factor,
     liquid_share,
     pump_head,
     series_conductance,
-    slush,
     split_flow,
     split_flow_boosted,
-    stiffness,
+    viscosity_factor,
 )
 from sim.laws.powers import power
 from sim.laws.pressure import (
     AIR_OVER_LIQUID_L,
     ATMOSPHERE,
-    FLAT_SHARE,
+    COLLAPSED_SHARE,
     SEALS_KPA,
     SEALS_L_S_KPA,
     STATIC_HEAD,
@@ -35,7 +35,7 @@ from sim.laws.pressure import (
     seep,
     steam_mass,
 )
-from sim.vehicle.air_side import LEAST_FACE
+from sim.vehicle.air_side import MIN_FACE
 from sim.vehicle.states import (
     BOTTLE,
     CABIN,
@@ -44,10 +44,10 @@ from sim.vehicle.states import (
     CORE_AIR,
     FEED,
     GAS,
-    HARM,
     JACKET,
     LIFT,
     NECK_AIR,
+    OVERHEATING,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -58,15 +58,15 @@ from sim.vehicle.states import (
 LOG_VISCOSITY_WARM = math.log(0.82)  # of mPa s, 50 % at 90 degC: where the resistances are stated
 RADIATOR_L_MIN = 60.0  # flow at which the radiator's coolant-side conductance is stated
 LAMINAR_SHARE = 0.15  # of that conductance, what is left as the flow goes to nothing (textbook, M: laminar Nu constant)
-STILL_L_MIN = 5.0  # flow of the pump below which coolant in the engine begins to stand (ours)
-STILL_BLOCK = 0.1  # of the exchange of head and block, what is left while the head heats coolant that stands (ours)
-RISES_W_K, STEAM_RISES_W_K = 8.0, 25.0  # into the upper hose without a pump, by buoyancy and by steam (ours)
+STAGNANT_L_MIN = 5.0  # flow of the pump below which coolant in the engine begins to stand (ours)
+STAGNANT_BLOCK = 0.1  # of the exchange of head and block, what is left while the head heats coolant that stands (ours)
+BUOYANCY_W_K, STEAM_CONVECTION_W_K = 8.0, 25.0  # into the upper hose without a pump, by buoyancy and by steam (ours)
 BOILS_KPA = 10.0  # air beside the vapour below which bubbles of steam last (ours)
-LACK_S = 15.0  # how fast the core runs empty of coolant that the loop no longer has (ours)
-LEAVES_S = 60.0  # how fast the neck forgets air that has left the loop (ours)
+CORE_DRAINS_S = 15.0  # how fast the core runs empty of coolant that the loop no longer has (ours)
+NECK_AIR_LEAVES_S = 60.0  # how fast the neck forgets air that has left the loop (ours)
 LAST_KG = 0.1  # kg of coolant below which what leaves the loop dwindles, so that none is lost that is not there (ours)
 NECK_L = 0.05  # L of gas under the cap at which half of what passes it is gas (ours)
-SIP_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
+SMALL_L = 0.02  # kg in the bottle at which half of what is drawn back is air (ours)
 
 
 @jit
@@ -103,11 +103,11 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
     q.vapour_kPa = coolant.saturation_pressure(y[JACKET], p.glycol) * some
     gas = max(y[GAS], 0.0)
-    q.pressure_kPa, q.gas_L, q.air_kPa, q.give_L_kPa = loop_pressure(
+    q.pressure_kPa, q.gas_L, q.air_kPa, q.hose_compliance_L_kPa = loop_pressure(
         q.coolant_L,
         full,
         p.compliance_L_kPa,
-        FLAT_SHARE * p.upper_hose_L,
+        COLLAPSED_SHARE * p.upper_hose_L,
         gas,
         q.vapour_kPa,
         mean,
@@ -117,7 +117,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     q.void_L = full - p.tank_air_L - q.coolant_L
     q.wetted = liquid_share(q.missing_L, p.pump_dry_L, max(y[COOLANT], 0.0) / mass * q.coolant_L / full)
     q.freezing_C = coolant.freezing_point(p.glycol)
-    q.lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
+    q.core_air_lock = min(max(y[CORE_AIR] / p.core_L, 0.0), 1.0)
 
     air_L = gas / ATMOSPHERE
     at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, q.gas_L, 1e-6), 0.0)
@@ -134,9 +134,9 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
         freely = p.cap_gas_flow * gas_share * q.air_kPa / c.atmosphere_kPa * 293.15 / (mean + 273.15)
         q.neck_flow = max(p.cap_vacuum_flow, freely)
     sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
-    from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SIP_L)
+    from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SMALL_L)
     q.drawn_kg_s = sucks * from_bottle
-    damage = gasket_damage(y[HARM])
+    damage = gasket_damage(y[OVERHEATING])
     q.head_leak = p.leak_head + BLOWN_LEAK * damage
     leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
     seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
@@ -157,14 +157,14 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     Source: laws in ``sim.laws.hydraulics``. The derivative of the radiator's flow by the thermostat's lift follows from
     the closed form and serves the integrator.
     """
-    thick = stiffness(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
+    thick = viscosity_factor(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
     shrink = 1.0 / math.sqrt(thick)
     head = driving_head(pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
     lift = min(max(y[LIFT], 0.0), 1.0)
 
     bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
     full_G = p.radiator_G * p.radiator_clear * shrink
-    full_G /= math.sqrt(slush(coolant.ice_share(y[RADIATOR], q.freezing_C)))
+    full_G /= math.sqrt(ice_factor(coolant.ice_share(y[RADIATOR], q.freezing_C)))
     radiator_G = full_G * lift + p.thermostat_weep * shrink
     sucked = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
     clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(sucked, 1e-3), max(p.return_clear, 1e-3)
@@ -176,8 +176,8 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     if p.has_valve > 0.5:
         valve_G = p.valve_weep + p.valve_G * q.valve
         heater_R += 1.0 / (valve_G * valve_G)
-    free = 1.0 - q.lock
-    heater_R *= thick * slush(coolant.ice_share(y[CORE], q.freezing_C))
+    free = 1.0 - q.core_air_lock
+    heater_R *= thick * ice_factor(coolant.ice_share(y[CORE], q.freezing_C))
     heater_G = series_conductance(heater_R) * free * math.sqrt(free)
 
     rear_G = 0.0
@@ -187,7 +187,7 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     front_share = heater_G / (heater_G + rear_G) if heater_G + rear_G > 0.0 else 0.0
     heater_G += rear_G
 
-    series_R = p.jacket_R * thick * slush(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
+    series_R = p.jacket_R * thick * ice_factor(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
     boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
     if p.contact_of == BOOST_CONTACT:
         boost *= q.contact
@@ -217,9 +217,9 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         q.sensed_C = y[JACKET]
         q.radiator_kg_s_per_lift = 0.0
 
-    stands = max(1.0 - flow / STILL_L_MIN, 0.0)
-    q.still = stands * stands  # begins without a kink, which a step would find late
-    q.metal_block = p.metal_block_W_K * (1.0 - q.runs * q.still * (1.0 - STILL_BLOCK))
+    stands = max(1.0 - flow / STAGNANT_L_MIN, 0.0)
+    q.stagnation = stands * stands  # begins without a kink, which a step would find late
+    q.metal_block = p.metal_block_W_K * (1.0 - q.runs * q.stagnation * (1.0 - STAGNANT_BLOCK))
     # air: what is neither in a core nor parted goes round; steam and what the loop lacks count once the neck is empty
     air_L = max(y[GAS], 0.0) / ATMOSPHERE
     held = max(air_L - p.tank_air_L, 0.0)
@@ -232,25 +232,27 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     q.feed_creep = passing * hoses_wet * mouth * clear_feed
     q.return_creep = 0.05 * passing * free
     q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * passing
-    if q.still > 0.0 and y[JACKET] > y[UPPER]:  # without a pump hot coolant rises past the open thermostat, and steam
+    if (
+        q.stagnation > 0.0 and y[JACKET] > y[UPPER]
+    ):  # without a pump hot coolant rises past the open thermostat, and steam
         boils = 1.0 - min(max(q.air_kPa / BOILS_KPA, 0.0), 1.0)
-        q.upper_creep += q.still * lift * (RISES_W_K + boils * STEAM_RISES_W_K)
+        q.upper_creep += q.stagnation * lift * (BUOYANCY_W_K + boils * STEAM_CONVECTION_W_K)
 
     # air in the core: pushed out by pressure across the open branch, back in while the flow is weak
     reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
     push = (dp + boost) * reach / p.lock_head_kPa
     out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
-    back = (loose / p.settle_s / (1.0 + push * push) + unheld / LACK_S) * max(1.0 - q.lock, 0.0)
+    back = (loose / p.settle_s / (1.0 + push * push) + unheld / CORE_DRAINS_S) * max(1.0 - q.core_air_lock, 0.0)
     gone = max(y[CORE_AIR] - max(air_L, q.missing_L), 0.0) / 10.0
     q.core_air_rate = back - out - gone
     # air that is drawn in gathers at the neck; what goes round gets there by a bleed line alone
     room = max(p.neck_free_L - y[NECK_AIR], 0.0)
     parts = p.bleed_line * loose / p.part_s * min(flow / 10.0, 1.0) + q.drawn_gas_rate / ATMOSPHERE
-    beyond = max(y[NECK_AIR] - max(held - y[CORE_AIR] - y[REAR_AIR], 0.0) - SIP_L, 0.0)
-    q.neck_air_rate = parts * room / (room + SIP_L) - beyond / LEAVES_S
-    q.neck_air_slope = parts * SIP_L / ((room + SIP_L) * (room + SIP_L)) if room > 0.0 else 0.0
+    beyond = max(y[NECK_AIR] - max(held - y[CORE_AIR] - y[REAR_AIR], 0.0) - SMALL_L, 0.0)
+    q.neck_air_rate = parts * room / (room + SMALL_L) - beyond / NECK_AIR_LEAVES_S
+    q.neck_air_slope = parts * SMALL_L / ((room + SMALL_L) * (room + SMALL_L)) if room > 0.0 else 0.0
     if beyond > 0.0:
-        q.neck_air_slope += 1.0 / LEAVES_S
+        q.neck_air_slope += 1.0 / NECK_AIR_LEAVES_S
 
 
 @jit
@@ -271,18 +273,18 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     tubes = p.radiator_coolant_UA * (LAMINAR_SHARE + (1.0 - LAMINAR_SHARE) * q.radiator_flow / RADIATOR_L_MIN)
     ua = overall_conductance(p.radiator_UA * p.radiator_fins * q.radiator_film, tubes) * wet
     c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
-    over = entry_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
+    over = inlet_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
     q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)
     if q.core_air_kg_s > 1e-6:
-        face = max(p.core_fins, LEAST_FACE)
+        face = max(p.core_fins, MIN_FACE)
         through = q.core_air_kg_s / face  # what is not blocked sees all of the air, and faster
         if through != q.core_film_kg_s:
             q.core_film_kg_s, q.core_film = through, power(through / 0.10, 0.6)
         air_UA = p.core_air_UA * face * q.core_film
         coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
-        ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.lock)
+        ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.core_air_lock)
         c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
-        over = entry_over_outlet(y[FEED], y[CORE], q.intake_C)
+        over = inlet_over_outlet(y[FEED], y[CORE], q.intake_C)
         q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, over)
     else:
         q.core_K = 0.0
@@ -290,7 +292,7 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     if p.rear_L > 0.0 and rear_air > 1e-6:
         ua = p.rear_UA * power(rear_air / 0.06, 0.6) * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
         c_hot = q.rear_kg_s * coolant.heat_capacity(y[REAR], p.glycol)
-        over = entry_over_outlet(y[JACKET], y[REAR], y[CABIN])
+        over = inlet_over_outlet(y[JACKET], y[REAR], y[CABIN])
         q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, over)
     else:
         q.rear_K = 0.0

@@ -17,7 +17,7 @@ from typing import Literal
 
 import numpy as np
 
-Kind = Literal["factor", "offset"]
+SpreadKind = Literal["factor", "offset"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,12 +32,14 @@ class Parameter:
     default: float
     unit: str
     spread: float
-    kind: Kind
+    spread_kind: SpreadKind
     meaning: str
 
 
-def _p(name: str, default: float, unit: str, spread: float, meaning: str, kind: Kind = "factor") -> Parameter:
-    return Parameter(name, default, unit, spread, kind, meaning)
+def _p(
+    name: str, default: float, unit: str, spread: float, meaning: str, spread_kind: SpreadKind = "factor"
+) -> Parameter:
+    return Parameter(name, default, unit, spread, spread_kind, meaning)
 
 
 _ENGINE = (

@@ -7,10 +7,10 @@ from typing import Any
 from sim.compile import jit
 from sim.laws import air, coolant
 from sim.laws.engine_heat import coolant_heat
-from sim.laws.thermostat import lift_give, lift_rate, lift_slopes
+from sim.laws.thermostat import lift_compliance, lift_rate, lift_slopes
+from sim.vehicle.actuation import evaluate_actuation
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
-from sim.vehicle.drives import evaluate_drives
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
     BAY,
@@ -25,9 +25,8 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
-    FILM,
     GAS,
-    HARM,
+    GLASS_WATER,
     HEAT_HEATER,
     HEAT_IN,
     HEAT_LOSS,
@@ -39,6 +38,7 @@ from sim.vehicle.states import (
     LOWER_SKIN,
     METAL,
     NECK_AIR,
+    OVERHEATING,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -57,20 +57,24 @@ from sim.vehicle.surroundings import evaluate_surroundings
 HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
-LEAST_KG = 0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
+MIN_COOLANT_KG = (
+    0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
+)
 STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
-BESIDE_METAL = 0.6  # how far coolant that stands at the sensor lies from the jacket's mean to the head's metal (ours)
+STAGNANT_TO_METAL = (
+    0.6  # how far coolant that stands at the sensor lies from the jacket's mean to the head's metal (ours)
+)
 STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
 
 
 @jit
 def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Fill q, one record of ``sim.vehicle.quantities.DTYPE``, from state y and the records of parameters, controls,
+    """Fill q, one record of ``sim.vehicle.algebraic.DTYPE``, from state y and the records of parameters, controls,
     switches.
 
     Source: the laws it calls.
     """
-    evaluate_drives(y, p, c, s, q)
+    evaluate_actuation(y, p, c, s, q)
     evaluate_electrics(y, p, c, q, y[CHARGE])
     evaluate_inventory(y, p, c, q)
     evaluate_surroundings(y, p, c, s, q)
@@ -90,7 +94,7 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     bottle = energy(q.bay_C, c0, c1, q.freezing_C)
     left = q.cap_liquid_kg_s + q.leak_kg_s + q.steam_kg_s
     q.enthalpy_out_W = left * mean - q.drawn_kg_s * bottle + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    if y[COOLANT] < LEAST_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
+    if y[COOLANT] < MIN_COOLANT_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
         q.enthalpy_out_W -= (left - q.drawn_kg_s) * mean
     q.hose_loss_W = p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN] + y[RETURN] - y[RETURN_SKIN])
     q.hose_loss_W += p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN] + y[RADIATOR] - y[LOWER_SKIN])
@@ -137,7 +141,7 @@ def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
 def stored_heat(y: Any, p: Any) -> float:
     """Heat [J] in metal and coolant above 0 degC. Source: definition; hose rubber counts as lost."""
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-    coolant_J = max(y[COOLANT], LEAST_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
+    coolant_J = max(y[COOLANT], MIN_COOLANT_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
     return 1000.0 * (p.metal_kJ_K * y[METAL] + p.block_kJ_K * y[BLOCK]) + coolant_J
 
 
@@ -151,7 +155,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     evaluate(y, p, c, s, q)
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     liquid_L = liquid_volume(p)
-    kg_per_L = max(y[COOLANT], LEAST_KG) / liquid_L
+    kg_per_L = max(y[COOLANT], MIN_COOLANT_KG) / liquid_L
     ice = q.freezing_C
     u_jacket, u_upper, u_radiator = (
         energy(y[JACKET], c0, c1, ice),
@@ -204,7 +208,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
 
     dy[WAX] = (q.sensed_C - y[WAX]) / p.wax_s
     dy[LIFT] = lift_rate(y[LIFT], y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_s, p.lift_least, p.lift_most)
-    dy[LIFT] += dy[WAX] * lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    dy[LIFT] += dy[WAX] * lift_compliance(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
     small, big = film * p.hose_area_m2, film * p.big_hose_area_m2
@@ -243,7 +247,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[GAS] = q.drawn_gas_rate - q.cap_gas_rate + q.combustion_rate
     dy[CORE_AIR] = q.core_air_rate
     dy[NECK_AIR] = q.neck_air_rate
-    dy[FILM] = q.film_kg_s
+    dy[GLASS_WATER] = q.glass_water_kg_s
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
     change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
@@ -256,8 +260,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) * q.runs
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
     dy[RUN] = q.runs
-    dy[HARM] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
-    about = y[JACKET] + BESIDE_METAL * q.still * (y[METAL] - y[JACKET])
+    dy[OVERHEATING] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
+    about = y[JACKET] + STAGNANT_TO_METAL * q.stagnation * (y[METAL] - y[JACKET])
     in_steam = about + STEAM_SHARE * q.sensor_dry * (c.ambient_C - about)
     dy[SENSOR] = (in_steam - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 
@@ -294,7 +298,7 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     cp = c0 + c1 * y[JACKET]
     liquid_L = liquid_volume(p)
-    store = max(y[COOLANT], LEAST_KG) / liquid_L * cp  # J/K per L
+    store = max(y[COOLANT], MIN_COOLANT_KG) / liquid_L * cp  # J/K per L
     mr, mh = q.radiator_kg_s * cp, q.heater_kg_s * cp
     per_lift = q.radiator_kg_s_per_lift * cp
 
@@ -340,6 +344,6 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     )
     J[LIFT, WAX] = by_wax
     J[LIFT, LIFT] = by_lift
-    give = lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    give = lift_compliance(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
     for node in (WAX, JACKET, RADIATOR, RETURN):
         J[LIFT, node] += give * J[WAX, node]

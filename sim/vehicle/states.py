@@ -39,7 +39,7 @@ CARPET = 21
 HUMIDITY = 22
 CHARGE = 23
 VACUUM = 24
-HARM = 25
+OVERHEATING = 25
 # Heat since the start [J]: integrals, never fed back
 HEAT_IN = 26
 HEAT_HEATER = 27
@@ -57,7 +57,7 @@ DUCT = 35
 # Air that has parted from the coolant at neck or tank, beyond the tank's own [L]
 NECK_AIR = 36
 # Water on the inner face of the windscreen [kg]
-FILM = 37
+GLASS_WATER = 37
 STATES = 38
 
 NAMES = (
@@ -86,7 +86,7 @@ NAMES = (
     "humidity",
     "charge",
     "vacuum",
-    "harm",
+    "overheating",
     "heat_in",
     "heat_heater",
     "heat_radiator",
@@ -98,7 +98,7 @@ NAMES = (
     "bay",
     "duct",
     "neck_air",
-    "film",
+    "glass_water",
 )
 
 CONTROLS = np.dtype(

@@ -16,7 +16,7 @@ import numpy as np
 
 from sim.vehicle.parameters import PARAMETERS, healthy
 
-WIDEST = 2.5  # standard deviations at which a tolerance ends: worse parts do not leave the factory
+TRUNCATION_SD = 2.5  # standard deviations at which a tolerance ends: worse parts do not leave the factory
 
 BLOCK = 32
 """Vehicles that share one Latin hypercube."""
@@ -72,10 +72,10 @@ def vary(values: dict[str, float], quantiles: np.ndarray) -> np.ndarray:
     values: what the type says, by parameter; spread as in ``sim.vehicle.parameters``.
     """
     fleet = healthy(len(quantiles), values)
-    deviates = np.clip(normal_deviates(quantiles), -WIDEST, WIDEST)
+    deviates = np.clip(normal_deviates(quantiles), -TRUNCATION_SD, TRUNCATION_SD)
     for name, deviate in zip(TOLERANCED, deviates.T, strict=True):
         parameter = PARAMETERS[name]
-        if parameter.kind == "factor":
+        if parameter.spread_kind == "factor":
             fleet[name] *= np.exp(deviate * parameter.spread)
         else:
             fleet[name] += deviate * parameter.spread

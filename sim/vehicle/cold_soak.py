@@ -6,13 +6,13 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import coolant
-from sim.laws.pressure import ATMOSPHERE, FLAT_SHARE, ROOM_K, SEALS_KPA, hose_volume
+from sim.laws.pressure import ATMOSPHERE, COLLAPSED_SHARE, ROOM_K, SEALS_KPA, hose_volume
 from sim.vehicle import states as st
 from sim.vehicle.coolant_side import capacity
 
 
 @jit
-def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float) -> None:
+def cold_soak(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float) -> None:
     """State of a vehicle that has stood at ambient [degC] for a night, into y.
 
     p: parameters; atmosphere [kPa]; humidity [kg/kg]. Missing coolant has become air, first at the radiator's top, the
@@ -38,7 +38,7 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
         / (ambient + 273.15)
     )
     # where the cap's vacuum valve sticks, cooling has left a vacuum, and by what its seals let in no deeper a one
-    held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, FLAT_SHARE * p.upper_hose_L)
+    held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, COLLAPSED_SHARE * p.upper_hose_L)
     least = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
     if p.cap_breathes < 0.5:
         y[st.GAS] = max(y[st.GAS], least)
@@ -49,7 +49,7 @@ def stand_overnight(y: Any, p: Any, ambient: float, atmosphere: float, humidity:
 
 
 @jit
-def stand_fleet_overnight(Y: Any, P: Any, ambient: float, atmosphere: float, humidity: float) -> None:
-    """``stand_overnight`` for every vehicle. Source: there."""
+def cold_soak_fleet(Y: Any, P: Any, ambient: float, atmosphere: float, humidity: float) -> None:
+    """``cold_soak`` for every vehicle. Source: there."""
     for i in range(len(Y)):
-        stand_overnight(Y[i], P[i], ambient, atmosphere, humidity)
+        cold_soak(Y[i], P[i], ambient, atmosphere, humidity)

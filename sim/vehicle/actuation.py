@@ -20,7 +20,7 @@ from sim.vehicle.states import SENSOR, VACUUM
 
 
 @jit
-def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
+def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     """Engine speed and work, contacts, commands, what the computer believes of the coolant, and where valve and doors
     stand, into q; c, s: controls, switches.
 
