@@ -1,4 +1,4 @@
-"""A fleet: n vehicles as arrays, drawn reproducibly, started cold, copied and advanced together."""
+"""A fleet: n vehicles as arrays, drawn reproducibly, cold-soaked, copied and advanced together."""
 
 from __future__ import annotations
 
@@ -22,12 +22,14 @@ _NO_TIMES = np.zeros(0)
 
 
 def _as_records(array: np.ndarray) -> np.ndarray:
-    """Records with named fields as attributes also where nothing is compiled."""
+    """Structured arrays with their fields as attributes, also where nothing is compiled."""
     return array if COMPILED else array.view(np.recarray)
 
 
 def concatenate_arrays(arrays: Sequence[np.ndarray]) -> np.ndarray:
-    """Arrays of one kind, one after another: for records much faster than numpy's own, which compares their fields."""
+    """Arrays of one dtype, one after another. For structured arrays much faster than numpy's, which compares their
+    fields.
+    """
     out = np.empty((sum(len(array) for array in arrays), *arrays[0].shape[1:]), arrays[0].dtype)
     start = 0
     for array in arrays:
@@ -43,11 +45,10 @@ class Fleet:
     parameters, controls, switches, algebraic: structured arrays (n,); state: float64 (n, STATES), units in
     ``sim.vehicle.states``; codes: float64 (n, ROWS, COLUMNS), trouble codes as in ``sim.vehicle.code_memory``; counts:
     int64 (n, 2), accepted steps and rates evaluations so far; failures: structured (n,) of
-    ``sim.solver.integrator.FAILURE``, which vehicles' equations could not be solved, why and when; tolerance_factor: how many
-    times the usual error its temperatures may have, more than 1 where a fleet is only imagined: then no leak or fan
-    wants more care.
+    ``sim.solver.integrator.FAILURE``. tolerance_factor: multiplies the integrator's tolerances; above 1 (relaxed
+    tolerance) the extra accuracy near leaks and the fan's switching range is dropped too.
 
-    A vehicle that has failed stays as it was after its last good step; its controls still move.
+    A vehicle that has failed keeps the state after its last good step; its controls still move.
     """
 
     parameters: np.ndarray
@@ -67,10 +68,10 @@ class Fleet:
     def cold(
         cls, parameters: np.ndarray, ambient: float, atmosphere: float = pressure.ATMOSPHERE, humidity: float = 0.003
     ) -> Fleet:
-        """Vehicles that have stood at ambient [degC] for a night, not yet touched.
+        """Vehicles after a cold soak at ambient [degC].
 
-        parameters (n,); atmosphere [kPa]; humidity [kg/kg] outside, no more than that air holds. Missing coolant and
-        air in the core are as the parameters say; the rest of the loop is full at no pressure.
+        parameters (n,); atmosphere [kPa]; humidity [kg/kg] outside, limited to saturation. Missing coolant and air in
+        the core are as the parameters say; the rest of the loop is full at zero gauge pressure.
         """
         if parameters.dtype != DTYPE:
             raise TypeError("parameters must be a structured array of sim.vehicle.parameters.DTYPE")
@@ -101,18 +102,20 @@ class Fleet:
         return Fleet(*(array.copy() for array in self._arrays()), tolerance_factor=self.tolerance_factor)
 
     def snapshot(self) -> Fleet:
-        """The same, sharing its parts, which time does not change: ``unshare_parameters`` before hands do."""
+        """A copy that shares the parameters, which time does not change; call ``unshare_parameters`` before changing
+        them.
+        """
         return Fleet(
             self.parameters, *(array.copy() for array in self._arrays()[1:]), tolerance_factor=self.tolerance_factor
         )
 
     def unshare_parameters(self) -> None:
-        """Share parameters with no other fleet from now on."""
+        """Give this fleet parameters of its own."""
         self.parameters = self.parameters.copy()
 
     def what_if_view(self) -> Fleet:
-        """The same vehicles to look at with time standing still: they share what only time or hands change, so controls
-        or parameters that are to be others must be put in whole.
+        """A what-if view: shares parameters, controls and state with the fleet and does not advance time. Replace whole
+        arrays of parameters or controls to vary them, then ``refresh``.
         """
         return Fleet(
             self.parameters,
@@ -132,7 +135,7 @@ class Fleet:
 
     @classmethod
     def joined(cls, a: Fleet, b: Fleet) -> Fleet:
-        """The vehicles of both, a's first, with a's slack."""
+        """The vehicles of both, a's first, with a's tolerance_factor."""
         pairs = zip(a._arrays(), b._arrays(), strict=True)
         return cls(*(concatenate_arrays(pair) for pair in pairs), tolerance_factor=a.tolerance_factor)
 
@@ -154,9 +157,9 @@ class Fleet:
         return self.failures["why"] != OK
 
     def apply_controls(self) -> None:
-        """Remember where the drives of the doors stand, and bring the quantities up to the controls.
+        """Take over changed controls: update the algebraic variables and store the positions of the door drives.
 
-        A geared motor stays where it last stood, so its place is a memory; cables, springs and vacuum need none.
+        A geared motor stays where it last stood, so its position is a memory; cables, springs and vacuum need none.
         """
         self.refresh()
         p, moved = self.parameters, self.algebraic["blend"]
@@ -168,9 +171,9 @@ class Fleet:
         self.switches["asked"] = np.where(powered, self.algebraic["heat_asked"], self.switches["asked"])
 
     def evaluate(self, states: np.ndarray, vehicle: int = 0, switches: np.ndarray | None = None) -> np.ndarray:
-        """Quantities, structured (m,), of one vehicle at states (m, STATES) under its present controls.
+        """Algebraic variables, structured (m,), of one vehicle at states (m, STATES) under its present controls.
 
-        switches: as they stood at each of the states, structured (m,); None: as they stand now.
+        switches: at each of the states, structured (m,); None: the present ones.
         """
         out = np.zeros(len(states), ALGEBRAIC)
         if switches is None:
@@ -185,18 +188,18 @@ class Fleet:
         return out
 
     def refresh(self) -> None:
-        """Bring the quantities up to the state and controls, time standing still."""
+        """Update the algebraic variables to state and controls, without advancing time."""
         self.advance(0.0, 0.0)
 
     def advance(self, start: float, end: float, times: np.ndarray = _NO_TIMES) -> np.ndarray:
         """Integrate every vehicle from start to end [s] under its present controls.
 
-        times [s]: rising moments at which dense output is wanted. Returns states there, (n, len(times), STATES).
+        times [s]: ascending times of dense output. Returns the states there, (n, len(times), STATES).
         """
         return self.advance_with_switches(start, end, times)[0]
 
     def advance_with_switches(self, start: float, end: float, times: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """``advance``, returning beside the states the switches as they stood at those times, structured (n, m)."""
+        """``advance``, returning the states and the switches at those times, structured (n, m)."""
         samples = np.zeros((len(self), len(times), st.STATES))
         kept = np.zeros((len(self), len(times)), st.SWITCHES)
         parameters, controls, switches = (
@@ -229,6 +232,6 @@ class Fleet:
 
         if end > start:
             in_blocks(len(self), step)
-        else:  # only evaluated: soon done
+        else:  # evaluation only: not worth threads
             step(slice(0, len(self)))
         return samples, kept

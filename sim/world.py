@@ -1,4 +1,4 @@
-"""The world: SimPy's clock, the fleet on it, and the processes that act upon every vehicle at once."""
+"""The simulated world: SimPy's clock, the fleet, and the processes that act on every vehicle at once."""
 
 from __future__ import annotations
 
@@ -14,28 +14,30 @@ from sim.fleet import Fleet
 
 MINUTE = 60.0
 MAX_SAMPLES = 1500
-"""Samples kept of one stretch of time, if no other number is asked for: a night's wait needs no more than a drive."""
+"""Default limit of samples kept per stretch of time: a night's wait needs no more than a drive."""
 TIME_RESOLUTION_S = 1e-6
-"""Times that lie closer are one [s]: those of events are sums of floats."""
+"""Times closer than this are equal [s]: those of events are sums of floats."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weather:
-    """Air outside: mean [degC], swing [K] over the day with its top at 15 h, hour of the day at time 0."""
+    """Outside air: mean [degC], peak-to-peak swing [K] over the day with its maximum at 15 h, hour of the day at time
+    0.
+    """
 
     mean: float
     swing: float = 0.0
     hour: float = 8.0
 
     def at(self, seconds: float) -> float:
-        """Ambient temperature [degC] at a time of the world [s]."""
+        """Ambient temperature [degC] at a simulation time [s]."""
         hour = self.hour + seconds / 3600.0
         return self.mean + 0.5 * self.swing * math.cos((hour - 15.0) / 24.0 * 2.0 * math.pi)
 
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """A stretch of a drive: seconds; controls that hold during it, by name in ``sim.vehicle.states.CONTROLS``."""
+    """A leg of a drive: duration [s] and the controls during it, by name in ``sim.vehicle.states.CONTROLS``."""
 
     seconds: float
     controls: dict[str, float]
@@ -43,9 +45,9 @@ class Leg:
 
 @dataclass(frozen=True, slots=True)
 class Samples:
-    """Dense output of the first vehicle over a stretch of time in which its controls stood still.
+    """Dense output of the first vehicle over a stretch of time with constant controls.
 
-    times (m,) [s]; states (m, STATES); quantities (m,); controls: the record that held.
+    times (m,) [s]; states (m, STATES); algebraic: structured (m,); controls: the record that applied.
     """
 
     times: np.ndarray
@@ -55,10 +57,10 @@ class Samples:
 
 
 class World:
-    """A fleet living on one clock.
+    """A fleet on one clock.
 
-    Between two events of SimPy the fleet is integrated in one call, each vehicle by steps of its own. Processes belong
-    to the world: weather, and whatever ``run`` is given. Nothing but ``sync`` advances a vehicle.
+    Between two SimPy events the fleet is integrated in one call, each vehicle with its own steps. Weather and whatever
+    ``run`` is given are processes. Only ``sync`` advances vehicles.
     """
 
     def __init__(
@@ -71,7 +73,7 @@ class World:
     ) -> None:
         """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none.
 
-        max_samples: of one stretch of time, from which their spacing grows to a multiple; may be infinite.
+        max_samples: limit per stretch of time, above which the spacing grows to a multiple; may be infinite.
         """
         self.env = simpy.Environment(initial_time=start)
         self.fleet = fleet
@@ -85,15 +87,15 @@ class World:
 
     @property
     def now(self) -> float:
-        """Time [s]."""
+        """Simulation time [s]."""
         return float(self.env.now)
 
     def copy(self) -> World:
-        """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
+        """An independent world at the same time, for what-if runs."""
         return World(self.fleet.copy(), self.weather, self.now)
 
     def continue_samples(self, earlier: World) -> None:
-        """Go on with the dense output that another world of the same vehicle kept, up to now."""
+        """Continue the dense output of another world of the same vehicle, up to now."""
         self.sample_every = earlier.sample_every
         self.samples = [one for one in earlier.samples if float(one.times[-1]) <= self.now]
 
@@ -110,7 +112,7 @@ class World:
         self._reached = end
 
     def _sample_times(self, start: float, end: float) -> np.ndarray:
-        """Times to keep samples of, after a start and up to an end [s]: multiples of the spacing."""
+        """Times of samples after a start and up to an end [s]: multiples of the spacing."""
         if not self.sample_every:
             return np.zeros(0)
         every = self.sample_every * max(math.ceil((end - start) / self.max_samples / self.sample_every), 1)
@@ -118,8 +120,8 @@ class World:
         return np.minimum(np.arange(first + 1, last + 1) * every, end)
 
     def all_samples(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Times (m,) [s], states (m, STATES) and quantities (m,) of the samples kept; first: of ``samples``, to begin
-        with.
+        """Times (m,) [s], states (m, STATES) and algebraic variables (m,) of the kept samples, from index first of
+        ``samples``.
         """
         kept, fleet = self.samples[first:], self.fleet
         times = np.concatenate([np.zeros(0), *(one.times for one in kept)])
@@ -127,7 +129,7 @@ class World:
         return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in kept)])
 
     def set(self, **controls: float) -> None:
-        """Move controls now, on every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
+        """Integrate up to now, then set controls of every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
         self.sync()
         for name, value in controls.items():
             self.fleet.controls[name] = value
@@ -135,11 +137,11 @@ class World:
             self.fleet.apply_controls()
 
     def run(self, legs: Iterable[Leg]) -> None:
-        """Drive: run the clock through the legs, one after another."""
+        """Run the clock through the legs, one after another."""
         self.env.run(until=self.env.process(self._drive(list(legs))))
 
     def wait(self, seconds: float) -> None:
-        """Let time pass with the controls as they are."""
+        """Let time pass with the present controls."""
         self.run([Leg(seconds, {})])
 
     def _drive(self, legs: list[Leg]) -> Generator[simpy.Event, Any, None]:
@@ -157,7 +159,7 @@ class World:
 def running(rpm: float = 0.0, kmh: float = 0.0) -> dict[str, float]:
     """Controls of a running engine at rpm [1/min], 0 for idle, or at road speed kmh [km/h].
 
-    Town driving takes more work than a steady speed: 2 kW up to 60 km/h, for stops and starts (common practice).
+    Up to 60 km/h, 2 kW are added for the stops and starts of town traffic (common practice).
     """
     town = 2.0 if 0.0 < kmh <= 60.0 else 0.0
     return {"ignition": 1.0, "engine": 1.0, "rpm": rpm, "kmh": kmh, "load_kW": town}

@@ -1,8 +1,10 @@
-"""How the states beside the fast loop pull themselves back: partial derivatives of their rates, for the integrator.
+"""Approximate Jacobian of the states outside the fast loop.
 
-Each of them is led by at most one other state, so that one division solves for it once that one is known. Only the
-loop's inventory is different: coolant and gas leave and enter by the pressure, which both of them and the temperatures
-make, so what they share is kept as the slow_jacobian of the pressure and the slow_jacobian of the flows by it.
+Each of them is coupled to at most one other state, so one division solves for it once that one is known. The exception
+is the loop's inventory: coolant and gas flow by the pressure, which depends on both of them and on the temperatures.
+That coupling is stored as the derivatives of the pressure and of the flows by it.
+
+Arguments as in ``sim.vehicle.states``; D: float64 (ROWS, STATES).
 """
 
 from __future__ import annotations
@@ -68,21 +70,21 @@ COUPLED = (
     (BAY, BLOCK),
     (DUCT, CORE),
 )
-"""States beside the fast loop that another leads, and that other: one of the fast loop, or one led already."""
+"""Slow states and the state each is coupled to: one of the fast loop, or one solved before."""
 
 DAMPING, COUPLING, FLOW_BY_PRESSURE, PRESSURE_BY_STATE, INVERSE = range(5)
 NEGLIGIBLE_DAMPING = 1.0
-"""Damping [1/s] of the gas by what the neck lets go above which it counts; a slower one costs no steps."""
+"""Damping [1/s] of the gas by flow past the cap below which it is left out; slower modes cost no steps."""
 ROWS = 5
-"""Rows of the slow_jacobian (ROWS, STATES): own damping [1/s], by the leading state, flow by pressure, pressure by state, and
-what ``invert_damping`` makes of the first [s]."""
+"""Rows of D: own damping [1/s], coupling, flow by pressure, pressure by state, and the inverse [s] by
+``invert_damping``."""
 
 
 @jit
 def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
-    """Partial derivatives of the rates f beside the fast loop into D, rows as named above; q belongs to y.
+    """Partial derivatives of the slow rates f into D, rows as in ``ROWS``; q belongs to y.
 
-    Source: derivatives of ``sim.vehicle.rates.rates``; small terms are left out, which the integrator's method allows.
+    Small terms are omitted, which a W-method allows. Source: derivatives of ``sim.vehicle.rates.rates``.
     """
     D[:, :] = 0.0
     block = 1000.0 * p.block_kJ_K
@@ -141,7 +143,7 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
     if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
-    # p answers to a litre of liquid, to a kPa L of gas, to a kPa of vapour
+    # Sensitivity of the pressure to liquid [L], gas [kPa L] and vapour [kPa].
     give = q.gas_L + q.hose_compliance_L_kPa * q.air_kPa
     if give <= 0.0:
         return
@@ -162,10 +164,10 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         (REAR, p.rear_L),
     ):
         D[PRESSURE_BY_STATE, node] = by_mean * litres / liquid_L
-    some = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
-    vapour = some * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
+    present = min(max(y[COOLANT], 0.0) / LAST_KG, 1.0)
+    vapour = present * coolant.saturation_pressure(y[JACKET] + 1.0, p.glycol)
     D[PRESSURE_BY_STATE, JACKET] += q.gas_L / give * (vapour - q.vapour_kPa)
-    if 0.0 < y[COOLANT] < LAST_KG:  # the last of it makes steam in proportion: thousands of kPa per kg
+    if 0.0 < y[COOLANT] < LAST_KG:  # the last coolant makes steam in proportion to its mass: thousands of kPa per kg
         D[PRESSURE_BY_STATE, COOLANT] += q.gas_L / give * q.vapour_kPa / y[COOLANT]
 
     lost, into, gas = 0.0, 0.0, 0.0
@@ -175,15 +177,15 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         share = neck / (neck + NECK_L)
         escaping_by_share = p.cap_gas_flow * max(q.pressure_kPa - p.cap_kPa * p.cap_seal * c.cap, 0.0)
         escaping = escaping_by_share * share
-        spill = p.cap_flow * (1.0 - share) * some
+        spill = p.cap_flow * (1.0 - share) * present
         if p.has_bottle > 0.5:
             into = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
         lost = spill - into
         if escaping > 0.0:
             lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
-        if y[GAS] > 0.0:  # the smaller the pocket, the less of what leaves is gas
+        if y[GAS] > 0.0:  # the smaller the pocket, the smaller the gas share of what leaves
             D[DAMPING, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
-            # where nearly all air is locked in the cores, a little more of it opens the neck to gas and steam
+            # With nearly all air trapped in the cores, a little more opens the neck to gas and steam.
             held = 1.0 - neck / q.gas_L if neck > 0.0 else 0.0
             opens = escaping_by_share * (1.0 - share) * (1.0 - share) * q.gas_L / NECK_L * held / y[GAS]
             sharply = opens * q.air_kPa * ROOM_K / (mean + 273.15)
@@ -212,7 +214,7 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
 
 @jit
 def refine_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any, J: Any) -> None:
-    """Add to the fast loop's Jacobian J what steam takes from the jacket and how lift moves a sensor at the inlet.
+    """Add to the fast loop's Jacobian J the steam loss of the jacket and the effect of lift on a sensor at the inlet.
 
     Source: derivatives of ``sim.vehicle.rates.rates``.
     """
@@ -230,18 +232,18 @@ def refine_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any, J: Any) -> None:
 
 @jit
 def invert_damping(D: Any, per_step: float) -> None:
-    """Divide once what a step needs four times, 1/(per_step + damping) [s], into D; per_step [1/s]. Source: itself."""
+    """Store 1/(per_step + damping) [s] in D, used by all stages of a step; per_step [1/s]. Source: definition."""
     for i in range(STIFF, STATES):
         D[INVERSE, i] = 1.0 / (per_step + D[DAMPING, i])
 
 
 @jit
 def solve_slow(D: Any, per_step: float, u: Any) -> None:
-    """Put (per_step I - D)^-1 u into u beside the fast loop, whose part of u is solved already; D prepared.
+    """Solve (per_step I - D) x = u in place for the slow states, the fast loop's part of u being solved; D prepared.
 
-    Coolant, bottle, losses and gas move by one pressure w: u_i = (b_i + r_i w) / per_step with w = sum of slow_jacobian u.
-    What one of them loses another gains by the same number, so that the mass is kept to rounding.
-    Source: rank-one update of a diagonal matrix.
+    u: float64 (STATES,); per_step [1/s]. Coolant, bottle, losses and gas respond to one pressure w: u_i = (b_i + r_i w)
+    / per_step with w = sum of PRESSURE_BY_STATE times u. What one loses another gains by the same number, so mass is
+    conserved to rounding. Source: rank-one update of a diagonal matrix.
     """
     for i in range(STIFF, STATES):
         u[i] *= D[INVERSE, i]

@@ -1,4 +1,4 @@
-"""What the driver and the control units ask for, and where it leaves engine speed, valve and doors."""
+"""Demands of driver and control units, and the resulting engine speed, valve and door positions."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ from sim.vehicle.states import SENSOR, VACUUM
 
 @jit
 def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Engine speed and work, contacts, commands, what the computer believes of the coolant, and where valve and doors
-    stand, into q; c, s: controls, switches.
+    """Engine speed and load, contacts, commands, the computer's coolant temperature, valve and door positions, into q.
 
-    Source: common practice, no source; laws in ``sim.laws.actuators`` and ``sim.laws.engine_heat``.
+    y, p, c, s, q as in ``sim.vehicle.states``. Source: common practice, no source; laws in ``sim.laws.actuators`` and
+    ``sim.laws.engine_heat``.
     """
     q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.drained < 0.5 else 0.0
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs

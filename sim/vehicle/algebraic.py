@@ -1,7 +1,7 @@
-"""Everything about a vehicle that follows at once from its state: flows, powers, voltages, positions.
+"""Algebraic variables: flows, powers, voltages and positions that follow from the state at once.
 
-``evaluate`` in ``sim.vehicle.rates`` fills one record of ``DTYPE``; the rates, the instruments and the traces all read
-it, so that each law is applied in one place.
+``evaluate`` in ``sim.vehicle.rates`` fills one record of ``DTYPE``. Rates, observations and traces all read that
+record, so each law is applied in one place.
 """
 
 from __future__ import annotations
@@ -108,7 +108,7 @@ FIELDS: dict[str, str] = {
     "sensor_dry": "-",
     "sensor_ok": "-",
     "pcm_C": "degC",
-    # powers of the balance
+    # terms of the heat balance
     "heater_W": "W",
     "radiator_W": "W",
     "hose_loss_W": "W",

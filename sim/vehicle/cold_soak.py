@@ -1,4 +1,4 @@
-"""How a vehicle stands in the morning: everything at ambient, filled as its parameters say."""
+"""Cold soak: the state of a vehicle after a night's standing, everything at ambient, filled as its parameters say."""
 
 from __future__ import annotations
 
@@ -13,10 +13,11 @@ from sim.vehicle.coolant_side import capacity
 
 @jit
 def cold_soak(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float) -> None:
-    """State of a vehicle that has stood at ambient [degC] for a night, into y.
+    """Write into y the state of a vehicle that has stood at ambient [degC] overnight.
 
-    p: parameters; atmosphere [kPa]; humidity [kg/kg]. Missing coolant has become air, first at the radiator's top, the
-    rest in the heater core; its pressure is the atmosphere's and what gas left behind. Source: ideal gas law.
+    y: state, p: parameters, as in ``sim.vehicle.states``; atmosphere [kPa]; humidity [kg/kg]. Missing coolant is
+    replaced by air, first at the top of the radiator, the rest in the heater core, at atmospheric pressure plus what
+    trapped gas holds. Source: ideal gas law.
     """
     for i in range(st.STATES):
         y[i] = ambient if i < st.TEMPERATURES else 0.0
@@ -37,7 +38,7 @@ def cold_soak(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float
         * ROOM_K
         / (ambient + 273.15)
     )
-    # where the cap's vacuum valve sticks, cooling has left a vacuum, and by what its seals let in no deeper a one
+    # With a stuck vacuum valve in the cap, cooling has left a vacuum, limited by the air its seals let in.
     held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, COLLAPSED_SHARE * p.upper_hose_L)
     least = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
     if p.cap_breathes < 0.5:
@@ -50,6 +51,6 @@ def cold_soak(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float
 
 @jit
 def cold_soak_fleet(Y: Any, P: Any, ambient: float, atmosphere: float, humidity: float) -> None:
-    """``cold_soak`` for every vehicle. Source: there."""
+    """``cold_soak`` for every vehicle: Y, P as in ``sim.vehicle.states``. Source: there."""
     for i in range(len(Y)):
         cold_soak(Y[i], P[i], ambient, atmosphere, humidity)

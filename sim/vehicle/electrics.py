@@ -1,4 +1,4 @@
-"""Voltages and currents of one vehicle: supply, blower circuit, valve circuit."""
+"""Voltages and currents: supply, blower circuit, valve circuit."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from sim.laws.actuators import BLOWER_CONTACT, BRUSH_CONTACT, ELECTRIC
 from sim.laws.circuits import OPEN_OHM, controller_share, motor_current, motor_speed, pack_ohm, wheel_load
 from sim.vehicle.air_side import flow_share
 
-SAG_V = 3.0  # V, what a battery loses while it can still give
-EMPTY = 0.01  # charge at which half of what it then has is gone too (ours)
+SAG_V = 3.0  # [V] drop of an almost empty battery
+EMPTY = 0.01  # [-] charge at which half of the remaining voltage is gone too (estimate)
 
 
 @jit
 def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
-    p, c, q: records of parameters, controls, quantities; charge [0..1] of the battery, which without any gives neither
-    voltage nor current. Needs the doors' places, for a duct that lets little air through unloads the motor.
-    Source: Kirchhoff's laws on one series circuit (textbook, M).
+    y, p, c, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage nor
+    current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one series
+    circuit (textbook, M).
     """
     on = c.ignition
     held = max(charge, 0.0)
@@ -53,8 +53,8 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     q.blower_A = current
     q.blower_speed = w
     q.blower_ground_V = current * p.blower_ground_ohm
-    # at the motor's plug, back probed: what has come through everything before it
+    # Back-probed at the motor connector: the voltage left after everything upstream.
     q.blower_feed_V = max(given - current * (before + p.blower_joint_ohm), 0.0)
     q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
-    # a valve's loose contact sits in its coil, behind the plug that is measured
+    # The valve's loose contact is inside its coil, behind the connector that is measured.
     q.valve_V = q.supply_V * on * p.valve_supply if p.valve_drive == ELECTRIC else 0.0

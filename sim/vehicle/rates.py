@@ -1,4 +1,4 @@
-"""The vehicle's differential equations: state to quantities, quantities to rates, and the Jacobian of the fast part."""
+"""Differential-algebraic equations of the vehicle: algebraic variables, state rates, Jacobian of the fast loop."""
 
 from __future__ import annotations
 
@@ -54,25 +54,25 @@ from sim.vehicle.states import (
 )
 from sim.vehicle.surroundings import evaluate_surroundings
 
-HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
+HARMFUL_C = 130.0  # metal temperature above which gaskets and heads are damaged (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
 MIN_COOLANT_KG = (
-    0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
+    # coolant mass below which the heat capacity of the nodes no longer shrinks: their walls, 1.8 kJ/K of metal, remain
+    0.5
 )
-STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
+STEAM_SHARE = 0.45  # temperature of a sensor in steam, between coolant (0) and outside air (1) (estimate)
 STAGNANT_TO_METAL = (
-    0.6  # how far coolant that stands at the sensor lies from the jacket's mean to the head's metal (ours)
+    0.6  # temperature of stagnant coolant at the sensor, between jacket mean (0) and head metal (1) (estimate)
 )
-STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
+STEAM_LAG = 5.0  # relative increase of the sensor's lag in steam (estimate)
 
 
 @jit
 def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Fill q, one record of ``sim.vehicle.algebraic.DTYPE``, from state y and the records of parameters, controls,
-    switches.
+    """Fill the algebraic variables q from the state y.
 
-    Source: the laws it calls.
+    y, p, c, s, q as in ``sim.vehicle.states``. Source: the laws it calls.
     """
     evaluate_actuation(y, p, c, s, q)
     evaluate_electrics(y, p, c, q, y[CHARGE])
@@ -88,13 +88,14 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         q.rpm, q.work_kW, y[METAL], p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra
     )
     q.block_loss_W = p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) * (y[BLOCK] - c.ambient_C)
-    # what leaves takes the loop's mean energy, so that the nodes' temperatures do not depend on where it left
+    # Leaving coolant carries the loop's mean energy, so node temperatures do not depend on where it leaves.
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     mean = mean_energy(y, p, c0, c1, q.freezing_C)
     bottle = energy(q.bay_C, c0, c1, q.freezing_C)
     left = q.cap_liquid_kg_s + q.leak_kg_s + q.steam_kg_s
     q.enthalpy_out_W = left * mean - q.drawn_kg_s * bottle + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    if y[COOLANT] < MIN_COOLANT_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
+    # the heat capacity of the nodes no longer shrinks, so leaving coolant takes none of their heat
+    if y[COOLANT] < MIN_COOLANT_KG:
         q.enthalpy_out_W -= (left - q.drawn_kg_s) * mean
     q.hose_loss_W = p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN] + y[RETURN] - y[RETURN_SKIN])
     q.hose_loss_W += p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN] + y[RADIATOR] - y[LOWER_SKIN])
@@ -104,7 +105,7 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
 
 @jit
 def energy(temperature: float, c0: float, c1: float, freezing: float) -> float:
-    """Energy of coolant [J/kg] above liquid of 0 degC: c0 T + c1 T^2/2, less the latent heat of what is ice.
+    """Energy of coolant [J/kg] relative to liquid at 0 degC: c0 T + c1 T^2/2, less the latent heat of its ice.
 
     c0, c1: coefficients from ``coolant``; temperature, freezing [degC]. Source: integral of cp; ``coolant.ice_share``.
     """
@@ -116,7 +117,9 @@ def energy(temperature: float, c0: float, c1: float, freezing: float) -> float:
 
 @jit
 def energy_slope(temperature: float, c0: float, c1: float, freezing: float) -> float:
-    """Derivative of ``energy`` by temperature [J/(kg K)]: heat capacity, freezing included. Source: there."""
+    """Derivative of ``energy`` by temperature [J/(kg K)]: apparent heat capacity, freezing included. Source: as
+    ``energy``.
+    """
     liquid = c0 + c1 * temperature
     if temperature >= freezing:
         return liquid
@@ -125,7 +128,10 @@ def energy_slope(temperature: float, c0: float, c1: float, freezing: float) -> f
 
 @jit
 def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
-    """Energy of the loop's coolant [J/kg], weighted by the volumes of its nodes. Source: definition."""
+    """Volume-weighted mean energy of the loop's coolant [J/kg].
+
+    y, p as in ``sim.vehicle.states``; c0, c1, freezing as in ``energy``. Source: definition.
+    """
     return (
         p.jacket_L * energy(y[JACKET], c0, c1, freezing)
         + p.upper_hose_L * energy(y[UPPER], c0, c1, freezing)
@@ -139,7 +145,10 @@ def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
 
 @jit
 def stored_heat(y: Any, p: Any) -> float:
-    """Heat [J] in metal and coolant above 0 degC. Source: definition; hose rubber counts as lost."""
+    """Heat [J] stored in metal and coolant relative to 0 degC; hose rubber counts as lost.
+
+    y, p as in ``sim.vehicle.states``. Source: definition.
+    """
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     coolant_J = max(y[COOLANT], MIN_COOLANT_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
     return 1000.0 * (p.metal_kJ_K * y[METAL] + p.block_kJ_K * y[BLOCK]) + coolant_J
@@ -147,10 +156,10 @@ def stored_heat(y: Any, p: Any) -> float:
 
 @jit
 def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
-    """Rates of change of the state [its units per s] into dy; q is filled on the way.
+    """Rates of change dy of the state [its units per s]; fills q on the way.
 
-    One heat balance a node, flows between nodes carrying energy u(T) of the coolant; one mass balance. y, dy: state and
-    its rates; p, c, s, q: records. Source: conservation of heat and mass.
+    One heat balance per node, with flows carrying the coolant's energy u(T), and one mass balance. y, p, c, s, q, dy as
+    in ``sim.vehicle.states``. Source: conservation of heat and mass.
     """
     evaluate(y, p, c, s, q)
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
@@ -169,7 +178,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     )
     mr, mh = q.radiator_kg_s, q.heater_kg_s
     bottle = energy(q.bay_C, c0, c1, ice)
-    mixing = q.drawn_kg_s / liquid_L  # coolant drawn back spreads over the nodes by volume
+    mixing = q.drawn_kg_s / liquid_L  # coolant drawn back is spread over the nodes by volume
 
     to_block = q.metal_block * (y[METAL] - y[BLOCK])
     to_jacket = q.metal_UA * (y[METAL] - y[JACKET])
@@ -232,7 +241,7 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[CABIN] = cabin / (1000.0 * p.cabin_air_kJ_K)
     dy[TRIM] = to_trim / (1000.0 * p.trim_kJ_K)
     dy[DUCT] = (q.duct_W - to_cabin) / (1000.0 * p.duct_kJ_K)
-    engine = 0.5 * (y[METAL] + y[BLOCK])  # what the air sees of it: head and block
+    engine = 0.5 * (y[METAL] + y[BLOCK])  # what the air under the bonnet exchanges heat with: head and block
     dy[BAY] = (q.bay_share * (engine - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
 
     overflowing = q.cap_liquid_kg_s
@@ -273,9 +282,9 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
 
 @jit
 def node_rate(heat: float, u: float, bottle: float, mixing: float, kg_per_L: float, litres: float, cp: float) -> float:
-    """Rate [K/s] of a coolant node: heat [W] and coolant drawn back, over its heat store.
+    """Rate [K/s] of a coolant node: heat [W] and returning coolant, over its heat capacity.
 
-    u, bottle [J/kg] energy of its own and the bottle's coolant; mixing [kg/s per L]; litres [L]; cp [J/(kg K)].
+    u, bottle [J/kg]: energy of its own and of the bottle's coolant; mixing [kg/s per L]; litres [L]; cp [J/(kg K)].
     Source: heat balance.
     """
     return (heat + mixing * litres * (bottle - u)) / (kg_per_L * litres * cp)
@@ -283,16 +292,21 @@ def node_rate(heat: float, u: float, bottle: float, mixing: float, kg_per_L: flo
 
 @jit
 def skin_rate(inner: float, skin: float, outer: float, wall: float, film: float, store: float) -> float:
-    """Rate [K/s] of a hose's skin between coolant and air: wall, film [W/K], store [J/K]. Source: heat balance."""
+    """Rate [K/s] of a hose skin between coolant and air.
+
+    inner, skin, outer [degC]; wall, film [W/K]: conductances to either side; store [J/K]: heat capacity. Source: heat
+    balance.
+    """
     return (wall * (inner - skin) - film * (skin - outer)) / store
 
 
 @jit
 def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
-    """Partial derivatives of the fast loop's rates, shape (STIFF, STIFF) [per s], into J.
+    """Approximate Jacobian of the fast loop's rates, (STIFF, STIFF) [per s], into J.
 
-    From the conductances that q holds from the last call of ``rates`` at y; how flows change with anything but the
-    thermostat's lift is left out, which the integrator's method allows. Source: derivative of ``rates``.
+    y, p, q as in ``sim.vehicle.states``, q from the last call of ``rates`` at y; J: float64 (STIFF, STIFF). Built from
+    the conductances in q; of the flows only the dependence on the thermostat's lift is included. A W-method keeps its
+    order with such a Jacobian. Source: derivative of ``rates``.
     """
     J[:, :] = 0.0
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
