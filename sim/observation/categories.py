@@ -15,7 +15,7 @@ _NORMAL = NormalDist()
 
 @dataclass(frozen=True)
 class Categories(Instrument):
-    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with chance spread.
+    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with probability spread.
 
     confusable: for each kind those it may be taken for, none where the sign is too clear for that; not given, any may be
     taken for any other.
@@ -34,7 +34,7 @@ class Categories(Instrument):
             return kind
         return others[min(int(noise_quantile / self.spread * len(others)), len(others) - 1)]
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: OffsetEstimate | None = None) -> np.ndarray:
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, estimate: OffsetEstimate | None = None) -> np.ndarray:
         pairs = zip(true.tolist(), deviates.tolist(), strict=True)
         return np.array([self.read(each, _NORMAL.cdf(deviate)) for each, deviate in pairs])
 
@@ -43,19 +43,24 @@ class Categories(Instrument):
         steps: Sequence[int],
         true: np.ndarray,
         bandwidth: np.ndarray | None = None,
-        known: OffsetEstimate | None = None,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
         count = len(self.words)
-        chances = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
+        probabilities = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
         for kind in range(count):
             others = self._confusable_with(kind)
             for other in others:
-                chances[kind, other] = self.spread / len(others)
-            chances[kind, kind] = 1.0 - (chances[kind].sum() - LAPSE)
-        return chances[np.clip(np.rint(true).astype(int), 0, count - 1)][:, list(steps)].T
+                probabilities[kind, other] = self.spread / len(others)
+            probabilities[kind, kind] = 1.0 - (probabilities[kind].sum() - LAPSE)
+        return probabilities[np.clip(np.rint(true).astype(int), 0, count - 1)][:, list(steps)].T
 
     def bandwidth(
-        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: OffsetEstimate | None = None
+        self,
+        true: np.ndarray,
+        weights: np.ndarray,
+        group: np.ndarray,
+        groups: int,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
         """Kinds have no scale on which to be smeared."""
         return None
@@ -64,14 +69,14 @@ class Categories(Instrument):
         self,
         step: int,
         true: np.ndarray,
-        w: np.ndarray,
-        label: np.ndarray,
-        total: np.ndarray,
-        known: OffsetEstimate | None = None,
+        weights: np.ndarray,
+        group: np.ndarray,
+        group_weight: np.ndarray,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Kinds do not spread: the chance is the vehicles' own."""
-        chance = np.bincount(label, w * self.likelihood(step, true), minlength=len(total))
-        return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)
+        """Kinds do not spread: the probability is the vehicles' own."""
+        probability = np.bincount(group, weights * self.likelihood(step, true), minlength=len(group_weight))
+        return np.where(group_weight > 0.0, probability / np.where(group_weight > 0.0, group_weight, 1.0), 1.0)
 
     def show(self, step: int) -> str:
         return self.words[step]
@@ -85,7 +90,12 @@ class FigureOrNone(Display):
     """
 
     def bandwidth(
-        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: OffsetEstimate | None = None
+        self,
+        true: np.ndarray,
+        weights: np.ndarray,
+        group: np.ndarray,
+        groups: int,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
         """Not smeared: ``spread`` holds how far other vehicles' figures may lie."""
         return None
@@ -94,11 +104,13 @@ class FigureOrNone(Display):
         self,
         step: int,
         true: np.ndarray,
-        w: np.ndarray,
-        label: np.ndarray,
-        total: np.ndarray,
-        known: OffsetEstimate | None = None,
+        weights: np.ndarray,
+        group: np.ndarray,
+        group_weight: np.ndarray,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """The chance is the vehicles' own."""
-        chance = np.bincount(label, w * self.likelihoods([step], true, None, known)[0], minlength=len(total))
-        return np.where(total > 0.0, chance / np.where(total > 0.0, total, 1.0), 1.0)
+        """The probability is the vehicles' own."""
+        probability = np.bincount(
+            group, weights * self.likelihoods([step], true, None, estimate)[0], minlength=len(group_weight)
+        )
+        return np.where(group_weight > 0.0, probability / np.where(group_weight > 0.0, group_weight, 1.0), 1.0)

@@ -76,10 +76,17 @@ LAMP_FROM_C = 121.0
 
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
-        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0, offset=2.0
+        "infrared thermometer",
+        "°C",
+        2.5,
+        _infrared(EMISSIVITY["rubber"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.0,
     ),
     "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
-    "scan tool": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 215.0, offset=0.7),
+    "scan tool": Display("scan tool", "°C", 1.0, identity, resolution=1.0, low=-40.0, high=215.0, offset=0.7),
     "dash gauge": Words(
         "dash gauge",
         "",
@@ -98,10 +105,14 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, RED_FROM),
     ),
     "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (RED_FROM,)),
-    "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
-    "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
-    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.19),
-    "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1, offset=0.5),
+    "air probe": Display("air probe", "°C", 1.5, identity, resolution=1.0, low=-40.0, high=120.0, offset=1.2),
+    "multimeter": Display("multimeter", "V", 0.06, identity, resolution=0.01, low=0.0, high=60.0, decimals=2),
+    "multimeter on a supply": Display(
+        "multimeter", "V", 0.2, identity, resolution=0.01, low=0.0, high=60.0, decimals=2, offset=0.19
+    ),
+    "current clamp": Display(
+        "current clamp", "A", 0.6, identity, resolution=0.1, low=0.0, high=400.0, decimals=1, offset=0.5
+    ),
     "air by hand": Words(
         "hand at the vent",
         "",
@@ -168,23 +179,50 @@ INSTRUMENTS: dict[str, Instrument] = {
         ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
         _square_roots(0.06, 0.4),
     ),
-    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
-    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
+    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, resolution=2.0, low=0.0, high=250.0, offset=2.5),
+    "clamp thermocouple": Display(
+        "clamp thermocouple", "°C", 1.2, identity, resolution=0.1, low=-50.0, high=250.0, decimals=1, offset=0.9
+    ),
     "infrared on bare metal": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0, offset=2.5
+        "infrared thermometer",
+        "°C",
+        3.0,
+        _infrared(EMISSIVITY["aluminium"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.5,
     ),
     "infrared on cast iron": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
+        "infrared thermometer",
+        "°C",
+        3.0,
+        _infrared(EMISSIVITY["cast iron"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.5,
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, asinh_response, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
+    "ohmmeter": RatioDisplay(
+        "multimeter",
+        "ohm",
+        0.05,
+        asinh_response,
+        resolution=0.1,
+        low=0.0,
+        high=200e3,
+        decimals=1,
+        over="over range",
+        offset=0.04,
+    ),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
-    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
+    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, resolution=1.0, low=0.0, high=100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
     "pressure tester": Words(
         "pressure tester", "", 2.5, identity, ("holds", "falls slowly", "falls as you watch"), (10.0, 45.0)
     ),
-    "cap tester": Display("cap tester", "kPa", 3.0, identity, 5.0, 0.0, 200.0),
-    "refractometer": Display("refractometer", "°C", 1.5, identity, 1.0, -60.0, 0.0),
+    "cap tester": Display("cap tester", "kPa", 3.0, identity, resolution=5.0, low=0.0, high=200.0),
+    "refractometer": Display("refractometer", "°C", 1.5, identity, resolution=1.0, low=-60.0, high=0.0),
     # [kPa L/s]: a hundredth is 0.1 mL of gas a second, at normal pressure
     "combustion-leak tester": Words(
         "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
@@ -197,7 +235,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     ),
     # the figure is exact, but nobody knows on what drive and in what weather it was kept
     "freeze frame reader": FigureOrNone(
-        "scan tool", "°C", 5.0, identity, 1.0, -40.0, 216.0, over="no freeze frame", offset=4.9
+        "scan tool", "°C", 5.0, identity, resolution=1.0, low=-40.0, high=216.0, over="no freeze frame", offset=4.9
     ),
     "readiness reader": Categories("scan tool", "", 0.004, identity, ("complete", "not complete"), confusable=((), ())),
     "door code reader": Categories(
@@ -253,7 +291,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
     # [g/s/kPa]: what leaks into a cylinder
     "eye at the tailpipe": Words("eye", "", 1.5e-5, identity, ("nothing unusual", "white and sweet"), (5e-5,)),
-    "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
+    "rev counter": Display("rev counter", "rpm", 30.0, identity, resolution=50.0, low=0.0, high=8000.0),
     "ear at the blower": Categories(
         "ear",
         "",
@@ -330,8 +368,8 @@ INSTRUMENTS: dict[str, Instrument] = {
         "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
     ),
     "hand on the plug": Words("hand", "", 0.25, identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)),
-    "scan percentage": Display("scan tool", "%", 1.5, identity, 1.0, 0.0, 100.0),
-    "scan of the blower": Display("scan tool", "steps", 0.1, identity, 0.5, 0.0, 4.0, 1),
+    "scan percentage": Display("scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0),
+    "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
 """Name to instrument; spreads, offsets and words are common practice, no source, where nothing else is said.

@@ -20,7 +20,7 @@ LAPSE = 1e-4
 """Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
 
 FAR = 10.0
-"""Standard deviations beyond which a chance is less than what LAPSE is rounded to."""
+"""Standard deviations beyond which a probability is less than what LAPSE is rounded to."""
 _NORMAL = NormalDist()
 _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
@@ -49,20 +49,20 @@ def _interval_probabilities(low: np.ndarray, high: np.ndarray, x: np.ndarray, sp
 
 
 @jit_making_arrays
-def _kernel_bandwidths(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
+def _kernel_bandwidths(signal: np.ndarray, weights: np.ndarray, group: np.ndarray, groups: int) -> np.ndarray:
     """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.bandwidth`` says. Source: there."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
-    for i in range(len(seen)):
-        k = label[i]
+    for i in range(len(signal)):
+        k = group[i]
         count[k] += 1.0
-        total[k] += w[i]
-        mean[k] += w[i] * seen[i]
+        total[k] += weights[i]
+        mean[k] += weights[i] * signal[i]
     for k in range(groups):
         if total[k] > 0.0:
             mean[k] /= total[k]
-    for i in range(len(seen)):
-        k = label[i]
-        square[k] += w[i] * (seen[i] - mean[k]) ** 2
+    for i in range(len(signal)):
+        k = group[i]
+        square[k] += weights[i] * (signal[i] - mean[k]) ** 2
     variance, some = np.zeros(groups), 0
     for k in range(groups):
         if count[k] > 1.0 and total[k] > 0.0:
@@ -73,9 +73,9 @@ def _kernel_bandwidths(seen: np.ndarray, w: np.ndarray, label: np.ndarray, group
     for k in range(groups):
         if count[k] > 0.0:
             square[k] = math.sqrt((count[k] * square[k] + 2.0 * usual) / (count[k] + 2.0)) * count[k] ** -0.2
-    out = np.empty(len(seen))
-    for i in range(len(seen)):
-        out[i] = square[label[i]]
+    out = np.empty(len(signal))
+    for i in range(len(signal)):
+        out[i] = square[group[i]]
     return out
 
 
@@ -83,25 +83,25 @@ def _kernel_bandwidths(seen: np.ndarray, w: np.ndarray, label: np.ndarray, group
 def _update_offset(
     low: float,
     high: float,
-    seen: np.ndarray,
+    signal: np.ndarray,
     mean: np.ndarray,
     variance: np.ndarray,
     noise: float,
-    chance: np.ndarray,
+    probability: np.ndarray,
     new_mean: np.ndarray,
     new_variance: np.ndarray,
 ) -> None:
-    """Chance of seen + offset + noise between low and high, and the offset's moments after that was read, each (n,).
+    """Chance of signal + offset + noise between low and high, and the offset's moments after that was read, each (n,).
 
     The offset is normal with this mean and variance before, and taken as normal after: the moments of a normal law cut
     off on both sides, let through by the linear law between offset and reading. A lapse tells nothing of it.
     Source: textbook (truncated normal distribution; regression).
     """
-    for i in range(len(seen)):
+    for i in range(len(signal)):
         total = math.sqrt(noise * noise + variance[i])
-        a, b = (low - seen[i] - mean[i]) / total, (high - seen[i] - mean[i]) / total
+        a, b = (low - signal[i] - mean[i]) / total, (high - signal[i] - mean[i]) / total
         p = _interval_probability(a, b)
-        chance[i] = LAPSE + (1.0 - LAPSE) * p
+        probability[i] = LAPSE + (1.0 - LAPSE) * p
         new_mean[i], new_variance[i] = mean[i], variance[i]
         if p < LAPSE * 1e-3:
             continue
@@ -116,7 +116,7 @@ def _update_offset(
         share = variance[i] / total
         moved = share * shift
         narrowed = variance[i] - share * share * (1.0 - min(max(left, 0.0), 1.0))
-        true = (1.0 - LAPSE) * p / chance[i]
+        true = (1.0 - LAPSE) * p / probability[i]
         new_mean[i] = mean[i] + true * moved
         new_variance[i] = true * narrowed + (1.0 - true) * variance[i] + true * (1.0 - true) * moved * moved
 
@@ -158,16 +158,16 @@ class Instrument:
         return math.sqrt(self.spread**2 - self.offset**2)
 
     def edges(self, step: int) -> tuple[float, float]:
-        """The span of what is seen that gives this step."""
+        """The span of what is signal that gives this step."""
         raise NotImplementedError
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        """The steps, int (m,), that seen values (m,) fall in."""
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        """The steps, int (m,), that signal values (m,) fall in."""
         raise NotImplementedError
 
-    def step(self, seen: float) -> int:
-        """The step that a seen value falls in."""
-        return int(self.steps(np.array([seen]))[0])
+    def step(self, signal: float) -> int:
+        """The step that a signal value falls in."""
+        return int(self.steps(np.array([signal]))[0])
 
     def show(self, step: int) -> str:
         """The reading in words or figures."""
@@ -176,86 +176,93 @@ class Instrument:
     def read(self, true: float, noise_quantile: float, offset_quantile: float | None = None) -> int:
         """Step read from a true quantity; noise_quantile, offset_quantile: numbers of 0 to 1, quantiles of the noise and of the offset.
 
-        offset_quantile None: of an instrument of which nothing is known, noise and offset together.
+        offset_quantile None: of an instrument of which nothing is estimate, noise and offset together.
         """
-        seen = float(self.response(np.array([true]))[0])
+        signal = float(self.response(np.array([true]))[0])
         deviate = _NORMAL.inv_cdf(min(max(noise_quantile, 1e-9), 1.0 - 1e-9))
         if offset_quantile is None:
-            return self.step(seen + self.spread * deviate)
+            return self.step(signal + self.spread * deviate)
         return self.step(
-            seen + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(offset_quantile, 1e-9), 1.0 - 1e-9))
+            signal + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(offset_quantile, 1e-9), 1.0 - 1e-9))
         )
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: OffsetEstimate | None = None) -> np.ndarray:
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, estimate: OffsetEstimate | None = None) -> np.ndarray:
         """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
-        seen, spread = self._respond(true, known)
-        return self.steps(seen + spread * deviates)
+        signal, spread = self._signal(true, estimate)
+        return self.steps(signal + spread * deviates)
 
     def likelihood(self, step: int, true: np.ndarray, bandwidth: np.ndarray | None = None) -> np.ndarray:
         """Chance of this step under each true quantity, shape (n,), never below LAPSE.
 
-        bandwidth (n,): spread of what is seen that comes to the instrument's own, none if not given.
+        bandwidth (n,): spread of what is signal that comes to the instrument's own, none if not given.
         """
         return self.likelihoods([step], true, bandwidth)[0]
 
-    def _respond(self, true: np.ndarray, known: OffsetEstimate | None) -> tuple[np.ndarray, np.ndarray]:
-        """What is seen of true quantities (n,), the offset as known put in, and the spread that is left, both (n,)."""
-        seen = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
-        if known is None:
-            return seen, np.full(len(seen), self.spread)
-        return seen + known.mean, np.sqrt(self.noise**2 + known.variance)
+    def _signal(self, true: np.ndarray, estimate: OffsetEstimate | None) -> tuple[np.ndarray, np.ndarray]:
+        """What is signal of true quantities (n,), the offset as estimate put in, and the spread that is left, both (n,)."""
+        signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
+        if estimate is None:
+            return signal, np.full(len(signal), self.spread)
+        return signal + estimate.mean, np.sqrt(self.noise**2 + estimate.variance)
 
     def likelihoods(
         self,
         steps: Sequence[int],
         true: np.ndarray,
         bandwidth: np.ndarray | None = None,
-        known: OffsetEstimate | None = None,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chances of several steps, (steps, n), as ``likelihood``; known: of the offset, nothing if not given."""
-        seen, spread = self._respond(true, known)
+        """Chances of several steps, (steps, n), as ``likelihood``; estimate: of the offset, nothing if not given."""
+        signal, spread = self._signal(true, estimate)
         if bandwidth is not None:
             spread = np.sqrt(spread**2 + bandwidth**2)
         low, high = np.array([self.edges(step) for step in steps]).T.copy()
-        return LAPSE + (1.0 - LAPSE) * _interval_probabilities(low, high, seen, spread)
+        return LAPSE + (1.0 - LAPSE) * _interval_probabilities(low, high, signal, spread)
 
-    def update_offset(self, step: int, true: np.ndarray, known: OffsetEstimate) -> tuple[np.ndarray, OffsetEstimate]:
+    def update_offset(self, step: int, true: np.ndarray, estimate: OffsetEstimate) -> tuple[np.ndarray, OffsetEstimate]:
         """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
         low, high = self.edges(step)
-        seen = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
-        chance, mean, variance = np.empty(len(seen)), np.empty(len(seen)), np.empty(len(seen))
-        _update_offset(low, high, seen, known.mean, known.variance, self.noise, chance, mean, variance)
-        return chance, OffsetEstimate(mean, variance)
+        signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
+        probability, mean, variance = np.empty(len(signal)), np.empty(len(signal)), np.empty(len(signal))
+        _update_offset(low, high, signal, estimate.mean, estimate.variance, self.noise, probability, mean, variance)
+        return probability, OffsetEstimate(mean, variance)
 
     def bandwidth(
-        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: OffsetEstimate | None = None
+        self,
+        true: np.ndarray,
+        weights: np.ndarray,
+        group: np.ndarray,
+        groups: int,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
         """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
 
-        true, w, label (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
-        group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
+        true, weights, group (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
+        group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, probability
         differences of the few would look like knowledge.
         """
-        return _kernel_bandwidths(self._respond(true, known)[0], w, label, groups)
+        return _kernel_bandwidths(self._signal(true, estimate)[0], weights, group, groups)
 
     def predictive_likelihood(
         self,
         step: int,
         true: np.ndarray,
-        w: np.ndarray,
-        label: np.ndarray,
-        total: np.ndarray,
-        known: OffsetEstimate | None = None,
+        weights: np.ndarray,
+        group: np.ndarray,
+        group_weight: np.ndarray,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
+        """Chance of this step in each group of vehicles if what is signal of them spread as a normal law, (groups,).
 
-        true, w, label (n,): true quantities, weights, group; total (groups,): summed weights. Where few vehicles stand
+        true, weights, group (n,): true quantities, weights, group; group_weight (groups,): summed weights. Where few vehicles stand
         for a group, this tells what more of them might show.
         """
-        seen, spread = self._respond(true, known)
-        whole = np.where(total > 0.0, total, 1.0)
-        mean = np.bincount(label, w * seen, minlength=len(total)) / whole
-        variance = np.bincount(label, w * ((seen - mean[label]) ** 2 + spread**2), minlength=len(total)) / whole
+        signal, spread = self._signal(true, estimate)
+        whole = np.where(group_weight > 0.0, group_weight, 1.0)
+        mean = np.bincount(group, weights * signal, minlength=len(group_weight)) / whole
+        variance = (
+            np.bincount(group, weights * ((signal - mean[group]) ** 2 + spread**2), minlength=len(group_weight)) / whole
+        )
         low, high = np.array([self.edges(step)]).T.copy()
         return (
             LAPSE
@@ -285,8 +292,8 @@ class Display(Instrument):
     def _bounds(self) -> tuple[int, int]:
         return round(self.low / self.resolution), round(self.high / self.resolution)
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        return np.clip(np.floor(seen / self.resolution + 0.5), *self._bounds()).astype(int)
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        return np.clip(np.floor(signal / self.resolution + 0.5), *self._bounds()).astype(int)
 
     def value(self, step: int) -> float:
         """The figure displayed [unit]."""
@@ -340,14 +347,14 @@ class RatioDisplay(Display):
         above = math.inf if step >= most else 0.5 * (here + self.value(step + 1))
         return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        values = _KNEE * np.sinh(np.clip(seen, -50.0, 50.0))
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        values = _KNEE * np.sinh(np.clip(signal, -50.0, 50.0))
         return np.clip(self._steps_of(np.clip(values, self.low, self.high)), *self._bounds())
 
 
 @dataclass(frozen=True)
 class Words(Instrument):
-    """A judgement in words: word i between the bounds i - 1 and i of what is seen."""
+    """A judgement in words: word i between the bounds i - 1 and i of what is signal."""
 
     words: tuple[str, ...]
     bounds: tuple[float, ...]
@@ -357,8 +364,8 @@ class Words(Instrument):
         above = math.inf if step == len(self.bounds) else self.bounds[step]
         return below, above
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        return np.searchsorted(np.array(self.bounds), seen, side="right")
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        return np.searchsorted(np.array(self.bounds), signal, side="right")
 
     def show(self, step: int) -> str:
         return self.words[step]
