@@ -1,4 +1,4 @@
-"""Instruments that tell kinds apart, which have no order and nothing between them, or a figure from none at all."""
+"""Instruments that distinguish categories without an order, or report that there is no figure."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ _NORMAL = NormalDist()
 
 @dataclass(frozen=True)
 class Categories(Instrument):
-    """A distinction between kinds, true quantity 0, 1, 2 ...: mistaken for another with probability spread.
+    """An instrument for unordered categories, true quantity 0, 1, 2 ...; ``spread`` is the probability of confusing
+    one.
 
-    confusable: for each kind those it may be taken for, none where the sign is too clear for that; not given, any may be
+    confusable: for each category those it may be taken for, none where the sign is unmistakable; empty: each may be
     taken for any other.
     """
 
@@ -46,7 +47,7 @@ class Categories(Instrument):
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
         count = len(self.words)
-        probabilities = np.full((count, count), LAPSE)  # of each step (columns) of each kind (rows)
+        probabilities = np.full((count, count), LAPSE)  # of each step (column) for each category (row)
         for kind in range(count):
             others = self._confusable_with(kind)
             for other in others:
@@ -62,7 +63,7 @@ class Categories(Instrument):
         groups: int,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
-        """Kinds have no scale on which to be smeared."""
+        """None: categories have no scale."""
         return None
 
     def predictive_likelihood(
@@ -74,7 +75,7 @@ class Categories(Instrument):
         group_weight: np.ndarray,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Kinds do not spread: the probability is the vehicles' own."""
+        """Weighted mean of the vehicles' likelihoods: categories are not smoothed."""
         probability = np.bincount(group, weights * self.likelihood(step, true), minlength=len(group_weight))
         return np.where(group_weight > 0.0, probability / np.where(group_weight > 0.0, group_weight, 1.0), 1.0)
 
@@ -84,9 +85,9 @@ class Categories(Instrument):
 
 @dataclass(frozen=True)
 class FigureOrNone(Display):
-    """A display of a figure that is not there in every vehicle, which then shows ``over``.
+    """A display of a figure that not every vehicle has; shows ``over`` where there is none.
 
-    Vehicles with and without the figure lie on no one scale, so that neither stands for the other.
+    Vehicles with and without the figure do not lie on one scale, so neither is smoothed towards the other.
     """
 
     def bandwidth(
@@ -97,7 +98,7 @@ class FigureOrNone(Display):
         groups: int,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
-        """Not smeared: ``spread`` holds how far other vehicles' figures may lie."""
+        """None: ``spread`` already covers the scatter of other vehicles' figures."""
         return None
 
     def predictive_likelihood(
@@ -109,7 +110,7 @@ class FigureOrNone(Display):
         group_weight: np.ndarray,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """The probability is the vehicles' own."""
+        """Weighted mean of the vehicles' likelihoods."""
         probability = np.bincount(
             group, weights * self.likelihoods([step], true, None, estimate)[0], minlength=len(group_weight)
         )

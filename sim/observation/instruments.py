@@ -1,4 +1,4 @@
-"""The instruments, each with its law, spread and words; the laws are in ``sim.observation.likelihood``."""
+"""The instruments, each with its response, spread and words; the models are in ``sim.observation.likelihood``."""
 
 from __future__ import annotations
 
@@ -33,21 +33,20 @@ def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> No
 
 
 def _square_root_response(true: np.ndarray) -> np.ndarray:
-    """What a hand feels of moving air and of damp, or an eye sees of mist, water and a turning fan.
+    """Response of a hand to moving air and damp, and of an eye to mist, water and a turning fan.
 
-    They tell a little from none far better than much from more, and find nothing where there is nothing (common
-    practice, no source).
+    Small amounts are told from none much better than large ones from larger (common practice, no source).
     """
     return np.sqrt(np.maximum(true, 0.0))
 
 
 def _square_roots(*bounds: float) -> tuple[float, ...]:
-    """Bounds of what is felt or seen so."""
+    """Bounds on that scale."""
     return tuple(math.sqrt(bound) for bound in bounds)
 
 
 def _log_response(true: np.ndarray) -> np.ndarray:
-    """What a nose tells of a smell and an eye of steam, wet and dirt: equal steps for equal ratios, from something on.
+    """Response of the nose to smells and of the eye to steam, wetness and dirt: logarithmic above a threshold.
 
     Source: Fechner's law (textbook).
     """
@@ -55,7 +54,7 @@ def _log_response(true: np.ndarray) -> np.ndarray:
 
 
 def _log_bounds(*bounds: float) -> tuple[float, ...]:
-    """Bounds of what is smelt or seen so."""
+    """Bounds on that scale."""
     return tuple(math.log1p(bound) for bound in bounds)
 
 
@@ -69,10 +68,10 @@ def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
 
 
 RED_FROM = 0.86
-"""Needle of the dash gauge, 0 cold to 1 hot [-], from which it stands in the red: 118.5 degC by
+"""Position of the dash gauge, 0 cold to 1 hot [-], from which it is in the red: 118.5 degC by
 ``sim.observation.loop.gauge_needle`` (common practice, no source)."""
 LAMP_FROM_C = 121.0
-"""Coolant temperature [degC] from which the temperature lamp is lit (common practice, no source)."""
+"""Coolant temperature [degC] from which the temperature warning lamp is lit (common practice, no source)."""
 
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
@@ -233,7 +232,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "code reader": Categories(
         "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), confusable=((),) * 5
     ),
-    # the figure is exact, but nobody knows on what drive and in what weather it was kept
+    # the figure is exact, but the drive and the weather at which it was stored are unknown
     "freeze frame reader": FigureOrNone(
         "scan tool", "°C", 5.0, identity, resolution=1.0, low=-40.0, high=216.0, over="no freeze frame", offset=4.9
     ),
@@ -245,7 +244,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), confusable=((), ())
     ),
     "eye on a lamp": Categories("eye", "", 0.004, identity, ("off", "lit"), confusable=((), ())),
-    # its switch differs from one vehicle to the next
+    # the switching point varies between vehicles
     "eye on the temperature lamp": Words("eye", "", 1.5, identity, ("off", "lit"), (LAMP_FROM_C,)),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 88.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
@@ -255,7 +254,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the fan": Words(
         "eye", "", 0.08, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
-    # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
+    # A fan switches by itself; whether it turns at one moment says little of whether it can.
     "glance at the fan": Words(
         "eye", "", 1.0, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
@@ -289,7 +288,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.0, 40.0, 78.0, 98.0),
     ),
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
-    # [g/s/kPa]: what leaks into a cylinder
+    # [g/s/kPa]: coolant leaking into a cylinder
     "eye at the tailpipe": Words("eye", "", 1.5e-5, identity, ("nothing unusual", "white and sweet"), (5e-5,)),
     "rev counter": Display("rev counter", "rpm", 30.0, identity, resolution=50.0, low=0.0, high=8000.0),
     "ear at the blower": Categories(
@@ -298,9 +297,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         0.005,
         identity,
         ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
-        confusable=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
+        confusable=((), (3,), (3, 4), (), (2, 3)),  # a fault may be missed, but not imagined
     ),
-    # [W] in a plug on the highest speed, by ratio
+    # [W] in a connector at the highest blower speed, logarithmic
     "eye on the plug": Words(
         "eye",
         "",
@@ -342,7 +341,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
     ),
-    # A hand that comes in from the cold is a poor judge of warm air.
+    # A hand coming in from the cold is a poor judge of warm air.
     "hand in the air": Words(
         "hand at the vent",
         "",
@@ -372,9 +371,9 @@ INSTRUMENTS: dict[str, Instrument] = {
     "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
-"""Name to instrument; spreads, offsets and words are common practice, no source, where nothing else is said.
+"""Instruments by name; spreads, offsets and words are common practice, no source, unless stated.
 
-A supply's offset is its battery's voltage, alike in all readings of one vehicle."""
+The offset of a supply voltage is that of the vehicle's battery, common to all its readings."""
 
 OFFSETS = {name: k for k, name in enumerate(name for name, each in INSTRUMENTS.items() if each.offset > 0.0)}
-"""Name to place among the instruments that have an offset."""
+"""Index among the instruments with an offset, by name."""

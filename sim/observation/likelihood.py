@@ -1,8 +1,9 @@
-"""How instruments read: one law each, used in two directions.
+"""Instrument models: one observation law per instrument, used in both directions.
 
-Forwards it turns a true quantity into what is read; backwards it tells how likely a given reading is under each
-vehicle's true quantity. A reading is a whole number, the *step* on the display or the index of a word, so that a record
-can be compared exactly. ``spread`` holds the instrument's noise and the floor for technician and model together.
+Forwards it turns a true quantity into a reading; backwards it gives the likelihood of a reading for each vehicle's true
+quantity. The response function turns the true quantity into the signal; noise and offset are added, and the result is
+quantised. A reading is an integer, the display *step* or the index of a word, so records compare exactly. ``spread``
+covers the instrument's noise, and the error floor for technician and model.
 """
 
 from __future__ import annotations
@@ -17,17 +18,20 @@ import numpy as np
 from sim.compile import jit, jit_making_arrays
 
 LAPSE = 1e-4
-"""Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
+"""Lapse rate: probability of a reading that the model cannot explain, such as a wrong note. Keeps posteriors from 0 and
+1."""
 
 FAR = 10.0
-"""Standard deviations beyond which a probability is less than what LAPSE is rounded to."""
+"""Standard deviations beyond which a tail probability is negligible beside the rounding of LAPSE."""
 _NORMAL = NormalDist()
 _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 
 @jit
 def _interval_probability(a: float, b: float) -> float:
-    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
+    """Probability that a standard normal deviate lies between a and b, from the tail without cancellation. Source:
+    textbook.
+    """
     if a > FAR or b < -FAR:
         return 0.0
     if a > 0.0:
@@ -37,7 +41,7 @@ def _interval_probability(a: float, b: float) -> float:
 
 @jit_making_arrays
 def _interval_probabilities(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
-    """Chances (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
+    """Probabilities (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
 
     Source: textbook.
     """
@@ -50,7 +54,7 @@ def _interval_probabilities(low: np.ndarray, high: np.ndarray, x: np.ndarray, sp
 
 @jit_making_arrays
 def _kernel_bandwidths(signal: np.ndarray, weights: np.ndarray, group: np.ndarray, groups: int) -> np.ndarray:
-    """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.bandwidth`` says. Source: there."""
+    """Kernel bandwidth (n,) of each vehicle from the spread of its group, as described at ``Instrument.bandwidth``."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
     for i in range(len(signal)):
         k = group[i]
@@ -91,11 +95,13 @@ def _update_offset(
     new_mean: np.ndarray,
     new_variance: np.ndarray,
 ) -> None:
-    """Chance of signal + offset + noise between low and high, and the offset's moments after that was read, each (n,).
+    """Probability that signal + offset + noise lies between low and high, and the posterior moments of the offset, each
+    (n,).
 
-    The offset is normal with this mean and variance before, and taken as normal after: the moments of a normal law cut
-    off on both sides, let through by the linear law between offset and reading. A lapse tells nothing of it.
-    Source: textbook (truncated normal distribution; regression).
+    The prior of the offset is normal with this mean and variance, and its posterior is approximated as normal: the
+    moments of a doubly truncated normal, propagated through the linear relation between offset and reading. A lapse
+    carries no information on it. Writes probability, new_mean and new_variance. Source: textbook (truncated normal
+    distribution; regression).
     """
     for i in range(len(signal)):
         total = math.sqrt(noise * noise + variance[i])
@@ -123,8 +129,8 @@ def _update_offset(
 
 @dataclass(frozen=True, slots=True)
 class OffsetEstimate:
-    """What readings so far tell of how far an instrument is off, in each vehicle: mean and variance (n,), in units of
-    what it sees and their square.
+    """Posterior of an instrument's offset in each vehicle: mean and variance (n,), in units of the signal and their
+    square.
     """
 
     mean: np.ndarray
@@ -132,18 +138,18 @@ class OffsetEstimate:
 
 
 def identity(x: np.ndarray) -> np.ndarray:
-    """What responds to the true quantity itself."""
+    """Response of an instrument that measures the true quantity itself."""
     return x
 
 
 @dataclass(frozen=True)
 class Instrument:
-    """What the two directions share.
+    """Common part of all instruments.
 
-    name: for people; unit: of the display, empty for words; spread: standard deviation of noise and floor, in units of
-    what ``sees`` returns; sees: from the true quantity to what the instrument responds to (infrared, hand); offset:
-    the part of the spread, likewise a standard deviation, by which this one instrument is off in all its readings of a
-    job, as a thermometer reads warm or one person's hand is hard.
+    name: for people; unit: of the display, empty for words; response: from the true quantity to the signal (infrared,
+    hand); spread: standard deviation of noise and error floor, in units of the signal; offset: the part of the spread
+    that is the same in all readings of a job, also a standard deviation: a thermometer that reads high, a person with
+    calloused hands.
     """
 
     name: str
@@ -154,19 +160,19 @@ class Instrument:
 
     @property
     def noise(self) -> float:
-        """Standard deviation of what is new in every reading."""
+        """Standard deviation of the part that is independent between readings."""
         return math.sqrt(self.spread**2 - self.offset**2)
 
     def edges(self, step: int) -> tuple[float, float]:
-        """The span of what is signal that gives this step."""
+        """Interval of the signal that gives this step."""
         raise NotImplementedError
 
     def steps(self, signal: np.ndarray) -> np.ndarray:
-        """The steps, int (m,), that signal values (m,) fall in."""
+        """Steps, int (m,), of signals (m,)."""
         raise NotImplementedError
 
     def step(self, signal: float) -> int:
-        """The step that a signal value falls in."""
+        """Step of a signal."""
         return int(self.steps(np.array([signal]))[0])
 
     def show(self, step: int) -> str:
@@ -174,9 +180,9 @@ class Instrument:
         raise NotImplementedError
 
     def read(self, true: float, noise_quantile: float, offset_quantile: float | None = None) -> int:
-        """Step read from a true quantity; noise_quantile, offset_quantile: numbers of 0 to 1, quantiles of the noise and of the offset.
+        """Step read for a true quantity, at quantiles 0..1 of the noise and of the offset.
 
-        offset_quantile None: of an instrument of which nothing is estimate, noise and offset together.
+        offset_quantile None: noise and offset together, for an instrument without an offset estimate.
         """
         signal = float(self.response(np.array([true]))[0])
         deviate = _NORMAL.inv_cdf(min(max(noise_quantile, 1e-9), 1.0 - 1e-9))
@@ -187,19 +193,19 @@ class Instrument:
         )
 
     def read_all(self, true: np.ndarray, deviates: np.ndarray, estimate: OffsetEstimate | None = None) -> np.ndarray:
-        """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
+        """``read`` for many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
         signal, spread = self._signal(true, estimate)
         return self.steps(signal + spread * deviates)
 
     def likelihood(self, step: int, true: np.ndarray, bandwidth: np.ndarray | None = None) -> np.ndarray:
-        """Chance of this step under each true quantity, shape (n,), never below LAPSE.
+        """Probability of this step for each true quantity, shape (n,), at least LAPSE.
 
-        bandwidth (n,): spread of what is signal that comes to the instrument's own, none if not given.
+        bandwidth (n,): kernel bandwidth added to the instrument's spread; None for 0.
         """
         return self.likelihoods([step], true, bandwidth)[0]
 
     def _signal(self, true: np.ndarray, estimate: OffsetEstimate | None) -> tuple[np.ndarray, np.ndarray]:
-        """What is signal of true quantities (n,), the offset as estimate put in, and the spread that is left, both (n,)."""
+        """Signals of true quantities (n,), corrected by the offset estimate, and the remaining spread, both (n,)."""
         signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
         if estimate is None:
             return signal, np.full(len(signal), self.spread)
@@ -212,7 +218,9 @@ class Instrument:
         bandwidth: np.ndarray | None = None,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chances of several steps, (steps, n), as ``likelihood``; estimate: of the offset, nothing if not given."""
+        """Probabilities of several steps, (steps, n), as ``likelihood``; estimate: of the offset, None without
+        readings.
+        """
         signal, spread = self._signal(true, estimate)
         if bandwidth is not None:
             spread = np.sqrt(spread**2 + bandwidth**2)
@@ -220,7 +228,7 @@ class Instrument:
         return LAPSE + (1.0 - LAPSE) * _interval_probabilities(low, high, signal, spread)
 
     def update_offset(self, step: int, true: np.ndarray, estimate: OffsetEstimate) -> tuple[np.ndarray, OffsetEstimate]:
-        """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
+        """Probability of this step for each true quantity (n,), as ``likelihood``, and the posterior of the offset."""
         low, high = self.edges(step)
         signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
         probability, mean, variance = np.empty(len(signal)), np.empty(len(signal)), np.empty(len(signal))
@@ -235,11 +243,12 @@ class Instrument:
         groups: int,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray | None:
-        """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
+        """Kernel bandwidth of each vehicle, (n,), as each of a group stands for many; None for an instrument without a
+        scale.
 
-        true, weights, group (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
-        group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, probability
-        differences of the few would look like knowledge.
+        true, weights, group (n,): true quantities, weights, index of the group; groups: their number. Silverman's rule
+        for a normal distribution in one dimension, with each group's spread shrunk towards the others', as few vehicles
+        estimate it badly. Without it, sampling differences between few vehicles would look like information.
         """
         return _kernel_bandwidths(self._signal(true, estimate)[0], weights, group, groups)
 
@@ -252,10 +261,11 @@ class Instrument:
         group_weight: np.ndarray,
         estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chance of this step in each group of vehicles if what is signal of them spread as a normal law, (groups,).
+        """Predictive likelihood of this step in each group of vehicles, with a normal distribution of the signal,
+        (groups,).
 
-        true, weights, group (n,): true quantities, weights, group; group_weight (groups,): summed weights. Where few vehicles stand
-        for a group, this tells what more of them might show.
+        true, weights, group (n,): true quantities, weights, index of the group; group_weight (groups,): summed weights.
+        Where few vehicles represent a group, this estimates what more of them would show.
         """
         signal, spread = self._signal(true, estimate)
         whole = np.where(group_weight > 0.0, group_weight, 1.0)
@@ -272,9 +282,9 @@ class Instrument:
 
 @dataclass(frozen=True)
 class Display(Instrument):
-    """A display of figures: steps of a fixed resolution within a range [unit].
+    """A numerical display: steps of a fixed resolution within a range [unit].
 
-    over: what it shows instead of a figure at the upper end of its range and beyond, as a meter does.
+    over: shown instead of a figure at the upper end of the range and above, as meters do.
     """
 
     resolution: float
@@ -296,7 +306,7 @@ class Display(Instrument):
         return np.clip(np.floor(signal / self.resolution + 0.5), *self._bounds()).astype(int)
 
     def value(self, step: int) -> float:
-        """The figure displayed [unit]."""
+        """Displayed figure [unit]."""
         return step * self.resolution
 
     def show(self, step: int) -> str:
@@ -305,21 +315,21 @@ class Display(Instrument):
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
 
 
-_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps
-_KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
+_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps of the display
+_KNEE = 2.0  # [ohm] above this the error is proportional: leads, and the temperature of the part
 
 
 def asinh_response(x: np.ndarray) -> np.ndarray:
-    """What is told by ratio [-] of a resistance [ohm]."""
+    """Response of an ohmmeter [-] to a resistance [ohm]: linear near 0, logarithmic above."""
     return np.arcsinh(x / _KNEE)
 
 
 @dataclass(frozen=True)
 class RatioDisplay(Display):
-    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share.
+    """A display whose error is proportional to the reading, and constant near 0: ``spread`` is that ratio.
 
-    It has a range for each decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up
-    to ten times as much, and so on. Finer steps of large values would each be rarer than a slip of the hand.
+    It has one range per decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up to
+    ten times as much, and so on. Finer steps at large values would each be less likely than a lapse.
     """
 
     def value(self, step: int) -> float:
@@ -354,7 +364,7 @@ class RatioDisplay(Display):
 
 @dataclass(frozen=True)
 class Words(Instrument):
-    """A judgement in words: word i between the bounds i - 1 and i of what is signal."""
+    """An ordered scale of words: word i covers signals between bounds i - 1 and i."""
 
     words: tuple[str, ...]
     bounds: tuple[float, ...]

@@ -1,4 +1,4 @@
-"""What a check looks at: true quantities of every vehicle, before any instrument."""
+"""The quantities that checks observe: true values of every vehicle, before any instrument."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
 
 Quantity = Callable[[Fleet], np.ndarray]
-LEADS_OHM = 0.1  # of an ohmmeter's leads (common practice)
+LEADS_OHM = 0.1  # resistance of an ohmmeter's leads (common practice)
 
 
 def _state(index: int) -> Quantity:
@@ -77,9 +77,11 @@ def _parameter(name: str) -> Quantity:
 
 
 def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
-    """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
+    """The same quantity with some parameters replaced, at once: a known good part swapped in, a lead bridged, a hose
+    pinched.
 
-    A fuse blows again at once where the wire behind it is shorted. controls: as a lead of one's own stands for them.
+    A fuse blows again at once where the wire behind it is shorted. controls: controls replaced likewise, as by a test
+    lead.
     """
 
     def look(fleet: Fleet) -> np.ndarray:
@@ -100,9 +102,9 @@ def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None
 
 
 def plug_moved(contact: float) -> Quantity:
-    """1 where a plug loses contact as it is moved by hand: one that comes and goes of itself, not one that heat parts.
+    """1 where a connector loses contact when moved by hand: an intermittent contact, not a heat-sensitive one.
 
-    contact: where it sits (``sim.laws.actuators``).
+    contact: its place (``sim.laws.actuators``).
     """
     return lambda fleet: (
         (fleet.parameters["contact_of"] == contact) * (fleet.parameters["contact_mean_s"] > 0.0).astype(float)
@@ -198,7 +200,7 @@ QUANTITIES: dict[str, Quantity] = {
     "blower air, fuse renewed": with_parameters(blower_air, blower_fuse=1.0),
     "blower air, motor on a fused lead": with_parameters(
         blower_air,
-        {"ignition": 1.0, "blower": 4.0},  # what the lead feeds, though the ignition is off
+        {"ignition": 1.0, "blower": 4.0},  # powered by the lead, with the ignition off
         automatic=0.0,
         loom_burnt=0.0,
         blower_short=0.0,
@@ -250,4 +252,4 @@ QUANTITIES: dict[str, Quantity] = {
     "sensor plug moved": plug_moved(SENSOR_CONTACT),
     "handbook": lambda fleet: np.zeros(len(fleet)),
 }
-"""Name to function of the fleet, each giving a float64 array (n,)."""
+"""Quantities by name, as functions of the fleet, each returning a float64 array (n,)."""
