@@ -36,9 +36,9 @@ def _fill_gas(fleet: Fleet, litres: np.ndarray) -> None:
 def top_up(fleet: Fleet) -> None:
     """Fill to the neck or cold line, and the bottle to its line. Air trapped in the cores stays."""
     p, y = fleet.parameters, fleet.state
-    locked = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
+    trapped = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
     _fill_gas(fleet, neck_shortfall(fleet))
-    y[:, st.GAS] = np.maximum(locked + p["tank_air_L"], 0.0) * ATMOSPHERE
+    y[:, st.GAS] = np.maximum(trapped + p["tank_air_L"], 0.0) * ATMOSPHERE
     y[:, st.NECK_AIR] = 0.0
     line = p["bottle_line_L"] * 1.05 * p["has_bottle"]
     y[:, st.BOTTLE] = np.maximum(y[:, st.BOTTLE], line)
@@ -215,21 +215,21 @@ def tighten_belt(fleet: Fleet) -> None:
 def repair_contact(which: float) -> Operation:
     """Operation that repairs the loose contact at a place (``sim.laws.actuators``), if that is where it is."""
 
-    def mend(fleet: Fleet) -> None:
+    def repair(fleet: Fleet) -> None:
         here = fleet.parameters["contact_of"] == which
         fleet.parameters["contact_of"] = np.where(here, 0.0, fleet.parameters["contact_of"])
         fleet.switches["open"] = np.where(here, 0.0, fleet.switches["open"])
         fleet.refresh()
 
-    return mend
+    return repair
 
 
 def bleed_rear(fleet: Fleet) -> None:
     """Bleed the rear heater at its own bleed point."""
     y = fleet.state
-    behind = y[:, st.REAR_AIR].copy()
-    _fill_gas(fleet, behind)
-    y[:, st.GAS] = np.maximum(y[:, st.GAS] - behind * ATMOSPHERE, 0.0)
+    air = y[:, st.REAR_AIR].copy()
+    _fill_gas(fleet, air)
+    y[:, st.GAS] = np.maximum(y[:, st.GAS] - air * ATMOSPHERE, 0.0)
     y[:, st.REAR_AIR] = 0.0
     fleet.refresh()
 

@@ -123,10 +123,10 @@ class World:
         """Times (m,) [s], states (m, STATES) and algebraic variables (m,) of the kept samples, from index first of
         ``samples``.
         """
-        kept, fleet = self.samples[first:], self.fleet
-        times = np.concatenate([np.zeros(0), *(one.times for one in kept)])
-        states = np.concatenate([fleet.state[:0], *(one.states for one in kept)])
-        return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in kept)])
+        samples, fleet = self.samples[first:], self.fleet
+        times = np.concatenate([np.zeros(0), *(one.times for one in samples)])
+        states = np.concatenate([fleet.state[:0], *(one.states for one in samples)])
+        return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in samples)])
 
     def set(self, **controls: float) -> None:
         """Integrate up to now, then set controls of every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""

@@ -71,15 +71,15 @@ def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
     limit = LARGEST_OUTLET_FACTOR * ua
     # 1 + x <= e^x and ln(1 + x) <= x^(1/2) already show here that the limit applies, as with the weep of a closed
     # thermostat; this saves the powers and exponentials.
-    crowded = 1.0 + ua / c_cold
-    if c_hot <= 0.0 or LARGEST_OUTLET_FACTOR * c_hot * crowded * crowded <= ua:
+    air_factor = 1.0 + ua / c_cold
+    if c_hot <= 0.0 or LARGEST_OUTLET_FACTOR * c_hot * air_factor * air_factor <= ua:
         return limit
     smaller = min(c_hot, c_cold)
     rate = smaller * effectiveness_crossflow(ua / smaller, smaller / max(c_hot, c_cold))
-    taken = rate / c_hot
-    if rate >= limit * (1.0 - taken):
+    share = rate / c_hot
+    if rate >= limit * (1.0 - share):
         return limit
-    return rate / (1.0 - taken)
+    return rate / (1.0 - share)
 
 
 @jit

@@ -42,8 +42,8 @@ def hose_volume(p: float, compliance: float, flat_L: float) -> float:
     compliance [L/kPa] of round hoses; flat_L [L]: volume lost on collapsing between COLLAPSE_KPA and COLLAPSED_KPA of
     vacuum. Piecewise linear. Range: any. Source: common practice, no source.
     """
-    limp = min(max((-p - COLLAPSE_KPA) / (COLLAPSED_KPA - COLLAPSE_KPA), 0.0), 1.0)
-    return compliance * p - limp * flat_L
+    collapse = min(max((-p - COLLAPSE_KPA) / (COLLAPSED_KPA - COLLAPSE_KPA), 0.0), 1.0)
+    return compliance * p - collapse * flat_L
 
 
 @jit
@@ -75,10 +75,10 @@ def loop_pressure(
     p, volume, air = _gas_cushion(empty_L, compliance, amount, a)
     if p >= -COLLAPSE_KPA or flat_L <= 0.0:
         return p, volume, air, compliance
-    limp = compliance + flat_L / (COLLAPSED_KPA - COLLAPSE_KPA)
-    p, volume, air = _gas_cushion(empty_L + (limp - compliance) * COLLAPSE_KPA, limp, amount, a)
+    collapsing = compliance + flat_L / (COLLAPSED_KPA - COLLAPSE_KPA)
+    p, volume, air = _gas_cushion(empty_L + (collapsing - compliance) * COLLAPSE_KPA, collapsing, amount, a)
     if p >= -COLLAPSED_KPA:
-        return p, volume, air, limp
+        return p, volume, air, collapsing
     p, volume, air = _gas_cushion(empty_L - flat_L, compliance, amount, a)
     return p, volume, air, compliance
 

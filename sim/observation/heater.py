@@ -64,11 +64,13 @@ def blend_door_sound(fleet: Fleet) -> np.ndarray:
     p = fleet.parameters
     motor = p["blend_drive"] > 1.5
     dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
-    stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
-    unasked = motor & ((p["command"] < 0.3) | ((fleet.algebraic["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT)))
-    slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
-    loose = p["blend_most"] < 0.5
-    return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
+    slipping = motor & ~dead & (p["blend_linkage"] < 0.7)
+    uncommanded = motor & (
+        (p["command"] < 0.3) | ((fleet.algebraic["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT))
+    )
+    detached = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
+    broken = p["blend_most"] < 0.5
+    return np.where(dead | detached | uncommanded | broken, 2.0, np.where(slipping, 1.0, 0.0))
 
 
 def blower_air(fleet: Fleet) -> np.ndarray:
@@ -142,12 +144,12 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
 
 def gain_by_knock(fleet: Fleet) -> np.ndarray:
     """Speed gain [share of rated] of the blower from a knock on its motor, which seats worn brushes. Shape (n,)."""
-    tried = fleet.what_if_view()
-    tried.parameters = fleet.parameters.copy()
-    tried.parameters["brush_ohm"] = 0.0
-    tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
-    tried.refresh()
-    return tried.algebraic["blower_speed"] - fleet.algebraic["blower_speed"]
+    view = fleet.what_if_view()
+    view.parameters = fleet.parameters.copy()
+    view.parameters["brush_ohm"] = 0.0
+    view.parameters["contact_of"][view.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
+    view.refresh()
+    return view.algebraic["blower_speed"] - fleet.algebraic["blower_speed"]
 
 
 def motor_resistance(fleet: Fleet) -> np.ndarray:
@@ -186,6 +188,8 @@ def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
 def air_heater_current(fleet: Fleet) -> np.ndarray:
     """Current [A] of the electric air heater at full demand. Shape (n,)."""
     p, q = fleet.parameters, fleet.algebraic
-    let = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
-    asked = let * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
-    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)
+    allowed = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
+    demand = (
+        allowed * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
+    )
+    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * demand / np.maximum(q["supply_V"], 1.0)

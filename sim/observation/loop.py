@@ -81,9 +81,9 @@ def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     follows the core.
     """
     at_engine = fleet.parameters["valve_at_engine"] > 0.5
-    carried = fleet.algebraic["heater_kg_s"] * COOLANT_J_KG_K
-    flows = carried / (carried + STUB_W_K)
-    stub = fleet.state[:, st.CORE] + flows * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
+    capacity_rate = fleet.algebraic["heater_kg_s"] * COOLANT_J_KG_K
+    share = capacity_rate / (capacity_rate + STUB_W_K)
+    stub = fleet.state[:, st.CORE] + share * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, stub))
 
 
@@ -127,8 +127,8 @@ def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
     p, q = fleet.parameters, fleet.algebraic
     leaks = p["leak_hose"] + p["leak_pump"] + leak_core + q["head_leak"]
     lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
-    give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
-    return p["cap_kPa"] * -np.expm1(-lost_L / (give * p["cap_kPa"]))
+    compliance = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
+    return p["cap_kPa"] * -np.expm1(-lost_L / (compliance * p["cap_kPa"]))
 
 
 def cap_opening(fleet: Fleet) -> np.ndarray:

@@ -84,21 +84,21 @@ def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None
     lead.
     """
 
-    def look(fleet: Fleet) -> np.ndarray:
-        tried = fleet.what_if_view()
-        tried.parameters = fleet.parameters.copy()
+    def observe(fleet: Fleet) -> np.ndarray:
+        view = fleet.what_if_view()
+        view.parameters = fleet.parameters.copy()
         for name, value in values.items():
-            tried.parameters[name] = value
+            view.parameters[name] = value
         if controls is not None:
-            tried.controls = fleet.controls.copy()
+            view.controls = fleet.controls.copy()
             for name, value in controls.items():
-                tried.controls[name] = value
-        shorted = tried.parameters["blower_short"] > 0.5
-        tried.parameters["blower_fuse"][shorted] = 0.0
-        tried.refresh()
-        return quantity(tried)
+                view.controls[name] = value
+        shorted = view.parameters["blower_short"] > 0.5
+        view.parameters["blower_fuse"][shorted] = 0.0
+        view.refresh()
+        return quantity(view)
 
-    return look
+    return observe
 
 
 def plug_moved(contact: float) -> Quantity:

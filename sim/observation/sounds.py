@@ -23,12 +23,12 @@ def gurgling(fleet: Fleet) -> np.ndarray:
     above 1 when revved. 0 with the engine stopped or without such air. Source: common practice, no source.
     """
     p, q, y = fleet.parameters, fleet.algebraic, fleet.state
-    held = np.maximum(np.maximum(y[:, st.GAS], 0.0) / ATMOSPHERE - p["tank_air_L"], 0.0)
+    loop_air = np.maximum(np.maximum(y[:, st.GAS], 0.0) / ATMOSPHERE - p["tank_air_L"], 0.0)
     in_cores = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
     at_neck = np.maximum(p["neck_free_L"] - y[:, st.NECK_AIR], 0.0)
-    round_it = np.maximum(held - in_cores - y[:, st.NECK_AIR], 0.0)
-    lacking = np.maximum(q["missing_L"] - held - at_neck, 0.0)
-    share = np.clip((y[:, st.CORE_AIR] + round_it + lacking) / p["core_L"], 0.0, 1.0)
+    circulating = np.maximum(loop_air - in_cores - y[:, st.NECK_AIR], 0.0)
+    void = np.maximum(q["missing_L"] - loop_air - at_neck, 0.0)
+    share = np.clip((y[:, st.CORE_AIR] + circulating + void) / p["core_L"], 0.0, 1.0)
     return share * np.sqrt(np.clip(q["branch_dp"] / p["lock_head_kPa"], 0.0, 2.0)) * q["runs"]
 
 

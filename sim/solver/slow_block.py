@@ -99,17 +99,17 @@ def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
     D[DAMPING, UPPER_SKIN] = D[COUPLING, UPPER_SKIN] + film * p.big_hose_area_m2 / p.big_hose_skin_J_K
     D[COUPLING, LOWER_SKIN], D[DAMPING, LOWER_SKIN] = D[COUPLING, UPPER_SKIN], D[DAMPING, UPPER_SKIN]
 
-    stream = q.air_kg_s * air.HEAT_CAPACITY
+    capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
     fresh = 1.0 - RECIRCULATED * q.recirculation
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     cabin = 1000.0 * p.cabin_air_kJ_K
     D[COUPLING, CABIN] = q.core_K / cabin
-    D[DAMPING, CABIN] = (stream * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
+    D[DAMPING, CABIN] = (capacity_rate * fresh + q.core_K * (1.0 - fresh) + shell + p.trim_W_K) / cabin
     D[COUPLING, BAY], D[DAMPING, BAY] = 0.5 * q.bay_share / p.bay_s, q.bay_flush / p.bay_s
-    if stream >= 0.2:
-        taken = stream * p.duct_share
-        D[COUPLING, DUCT] = taken * min(q.core_K / stream, 1.0) / (1000.0 * p.duct_kJ_K)
-        D[DAMPING, DUCT] = (taken + p.duct_W_K) / (1000.0 * p.duct_kJ_K)
+    if capacity_rate >= 0.2:
+        exchanged = capacity_rate * p.duct_share
+        D[COUPLING, DUCT] = exchanged * min(q.core_K / capacity_rate, 1.0) / (1000.0 * p.duct_kJ_K)
+        D[DAMPING, DUCT] = (exchanged + p.duct_W_K) / (1000.0 * p.duct_kJ_K)
     else:
         D[DAMPING, DUCT] = p.duct_W_K / (1000.0 * p.duct_kJ_K)
     D[COUPLING, TRIM] = p.trim_W_K / (1000.0 * p.trim_kJ_K)
@@ -138,10 +138,10 @@ def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
 
 @jit
 def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
-    over = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
-    sucks = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
-    leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
-    if not (over or sucks or leaks > 0.0 or -q.pressure_kPa > SEALS_KPA):
+    vents = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
+    draws_in = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
+    leak_sum = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
+    if not (vents or draws_in or leak_sum > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
     # Sensitivity of the pressure to liquid [L], gas [kPa L] and vapour [kPa].
     give = q.gas_L + q.hose_compliance_L_kPa * q.air_kPa
@@ -170,8 +170,8 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     if 0.0 < y[COOLANT] < LAST_KG:  # the last coolant makes steam in proportion to its mass: thousands of kPa per kg
         D[PRESSURE_BY_STATE, COOLANT] += q.gas_L / give * q.vapour_kPa / y[COOLANT]
 
-    lost, into, gas = 0.0, 0.0, 0.0
-    if over:
+    lost_slope, bottle_slope, gas_slope = 0.0, 0.0, 0.0
+    if vents:
         air_L = max(y[GAS], 0.0) / ATMOSPHERE
         neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, q.gas_L, 1e-6), 0.0)
         share = neck / (neck + NECK_L)
@@ -179,36 +179,36 @@ def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
         escaping = escaping_by_share * share
         spill = p.cap_flow * (1.0 - share) * present
         if p.has_bottle > 0.5:
-            into = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
-        lost = spill - into
+            bottle_slope = spill * c.cap * min(max((p.bottle_room_L - y[BOTTLE]) / 0.02, 0.0), 1.0)
+        lost_slope = spill - bottle_slope
         if escaping > 0.0:
-            lost += q.steam_kg_s / escaping * p.cap_gas_flow * share
+            lost_slope += q.steam_kg_s / escaping * p.cap_gas_flow * share
         if y[GAS] > 0.0:  # the smaller the pocket, the smaller the gas share of what leaves
             D[DAMPING, GAS] = q.cap_gas_rate * (1.0 - share) / y[GAS]
             # With nearly all air trapped in the cores, a little more opens the neck to gas and steam.
-            held = 1.0 - neck / q.gas_L if neck > 0.0 else 0.0
-            opens = escaping_by_share * (1.0 - share) * (1.0 - share) * q.gas_L / NECK_L * held / y[GAS]
-            sharply = opens * q.air_kPa * ROOM_K / (mean + 273.15)
-            if sharply > NEGLIGIBLE_DAMPING:
-                D[DAMPING, GAS] += sharply
-            gas = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
-    if sucks:
+            trapped = 1.0 - neck / q.gas_L if neck > 0.0 else 0.0
+            neck_opening = escaping_by_share * (1.0 - share) * (1.0 - share) * q.gas_L / NECK_L * trapped / y[GAS]
+            neck_damping = neck_opening * q.air_kPa * ROOM_K / (mean + 273.15)
+            if neck_damping > NEGLIGIBLE_DAMPING:
+                D[DAMPING, GAS] += neck_damping
+            gas_slope = -(escaping + q.air_kPa * p.cap_gas_flow * share) * ROOM_K / (mean + 273.15)
+    if draws_in:
         flow = q.neck_flow
         wet = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SMALL_L)
-        into += flow * wet
-        gas -= flow * (1.0 - wet) * c.atmosphere_kPa
-    seeps = seep_slope(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
-    seeps += seep_slope(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
-    gas -= seeps * c.atmosphere_kPa
+        bottle_slope += flow * wet
+        gas_slope -= flow * (1.0 - wet) * c.atmosphere_kPa
+    seepage = seep_slope(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seepage += seep_slope(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leak_sum)
+    gas_slope -= seepage * c.atmosphere_kPa
     if q.pressure_kPa > -STATIC_HEAD:
-        held = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
-        lost += leaks * held
-        D[FLOW_BY_PRESSURE, CARPET] = p.leak_core * held
+        leak_factor = 0.001 * min(max(y[COOLANT], 0.0), 1.0)
+        lost_slope += leak_sum * leak_factor
+        D[FLOW_BY_PRESSURE, CARPET] = p.leak_core * leak_factor
     D[FLOW_BY_PRESSURE, BOTTLE], D[FLOW_BY_PRESSURE, LOST], D[FLOW_BY_PRESSURE, COOLANT], D[FLOW_BY_PRESSURE, GAS] = (
-        into,
-        lost,
-        -(into + lost),
-        gas,
+        bottle_slope,
+        lost_slope,
+        -(bottle_slope + lost_slope),
+        gas_slope,
     )
 
 

@@ -78,8 +78,8 @@ def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
     volume = outlet * math.sqrt((wheel * wheel + ram * ram) * DUCT_CLEAN / duct)
     q.intake_C = c.ambient_C + (y[CABIN] - c.ambient_C) * (1.0 - fresh)
     q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
-    hot = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
-    q.core_air_kg_s = hot * q.air_kg_s
+    hot_share = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
+    q.core_air_kg_s = hot_share * q.air_kg_s
 
 
 @jit
@@ -90,20 +90,22 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     heats the air. The walls of heater box and ducts exchange heat with it; their film coefficient grows nearly with the
     flow, so the exchanged share is independent of it. Source: heat balance of the air.
     """
-    blown = q.blower_A * q.blower_V
+    blower_W = q.blower_A * q.blower_V
     q.front_W = q.core_K * (core_C - q.intake_C)
     q.heater_W = q.front_W + q.rear_W
-    stream = q.air_kg_s * air.HEAT_CAPACITY
-    if stream < 0.2:
+    capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
+    if capacity_rate < 0.2:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
         q.duct_W = 0.0
         return
-    let = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
-    extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
-    q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
+    power_share = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
+    air_heater_W = (
+        1000.0 * p.air_heater_kW * power_share * min(1.0, q.heat_asked * 2.0) * min(1.0, capacity_rate / 30.0)
+    )
+    q.raw_vent_C = q.intake_C + (q.front_W + blower_W + air_heater_W) / capacity_rate
     q.vent_C = q.raw_vent_C - p.duct_share * (q.raw_vent_C - y[DUCT])
-    q.duct_W = stream * (q.raw_vent_C - q.vent_C)
+    q.duct_W = capacity_rate * (q.raw_vent_C - q.vent_C)
 
 
 @jit
@@ -119,21 +121,21 @@ def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
     inner = BLOWN_GLASS_W_M2K if on_screen else GLASS_W_M2K
     share = inner / (inner + OUTER_GLASS_W_M2K + OUTER_PER_KMH * c.kmh)
     q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.25 * (q.vent_C - c.ambient_C))
-    holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
-    excess = y[HUMIDITY] - holds
-    passes = GLASS_M2 * inner / air.HEAT_CAPACITY
-    film = max(y[GLASS_WATER], 0.0)
+    saturation = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
+    excess = y[HUMIDITY] - saturation
+    transfer = GLASS_M2 * inner / air.HEAT_CAPACITY
+    water = max(y[GLASS_WATER], 0.0)
     if excess > 0.0:
-        wet = max(1.0 - film / RUN_OFF_KG, 0.0)
-        q.glass_water_slope = passes * excess / RUN_OFF_KG
+        wet = max(1.0 - water / RUN_OFF_KG, 0.0)
+        q.glass_water_slope = transfer * excess / RUN_OFF_KG
     else:
-        wet = film / (film + HALF_WET_KG)
-        q.glass_water_slope = -passes * excess * HALF_WET_KG / ((film + HALF_WET_KG) * (film + HALF_WET_KG))
-    q.glass_water_kg_s, q.condensing_slope = passes * wet * excess, passes * wet
+        wet = water / (water + HALF_WET_KG)
+        q.glass_water_slope = -transfer * excess * HALF_WET_KG / ((water + HALF_WET_KG) * (water + HALF_WET_KG))
+    q.glass_water_kg_s, q.condensing_slope = transfer * wet * excess, transfer * wet
     q.condensing_kg_s = q.glass_water_kg_s
     if excess > 0.0:
         mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
         if mist > 0.0:
-            settles = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
-            q.condensing_slope += settles
-            q.condensing_kg_s += settles * mist
+            settling = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
+            q.condensing_slope += settling
+            q.condensing_kg_s += settling * mist

@@ -26,27 +26,27 @@ def cold_soak(y: Any, p: Any, ambient: float, atmosphere: float, humidity: float
     y[st.CHARGE], y[st.HUMIDITY] = 0.95, humidity
     y[st.CARPET] = p.carpet_g / 1000.0
     kg_per_L = coolant.density(ambient, p.glycol) / 1000.0
-    trapped, behind = p.core_air_share * p.core_L, p.rear_air_share * p.rear_L
-    gone = max(p.missing_L, 0.0) + trapped + behind
+    trapped, rear_air = p.core_air_share * p.core_L, p.rear_air_share * p.rear_L
+    air_L = max(p.missing_L, 0.0) + trapped + rear_air
     vapour = coolant.saturation_pressure(ambient, p.glycol)
-    y[st.COOLANT] = (capacity(p) - p.tank_air_L - gone) * kg_per_L
+    y[st.COOLANT] = (capacity(p) - p.tank_air_L - air_L) * kg_per_L
     y[st.BOTTLE] = p.bottle_L * kg_per_L * p.has_bottle
-    swollen = p.compliance_L_kPa * p.morning_kPa
+    swell_L = p.compliance_L_kPa * p.morning_kPa
     y[st.GAS] = (
-        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + behind + p.tank_air_L + swollen)
+        (max(p.missing_L, 0.0) * p.cap_breathes + trapped + rear_air + p.tank_air_L + swell_L)
         * max(atmosphere + p.morning_kPa - vapour, 0.0)
         * ROOM_K
         / (ambient + 273.15)
     )
     # With a stuck vacuum valve in the cap, cooling has left a vacuum, limited by the air its seals let in.
-    held_L = gone + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, COLLAPSED_SHARE * p.upper_hose_L)
-    least = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
+    held_L = air_L + p.tank_air_L + hose_volume(-SEALS_KPA, p.compliance_L_kPa, COLLAPSED_SHARE * p.upper_hose_L)
+    least_gas = max(held_L, 0.0) * max(atmosphere - SEALS_KPA - vapour, 0.0) * ROOM_K / (ambient + 273.15)
     if p.cap_breathes < 0.5:
-        y[st.GAS] = max(y[st.GAS], least)
-    y[st.REAR_AIR] = behind
+        y[st.GAS] = max(y[st.GAS], least_gas)
+    y[st.REAR_AIR] = rear_air
     spilled = max(p.missing_L * p.cap_breathes - p.neck_free_L, 0.0)
     y[st.CORE_AIR] = min(trapped + spilled, p.core_L)
-    y[st.NECK_AIR] = max(y[st.GAS] / ATMOSPHERE - p.tank_air_L - y[st.CORE_AIR] - behind, 0.0)
+    y[st.NECK_AIR] = max(y[st.GAS] / ATMOSPHERE - p.tank_air_L - y[st.CORE_AIR] - rear_air, 0.0)
 
 
 @jit

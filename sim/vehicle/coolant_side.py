@@ -126,26 +126,26 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     air_L = gas / ATMOSPHERE
     at_neck = q.gas_L * max(1.0 - (y[CORE_AIR] + y[REAR_AIR]) / max(air_L, q.gas_L, 1e-6), 0.0)
     gas_share = at_neck / (at_neck + NECK_L)
-    holds = p.cap_kPa * p.cap_seal * c.cap
-    over = max(q.pressure_kPa - holds, 0.0)
-    q.cap_liquid_kg_s = p.cap_flow * over * (1.0 - gas_share) * present
-    escaping = p.cap_gas_flow * over * gas_share
+    opens_kPa = p.cap_kPa * p.cap_seal * c.cap
+    excess_kPa = max(q.pressure_kPa - opens_kPa, 0.0)
+    q.cap_liquid_kg_s = p.cap_flow * excess_kPa * (1.0 - gas_share) * present
+    escaping = p.cap_gas_flow * excess_kPa * gas_share
     q.cap_gas_rate = q.air_kPa * escaping * 293.15 / (mean + 273.15)
     q.steam_kg_s = steam_mass(q.vapour_kPa, escaping, y[JACKET])
 
     q.neck_flow = p.cap_vacuum_flow * p.cap_breathes
     if c.cap < 0.5:  # Air enters as freely as it leaves; a kink there would stall every solver.
-        freely = p.cap_gas_flow * gas_share * q.air_kPa / c.atmosphere_kPa * 293.15 / (mean + 273.15)
-        q.neck_flow = max(p.cap_vacuum_flow, freely)
-    sucks = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
+        outflow = p.cap_gas_flow * gas_share * q.air_kPa / c.atmosphere_kPa * 293.15 / (mean + 273.15)
+        q.neck_flow = max(p.cap_vacuum_flow, outflow)
+    suction = relief(-q.pressure_kPa, p.cap_vacuum_kPa * c.cap, q.neck_flow)
     from_bottle = p.has_bottle * c.cap * y[BOTTLE] / (max(y[BOTTLE], 0.0) + SMALL_L)
-    q.drawn_kg_s = sucks * from_bottle
+    q.drawn_kg_s = suction * from_bottle
     damage = gasket_damage(y[OVERHEATING])
     q.head_leak = p.leak_head + BLOWN_LEAK * damage
     leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
-    seeps = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
-    seeps += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
-    q.drawn_gas_rate = (sucks * (1.0 - from_bottle) + seeps) * c.atmosphere_kPa
+    seepage = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
+    seepage += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
+    q.drawn_gas_rate = (suction * (1.0 - from_bottle) + seepage) * c.atmosphere_kPa
     q.combustion_rate = combustion_gas(p.gas_ingress, p.gasket_holds_kW, q.work_kW) * q.runs
     q.combustion_rate += damage * combustion_gas(BLOWN_INGRESS, BLOWN_HOLDS_KW, q.work_kW) * q.runs
 
@@ -161,17 +161,17 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     y, p, c, q as in ``sim.vehicle.states``. Also the derivative of the radiator flow by the thermostat's lift, in
     closed form, for the Jacobian. Source: laws in ``sim.laws.hydraulics``.
     """
-    thick = viscosity_factor(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
-    shrink = 1.0 / math.sqrt(thick)
+    viscous = viscosity_factor(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
+    conductance_factor = 1.0 / math.sqrt(viscous)
     head = driving_head(pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
     lift = min(max(y[LIFT], 0.0), 1.0)
 
-    bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * shrink
-    full_G = p.radiator_G * p.radiator_clear * shrink
+    bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * conductance_factor
+    full_G = p.radiator_G * p.radiator_clear * conductance_factor
     full_G /= math.sqrt(ice_factor(coolant.ice_share(y[RADIATOR], q.freezing_C)))
-    radiator_G = full_G * lift + p.thermostat_weep * shrink
-    sucked = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
-    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(sucked, 1e-3), max(p.return_clear, 1e-3)
+    radiator_G = full_G * lift + p.thermostat_weep * conductance_factor
+    feed_bore = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
+    clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(feed_bore, 1e-3), max(p.return_clear, 1e-3)
     heater_R = (
         p.core_R / (clear_core * clear_core)
         + p.heater_feed_R / (clear_feed * clear_feed)
@@ -180,18 +180,18 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     if p.has_valve > 0.5:
         valve_G = p.valve_weep + p.valve_G * q.valve
         heater_R += 1.0 / (valve_G * valve_G)
-    free = 1.0 - q.core_air_lock
-    heater_R *= thick * ice_factor(coolant.ice_share(y[CORE], q.freezing_C))
-    heater_G = series_conductance(heater_R) * free * math.sqrt(free)
+    unlocked = 1.0 - q.core_air_lock
+    heater_R *= viscous * ice_factor(coolant.ice_share(y[CORE], q.freezing_C))
+    heater_G = series_conductance(heater_R) * unlocked * math.sqrt(unlocked)
 
     rear_G = 0.0
     if p.rear_L > 0.0:
-        rear_free = 1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0)
-        rear_G = p.rear_G * shrink * rear_free * math.sqrt(rear_free)
+        rear_unlocked = 1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0)
+        rear_G = p.rear_G * conductance_factor * rear_unlocked * math.sqrt(rear_unlocked)
     front_share = heater_G / (heater_G + rear_G) if heater_G + rear_G > 0.0 else 0.0
     heater_G += rear_G
 
-    series_R = p.jacket_R * thick * ice_factor(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
+    series_R = p.jacket_R * viscous * ice_factor(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
     boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
     if p.contact_of == BOOST_CONTACT:
         boost *= q.contact
@@ -221,40 +221,42 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
         q.sensed_C = y[JACKET]
         q.radiator_kg_s_per_lift = 0.0
 
-    stands = max(1.0 - flow / STAGNANT_L_MIN, 0.0)
-    q.stagnation = stands * stands  # squared to begin without a kink, which a step would detect late
+    stagnant = max(1.0 - flow / STAGNANT_L_MIN, 0.0)
+    q.stagnation = stagnant * stagnant  # squared to begin without a kink, which a step would detect late
     q.metal_block = p.metal_block_W_K * (1.0 - q.runs * q.stagnation * (1.0 - STAGNANT_BLOCK))
     # Air that is neither in a core nor separated circulates; steam and missing coolant count once the neck is empty.
     air_L = max(y[GAS], 0.0) / ATMOSPHERE
-    held = max(air_L - p.tank_air_L, 0.0)
-    unheld = max(q.missing_L - held - max(p.neck_free_L - y[NECK_AIR], 0.0), 0.0)
-    loose = max(held - y[CORE_AIR] - y[REAR_AIR] - y[NECK_AIR], 0.0)
-    hoses_wet = 1.0 - min((loose + unheld) / (p.feed_hose_L + p.return_hose_L), 1.0)
+    loop_air_L = max(air_L - p.tank_air_L, 0.0)
+    void_L = max(q.missing_L - loop_air_L - max(p.neck_free_L - y[NECK_AIR], 0.0), 0.0)
+    circulating_L = max(loop_air_L - y[CORE_AIR] - y[REAR_AIR] - y[NECK_AIR], 0.0)
+    hoses_wet = 1.0 - min((circulating_L + void_L) / (p.feed_hose_L + p.return_hose_L), 1.0)
 
-    passing = min(flow / 30.0, 2.0) * p.creep_W_K
-    mouth = q.valve if p.has_valve * p.valve_at_engine > 0.5 else 1.0
-    q.feed_creep = passing * hoses_wet * mouth * clear_feed
-    q.return_creep = 0.05 * passing * free
-    q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * passing
+    exchange = min(flow / 30.0, 2.0) * p.creep_W_K
+    opening = q.valve if p.has_valve * p.valve_at_engine > 0.5 else 1.0
+    q.feed_creep = exchange * hoses_wet * opening * clear_feed
+    q.return_creep = 0.05 * exchange * unlocked
+    q.upper_creep = (2.0 if p.at_inlet > 0.5 else 0.15) * exchange
     if q.stagnation > 0.0 and y[JACKET] > y[UPPER]:
         # Without pump flow, hot coolant and steam rise past the open thermostat.
         boils = 1.0 - min(max(q.air_kPa / BOILS_KPA, 0.0), 1.0)
         q.upper_creep += q.stagnation * lift * (BUOYANCY_W_K + boils * STEAM_CONVECTION_W_K)
 
     # Air in the core: pushed out by pressure across the open branch, collecting again at low flow.
-    reach = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
-    push = (dp + boost) * reach / p.lock_head_kPa
-    out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
-    back = (loose / p.settle_s / (1.0 + push * push) + unheld / CORE_DRAINS_S) * max(1.0 - q.core_air_lock, 0.0)
-    gone = max(y[CORE_AIR] - max(air_L, q.missing_L), 0.0) / 10.0
-    q.core_air_rate = back - out - gone
+    branch_open = q.valve / (q.valve + 0.05) if p.has_valve > 0.5 else 1.0
+    push = (dp + boost) * branch_open / p.lock_head_kPa
+    pushed_out = y[CORE_AIR] / p.purge_s * min(max(push - 1.0, 0.0), 3.0)
+    collecting = (circulating_L / p.settle_s / (1.0 + push * push) + void_L / CORE_DRAINS_S) * max(
+        1.0 - q.core_air_lock, 0.0
+    )
+    vanishing = max(y[CORE_AIR] - max(air_L, q.missing_L), 0.0) / 10.0
+    q.core_air_rate = collecting - pushed_out - vanishing
     # Air drawn in collects at the neck; circulating air gets there only through a bleed line.
     room = max(p.neck_free_L - y[NECK_AIR], 0.0)
-    parts = p.bleed_line * loose / p.part_s * min(flow / 10.0, 1.0) + q.drawn_gas_rate / ATMOSPHERE
-    beyond = max(y[NECK_AIR] - max(held - y[CORE_AIR] - y[REAR_AIR], 0.0) - SMALL_L, 0.0)
-    q.neck_air_rate = parts * room / (room + SMALL_L) - beyond / NECK_AIR_LEAVES_S
-    q.neck_air_slope = parts * SMALL_L / ((room + SMALL_L) * (room + SMALL_L)) if room > 0.0 else 0.0
-    if beyond > 0.0:
+    separating = p.bleed_line * circulating_L / p.part_s * min(flow / 10.0, 1.0) + q.drawn_gas_rate / ATMOSPHERE
+    excess_L = max(y[NECK_AIR] - max(loop_air_L - y[CORE_AIR] - y[REAR_AIR], 0.0) - SMALL_L, 0.0)
+    q.neck_air_rate = separating * room / (room + SMALL_L) - excess_L / NECK_AIR_LEAVES_S
+    q.neck_air_slope = separating * SMALL_L / ((room + SMALL_L) * (room + SMALL_L)) if room > 0.0 else 0.0
+    if excess_L > 0.0:
         q.neck_air_slope += 1.0 / NECK_AIR_LEAVES_S
 
 
@@ -276,27 +278,27 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
     tubes = p.radiator_coolant_UA * (LAMINAR_SHARE + (1.0 - LAMINAR_SHARE) * q.radiator_flow / RADIATOR_L_MIN)
     ua = overall_conductance(p.radiator_UA * p.radiator_fins * q.radiator_film, tubes) * wet
     c_hot = q.radiator_kg_s * coolant.heat_capacity(y[RADIATOR], p.glycol)
-    over = inlet_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
-    q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, over)
+    ratio = inlet_over_outlet(y[UPPER], y[RADIATOR], c.ambient_C)
+    q.radiator_K = bounded_outlet_conductance(ua, c_hot, air * 1006.0, ratio)
     if q.core_air_kg_s > 1e-6:
         face = max(p.core_fins, MIN_FACE)
-        through = q.core_air_kg_s / face  # the open part of the face takes all of the air, at higher speed
-        if through != q.core_film_kg_s:
-            q.core_film_kg_s, q.core_film = through, power(through / 0.10, 0.6)
+        face_flow = q.core_air_kg_s / face  # the open part of the face takes all of the air, at higher speed
+        if face_flow != q.core_film_kg_s:
+            q.core_film_kg_s, q.core_film = face_flow, power(face_flow / 0.10, 0.6)
         air_UA = p.core_air_UA * face * q.core_film
         coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.core_air_lock)
         c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
-        over = inlet_over_outlet(y[FEED], y[CORE], q.intake_C)
-        q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, over)
+        ratio = inlet_over_outlet(y[FEED], y[CORE], q.intake_C)
+        q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, ratio)
     else:
         q.core_K = 0.0
     rear_air = p.rear_air_kg_s * q.blower_speed
     if p.rear_L > 0.0 and rear_air > 1e-6:
         ua = p.rear_UA * power(rear_air / 0.06, 0.6) * (1.0 - min(max(y[REAR_AIR] / p.rear_L, 0.0), 1.0))
         c_hot = q.rear_kg_s * coolant.heat_capacity(y[REAR], p.glycol)
-        over = inlet_over_outlet(y[JACKET], y[REAR], y[CABIN])
-        q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, over)
+        ratio = inlet_over_outlet(y[JACKET], y[REAR], y[CABIN])
+        q.rear_K = bounded_outlet_conductance(ua, c_hot, rear_air * 1006.0, ratio)
     else:
         q.rear_K = 0.0
     q.rear_W = q.rear_K * (y[REAR] - y[CABIN])

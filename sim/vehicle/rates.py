@@ -165,19 +165,19 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     liquid_L = liquid_volume(p)
     kg_per_L = max(y[COOLANT], MIN_COOLANT_KG) / liquid_L
-    ice = q.freezing_C
+    freezing = q.freezing_C
     u_jacket, u_upper, u_radiator = (
-        energy(y[JACKET], c0, c1, ice),
-        energy(y[UPPER], c0, c1, ice),
-        energy(y[RADIATOR], c0, c1, ice),
+        energy(y[JACKET], c0, c1, freezing),
+        energy(y[UPPER], c0, c1, freezing),
+        energy(y[RADIATOR], c0, c1, freezing),
     )
     u_feed, u_core, u_return = (
-        energy(y[FEED], c0, c1, ice),
-        energy(y[CORE], c0, c1, ice),
-        energy(y[RETURN], c0, c1, ice),
+        energy(y[FEED], c0, c1, freezing),
+        energy(y[CORE], c0, c1, freezing),
+        energy(y[RETURN], c0, c1, freezing),
     )
     mr, mh = q.radiator_kg_s, q.heater_kg_s
-    bottle = energy(q.bay_C, c0, c1, ice)
+    bottle = energy(q.bay_C, c0, c1, freezing)
     mixing = q.drawn_kg_s / liquid_L  # coolant drawn back is spread over the nodes by volume
 
     to_block = q.metal_block * (y[METAL] - y[BLOCK])
@@ -188,30 +188,30 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     creep_feed = q.feed_creep * (y[JACKET] - y[FEED])
     creep_return = q.return_creep * (y[JACKET] - y[RETURN])
     creep_upper = q.upper_creep * (y[JACKET] - y[UPPER])
-    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1, ice))
+    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1, freezing))
     heat = to_jacket + mr * (u_radiator - u_jacket) + mh * (u_return - u_jacket) - rear_J
     heat -= creep_feed + creep_return + creep_upper + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    cp = energy_slope(y[JACKET], c0, c1, ice)
+    cp = energy_slope(y[JACKET], c0, c1, freezing)
     dy[JACKET] = node_rate(heat, u_jacket, bottle, mixing, kg_per_L, p.jacket_L, cp)
     heat = mr * (u_jacket - u_upper) + creep_upper - p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN])
-    cp = energy_slope(y[UPPER], c0, c1, ice)
+    cp = energy_slope(y[UPPER], c0, c1, freezing)
     dy[UPPER] = node_rate(heat, u_upper, bottle, mixing, kg_per_L, p.upper_hose_L, cp)
     heat = mr * (u_upper - u_radiator) - q.radiator_W - p.big_hose_wall_W_K * (y[RADIATOR] - y[LOWER_SKIN])
-    cp = energy_slope(y[RADIATOR], c0, c1, ice)
+    cp = energy_slope(y[RADIATOR], c0, c1, freezing)
     dy[RADIATOR] = node_rate(heat, u_radiator, bottle, mixing, kg_per_L, p.radiator_L, cp)
     heat = mh * (u_jacket - u_feed) + creep_feed - p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN])
-    cp = energy_slope(y[FEED], c0, c1, ice)
+    cp = energy_slope(y[FEED], c0, c1, freezing)
     dy[FEED] = node_rate(heat, u_feed, bottle, mixing, kg_per_L, p.feed_hose_L, cp)
     heat = mh * (u_feed - u_core) - q.front_W
-    cp = energy_slope(y[CORE], c0, c1, ice)
+    cp = energy_slope(y[CORE], c0, c1, freezing)
     dy[CORE] = node_rate(heat, u_core, bottle, mixing, kg_per_L, p.core_L, cp)
     heat = mh * (u_core - u_return) + creep_return - p.hose_wall_W_K * (y[RETURN] - y[RETURN_SKIN])
-    cp = energy_slope(y[RETURN], c0, c1, ice)
+    cp = energy_slope(y[RETURN], c0, c1, freezing)
     dy[RETURN] = node_rate(heat, u_return, bottle, mixing, kg_per_L, p.return_hose_L, cp)
 
     dy[REAR], dy[REAR_AIR] = 0.0, 0.0
     if p.rear_L > 0.0:
-        u_rear, cp = energy(y[REAR], c0, c1, ice), energy_slope(y[REAR], c0, c1, ice)
+        u_rear, cp = energy(y[REAR], c0, c1, freezing), energy_slope(y[REAR], c0, c1, freezing)
         dy[REAR] = node_rate(rear_J - q.rear_W, u_rear, bottle, mixing, kg_per_L, p.rear_L, cp)
         dy[REAR_AIR] = -y[REAR_AIR] / p.purge_s * min(max(q.branch_dp / p.rear_lock_kPa - 1.0, 0.0), 3.0)
 
@@ -226,13 +226,13 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[UPPER_SKIN] = skin_rate(y[UPPER], y[UPPER_SKIN], q.bay_C, p.big_hose_wall_W_K, big, p.big_hose_skin_J_K)
     dy[LOWER_SKIN] = skin_rate(y[RADIATOR], y[LOWER_SKIN], q.bay_C, p.big_hose_wall_W_K, big, p.big_hose_skin_J_K)
 
-    stream = q.air_kg_s * air.HEAT_CAPACITY
+    capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     to_trim = p.trim_W_K * (y[CABIN] - y[TRIM])
     to_cabin = p.duct_W_K * (y[DUCT] - y[CABIN])
     cabin = (
         q.rear_W
-        + stream * (q.vent_C - y[CABIN])
+        + capacity_rate * (q.vent_C - y[CABIN])
         + to_cabin
         - shell * (y[CABIN] - c.ambient_C)
         - to_trim
@@ -241,8 +241,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[CABIN] = cabin / (1000.0 * p.cabin_air_kJ_K)
     dy[TRIM] = to_trim / (1000.0 * p.trim_kJ_K)
     dy[DUCT] = (q.duct_W - to_cabin) / (1000.0 * p.duct_kJ_K)
-    engine = 0.5 * (y[METAL] + y[BLOCK])  # what the air under the bonnet exchanges heat with: head and block
-    dy[BAY] = (q.bay_share * (engine - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
+    engine_C = 0.5 * (y[METAL] + y[BLOCK])  # what the air under the bonnet exchanges heat with: head and block
+    dy[BAY] = (q.bay_share * (engine_C - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
 
     overflowing = q.cap_liquid_kg_s
     if p.has_bottle > 0.5:
@@ -259,20 +259,20 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[GLASS_WATER] = q.glass_water_kg_s
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
-    change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
-    moisture = change * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
+    fresh_air = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
+    moisture = fresh_air * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
     dy[HUMIDITY] = moisture / (CABIN_AIR_KG_M3 * p.cabin_m3)
 
     drawn_A = q.blower_A + q.base_A
     dy[CHARGE] = (30.0 * (1.0 - y[CHARGE]) if q.runs * p.charging_works > 0.5 else -drawn_A) / (60.0 * 3600.0)
-    strain = min(q.work_kW / 30.0, 1.0)
-    manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) * q.runs
+    load = min(q.work_kW / 30.0, 1.0)
+    manifold = p.vacuum_kPa * (1.0 - 0.85 * load) * q.runs
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
     dy[RUN] = q.runs
     dy[OVERHEATING] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
-    about = y[JACKET] + STAGNANT_TO_METAL * q.stagnation * (y[METAL] - y[JACKET])
-    in_steam = about + STEAM_SHARE * q.sensor_dry * (c.ambient_C - about)
-    dy[SENSOR] = (in_steam - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    surrounding = y[JACKET] + STAGNANT_TO_METAL * q.stagnation * (y[METAL] - y[JACKET])
+    sensed = surrounding + STEAM_SHARE * q.sensor_dry * (c.ambient_C - surrounding)
+    dy[SENSOR] = (sensed - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 
     dy[HEAT_IN] = q.heat_in_W
     dy[HEAT_HEATER] = q.heater_W

@@ -25,8 +25,8 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     computer without a sensor signal runs the electric fan. Source: common practice.
     """
     if p.fan_viscous > 0.5:
-        behind = c.ambient_C + AIR_BEHIND * (0.5 * (y[UPPER] + y[RADIATOR]) - c.ambient_C)
-        grip = min(max((behind - GRIPS_C) / GRIPS_K, 0.0), 1.0) * p.fan_works
+        air_C = c.ambient_C + AIR_BEHIND * (0.5 * (y[UPPER] + y[RADIATOR]) - c.ambient_C)
+        grip = min(max((air_C - GRIPS_C) / GRIPS_K, 0.0), 1.0) * p.fan_works
         grip = max(grip, min(max((COLD_GRIP_S - y[RUN]) / COLD_GRIP_FADES_S, 0.0), 1.0))
         share = (p.viscous_slip + (1.0 - p.viscous_slip) * grip) * min(q.rpm / 2500.0, 1.2) * p.pump_drive
         q.fan_share = max(share, p.fan_forced)
