@@ -18,6 +18,7 @@ from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
 from sim.vehicle.coolant_side import capacity
+from sim.vehicle.records import copy_records
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 NIGHT_MINUTES, BETWEEN_MINUTES = 14.0 * 60.0, 4.0 * 60.0
@@ -69,7 +70,7 @@ def live_all(
     """
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
     fleet.tolerance_factor = tolerance_factor
-    days_left = _Days(World(fleet, Weather(ambient_C)), parameters.copy(), np.arange(len(parameters)))
+    days_left = _Days(World(fleet, Weather(ambient_C)), copy_records(parameters), np.arange(len(parameters)))
     days_left.world.set(heater=1.0, blower=2.0)
     for day in range(1, days + 1):
         days_left.world.wait(NIGHT_MINUTES * MINUTE)
@@ -121,7 +122,7 @@ def as_it_stands(fleet: Fleet) -> np.ndarray:
 
     Coolant that is missing, what the bottle holds, air trapped in the cores, pressure left by gas, water in the carpet.
     """
-    p, y = fleet.parameters.copy(), fleet.state
+    p, y = copy_records(fleet.parameters), fleet.state
     for i in range(len(fleet)):
         kg_per_L = coolant.density(float(y[i, st.RADIATOR]), float(p["glycol"][i])) / 1000.0
         room = float(capacity(p.view(np.recarray)[i])) - float(p["tank_air_L"][i])

@@ -18,10 +18,11 @@ from scenarios.arrival_codes import bring_codes
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from scenarios.watching import AT_ONCE, WATCH, in_the_red, is_watched, run_watched
-from sim.fleet import Fleet, concatenate_arrays
+from sim.fleet import Fleet
 from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew, settle_sealant
 from sim.vehicle import states as st
+from sim.vehicle.records import concatenate_records, take_records
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5
@@ -102,7 +103,7 @@ class Workshop:
         other = object.__new__(Workshop)
         other.catalogue, other.vehicle, other.place = self.catalogue, self.vehicle, self.place
         fleet = self.fleet.snapshot() if keep is None else self.fleet.select(keep)
-        other.good = self.good if keep is None else self.good[keep]
+        other.good = self.good if keep is None else take_records(self.good, keep)
         other.world = World(fleet, self.world.weather, self.world.now)
         return other
 
@@ -110,7 +111,7 @@ class Workshop:
         """The vehicles of both at this moment, in an order: index into one's own and then the other's."""
         whole = self.copy(order[:0])
         whole.world.fleet = Fleet.joined(self.fleet, other.fleet).select(order)
-        whole.good = concatenate_arrays([self.good, other.good])[order]
+        whole.good = take_records(concatenate_records([self.good, other.good]), order)
         return whole
 
     def control(self, name: str) -> float:

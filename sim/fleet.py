@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +16,7 @@ from sim.vehicle import states as st
 from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from sim.vehicle.cold_soak import cold_soak_fleet
 from sim.vehicle.parameters import DTYPE
+from sim.vehicle.records import concatenate_records, copy_records, take_records
 
 _NO_TIMES = np.zeros(0)
 
@@ -24,18 +24,6 @@ _NO_TIMES = np.zeros(0)
 def _as_records(array: np.ndarray) -> np.ndarray:
     """Structured arrays with their fields as attributes, also where nothing is compiled."""
     return array if COMPILED else array.view(np.recarray)
-
-
-def concatenate_arrays(arrays: Sequence[np.ndarray]) -> np.ndarray:
-    """Arrays of one dtype, one after another. For structured arrays much faster than numpy's, which compares their
-    fields.
-    """
-    out = np.empty((sum(len(array) for array in arrays), *arrays[0].shape[1:]), arrays[0].dtype)
-    start = 0
-    for array in arrays:
-        out[start : start + len(array)] = array
-        start += len(array)
-    return out
 
 
 @dataclass
@@ -83,7 +71,7 @@ class Fleet:
         state = np.zeros((n, st.STATES))
         cold_soak_fleet(state, _as_records(parameters), float(ambient), float(atmosphere), float(humidity))
         fleet = cls(
-            parameters.copy(),
+            copy_records(parameters),
             controls,
             np.zeros(n, st.SWITCHES),
             np.zeros(n, ALGEBRAIC),
@@ -99,19 +87,21 @@ class Fleet:
 
     def copy(self) -> Fleet:
         """An independent fleet in the same state."""
-        return Fleet(*(array.copy() for array in self._arrays()), tolerance_factor=self.tolerance_factor)
+        return Fleet(*(copy_records(array) for array in self._arrays()), tolerance_factor=self.tolerance_factor)
 
     def snapshot(self) -> Fleet:
         """A copy that shares the parameters, which time does not change; call ``unshare_parameters`` before changing
         them.
         """
         return Fleet(
-            self.parameters, *(array.copy() for array in self._arrays()[1:]), tolerance_factor=self.tolerance_factor
+            self.parameters,
+            *(copy_records(array) for array in self._arrays()[1:]),
+            tolerance_factor=self.tolerance_factor,
         )
 
     def unshare_parameters(self) -> None:
         """Give this fleet parameters of its own."""
-        self.parameters = self.parameters.copy()
+        self.parameters = copy_records(self.parameters)
 
     def what_if_view(self) -> Fleet:
         """A what-if view: shares parameters, controls and state with the fleet and does not advance time. Replace whole
@@ -120,24 +110,24 @@ class Fleet:
         return Fleet(
             self.parameters,
             self.controls,
-            self.switches.copy(),
-            self.algebraic.copy(),
+            copy_records(self.switches),
+            copy_records(self.algebraic),
             self.state,
             self.codes.copy(),
             self.counts.copy(),
-            self.failures.copy(),
+            copy_records(self.failures),
             self.tolerance_factor,
         )
 
     def select(self, index: np.ndarray) -> Fleet:
         """The vehicles of an index or mask, in its order, as a fleet of their own."""
-        return Fleet(*(array[index] for array in self._arrays()), tolerance_factor=self.tolerance_factor)
+        return Fleet(*(take_records(array, index) for array in self._arrays()), tolerance_factor=self.tolerance_factor)
 
     @classmethod
     def joined(cls, a: Fleet, b: Fleet) -> Fleet:
         """The vehicles of both, a's first, with a's tolerance_factor."""
         pairs = zip(a._arrays(), b._arrays(), strict=True)
-        return cls(*(concatenate_arrays(pair) for pair in pairs), tolerance_factor=a.tolerance_factor)
+        return cls(*(concatenate_records(pair) for pair in pairs), tolerance_factor=a.tolerance_factor)
 
     def _arrays(self) -> tuple[np.ndarray, ...]:
         return (

@@ -16,9 +16,9 @@ from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.model import Catalogue, Change, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import concatenate_arrays
 from sim.repairs import OPERATIONS, renew
 from sim.vehicle import states as st
+from sim.vehicle.records import concatenate_records
 from sim.vehicle.tolerances import uniform
 from sim.world import World
 
@@ -68,7 +68,7 @@ class Twins:
         self.comes_and_goes = bool(own["contact_of"][0] > 0.5 and own["contact_mean_s"][0] > 0.0)
         self.faulty = own.tobytes() != good.tobytes()
         bank = _other_luck(catalogue, job, seed, own) if self.comes_and_goes else own
-        parameters = concatenate_arrays([good, own, bank])
+        parameters = concatenate_records([good, own, bank])
         self.workshop = open_workshop(_without_work(catalogue), job, parameters, np.repeat(good, len(parameters)))
         self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR_OF_MANY if self.comes_and_goes else TOLERANCE_FACTOR
         self._world = _Looking(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)

@@ -15,6 +15,7 @@ from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import OffsetEstimate
 from sim.observation.quantities import QUANTITIES
+from sim.vehicle.records import copy_records
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 TRIALS = 24
@@ -74,7 +75,7 @@ class Moment:
             return fleet
         if sets not in self._set:
             tried = fleet.what_if_view()
-            tried.controls = fleet.controls.copy()
+            tried.controls = copy_records(fleet.controls)
             for name, value in sets:
                 tried.controls[name] = value
             tried.refresh()

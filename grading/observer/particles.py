@@ -24,9 +24,9 @@ from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import begun, gets_worse, plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import concatenate_arrays
 from sim.observation.instruments import INSTRUMENTS, OFFSETS
 from sim.observation.likelihood import Instrument, OffsetEstimate
+from sim.vehicle.records import concatenate_records, copy_records
 from sim.vehicle.tolerances import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
@@ -137,7 +137,7 @@ class Hypotheses:
             if id(quantiles) not in known:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
-            mine = good.copy()
+            mine = copy_records(good)
             for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
                 low, high = faults[one].severity
                 fault = faults[one] if job.days is None else begun(faults[one])
@@ -148,7 +148,7 @@ class Hypotheses:
             goods.append(good)
         counts = np.array([len(places.get(k, ())) for k in range(len(causes))])
         label = np.repeat(np.arange(len(causes)), counts)
-        workshop = open_workshop(catalogue, job, concatenate_arrays(parts), concatenate_arrays(goods))
+        workshop = open_workshop(catalogue, job, concatenate_records(parts), concatenate_records(goods))
         workshop.fleet.tolerance_factor = TOLERANCE_FACTOR
         n, m = len(label), len(causes)
         at_first = np.log(np.concatenate([prior(job, faults), prior_of_pairs(job, faults, pairs)]))

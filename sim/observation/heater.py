@@ -13,6 +13,7 @@ from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
+from sim.vehicle.records import copy_records
 
 FOGGED_KG = 0.002  # [kg] water on 1.3 m2 of glass that blocks the view: breath on a mirror, 1.5 g/m2 (estimate)
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
@@ -145,7 +146,7 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
 def gain_by_knock(fleet: Fleet) -> np.ndarray:
     """Speed gain [share of rated] of the blower from a knock on its motor, which seats worn brushes. Shape (n,)."""
     view = fleet.what_if_view()
-    view.parameters = fleet.parameters.copy()
+    view.parameters = copy_records(fleet.parameters)
     view.parameters["brush_ohm"] = 0.0
     view.parameters["contact_of"][view.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
     view.refresh()

@@ -59,6 +59,7 @@ from sim.observation.loop import (
 )
 from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
+from sim.vehicle.records import copy_records
 
 Quantity = Callable[[Fleet], np.ndarray]
 LEADS_OHM = 0.1  # resistance of an ohmmeter's leads (common practice)
@@ -86,11 +87,11 @@ def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None
 
     def observe(fleet: Fleet) -> np.ndarray:
         view = fleet.what_if_view()
-        view.parameters = fleet.parameters.copy()
+        view.parameters = copy_records(fleet.parameters)
         for name, value in values.items():
             view.parameters[name] = value
         if controls is not None:
-            view.controls = fleet.controls.copy()
+            view.controls = copy_records(fleet.controls)
             for name, value in controls.items():
                 view.controls[name] = value
         shorted = view.parameters["blower_short"] > 0.5

@@ -22,7 +22,7 @@ BLOCK = 32
 """Vehicles per Latin hypercube."""
 
 _NORMAL = NormalDist()
-_deviate = lru_cache(maxsize=1 << 16)(_NORMAL.inv_cdf)  # the same vehicles are drawn for every job
+_deviate = lru_cache(maxsize=1 << 17)(_NORMAL.inv_cdf)  # the same vehicles are drawn for every job
 
 
 def uniform(*key: object) -> float:
