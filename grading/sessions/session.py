@@ -23,7 +23,7 @@ from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.watching import RedWatch
 from scenarios.workshop import Performed
 from sim.observation.instruments import INSTRUMENTS
-from sim.vehicle.states import HARM
+from sim.vehicle.states import OVERHEATING
 from sim.vehicle.tolerances import uniform
 
 MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
@@ -253,13 +253,13 @@ class Session:
             self.recorder.close()
 
     def _act(self, action: Action, outcome: Outcome) -> None:
-        harm = float(self.workshop.fleet.state[0, HARM])
+        harm = float(self.workshop.fleet.state[0, OVERHEATING])
         parts = self.workshop.fleet.parameters[0].copy()
         self._red.before(self.workshop.control("engine") > 0.5)
         done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
-        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
+        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, OVERHEATING]):
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
             )
@@ -290,7 +290,7 @@ class Session:
         try:
             require_solved(self.workshop.fleet, IN_THE_JOB)
         except PhysicsFailed:
-            before.world.resample(self.workshop.world)
+            before.world.continue_samples(self.workshop.world)
             self.workshop = before
             raise
         return done

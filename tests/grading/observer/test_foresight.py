@@ -46,7 +46,7 @@ def test_checks_that_share_a_run_show_what_each_alone_shows() -> None:
     two = pair(job_of("hatch"), "thermostat-stuck-open", "none")
     for action in (Action("engine", ("start",)), Action("drive", (15.0, 50.0))):
         two.act(action)
-    two.workshop.fleet.slack = 1.0
+    two.workshop.fleet.tolerance_factor = 1.0
     names = ("lower-radiator-hose-infrared", "lower-radiator-hose-touch", "housing-infrared-taped")
     checks = [CATALOGUE.checks[name] for name in names]
     assert len({check.held for check in checks}) == 1
