@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 from sim.laws import air, pressure
 from sim.laws.actuators import BLEND_CONTACT
 from sim.solver.integrator import FAILURE, OK, advance_fleet, evaluate_path
@@ -23,7 +23,7 @@ _NO_TIMES = np.zeros(0)
 
 def _rows(array: np.ndarray) -> np.ndarray:
     """Records with named fields as attributes also where nothing is compiled."""
-    return array if COMPILED else array.view(np.recarray)
+    return array if compiled() else array.view(np.recarray)
 
 
 def stacked(arrays: Sequence[np.ndarray]) -> np.ndarray:

@@ -11,7 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from multiprocessing import parent_process
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 
 BLOCK = 32
 """Vehicles of a block: many enough that handing one out costs nothing beside stepping it, few enough that threads end
@@ -31,7 +31,7 @@ def use_threads(number: int | None) -> None:
 
 def threads_used() -> int:
     """How many threads step a large fleet."""
-    if not COMPILED:  # the laws would hold Python's lock
+    if not compiled():  # the laws would hold Python's lock
         return 1
     return _Chosen.threads or _by_default()
 

@@ -31,6 +31,10 @@ if TYPE_CHECKING:
     from tui.presentation.truth import Course
 
 
+WAITS = 0.5
+"""Time between two looks at how far the compiler is [s]."""
+
+
 class _Stopped(Exception):
     """The person would rather not wait."""
 
@@ -73,6 +77,8 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
         """Say what goes on."""
         self.query_one("#back", Paper).write(Content.styled(_("The keys are handed back."), "bold $primary"))
         state = self.failed or _("Doing it again on every vehicle it could have been …")
+        if not program(self).physics.compiled.is_set():
+            state = program(self).physics.compiling + " " + _("Marking begins after that.")
         self.query_one("#state", Paper).write(words(state))
 
     def _tell(self, share: float) -> None:
@@ -86,7 +92,12 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
         from tui.presentation.judging import judge
         from tui.presentation.truth import true_course
 
-        catalogue = program(self).catalogue
+        catalogue, physics = program(self).catalogue, program(self).physics
+        while not physics.compiled.wait(WAITS):
+            if self._stop.is_set():
+                return
+            self.app.call_from_thread(self.redraw)
+        self.app.call_from_thread(self.redraw)
         try:
             whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
             judged = judge(catalogue, whole, self.path or Path("record"), self._tell)

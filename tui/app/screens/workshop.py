@@ -145,7 +145,7 @@ keys.""")
         """Do it, in a thread, and show what came of it."""
         focused = self.focused
         try:
-            done = await asyncio.to_thread(self.desk.do, action)
+            done = await asyncio.to_thread(program(self).physics.act, self.desk.do, action)
             if done.film is not None and program(self).pace > 0.0:
                 await self._play(done.film, action, program(self).pace)
                 self._note_outcome(done)
