@@ -27,8 +27,8 @@ from tui.app.widgets.paper import Paper
 from tui.presentation.clean import clean
 
 if TYPE_CHECKING:
+    from tui.presentation.curves.truth import Course
     from tui.presentation.judging import Judged
-    from tui.presentation.truth import Course
 
 
 WAITS = 0.5
@@ -89,8 +89,8 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     @work(thread=True, exclusive=True)
     def mark(self) -> None:
         """Mark it beside the screen."""
+        from tui.presentation.curves.truth import true_course
         from tui.presentation.judging import judge
-        from tui.presentation.truth import true_course
 
         catalogue, physics = program(self).catalogue, program(self).physics
         while not physics.compiled.wait(WAITS):
@@ -102,6 +102,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
             judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
             course = true_course(judged.catalogue, judged.entries)
+            _ = judged.sound  # worked out here, beside the screen
         except _Stopped:
             return
         except (DataError, WrongUse) as error:
@@ -122,7 +123,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             return
         for remark in judged.remarks():
             self.notify(clean(remark), severity="warning", markup=False)
-        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course))
+        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course, judged.sound))
 
     def action_stop(self) -> None:
         """Back to the board."""

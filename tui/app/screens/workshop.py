@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -34,17 +35,19 @@ from tui.app.widgets.offers import WALK, Offers
 from tui.app.widgets.passing import Passing
 from tui.app.widgets.suspects import Suspects
 from tui.presentation.clean import clean
+from tui.presentation.curves.film import Film
 from tui.presentation.desk import Desk, Done
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import QUESTIONS
-from tui.presentation.film import Film
 from tui.presentation.first_step import first_step
 from tui.presentation.notebook import drafts, kept_as_drafts, unseen_cautions
 from tui.presentation.situation import NOTHING_DONE, untouched
+from tui.presentation.sound import Sound, after_check
 from tui.text.plain import sentence
 
 if TYPE_CHECKING:
     from grading.report.hints import Guide
+    from grading.report.sound_band import Band
 
 FRAME_SECONDS = 0.05
 _DOING = {
@@ -78,6 +81,7 @@ keys.""")
         self._exam_clock = ExamClock(session.mode)
         self._skip = asyncio.Event()
         self._guide: Guide | None = None
+        self.sound = Sound(session)
 
     def on_mount(self) -> None:
         """Stand at the vehicle; mind the clock of an exam."""
@@ -145,14 +149,16 @@ keys.""")
         """Do it, in a thread, and show what came of it."""
         focused = self.focused
         try:
-            done = await asyncio.to_thread(program(self).physics.act, self.desk.do, action)
+            physics = program(self).physics
+            done = await asyncio.to_thread(physics.act, self.desk.do, action)
+            beside = asyncio.create_task(asyncio.to_thread(self.sound.bands, done.outcome)) if self._led else None
             if done.film is not None and program(self).pace > 0.0:
                 await self._play(done.film, action, program(self).pace)
-                self._note_outcome(done)
+                self._note_outcome(done, await beside if beside else ())
                 self._show_said()  # what came of it first; the rest of the screen takes longer to draw
                 await self._drawn()
             else:
-                self._note_outcome(done)
+                self._note_outcome(done, await beside if beside else ())
         finally:
             self.pass_time(False)
             if focused is not None:
@@ -211,14 +217,19 @@ keys.""")
         self._note_outcome(done)
         self.redraw()
 
-    def _note_outcome(self, done: Done) -> None:
+    @property
+    def _led(self) -> bool:
+        """Whether sound vehicles are told of beside readings: in guided mode, once there is the speed for them."""
+        return self.session.mode.name == GUIDED and program(self).physics.compiled.is_set()
+
+    def _note_outcome(self, done: Done, bands: Sequence[Band] = ()) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
             why = words(sentence(outcome.refused), units)
             self.told.append(Content.assemble((_("Not done. "), "bold $warning"), why))
             self.latest = 1
         else:
-            first, *others = came_of(outcome, units) or [Content()]
+            first, *others = came_of(outcome, units, bands, after_check(self.session, outcome)) or [Content()]
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
             said = [first, *others] if first else others
@@ -278,6 +289,28 @@ keys.""")
         if not self.busy:
             self.desk.mark_reading(event.number, event.mark)
             self.redraw()
+
+    def action_predict(self, expects: str) -> None:
+        """Put down what is expected of the check at the cursor."""
+        name = self.query_one(Offers).current or ""
+        if self.busy or self.is_exam or name not in self.session.catalogue.checks:
+            return
+        if not program(self).physics.compiled.is_set():
+            self.tell(Content(program(self).physics.compiling))
+            return
+        self.busy = True
+        self.run_worker(self._predict(name, expects), group="act")
+
+    async def _predict(self, name: str, expects: str) -> None:
+        try:
+            await asyncio.to_thread(self.sound.predict, name, expects)
+        except OSError as error:
+            self.notify(clean(say("The prediction cannot be kept ({reason}).", reason=error)), severity="error")
+        else:
+            check = self.session.catalogue.checks[name]
+            self.tell(words(say("{check}: you expect it {expects}.", check=_(check.name), expects=_(expects))))
+        finally:
+            self.busy = False
 
     def action_notes(self, what: str) -> None:
         """Order, mark or hold in the notebook."""
