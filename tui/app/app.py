@@ -244,6 +244,7 @@ class Lukewarm(App[Any]):
         if isinstance(screen, HelpSlip | TooSmall):
             return
         about = [" ".join(_(part.HELP).split()) for part in (self.focused, screen) if part is not None and part.HELP]
+        about += [normal] if (normal := getattr(screen, "normal", "")) else []
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:

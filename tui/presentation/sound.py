@@ -50,12 +50,31 @@ def last_prediction(session: Session, outcome: Outcome) -> Prediction | None:
     return next((one for one in predictions(entries) if one.number == last), None)
 
 
-def after_check(session: Session, outcome: Outcome) -> list[str]:
-    """What to say below the readings of a check: the prediction, and in guided mode what is normal."""
-    told = []
-    if (made := last_prediction(session, outcome)) is not None:
-        told = [made.told] if session.mode.name == GUIDED else [_("Your prediction is noted; the debrief tells.")]
-    check = session.catalogue.checks.get(str(outcome.action.arguments[0])) if outcome.action.verb == "check" else None
-    if check is not None and outcome.readings and session.mode.name == GUIDED and check.normal:
-        told.append(_(check.normal))
+def what_came_of_it(session: Session, outcome: Outcome) -> list[str]:
+    """What to say of a prediction once its check is done; nothing where there was none."""
+    made = last_prediction(session, outcome)
+    if made is None:
+        return []
+    return [made.told] if session.mode.name == GUIDED else [_("Your prediction is noted; the debrief tells.")]
+
+
+def normal(session: Session, outcome: Outcome) -> str:
+    """What is normal of the check that was done last, in guided mode; empty elsewhere."""
+    if session.mode.name != GUIDED or outcome.action.verb != "check" or not outcome.readings:
+        return ""
+    check = session.catalogue.checks.get(outcome.action.text(0))
+    return _(check.normal) if check is not None and check.normal else ""
+
+
+def first_sentences(text: str, most: int) -> str:
+    """As many sentences of a text from its beginning as have room in so many characters, at least the first.
+
+    >>> first_sentences("One. Two three. Four.", 16)
+    'One. Two three.'
+    """
+    told = ""
+    for sentence in text.replace(". ", ".\n").splitlines():
+        if told and len(told) + 1 + len(sentence) > most:
+            break
+        told = f"{told} {sentence}".strip()
     return told

@@ -27,7 +27,7 @@ from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
 from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
 from tui.presentation.process.console import complain
-from tui.presentation.sound import Sound, after_check
+from tui.presentation.sound import Sound, normal, what_came_of_it
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
@@ -201,7 +201,7 @@ class TextJob:
             self._note_cautions(action, cautions, caution)
         outcome = self.session.do(action)
         bands = self.sound.bands(outcome) if outcome.refused is None else []
-        outcome.said += after_check(self.session, outcome)
+        outcome.said += [*what_came_of_it(self.session, outcome), *filter(None, [normal(self.session, outcome)])]
         if action.verb == "note" and action.text(0) in WRITTEN and outcome.refused is None:
             outcome.said += short_line(action.text(1))
         if not said_before and outcome.refused is None:

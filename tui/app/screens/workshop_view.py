@@ -35,6 +35,8 @@ WIDE, BROAD = 116, 168
 """Columns of the terminal from which two and all three sides stand beside what can be done."""
 ROOMY, HIGH = 106, 32
 """Columns and lines from which the vehicle itself is drawn."""
+MANY = 3
+"""Lines told of one check from which, on a low screen, what is noticed makes room for them."""
 SIDES = ("notebook", "suspects", "card")
 
 
@@ -58,6 +60,8 @@ class WorkshopView(Spoken, Screen[None]):
     WorkshopView.-broad #notebook { width: 2fr; }
     WorkshopView .column:focus-within { border-left: outer $primary; }
     WorkshopView #perceived { height: auto; max-height: 6; color: $foreground; margin-bottom: 1; }
+    WorkshopView.-told #perceived { display: none; }
+    WorkshopView.-high #perceived { display: block; }
     WorkshopView #detail { height: auto; max-height: 5; color: $secondary; }
     WorkshopView #compared { height: auto; max-height: 3; color: $accent; }
     WorkshopView #said { height: auto; min-height: 2; padding: 0 1; background: $surface; }
@@ -211,6 +215,7 @@ class WorkshopView(Spoken, Screen[None]):
         said = self.query_one("#said", Paper)
         room = max(5 if self.has_class("-high") else 2, self.latest)
         said.write(lines(*self.told[-room:]))
+        self.set_class(self.latest > MANY, "-told")
 
     @on(Offers.OptionHighlighted, "#offers")
     def _show_detail(self) -> None:
