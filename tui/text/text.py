@@ -28,6 +28,7 @@ from tui.presentation.first_step import first_step
 from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
 from tui.presentation.process.console import complain
 from tui.presentation.sound import Sound, normal, what_came_of_it
+from tui.presentation.stages import next_step
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
@@ -206,6 +207,8 @@ class TextJob:
             outcome.said += short_line(action.text(1))
         if not said_before and outcome.refused is None:
             self._note_cautions(action, cautions, caution)
+        if action.verb in ("diagnose", "repair") and outcome.refused is None:
+            outcome.said.append(next_step(self.session))
         answer = answers.done(self.session, outcome, bands)
         if cautions and not said_before and outcome.refused is None:
             answer["cautions"] = cautions

@@ -40,6 +40,7 @@ from tui.presentation.first_step import first_step
 from tui.presentation.notebook import drafts, kept_as_drafts, unseen_cautions
 from tui.presentation.situation import NOTHING_DONE, untouched
 from tui.presentation.sound import first_sentences, normal, what_came_of_it
+from tui.presentation.stages import next_step
 from tui.text.plain import sentence
 
 if TYPE_CHECKING:
@@ -229,6 +230,8 @@ keys.""")
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
             said = [first, *others] if first else others
+            if outcome.action.verb in ("diagnose", "repair") and not self.session.finished:
+                said = [*said, words(next_step(self.session), units, "bold")]
             self.told += said
             self.latest = max(len(said), 1)
 

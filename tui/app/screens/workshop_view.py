@@ -26,10 +26,12 @@ from tui.app.widgets.offers import Offers, detail
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.passing import Passing
 from tui.app.widgets.place_line import PlaceLine
+from tui.app.widgets.stage_line import StageLine
 from tui.app.widgets.suspects import Suspects
 from tui.app.widgets.vehicle import Vehicle
 from tui.presentation import situation
 from tui.presentation.notebook import notebook
+from tui.presentation.stages import stages
 
 WIDE, BROAD = 116, 168
 """Columns of the terminal from which two and all three sides stand beside what can be done."""
@@ -88,6 +90,7 @@ class WorkshopView(Spoken, Screen[None]):
         with Horizontal(id="head"):
             yield Paper(id="head-title")
             yield Paper(id="head-clock")
+        yield StageLine()
         yield PlaceLine()
         yield Vehicle()
         with Horizontal(id="room"):
@@ -145,6 +148,7 @@ class WorkshopView(Spoken, Screen[None]):
         self.set_class(width >= BROAD, "-broad")
         self.set_class(width >= ROOMY, "-roomy")
         self.set_class(self.size.height >= HIGH, "-high")
+        self.query_one(StageLine).show(stages(self.session), width - 2)
         shown = {self.side} if width < WIDE else set(SIDES) if width >= BROAD else {self.side, *SIDES[:2]}
         if len(shown) == 3 and width < BROAD:
             shown.remove("suspects")
@@ -164,6 +168,7 @@ class WorkshopView(Spoken, Screen[None]):
             words(f"{_(job.title)}: {_(vehicle.name)}, {_(job.customer)}", units)
         )
         self.show_clock(session.minute)
+        self.query_one(StageLine).show(stages(session), self.size.width - 2)
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
             places.stand(session.workshop.place, self.looked_at)
         self.query_one("#perceived", Paper).write(lines(*(words(line, units) for line in session.perceived())))
