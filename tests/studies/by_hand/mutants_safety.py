@@ -20,8 +20,8 @@ MUTANTS = (
             "the engine idles on in the red",
         ),
         ("        if repair.hazard:\n", "        if False:\n", "dangerous work is not marked"),
-        ("            if one.marked:\n", "            if False:\n", "what came of wrong work is not marked"),
-        ("            outcome.said.append(_(one.told))\n", "", "what came of wrong work is not told"),
+        ("            if one.safety_error:\n", "            if False:\n", "what came of wrong work is not marked"),
+        ("            outcome.said.append(_(one.message))\n", "", "what came of wrong work is not told"),
     ),
     *mutants_of(
         "grading/sessions/verification.py",
