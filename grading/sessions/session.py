@@ -11,13 +11,14 @@ from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
 from grading.sessions.perception import notice, sentences, shows_heat
-from grading.sessions.record import FORMAT, Entry, Recorder
+from grading.sessions.record import FORMAT, Entry, Recorder, cautions_given
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible, standing
 from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.consequences import consequences
+from scenarios.hazards import hazard_exists
 from scenarios.language import N_, _, say
-from scenarios.model import Catalogue, Job, Repair
+from scenarios.model import Catalogue, Caution, Check, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.watching import RedWatch
 from scenarios.workshop import Performed
@@ -223,6 +224,13 @@ class Session:
         )
         if self.finished:
             self.recorder.write("end")
+
+    def unseen_cautions(self, thing: Check | Repair) -> list[Caution]:
+        """Cautions of a check or repair that were not yet given in this job and whose hazard exists once its needs are
+        met: they are confirmed before the engine is started for it.
+        """
+        given, said = cautions_given(self.recorder.entries), self.catalogue.cautions_of(self.vehicle, thing)
+        return [one for one in said if one.id not in given and hazard_exists(self.workshop, one, thing)]
 
     def draft(self, what: str, text: str) -> None:
         """Keep a text as far as it is typed, so that it outlives the screen; what: as the note it is to become.
