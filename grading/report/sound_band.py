@@ -14,8 +14,8 @@ from scenarios.arrival import open_workshop
 from scenarios.language import _, say, shown
 from scenarios.model import Catalogue, Job
 from scenarios.workshop import Look
-from sim.observation.instruments import INSTRUMENTS
 from sim.observation.categories import Categories
+from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
 from sim.vehicle.tolerances import draw
 
