@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from textual.command import Provider
 
     from grading.sessions.records import Kept
-    from scenarios.model import Catalogue, Job
+    from scenarios.model import Catalogue
 
 PATIENCE = 0.001
 """Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
@@ -173,22 +173,28 @@ class Lukewarm(App[Any]):
 
     def open_job(self, name: str, kept: Kept | None, seed: int) -> None:
         """Go to the vehicle of a job, by its id: on with a record, or afresh in the mode that is chosen."""
-        job = self.catalogue.jobs[name]
+        catalogue = self.catalogue_with(name)
         if kept is None and self.mode == EXAM:
 
             def begin_exam(minutes: float | None) -> None:
                 if minutes is not None:
-                    self._enter_job(job, None, seed, minutes)
+                    self._enter_job(catalogue, name, None, seed, minutes)
 
             from tui.app.screens.ask_minutes import AskMinutes
 
             self.push_screen(AskMinutes(), begin_exam)
         else:
-            self._enter_job(job, kept, seed, None)
+            self._enter_job(catalogue, name, kept, seed, None)
 
-    def _enter_job(self, job: Job, kept: Kept | None, seed: int, minutes: float | None) -> None:
-        """Enter it once the physics is ready; minutes: of an exam that begins."""
-        name = self.mode
+    def catalogue_with(self, name: str) -> Catalogue:
+        """All that is known, with a job that was drawn where this is one."""
+        from grading.sessions.made_with import with_drawn
+
+        return with_drawn(self.catalogue, name)
+
+    def _enter_job(self, catalogue: Catalogue, id_: str, kept: Kept | None, seed: int, minutes: float | None) -> None:
+        """Enter a job, by its id, once the physics is ready; minutes: of an exam that begins."""
+        name, job = self.mode, catalogue.jobs[id_]
 
         def enter(ready: bool | None, take_over: bool = False) -> None:
             if not ready:
@@ -197,6 +203,7 @@ class Lukewarm(App[Any]):
             from grading.sessions.openings import begin, mode_of, resume
             from grading.sessions.record_lock import HeldElsewhere
             from tui.app.screens.workshop import WorkshopScreen
+            from tui.presentation.another_vehicle import draw_ahead
 
             path: Path | None = kept.path if kept else None
 
@@ -205,11 +212,9 @@ class Lukewarm(App[Any]):
 
             try:
                 session = (
-                    resume(self.catalogue, job, path, warn, take_over)
+                    resume(catalogue, job, path, warn, take_over)
                     if path
-                    else begin(
-                        self.catalogue, job, seed, None, mode_of(name, minutes), self.candidate, load_rubric().hash
-                    )
+                    else begin(catalogue, job, seed, None, mode_of(name, minutes), self.candidate, load_rubric().hash)
                 )
             except HeldElsewhere as error:
                 from tui.app.screens.take_over import TakeOver
@@ -224,6 +229,8 @@ class Lukewarm(App[Any]):
                 )
             else:
                 self.push_screen(WorkshopScreen(session))
+                if self.physics.compiled.is_set() and not self.is_headless:
+                    draw_ahead()
 
         # days of use before the job and a replay take minutes as plain Python
         needed = self.physics.compiled if kept is not None or job.days is not None else self.physics.ready

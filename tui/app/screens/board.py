@@ -16,7 +16,7 @@ from grading.sessions.modes import MODES, now
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
-from tui.app.notices import Notice
+from tui.app.notices import Notice, notices_of
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import lines, words
@@ -43,9 +43,10 @@ class Jobs(Rows):
 class Board(Spoken, Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
-    HELP = N_("""Choose a vehicle and take its key. A job that was begun goes on where it was left; N starts it afresh,
-with another vehicle of the same kind and the same complaint; A puts it away, given up for good. M chooses how the next
-job is sat: guided gives hints when you ask for them, free leaves you alone, an exam does so against the clock.""")
+    HELP = N_("""Choose a vehicle and take its key. V draws another one, new each time. A job that was begun goes on
+where it was left; N starts it afresh, with another vehicle of the same kind and the same complaint; A puts it away,
+given up for good. M chooses how the next job is sat: guided gives hints when you ask for them, free leaves you alone,
+an exam does so against the clock.""")
 
     DEFAULT_CSS = """
     Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto; }
@@ -59,6 +60,7 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
         Binding("n", "afresh", "Start afresh"),
         Binding("a", "put_away", "Put away a job that was begun", show=False),
         Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
+        Binding("v", "another_vehicle", "Another vehicle"),
         Binding("p", "progress", "Progress"),
         Binding("q", "app.quit", "Quit"),
     ]
@@ -226,6 +228,23 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
             self.notify(_("An exam of this job is not handed in: Enter goes on with it."), severity="warning")
         elif job:
             program(self).open_job(job.id, None, self._seed(job))
+
+    def action_another_vehicle(self) -> None:
+        """Draw a vehicle and take its key."""
+        from dataclasses import replace
+
+        from tui.app.screens.another_vehicle import AnotherVehicle
+
+        def take(name: str | None) -> None:
+            if name is None:
+                return
+            catalogue = program(self).catalogue_with(name)
+            program(self).shelf.notices[name] = notices_of(replace(catalogue, jobs={name: catalogue.jobs[name]}))[name]
+            self.redraw()
+            self.query_one(Rows).move_to(name)
+            self.action_open()
+
+        self.app.push_screen(AnotherVehicle(), take)
 
     def action_put_away(self) -> None:
         """Ask, then give up the job that was begun."""

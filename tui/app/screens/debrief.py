@@ -139,7 +139,7 @@ Over time, left and right move through every moment of the job; a click on a cur
 
     def redraw(self) -> None:
         """Draw what depends on units."""
-        grade, catalogue = self.grade, program(self).catalogue
+        grade, catalogue = self.grade, program(self).catalogue_with(str(self.entries[0].data["job"]))
         job = catalogue.jobs[str(self.entries[0].data["job"])]
         verdict = (
             ("✓ " + _(grade.verdict), "bold $success") if grade.passed else ("✕ " + _(grade.verdict), "bold $error")

@@ -105,7 +105,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
         self.query_one(KeyHints).display = self.progress.next_job is not None
 
     def _row(self, path: str, record: Kept) -> Row:
-        job = program(self).catalogue.jobs.get(record.job)
+        job = program(self).catalogue_with(record.job).jobs.get(record.job)
         sign = "?" if record.grade is None else "✓" if record.passed else "✕"
         name = _(job.title) if job else record.job
         marks = "" if record.grade is None else f"{record.total:.0f}"

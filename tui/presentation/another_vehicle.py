@@ -1,0 +1,46 @@
+"""Numbers of vehicles that are drawn, and a vehicle drawn ahead for whoever asks next."""
+
+from __future__ import annotations
+
+import secrets
+import subprocess
+
+from grading.drawing.by_number import SYSTEM_WORDS
+from grading.sessions.records import kept_records
+from scenarios.files.own_folders import drawn_folder
+from scenarios.language import chosen
+from tui.presentation.process.child_process import module_command
+
+NUMBERS = 1_000_000
+"""Numbers that are taken at random: short enough to tell a mate."""
+
+
+def random_number() -> str:
+    """A number by chance."""
+    return str(secrets.randbelow(NUMBERS))
+
+
+def with_system(number: str, system: str) -> str:
+    """A number as typed, for a fault of a system (its name; empty: any)."""
+    bare = number.strip().rpartition("-")[2]
+    word = next((word for word, name in SYSTEM_WORDS.items() if name == system), "")
+    return f"{word}-{bare}" if word else bare
+
+
+def unused() -> str | None:
+    """Id of a job of any system that was drawn ahead and never opened, None where there is none."""
+    folder = drawn_folder("")
+    opened = {kept.job for kept in kept_records()}
+    ready = sorted(path.parent.parent.name for path in folder.glob("draw-*/jobs/draw-*.yaml"))
+    return next((name for name in ready if name.removeprefix("draw-").isdecimal() and name not in opened), None)
+
+
+def draw_ahead() -> None:
+    """Have a vehicle drawn in a process of its own where none waits; it ends by itself."""
+    if unused() is None:
+        subprocess.Popen(
+            [*module_command("tui.presentation.draw_ahead"), chosen()],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
