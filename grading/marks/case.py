@@ -12,8 +12,8 @@ from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.marks.work import first_cure
 from grading.observer.prior import prior
-from grading.reference.policy import Course
-from grading.sessions.record import Entry
+from grading.reference.policy import ReferenceRun
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.language import Listed, Text
 from scenarios.model import Catalogue, Fault, Job
@@ -47,9 +47,9 @@ class Case:
 
     catalogue: Catalogue
     job: Job
-    actions: list[Entry]
+    actions: list[RecordEntry]
     steps: list[Step]
-    course: Course
+    course: ReferenceRun
     faults: list[Fault]
     truth: list[str]
     rubric: Rubric

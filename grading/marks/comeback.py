@@ -14,7 +14,7 @@ import numpy as np
 
 from grading.marks.roadworthy import unroadworthy
 from grading.sessions.modes import NOT_DRIVEN
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.verification import replay_session
 from scenarios.actions import Action
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
@@ -121,7 +121,7 @@ class Comeback:
         return self.held and not (self.unroadworthy or self.dangerous)
 
 
-def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
+def month_after(catalogue: Catalogue, job: Job, entries: list[RecordEntry]) -> Comeback | None:
     """The month after a record's end; None where the keys were never handed back. Raises PhysicsFailed."""
     if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
         return None

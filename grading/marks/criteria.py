@@ -6,8 +6,8 @@ from grading.marks.case import Case, Declared, Result, named, same_cure
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES
-from grading.reference.preparation import stood
-from grading.sessions.record import Entry
+from grading.reference.preparation import discounted_minutes
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message
 from scenarios.model import Catalogue, Fault
@@ -17,7 +17,7 @@ EARNED = SURE
 stopped with less."""
 LEAST_EARNED = 0.5
 """The same where the reference itself found no further check worth its minutes, at the least."""
-LUCKY = 10.0
+UNSUPPORTED_MARKS = 10.0
 """Marks for a right diagnosis that nothing seen supports."""
 OTHER_MODE = 70.0
 """Least marks for the right part and cure with another way of failing, where the part was earned."""
@@ -68,10 +68,10 @@ def _marks(case: Case, declared: Declared, fault: Fault) -> float:
     """Marks of a diagnosis for a fault of the vehicle."""
     share = _earned(case.in_group(declared, case.prior), _belief(case, declared), enough(case))
     if case.matches(declared, fault):
-        return max(100.0 * share, LUCKY)
+        return max(100.0 * share, UNSUPPORTED_MARKS)
     if same_cure(declared.fault, fault):
         belief = min(case.of_part(declared, declared.belief) + case.of_part(declared, declared.error), 1.0)
-        return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), LUCKY)
+        return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), UNSUPPORTED_MARKS)
     if declared.fault.part == fault.part:
         return SAME_PART * share
     return SAME_SYSTEM * share if declared.fault.system == fault.system else 0.0
@@ -142,7 +142,7 @@ def counted(actions: list[Action], free: float, minutes: float) -> float:
     Standing counts for less.
     """
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
-    return max(minutes - stood(actions) - free - min(run, WARM_UP), 0.0)
+    return max(minutes - discounted_minutes(actions) - free - min(run, WARM_UP), 0.0)
 
 
 def worked(case: Case) -> float:
@@ -154,7 +154,7 @@ def worked(case: Case) -> float:
     tried = next((k for k, step in enumerate(steps) if step.action.verb == "repair"), len(steps))
     steps = steps[:tried]
     total = max((step.minute + step.minutes for step in steps), default=0.0)
-    return max(total - stood([step.action for step in steps]), 0.0)
+    return max(total - discounted_minutes([step.action for step in steps]), 0.0)
 
 
 def counted_checks(catalogue: Catalogue, names: list[str]) -> int:
@@ -286,7 +286,7 @@ def cleared_unread(case: Case) -> bool:
     return False
 
 
-def written(actions: list[Entry]) -> dict[str, str]:
+def written(actions: list[RecordEntry]) -> dict[str, str]:
     """Complaint, cause and correction as the person wrote them, the last of each."""
     notes = [entry.action.arguments for entry in actions if entry.data["verb"] == "note"]
     return {
@@ -296,6 +296,6 @@ def written(actions: list[Entry]) -> dict[str, str]:
     }
 
 
-def hint_marks(actions: list[Entry], rubric: Rubric) -> float:
+def hint_marks(actions: list[RecordEntry], rubric: Rubric) -> float:
     """Marks of the total that the hints of a record cost."""
     return sum(rubric.hints[entry.action.text(0)] for entry in actions if entry.data["verb"] == "hint")

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from grading.marks.told_apart import Verge, tells, verge
+from grading.marks.healthy_range import HealthyRange, distinguishes, healthy_range
 from grading.marks.twins import HEALTHY, OWN, Twins
 from grading.marks.what_counts import (
     COUNTS,
@@ -23,7 +23,7 @@ from grading.marks.what_counts import (
 )
 from grading.marks.work import first_after_work, repairs_done
 from grading.sessions.perception import SENSES
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL
 from scenarios.language import Listed, Message, Shown, Text
 from scenarios.model import Catalogue, Job
@@ -82,7 +82,7 @@ UNPROVEN = Proof(False)
 
 
 @dataclass
-class _Trial:
+class _Evidence:
     """What speaks for and against one complaint being gone.
 
     named: check and quantity of readings that count beside the complaint's own; shown (n,): which vehicles would have
@@ -99,7 +99,7 @@ class _Trial:
     too_soon: bool = False
 
 
-def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Proof:
+def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[RecordEntry]) -> Proof:
     """Whether a record's actions prove its repair. Raises PhysicsFailed, and NotPossible for what cannot be done."""
     start, kinds = first_after_work(catalogue, actions), complaints_of(job)
     if not any(entry.data["verb"] in PHYSICAL for entry in actions[start:]):
@@ -107,7 +107,7 @@ def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Pr
     twins = Twins(catalogue, job, seed)
     fleet = twins.workshop.fleet
     repairs = repairs_done(actions)
-    trials = [_Trial(kind, named_proof(catalogue, job, kind, repairs), np.zeros(len(fleet), bool)) for kind in kinds]
+    trials = [_Evidence(kind, named_proof(catalogue, job, kind, repairs), np.zeros(len(fleet), bool)) for kind in kinds]
     ran = twins.ran_minutes
     for k, entry in enumerate(actions):
         if k == start:
@@ -120,13 +120,13 @@ def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Pr
         if k >= start:
             for trial in trials:
                 for seen in _seen(entry, done, twins, trial, ran):
-                    _weigh(trial, entry, seen, twins)
+                    _compare(trial, entry, seen, twins)
     missing = tuple(why for trial in trials if (why := _missing(trial, twins, len(trials) > 1)) is not None)
     return Proof(not missing, tuple(f for trial in trials for f in trial.findings), missing)
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _CountedReading:
     """A reading, or what was noticed: label, instrument's name, display step, its words, true quantities (n,), and
     whether it must be ignored because the engine has not run enough since the work.
     """
@@ -139,7 +139,7 @@ class _Seen:
     too_soon: bool = False
 
 
-def _seen(entry: Entry, done: Performed, twins: Twins, trial: _Trial, ran: float) -> Iterator[_Seen]:
+def _seen(entry: RecordEntry, done: Performed, twins: Twins, trial: _Evidence, ran: float) -> Iterator[_CountedReading]:
     """What an entry holds that counts for a complaint; ran: minutes the engine had run when the work was done."""
     counts, source = COUNTS[trial.kind], entry.action.text(0) if entry.data["verb"] == "check" else ""
     readings = entry.data.get("readings", ())
@@ -147,51 +147,53 @@ def _seen(entry: Entry, done: Performed, twins: Twins, trial: _Trial, ran: float
         for read, (spec, true, _minute) in zip(readings, done.readings, strict=True):
             if spec.quantity in counts.quantities or (source, spec.quantity) in trial.named:
                 early = spec.quantity in LEVELS and twins.ran_minutes - ran < LEAST_RUN
-                yield _Seen(read["label"], spec.instrument, int(read["step"]), read["shown"], true, early)
+                yield _CountedReading(read["label"], spec.instrument, int(read["step"]), read["shown"], true, early)
     if not counts.felt:
         return
     for noticed in entry.data.get("noticed", ()):
         if noticed["label"] == counts.sense:
             sense = SENSES[noticed["label"]]
             true = sense.quantity(twins.workshop.fleet)
-            yield _Seen(noticed["label"], sense.counts_by, int(noticed["step"]), noticed["shown"], true)
+            yield _CountedReading(
+                noticed["label"], sense.likelihood_instrument, int(noticed["step"]), noticed["shown"], true
+            )
 
 
-def _weigh(trial: _Trial, entry: Entry, seen: _Seen, twins: Twins) -> None:
+def _compare(trial: _Evidence, entry: RecordEntry, seen: _CountedReading, twins: Twins) -> None:
     """Hold a reading against the twins."""
     if seen.too_soon:
         trial.too_soon = True
         return
-    line, told = _told(seen.instrument, seen.true, twins)
-    if not told.any() or not (twins.faulty or _in_condition(trial.kind, twins.workshop)):
+    line, distinguished = _range_and_distinguished(seen.instrument, seen.true, twins)
+    if not distinguished.any() or not (twins.faulty or _in_condition(trial.kind, twins.workshop)):
         trial.blind = (seen.label, seen.shown)
         return
-    trial.shown |= told
+    trial.shown |= distinguished
     passes, truly = line.passes(seen.step), line.holds(float(seen.true[OWN]))
     n, limit = int(entry.data["n"]), line.limit if passes or not truly else ""
     trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, limit, passes or truly, passes and not truly))
 
 
-def _told(name: str, true: np.ndarray, twins: Twins) -> tuple[Verge, np.ndarray]:
+def _range_and_distinguished(name: str, true: np.ndarray, twins: Twins) -> tuple[HealthyRange, np.ndarray]:
     """What counts as healthy by an instrument, and which of the vehicles (n,) it tells from the healthy one.
 
     With nothing wrong there is none to tell from it: all count where the healthy one is surely read as such.
     """
     instrument, healthy = INSTRUMENTS[name], float(true[HEALTHY])
     outside = float(twins.workshop.fleet.controls["ambient_C"][HEALTHY])
-    told = np.zeros(len(true), bool)
+    distinguished = np.zeros(len(true), bool)
     if not twins.faulty:
-        line = verge(instrument, healthy, healthy, outside)
-        told[OWN + 1 :] = line.chance(healthy) >= SURE
-        return line, told
-    nearest = verge(instrument, healthy, healthy, outside)
+        line = healthy_range(instrument, healthy, healthy, outside)
+        distinguished[OWN + 1 :] = line.chance(healthy) >= SURE
+        return line, distinguished
+    nearest = healthy_range(instrument, healthy, healthy, outside)
     distance = np.inf
     for k in range(OWN + 1, len(true)):
-        line = verge(instrument, healthy, float(true[k]), outside)
-        told[k] = tells(line, healthy, float(true[k]))
-        if told[k] and abs(true[k] - healthy) < distance:
+        line = healthy_range(instrument, healthy, float(true[k]), outside)
+        distinguished[k] = distinguishes(line, healthy, float(true[k]))
+        if distinguished[k] and abs(true[k] - healthy) < distance:
             nearest, distance = line, abs(float(true[k]) - healthy)
-    return nearest, told
+    return nearest, distinguished
 
 
 def _in_condition(kind: str, workshop: Workshop) -> bool:
@@ -205,7 +207,7 @@ def _in_condition(kind: str, workshop: Workshop) -> bool:
     return bool(fleet.state[HEALTHY, st.RUN] > 0.0)
 
 
-def _looks(trials: list[_Trial]) -> Callable[[Workshop], None]:
+def _looks(trials: list[_Evidence]) -> Callable[[Workshop], None]:
     """What somebody in the vehicle would notice while time passes, trial by trial."""
 
     def look(workshop: Workshop) -> None:
@@ -213,12 +215,14 @@ def _looks(trials: list[_Trial]) -> Callable[[Workshop], None]:
             sense = SENSES.get(COUNTS[trial.kind].sense)
             if sense is None or workshop.place not in sense.places or not sense.when(workshop):
                 continue
-            true, instrument = sense.quantity(workshop.fleet), INSTRUMENTS[sense.counts_by]
+            true, instrument = sense.quantity(workshop.fleet), INSTRUMENTS[sense.likelihood_instrument]
             outside = float(workshop.fleet.controls["ambient_C"][HEALTHY])
             healthy = float(true[HEALTHY])
             kinds, place = np.unique(np.round(true, 3), return_inverse=True)  # most vehicles show one of a few
-            told = [tells(verge(instrument, healthy, float(x), outside), healthy, float(x)) for x in kinds]
-            shown = np.array(told)[place]
+            distinguished = [
+                distinguishes(healthy_range(instrument, healthy, float(x), outside), healthy, float(x)) for x in kinds
+            ]
+            shown = np.array(distinguished)[place]
             trial.shown |= shown
             if shown[OWN] and trial.again is None:
                 trial.again = workshop.minute
@@ -226,7 +230,7 @@ def _looks(trials: list[_Trial]) -> Callable[[Workshop], None]:
     return look
 
 
-def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
+def _missing(trial: _Evidence, twins: Twins, beside: bool) -> Text | None:
     """Why a complaint is not proven gone; None where it is. beside: whether the customer had another complaint."""
     found, share = trial.findings, float(trial.shown[OWN + 1 :].mean())
     if trial.again is not None:

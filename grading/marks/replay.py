@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.observer.cache import Trail
-from grading.observer.information import expect
-from grading.observer.particles import Hypotheses
+from grading.observer.cache import BeliefCache
+from grading.observer.information import expected_information
+from grading.observer.particles import Particles
 from grading.reference.options import CONFIRMS, Option
 from grading.reference.policy import advised
-from grading.reference.preparation import Readiness, at_work
-from grading.sessions.record import Entry
+from grading.reference.preparation import Readiness, working_minutes
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL, Action
 
 
@@ -46,13 +46,13 @@ class Step:
 
 
 def _solved(
-    hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]], failed: np.ndarray
-) -> tuple[Hypotheses, list[tuple[str, np.ndarray]]]:
+    particles: Particles, looks: list[tuple[str, np.ndarray]], failed: np.ndarray
+) -> tuple[Particles, list[tuple[str, np.ndarray]]]:
     """Vehicles and what they show without those that have failed (n,)."""
     if not failed.any():
-        return hypotheses, looks
+        return particles, looks
     left = np.flatnonzero(~failed)
-    return hypotheses.copy(left), [(name, true[left]) for name, true in looks]
+    return particles.copy(left), [(name, true[left]) for name, true in looks]
 
 
 def _best_takes(best: Option | None, check: str, bits: float) -> float:
@@ -67,14 +67,17 @@ def _best_takes(best: Option | None, check: str, bits: float) -> float:
 
 
 def replay(
-    entries: list[Entry], trail: Trail, look_ahead: bool, progress: Callable[[float], None] | None = None
+    entries: list[RecordEntry],
+    belief_cache: BeliefCache,
+    look_ahead: bool,
+    progress: Callable[[float], None] | None = None,
 ) -> list[Step]:
     """Steps of a record up to its last diagnosis or repair; trail: beliefs of its job.
 
     look_ahead: also ask at each check up to the last diagnosis what would have been best. progress: told the share
     done.
     """
-    hypotheses, readiness = trail.start, Readiness()
+    particles, readiness = belief_cache.start, Readiness()
     actions = [entry for entry in entries if entry.kind == "action"]
     said = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "diagnose"), default=len(actions) - 1)
     last = max((k for k, entry in enumerate(actions) if entry.data["verb"] == "repair"), default=said)
@@ -82,29 +85,29 @@ def replay(
     steps: list[Step] = []
     done: set[str] = set()
     worked = looked = 0.0  # minutes that count, now and when the check before ended
-    belief, error = hypotheses.belief(), hypotheses.error()
+    belief, error = particles.belief(), particles.error()
     for k, entry in enumerate(actions[: last + 1]):
         action, before, error_before = entry.action, belief, error
         bits, best, worth, regret = 0.0, None, None, 0.0
         if action.verb in PHYSICAL:
             if action.verb == "check" and look_ahead and k <= said:
-                advice = advised(trail, hypotheses, readiness, done)
+                advice = advised(belief_cache, particles, readiness, done)
                 best, worth = advice.best, advice.worth
-            earlier = hypotheses
-            hypotheses, performed = trail.after(earlier, action, entry.steps, entry.noticed)
-            readiness.note(hypotheses.workshop, performed.minutes, action)
-            worked += at_work(action, performed.minutes)
+            earlier = particles
+            particles, performed = belief_cache.after(earlier, action, entry.steps, entry.noticed)
+            readiness.note(particles.workshop, performed.minutes, action)
+            worked += working_minutes(action, performed.minutes)
             if action.verb == "check" and entry.steps:
                 looks = [(spec.instrument, true) for spec, true, _ in performed.readings]
-                bits = max(expect(*_solved(earlier, looks, performed.failed))[0], 0.0)
+                bits = max(expected_information(*_solved(earlier, looks, performed.failed))[0], 0.0)
             if action.verb == "check":
                 done.add(action.text(0))
                 regret = worked - looked - _best_takes(best, action.text(0), bits)
                 looked = worked
         elif action.verb == "diagnose" and look_ahead:
-            advice = advised(trail, hypotheses, readiness, done)
+            advice = advised(belief_cache, particles, readiness, done)
             best, worth = advice.best, advice.worth
-        belief, error = hypotheses.belief(), hypotheses.error()
+        belief, error = particles.belief(), particles.error()
         shown = tuple((str(r["label"]), str(r["shown"])) for r in entry.data.get("readings", ()))
         steps.append(
             Step(
@@ -121,7 +124,7 @@ def replay(
                 best,
                 worth,
                 max(regret, 0.0) if look_ahead else 0.0,
-                hypotheses.vehicles_failed,
+                particles.vehicles_failed,
             )
         )
         if progress:

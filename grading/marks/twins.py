@@ -34,11 +34,11 @@ many unrepaired vehicles stand for one, and only the moments of a contact matter
 """
 CONTACT_PREFIX = "contact_"
 """How the parameters begin that make a loose contact come and go."""
-TELLS_ONLY = frozenset({"clear codes"})
+INFORMATION_ONLY = frozenset({"clear codes"})
 """Operations that mend nothing, and so are done to all."""
 
 
-class _Looking(World):
+class _ObservedWorld(World):
     """A world in which somebody looks every LOOK_SECONDS."""
 
     looks: Callable[[], None] | None = None
@@ -71,7 +71,7 @@ class Twins:
         parameters = concatenate_records([good, own, bank])
         self.workshop = open_workshop(_without_work(catalogue), job, parameters, np.repeat(good, len(parameters)))
         self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR_OF_MANY if self.comes_and_goes else TOLERANCE_FACTOR
-        self._world = _Looking(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)
+        self._world = _ObservedWorld(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)
         self.workshop.world = self._world
 
     def watch(self, looks: Callable[[Workshop], None]) -> None:
@@ -110,7 +110,9 @@ class Twins:
 def _without_work(catalogue: Catalogue) -> Catalogue:
     """The catalogue with repairs and checks that take their time and change nothing."""
     repairs = {r.id: replace(r, renews=(), does=(), opens_cap=False) for r in catalogue.repairs.values()}
-    checks = {c.id: replace(c, does=tuple(d for d in c.does if d in TELLS_ONLY)) for c in catalogue.checks.values()}
+    checks = {
+        c.id: replace(c, does=tuple(d for d in c.does if d in INFORMATION_ONLY)) for c in catalogue.checks.values()
+    }
     return replace(catalogue, repairs=repairs, checks=checks)
 
 

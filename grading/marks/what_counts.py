@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from grading.marks.work import first_after_work, repairs_done
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.verification import RUNS
 from scenarios.language import N_, Listed, Message, Text
 from scenarios.model import COMPLAINTS, Catalogue, Check, Job, ReadingSpec, Vehicle
@@ -173,7 +173,7 @@ def _proves(kind: str, check: Check) -> bool:
 
 
 @dataclass(frozen=True)
-class Read:
+class ProofReading:
     """A reading since the last work that may count.
 
     kind: of COUNTS; label, shown: as the record has them; degrees: a measured temperature [degC], None for all else;
@@ -187,7 +187,7 @@ class Read:
     ran: float
 
 
-def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> list[Read]:
+def read_since_work(catalogue: Catalogue, job: Job, actions: list[RecordEntry]) -> list[ProofReading]:
     """What a record holds since the last work that may count, in order; whether it proves anything is not asked."""
     found, ran, repairs = [], 0.0, repairs_done(actions)
     named = {kind: named_proof(catalogue, job, kind, repairs) for kind in complaints_of(job)}
@@ -201,9 +201,9 @@ def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> lis
             for one in entry.data.get("readings", ()):
                 if one["label"] in counted:
                     degrees = _degrees(INSTRUMENTS[counted[one["label"]].instrument], int(one["step"]))
-                    found.append(Read(kind, one["label"], one["shown"], degrees, ran))
+                    found.append(ProofReading(kind, one["label"], one["shown"], degrees, ran))
             felt = (one for one in entry.data.get("noticed", ()) if counts.felt and one["label"] == counts.sense)
-            found += [Read(kind, one["label"], one["shown"], None, ran) for one in felt]
+            found += [ProofReading(kind, one["label"], one["shown"], None, ran) for one in felt]
     return found
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.model import COST_CLASSES, Catalogue, Fault, Repair
 
@@ -64,7 +64,7 @@ def is_work(repair: Repair) -> bool:
     return bool(repair.renews or repair.does or repair.opens_cap or repair.part != "none")
 
 
-def first_after_work(catalogue: Catalogue, actions: list[Entry]) -> int:
+def first_after_work(catalogue: Catalogue, actions: list[RecordEntry]) -> int:
     """Index of the first action after the last work, 0 where there was none."""
     last = -1
     for k, entry in enumerate(actions):
@@ -73,6 +73,6 @@ def first_after_work(catalogue: Catalogue, actions: list[Entry]) -> int:
     return last + 1
 
 
-def repairs_done(actions: list[Entry]) -> list[str]:
+def repairs_done(actions: list[RecordEntry]) -> list[str]:
     """Ids of the repairs done, in order."""
     return [entry.action.text(0) for entry in actions if entry.data["verb"] == "repair"]

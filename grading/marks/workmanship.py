@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from grading.marks.case import Case, Result, named
 from grading.marks.work import is_left, is_needless, is_relieved, price, repairs_in, would_cure
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import FirstSentence, Message
 
 NOT_CURED, RELIEVED = 30.0, 60.0
@@ -34,7 +34,7 @@ def safety(case: Case) -> Result:
     return max(0.0, 100.0 - lost - passed_over), said
 
 
-def cautions(actions: list[Entry]) -> tuple[list[str], list[str]]:
+def cautions(actions: list[RecordEntry]) -> tuple[list[str], list[str]]:
     """Ids of the cautions that were given, and of those that the person chose to pass over, each once."""
     notes = [entry.action.arguments for entry in actions if entry.data["verb"] == "note"]
     given = [note for note in notes if len(note) == 3 and note[0] == "caution"]

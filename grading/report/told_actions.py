@@ -9,7 +9,7 @@ from grading.marks.grade import Grade
 from grading.marks.replay import Step
 from grading.marks.work import cures, repairs_in
 from grading.report.action_words import describe, turned_on
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import ALSO, Action, standing
 from scenarios.language import _, say, shown
 from scenarios.model import Catalogue
@@ -21,7 +21,7 @@ class Told:
     last diagnosis or repair; remarks: what it came to beyond its readings, in words.
     """
 
-    entry: Entry
+    entry: RecordEntry
     what: str
     step: Step | None
     remarks: tuple[str, ...]
@@ -42,7 +42,7 @@ class Told:
         return [(_(str(one["label"])), shown(str(one["shown"]))) for one in self.entry.data.get("readings", ())]
 
 
-def told_actions(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Told]:
+def told_actions(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[Told]:
     """Every action of a record but notes and controls that were at once turned further."""
     actions = [entry for entry in entries if entry.kind == "action"]
     steps = {step.number: step for step in grade.steps}
@@ -82,7 +82,7 @@ def _cured(catalogue: Catalogue, grade: Grade, done: list[Action], action: Actio
     ]
 
 
-def _proven(grade: Grade, entry: Entry) -> list[str]:
+def _proven(grade: Grade, entry: RecordEntry) -> list[str]:
     """What its readings say of the repair."""
     found = [one for one in grade.proof.findings if one.n == int(entry.data["n"])]
     if not found:

@@ -30,7 +30,7 @@ Figure = Annotated[float, Meta(ge=-1e12, le=1e12)]
 Whole = Annotated[int, Meta(ge=-(2**53), le=2**53)]
 
 
-class Read(Struct, forbid_unknown_fields=True):
+class ReadingField(Struct, forbid_unknown_fields=True):
     """A reading: what was read, with which instrument, the display's step, its words or figure, and when [min]."""
 
     label: Name
@@ -40,7 +40,7 @@ class Read(Struct, forbid_unknown_fields=True):
     minute: Minutes | None = None
 
 
-class Sensed(Struct, forbid_unknown_fields=True):
+class PerceptionField(Struct, forbid_unknown_fields=True):
     """Something noticed without a reading."""
 
     label: Name
@@ -48,7 +48,7 @@ class Sensed(Struct, forbid_unknown_fields=True):
     shown: Name
 
 
-class Harm(Struct, forbid_unknown_fields=True):
+class SafetyField(Struct, forbid_unknown_fields=True):
     """A safety error."""
 
     what: Text
@@ -84,9 +84,9 @@ class ActionLine(_Line, tag="action", kw_only=True, forbid_unknown_fields=True):
     arguments: Annotated[list[Text | Whole | Figure], Meta(max_length=8)]
     minute: Minutes
     minutes: Minutes
-    readings: Annotated[list[Read], Meta(max_length=500)]
-    noticed: Annotated[list[Sensed], Meta(max_length=100)]
-    safety: Annotated[list[Harm], Meta(max_length=50)]
+    readings: Annotated[list[ReadingField], Meta(max_length=500)]
+    noticed: Annotated[list[PerceptionField], Meta(max_length=100)]
+    safety: Annotated[list[SafetyField], Meta(max_length=50)]
     message: dict[str, Any] | Text | None = None
 
 

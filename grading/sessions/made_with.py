@@ -7,7 +7,7 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
 from scenarios.files.data_error import DataError
@@ -19,7 +19,7 @@ MOST_FOLDERS = 5
 """Folders in use of which every selection is tried; of more, none and each alone."""
 
 
-def catalogue_of(catalogue: Catalogue, entries: list[Entry]) -> Catalogue:
+def catalogue_of(catalogue: Catalogue, entries: list[RecordEntry]) -> Catalogue:
     """The catalogue that a record was made with, where some of the folders in use give it; else the one in use.
 
     catalogue: the one in use, with every folder. A record of a packaged job is so done again as it was made, whatever
@@ -52,7 +52,7 @@ def _catalogue_with(folders: tuple[Path, ...]) -> Catalogue:
     return loader.load_catalogue(*folders)
 
 
-def only_catalogue_differs(catalogue: Catalogue, entries: list[Entry]) -> bool:
+def only_catalogue_differs(catalogue: Catalogue, entries: list[RecordEntry]) -> bool:
     """Whether this program made a record, with other own folders, or with these as they were then."""
     first = entries[0].data
     return first["engine"] == engine_hash() and first["catalogue"] != catalogue_hash(catalogue)

@@ -10,7 +10,7 @@ from grading.sessions.exam_seals import note_exam
 from grading.sessions.made_with import catalogue_of
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode, now
 from grading.sessions.outcome import Outcome
-from grading.sessions.record import Entry, Recorder, make_whole, open_drafts, read_record
+from grading.sessions.record import RecordEntry, Recorder, make_whole, open_drafts, read_record
 from grading.sessions.record_lock import watch_for_requests
 from grading.sessions.records import (
     handed_back,
@@ -169,7 +169,7 @@ def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], 
     catalogue, same = catalogue_of(catalogue, entries), True
     job = catalogue.jobs[job.id]
 
-    def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
+    def seen(line: int, entry: RecordEntry, outcome: Outcome, given: RecordEntry) -> None:
         nonlocal same
         same = same and given.steps == entry.steps
 

@@ -57,7 +57,7 @@ class Sense:
     weighed: str = ""
 
     @property
-    def counts_by(self) -> str:
+    def likelihood_instrument(self) -> str:
         """Name of the instrument by whose law it counts."""
         return self.weighed or self.instrument
 
@@ -105,11 +105,11 @@ def shows_heat(seen: list[Noticed]) -> bool:
     return any(one.label in SHOW_HEAT and one.step >= SENSES[one.label].quiet for one in seen)
 
 
-Luck = Callable[[str, str], tuple[float, float]]
+NoiseQuantiles = Callable[[str, str], tuple[float, float]]
 """Quantiles of the noise of a sense and of the offset of its instrument, from the label and the instrument's name."""
 
 
-def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
+def notice(workshop: Workshop, quantiles: NoiseQuantiles) -> list[Noticed]:
     """What a person where they stand notices of the first vehicle, and what they notice to be missing."""
     found: dict[str, Noticed] = {}
     one = workshop.fleet if len(workshop.fleet) == 1 else workshop.fleet.select(np.array([0]))
@@ -119,7 +119,7 @@ def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
         if sense.through and (sense.through not in found or found[sense.through].step == 0):
             continue
         instrument = INSTRUMENTS[sense.instrument]
-        step = instrument.read(float(sense.quantity(one)[0]), *luck(label, sense.instrument))
+        step = instrument.read(float(sense.quantity(one)[0]), *quantiles(label, sense.instrument))
         found[label] = Noticed(label, step, instrument.show(step))
     return list(found.values())
 
@@ -145,9 +145,9 @@ _LAMPS = {
 }
 
 
-def sentences(workshop: Workshop, luck: Luck) -> list[str]:
+def sentences(workshop: Workshop, quantiles: NoiseQuantiles) -> list[str]:
     """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
-    seen = notice(workshop, luck)
+    seen = notice(workshop, quantiles)
     words = {one.label: one.shown for one in seen if one.step >= SENSES[one.label].quiet}
 
     def of(label: str) -> str:

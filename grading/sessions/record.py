@@ -22,7 +22,7 @@ MOST_LINES = 50_000
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class RecordEntry:
     """One line of a record. kind: ``job`` (the first), ``action``, ``draft``, ``put-away``, ``end``; data: the rest."""
 
     kind: str
@@ -46,7 +46,7 @@ class Entry:
         return [(str(seen["label"]), int(seen["step"])) for seen in self.data.get("noticed", ())]
 
 
-def open_drafts(entries: list[Entry]) -> dict[str, str]:
+def open_drafts(entries: list[RecordEntry]) -> dict[str, str]:
     """What was typed and not written down since: what each text is to become, to the text as far as it was typed."""
     found: dict[str, str] = {}
     for entry in entries:
@@ -57,13 +57,13 @@ def open_drafts(entries: list[Entry]) -> dict[str, str]:
     return {what: text for what, text in found.items() if text.strip()}
 
 
-def line_of(entry: Entry) -> str:
+def line_of(entry: RecordEntry) -> str:
     """An entry as its line, with the newline."""
     data = {"n": entry.data["n"], "kind": entry.kind, **entry.data}
     return json.dumps(data, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def as_bytes(entries: list[Entry]) -> bytes:
+def as_bytes(entries: list[RecordEntry]) -> bytes:
     """Entries as the file that a recorder would write."""
     return "".join(map(line_of, entries)).encode()
 
@@ -78,7 +78,7 @@ class Recorder:
         Raises OSError, FileExistsError among them, HeldElsewhere, and WrongUse where files cannot be locked.
         """
         self.path = path
-        self.entries: list[Entry] = []
+        self.entries: list[RecordEntry] = []
         self.lock: RecordLock | None = None
         self._stream: TextIO | None = None
         if path is None:
@@ -98,7 +98,7 @@ class Recorder:
 
         synced: whether it must be on the disk before this returns; else it goes there with the next one that must.
         """
-        entry = Entry(kind, {"n": len(self.entries), **data})
+        entry = RecordEntry(kind, {"n": len(self.entries), **data})
         if self.path is not None:
             if self.lock is None or not self.lock.held:
                 raise OSError(_("the record is closed"))
@@ -121,7 +121,7 @@ class Recorder:
                 self.lock.release()
 
 
-def read_record(path: Path) -> list[Entry]:
+def read_record(path: Path) -> list[RecordEntry]:
     """Entries of a record file, whatever its format. Raises DataError with file, line and column."""
     return parse_record(read_bytes(path), path)
 
@@ -137,7 +137,7 @@ def read_bytes(path: Path) -> bytes:
         raise DataError(str(path), 1, 1, wrong, _("a record's path")) from error
 
 
-def parse_record(whole: bytes, path: Path) -> list[Entry]:
+def parse_record(whole: bytes, path: Path) -> list[RecordEntry]:
     """Entries of a record's bytes; path: for errors. Raises DataError.
 
     A last line that was never finished, because the program was killed while it wrote, is left out.
@@ -147,7 +147,7 @@ def parse_record(whole: bytes, path: Path) -> list[Entry]:
         raise DataError(str(path), MOST_LINES, 1, _("the record has too many lines"), _("a record by lukewarm"))
     if not _is_json(lines[-1]):
         lines.pop()
-    entries: list[Entry] = []
+    entries: list[RecordEntry] = []
     old = False
     for number, line in enumerate(lines, 1):
         if line.strip():
@@ -166,7 +166,7 @@ def _is_json(line: bytes) -> bool:
     return True
 
 
-def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, bool]:
+def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[RecordEntry | None, bool]:
     """The n-th entry from its line, and whether the record is of format 1; old: what was known of that before.
 
     None for a line of format 1 that holds nothing of the session.
@@ -183,7 +183,7 @@ def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, 
         kind = str(entry.pop("kind"))
         if (kind == "job") != (n == 0):
             raise ValueError(_("a line of kind 'job' stands first and nowhere else"))
-        return Entry(kind, entry), old
+        return RecordEntry(kind, entry), old
     except json.JSONDecodeError as error:
         raise place._replace(column=error.colno).error(
             _("this line is no JSON"), _("one JSON object a line")
@@ -196,7 +196,7 @@ def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, 
         raise place.error(wrong, _("a line as lukewarm writes it")) from error
 
 
-def make_whole(path: Path, entries: list[Entry]) -> None:
+def make_whole(path: Path, entries: list[RecordEntry]) -> None:
     """Bring a file that breaks off within a line, or is of an old format, to whole lines of this format.
 
     It is written beside and put in place at once, so that nothing that can be read is lost. Raises OSError.
@@ -212,7 +212,7 @@ def make_whole(path: Path, entries: list[Entry]) -> None:
     beside.replace(path)
 
 
-def cautions_given(entries: list[Entry]) -> set[str]:
+def cautions_given(entries: list[RecordEntry]) -> set[str]:
     """Ids of the cautions that were asked so far, heeded or skipped."""
     notes = (entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "note")
     return {note.text(1) for note in notes if note.arguments[:1] == ("caution",)}

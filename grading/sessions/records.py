@@ -15,7 +15,7 @@ import platformdirs
 from grading.sessions.exam_seals import forget_exam, noted_exams
 from grading.sessions.marks_store import marks_of
 from grading.sessions.modes import EXAM, FREE, Mode
-from grading.sessions.record import Entry, parse_record, read_bytes
+from grading.sessions.record import RecordEntry, parse_record, read_bytes
 from scenarios.files.data_error import DataError
 
 _NAMED = re.compile(r"(.+)-(\d{4}-\d\d-\d\d)-\d{6}(-\d+)?$")
@@ -37,12 +37,12 @@ def new_record_path(job: str) -> Path:
     return path
 
 
-def handed_back(entries: list[Entry]) -> bool:
+def handed_back(entries: list[RecordEntry]) -> bool:
     """Whether the keys were handed back."""
     return any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries)
 
 
-def put_away(entries: list[Entry]) -> bool:
+def put_away(entries: list[RecordEntry]) -> bool:
     """Whether the job was given up."""
     return any(entry.kind == "put-away" for entry in entries)
 
@@ -55,7 +55,7 @@ class Kept:
     """
 
     path: Path
-    entries: list[Entry]
+    entries: list[RecordEntry]
     grade: dict[str, Any] | None = None
     error: DataError | None = None
 
@@ -135,7 +135,7 @@ def _kept(path: Path, job: str) -> Kept | None:
         if not isinstance(name, str) or not name:
             return None
         free = first.get("kind") == "job" and first.get("mode") != EXAM
-        return Kept(path, [Entry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
+        return Kept(path, [RecordEntry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
 
 
 def _first_line(whole: bytes) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
 from grading.sessions.perception import notice, sentences, shows_heat
-from grading.sessions.record import FORMAT, Entry, Recorder, cautions_given
+from grading.sessions.record import FORMAT, RecordEntry, Recorder, cautions_given
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible, standing
 from scenarios.arrival import arriving_vehicle, open_workshop
@@ -26,10 +26,10 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.states import OVERHEATING
 from sim.vehicle.tolerances import uniform
 
-MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
+SUSPECT_MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
 """What a learner can hold of a suspect."""
 SAMPLE_SECONDS = 2.0
-LOOKS_AGAIN = 5.0
+NOTICES_AGAIN_MINUTES = 5.0
 """Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
 HARM_K_MIN = 20.0
 """Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
@@ -97,7 +97,7 @@ class Session:
         self.recorder.write("job", **first)
 
     @classmethod
-    def of_record(cls, catalogue: Catalogue, job: Job, entries: list[Entry], recorder: Recorder) -> Session:
+    def of_record(cls, catalogue: Catalogue, job: Job, entries: list[RecordEntry], recorder: Recorder) -> Session:
         """The session that a record began, before its first action."""
         first = entries[0].data
         mode, candidate = Mode.of_record(first), first.get("candidate")
@@ -258,7 +258,7 @@ class Session:
         self._red.before(self.workshop.control("engine") > 0.5)
         done = self._perform(action)
         outcome.minutes = done.minutes
-        self._judge_cap(done, outcome)
+        self._note_cap_safety(done, outcome)
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, OVERHEATING]):
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
@@ -271,11 +271,11 @@ class Session:
         if done.scalded is None or not done.scalded[0]:
             self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
-            self._judge_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
-        if outcome.minutes >= LOOKS_AGAIN:
+            self._note_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
+        if outcome.minutes >= NOTICES_AGAIN_MINUTES:
             self._glances += 1
             self._noticed.clear()
-        now = notice(self.workshop, self._luck)
+        now = notice(self.workshop, self._noise_quantiles)
         outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
         self._noticed |= {seen.label: seen.step for seen in now}
         hot = done.in_the_red or shows_heat(now)
@@ -295,7 +295,7 @@ class Session:
             raise
         return done
 
-    def _luck(self, label: str, instrument: str) -> tuple[float, float]:
+    def _noise_quantiles(self, label: str, instrument: str) -> tuple[float, float]:
         """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""
         noise = uniform("sense", self.job.id, self.seed, label, self._glances)
         return noise, self._offset(instrument)
@@ -316,7 +316,7 @@ class Session:
             self.readings.append(reading)
             outcome.readings.append(reading)
 
-    def _judge_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
+    def _note_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
         """Mark dangerous work, whatever came of it, and tell what did; before: the vehicle's parameters."""
         self.repairs.append(repair.id)
         outcome.said.append(say("done: {repair}", repair=_(repair.name)))
@@ -327,7 +327,7 @@ class Session:
             if one.safety_error:
                 outcome.safety.append(SafetyEvent(self.minute, one.safety_error, one.critical))
 
-    def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
+    def _note_cap_safety(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("opened the cap under pressure: scalded by hot coolant"), True)
@@ -340,12 +340,12 @@ class Session:
     def _mark(self, action: Action, outcome: Outcome) -> None:
         if action.verb == "suspect":
             self._known_fault(action.text(0))
-            if action.text(1) not in MARKS:
+            if action.text(1) not in SUSPECT_MARKS:
                 raise NotPossible(
                     say(
                         "a suspect cannot be '{mark}', expected one of: {marks}",
                         mark=action.text(1),
-                        marks=", ".join(MARKS),
+                        marks=", ".join(SUSPECT_MARKS),
                     )
                 )
             self.suspects[action.text(0)] = action.text(1)
@@ -393,4 +393,4 @@ class Session:
 
     def perceived(self) -> list[str]:
         """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
-        return sentences(self.workshop, self._luck)
+        return sentences(self.workshop, self._noise_quantiles)

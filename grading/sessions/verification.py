@@ -11,22 +11,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from grading.sessions.outcome import Outcome
-from grading.sessions.record import Entry, Recorder
+from grading.sessions.record import RecordEntry, Recorder
 from grading.sessions.session import SWITCH_OFF, Session
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.actions import Action
 from scenarios.language import Message, Text
 from scenarios.model import Catalogue, Check, Job
 
-HELD = ("verb", "arguments", "minute", "minutes", "readings", "noticed", "safety")
+COMPARED = ("verb", "arguments", "minute", "minutes", "readings", "noticed", "safety")
 """What of an action a replay gives, and so can be held against the record."""
 
 
-Seen = Callable[[int, Entry, Outcome, Entry], None]
-Due = Callable[[int, Entry], None]
+OnEntry = Callable[[int, RecordEntry, Outcome, RecordEntry], None]
+OnOverdue = Callable[[int, RecordEntry], None]
 RUNS = ("rev", "idle", "drive")
 """Verbs that want a running engine."""
-MOVES = {
+ENABLING_ACTIONS = {
     "engine-off": SWITCH_OFF,
     "ignition-off": SWITCH_OFF,
     "engine-running": Action("engine", ("start",)),
@@ -59,7 +59,7 @@ class Replayed:
     """
 
     session: Session
-    entries: list[Entry]
+    entries: list[RecordEntry]
     same_version: bool
     difference: Difference | None
 
@@ -69,20 +69,20 @@ class Replayed:
         return self.difference is None
 
 
-def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
+def replayed(catalogue: Catalogue, entries: list[RecordEntry]) -> Replayed:
     """Do a record again. Raises CannotReplay, and KeyError where the catalogue has no such job."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     same = same_version(catalogue, entries)
-    again: list[Entry] = [entries[0]]
+    again: list[RecordEntry] = [entries[0]]
     difference: Difference | None = None
 
-    def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
+    def seen(line: int, entry: RecordEntry, outcome: Outcome, given: RecordEntry) -> None:
         nonlocal difference
         if difference is None and same:
             difference = _difference(line, entry.data, given.data)
-        again.append(given if same else _as_seen(entry, given))
+        again.append(given if same else _with_recorded_readings(entry, given))
 
-    def due(line: int, entry: Entry) -> None:
+    def due(line: int, entry: RecordEntry) -> None:
         nonlocal difference
         if difference is None and same and entry.action != SWITCH_OFF:
             difference = Difference(line, Message("the engine was not switched off in the red"))
@@ -93,7 +93,11 @@ def replayed(catalogue: Catalogue, entries: list[Entry]) -> Replayed:
 
 
 def replay_session(
-    catalogue: Catalogue, job: Job, entries: list[Entry], seen: Seen | None = None, in_the_red: Due | None = None
+    catalogue: Catalogue,
+    job: Job,
+    entries: list[RecordEntry],
+    seen: OnEntry | None = None,
+    in_the_red: OnOverdue | None = None,
 ) -> Session:
     """The session of a record, its actions done again one by one, kept in memory.
 
@@ -113,7 +117,7 @@ def replay_session(
             in_the_red(line, entry)
         recorded = entry.action
         try:
-            first = [] if same else _allowing(session, recorded)
+            first = [] if same else _enabling_actions(session, recorded)
         except LookupError as error:
             raise CannotReplay(line, str(error)) from error
         for action in (*first, recorded):
@@ -125,18 +129,18 @@ def replay_session(
                 raise CannotReplay(line, outcome.refused)
             if seen is not None:
                 made = next(one for one in reversed(session.recorder.entries) if one.kind == "action")
-                given = Entry("action", made.data | {"n": entry.data["n"]})
+                given = RecordEntry("action", made.data | {"n": entry.data["n"]})
                 seen(line, entry if action is recorded else given, outcome, given)
     return session
 
 
-def same_version(catalogue: Catalogue, entries: list[Entry]) -> bool:
+def same_version(catalogue: Catalogue, entries: list[RecordEntry]) -> bool:
     """Whether this engine and catalogue made a record, so that it can be held against its replay."""
     first = entries[0].data
     return (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
 
 
-def _allowing(session: Session, action: Action) -> list[Action]:
+def _enabling_actions(session: Session, action: Action) -> list[Action]:
     """Controls to move first, so that an action is possible that another version allowed as things stand."""
     catalogue, needs = session.catalogue, ("engine-running",) if action.verb in RUNS else ()
     if action.verb in ("check", "repair"):
@@ -145,10 +149,10 @@ def _allowing(session: Session, action: Action) -> list[Action]:
         needs = () if thing is None else thing.needs
         if isinstance(thing, Check) and thing.drive_kmh > 0.0:
             needs = (*needs, "engine-running")
-    return [MOVES[need] for need in session.workshop.missing_needs(needs)]
+    return [ENABLING_ACTIONS[need] for need in session.workshop.missing_needs(needs)]
 
 
-def _as_seen(entry: Entry, given: Entry) -> Entry:
+def _with_recorded_readings(entry: RecordEntry, given: RecordEntry) -> RecordEntry:
     """The entry of another version: readings as recorded, time, safety and how far it came as the replay gives them.
 
     Where the check is read otherwise now, its readings cannot be weighed and are left out.
@@ -156,15 +160,15 @@ def _as_seen(entry: Entry, given: Entry) -> Entry:
     replaced = {name: given.data[name] for name in ("arguments", "minute", "minutes", "safety")}
     if _labels(entry) != _labels(given):
         replaced["readings"] = []
-    return Entry("action", entry.data | replaced)
+    return RecordEntry("action", entry.data | replaced)
 
 
-def _labels(entry: Entry) -> list[str]:
+def _labels(entry: RecordEntry) -> list[str]:
     return [str(reading["label"]) for reading in entry.data["readings"]]
 
 
 def _difference(line: int, recorded: dict[str, Any], given: dict[str, Any]) -> Difference | None:
-    for name in HELD:
+    for name in COMPARED:
         if recorded[name] != given[name]:
             values = {"name": name, "recorded": _short(recorded[name]), "given": _short(given[name])}
             return Difference(line, Message("{name} is {recorded}, a replay gives {given}", **values))

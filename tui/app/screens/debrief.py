@@ -20,7 +20,7 @@ from grading.report.debrief import more_telling
 from grading.report.first_page import TITLES
 from grading.report.section import Section
 from grading.report.told_actions import Told, told_actions
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, plural, say
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
@@ -88,7 +88,9 @@ Over time, left and right move through every moment of the job; a click on a cur
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
-    def __init__(self, entries: list[Entry], grade: Grade, told: Callable[[], list[Section]], course: Course) -> None:
+    def __init__(
+        self, entries: list[RecordEntry], grade: Grade, told: Callable[[], list[Section]], course: Course
+    ) -> None:
         """told: gives the sections in the language chosen."""
         super().__init__()
         self.entries, self.grade, self.told, self.course = entries, grade, told, course

@@ -22,7 +22,7 @@ _NORMAL = NormalDist()
 
 
 @dataclass(frozen=True)
-class Verge:
+class HealthyRange:
     """Which readings of an instrument count as healthy.
 
     steps: of words; None for figures, which must lie between low and high, in units of what the instrument sees.
@@ -69,7 +69,7 @@ def _middle(instrument: Instrument, step: int) -> float:
     return 0.5 * (low + high)
 
 
-def verge(instrument: Instrument, healthy: float, ill: float, outside: float) -> Verge:
+def healthy_range(instrument: Instrument, healthy: float, ill: float, outside: float) -> HealthyRange:
     """Which readings count as healthy, between a healthy and an unrepaired vehicle's true quantities.
 
     outside [degC]: for temperatures. These must reach SHARE of the healthy one's distance from outside, or the middle
@@ -77,28 +77,28 @@ def verge(instrument: Instrument, healthy: float, ill: float, outside: float) ->
     same, as with nothing wrong, the healthy one's own band counts.
     """
     if isinstance(instrument, Categories):
-        return Verge(instrument, frozenset({round(healthy)}))
+        return HealthyRange(instrument, frozenset({round(healthy)}))
     good, bad = (float(instrument.response(np.array([true]))[0]) for true in (healthy, ill))
     middle = 0.5 * (good + bad)
     if isinstance(instrument, Words):
         here, every = instrument.step(good), range(len(instrument.words))
         if good == bad:  # the next word is hardly another
-            return Verge(instrument, frozenset(step for step in every if abs(step - here) <= 1))
+            return HealthyRange(instrument, frozenset(step for step in every if abs(step - here) <= 1))
         beyond = (step for step in every if (_middle(instrument, step) > middle) == (good > bad))
-        return Verge(instrument, frozenset(beyond))
+        return HealthyRange(instrument, frozenset(beyond))
     if not isinstance(instrument, Display) or instrument.unit != "°C":
         if good == bad:
-            return Verge(instrument, None, good - 3.0 * instrument.spread, good + 3.0 * instrument.spread)
-        return Verge(instrument, None, middle) if good > bad else Verge(instrument, None, high=middle)
+            return HealthyRange(instrument, None, good - 3.0 * instrument.spread, good + 3.0 * instrument.spread)
+        return HealthyRange(instrument, None, middle) if good > bad else HealthyRange(instrument, None, high=middle)
     if good >= bad:
         warm = outside + SHARE * (good - outside)
-        return Verge(instrument, None, warm if good == bad else max(warm, middle))
+        return HealthyRange(instrument, None, warm if good == bad else max(warm, middle))
     if good < outside:  # no air is: what antifreeze protects to
-        return Verge(instrument, None, high=middle)
+        return HealthyRange(instrument, None, high=middle)
     cool = max(outside + (good - outside) / SHARE, good + 3.0 * instrument.spread)
-    return Verge(instrument, None, high=min(cool, middle))
+    return HealthyRange(instrument, None, high=min(cool, middle))
 
 
-def tells(line: Verge, healthy: float, ill: float) -> bool:
+def distinguishes(line: HealthyRange, healthy: float, ill: float) -> bool:
     """Whether the instrument tells the two apart: neither is often taken for the other."""
     return line.chance(healthy) >= 1.0 - MOST_WRONG and line.chance(ill) <= MOST_WRONG
