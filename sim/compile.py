@@ -1,21 +1,26 @@
 """The one decorator of every law of physics: `jit` compiles it where numba is installed.
 
 A compiled law and the same law run as plain Python are one text, so `NUMBA_DISABLE_JIT=1` (or a machine without
-numba) changes the speed and nothing else a reader of a display could see.
+numba) changes the speed and nothing else a reader of a display could see. A program that must not wait for the
+compiler calls `start_plain` before it imports a law, has another process compile, and then calls what `load` returns.
 """
 
 import hashlib
 import os
+import pickle
 import re
 import shutil
 import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import suppress
+from functools import cache
 from importlib import import_module
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from types import ModuleType
+from typing import Any, ClassVar, TypeVar, cast
 
 import platformdirs
 
@@ -28,6 +33,9 @@ OURS = re.compile(r"compiled-[0-9a-f]{16}")
 UNUSED_BEFORE_REMOVAL = 86_400.0
 """Age [s] at which another version's compiled laws are removed: one day, for another copy or another Python may be
 working from a younger one at this moment."""
+
+_COMPLETE = "signatures.pickle"
+"""File in a version's folder that is written once the laws of a job have been compiled into it: their signatures."""
 
 
 def _fingerprint(folder: Path) -> str:
@@ -84,6 +92,7 @@ def _prepare_cache() -> Path | None:
     return folder
 
 
+@cache
 def _compilers() -> tuple[Callable[[Any], Any] | None, Callable[[Any], Any] | None, Path | None]:
     """What compiles a law, what compiles a function that makes arrays, and the folder where both keep machine code.
 
@@ -112,11 +121,22 @@ def _without_counting() -> dict[str, bool]:
     return {"_nrt": False} if hasattr(DefaultOptions, "_nrt") else {}
 
 
-_compile, _compile_counting, CACHE = _compilers()
-"""CACHE: folder of the machine code of exactly these laws, None where nothing is kept."""
+class _Plain:
+    """Laws that run as plain Python until ``switch``."""
 
-COMPILED: bool = _compile is not None
-"""Whether the laws run as machine code in this process."""
+    started = False
+    waiting: ClassVar[list[tuple[Callable[..., Any], bool]]] = []
+    """Each with whether it makes arrays of its own."""
+
+
+def cache_folder() -> Path | None:
+    """Folder of the machine code of exactly these laws, None where nothing is kept."""
+    return _compilers()[2]
+
+
+def compiled() -> bool:
+    """Whether the laws run as machine code in this process at present."""
+    return not _Plain.started and _compilers()[0] is not None
 
 
 def jit(law: _Law) -> _Law:
@@ -126,9 +146,102 @@ def jit(law: _Law) -> _Law:
     operation for each array handed on, which took a quarter of all stepping. Its type is kept, so a type checker sees
     the arguments and the result of the law as written.
     """
-    return law if _compile is None else cast(_Law, _compile(law))
+    return _law(law, counting=False)
 
 
 def jit_making_arrays(function: _Law) -> _Law:
     """The same for a function that makes arrays of its own."""
-    return function if _compile_counting is None else cast(_Law, _compile_counting(function))
+    return _law(function, counting=True)
+
+
+def _law(law: _Law, counting: bool) -> _Law:
+    if _Plain.started:
+        _Plain.waiting.append((law, counting))
+        return law
+    return cast(_Law, _machine_code(law, counting))
+
+
+_machine: list[Any] = []
+"""Every compiled law of this process."""
+
+
+def _machine_code(law: Callable[..., Any], counting: bool) -> Callable[..., Any]:
+    plain_law_compiler, counting_compiler, _ = _compilers()
+    compiler = counting_compiler if counting else plain_law_compiler
+    if compiler is None:
+        return law
+    _machine.append(compiler(law))
+    return _machine[-1]
+
+
+# -- plain Python first -----------------------------------------------------------------------------------------------
+
+
+def start_plain() -> bool:
+    """Run laws that are imported from now on as plain Python, where numba is there and nobody has compiled them yet.
+
+    To be called before the first law is imported. Returns whether the laws are plain and `load` is to follow. numba
+    itself is not imported.
+    """
+    if os.environ.get("NUMBA_DISABLE_JIT", "0") not in ("", "0") or any(name in sys.modules for name in _LAWS):
+        return False
+    try:
+        folder = _prepare_cache()
+    except PackageNotFoundError:
+        return False
+    _Plain.started = folder is not None and not (folder / _COMPLETE).is_file()
+    return _Plain.started
+
+
+_LAWS = ("numba", "sim.laws.powers", "sim.fleet")
+"""Modules whose presence tells that laws, or numba, were imported already."""
+
+
+def note_compiled() -> None:
+    """Write down which laws this process has compiled, and for which types, so that another can load them.
+
+    Called once all that a job needs has run. Does nothing where no machine code is kept.
+    """
+    folder = cache_folder()
+    if folder is None:
+        return
+    found = {(law.__module__, law.__name__): law.signatures for law in _machine if law.signatures}
+    unfinished = folder / f"{_COMPLETE}.{os.getpid()}"
+    unfinished.write_bytes(pickle.dumps(found))
+    unfinished.replace(folder / _COMPLETE)
+
+
+def _modules() -> list[ModuleType]:
+    return [module for module in list(sys.modules.values()) if isinstance(module, ModuleType)]
+
+
+def load() -> Callable[[], None]:
+    """Load the machine code of the plain laws from the cache, beside them; returns what puts it in their place.
+
+    Takes about a second, mostly numba's import, and may run in a thread of its own while plain laws are at work. What
+    it returns takes some milliseconds and must run while no law is at work; it replaces laws in every module that
+    holds them by name. Calling laws then gives the same display steps, some hundred times as fast.
+    """
+    laws = [(law, _machine_code(law, counting)) for law, counting in list(_Plain.waiting)]
+    by_name: dict[tuple[str, str], Any] = {(law.__module__, law.__name__): machine for law, machine in laws}
+    folder = cache_folder()
+    complete = folder / _COMPLETE if folder else None
+    if complete is not None and complete.is_file():
+        for name, signatures in pickle.loads(complete.read_bytes()).items():
+            for signature in signatures if name in by_name else ():
+                # one that is not in the cache after all is compiled when it is first called
+                with suppress(Exception):
+                    by_name[name].compile(signature)
+
+    def switch() -> None:
+        imported_since = [(law, _machine_code(law, counting)) for law, counting in _Plain.waiting[len(laws) :]]
+        machine = {id(law): compiled_law for law, compiled_law in (*laws, *imported_since)}
+        for module in _modules():
+            names = vars(module)
+            for name, value in list(names.items()):
+                if id(value) in machine:
+                    names[name] = machine[id(value)]
+        _Plain.started = False
+        _Plain.waiting.clear()
+
+    return switch

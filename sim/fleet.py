@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 from sim.laws import air, pressure
 from sim.laws.actuators import BLEND_CONTACT
 from sim.solver.integrator import FAILURE, OK, advance_fleet, evaluate_samples
@@ -23,7 +23,7 @@ _NO_TIMES = np.zeros(0)
 
 def _as_records(array: np.ndarray) -> np.ndarray:
     """Structured arrays with their fields as attributes, also where nothing is compiled."""
-    return array if COMPILED else array.view(np.recarray)
+    return array if compiled() else array.view(np.recarray)
 
 
 @dataclass

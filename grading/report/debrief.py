@@ -8,7 +8,7 @@ from grading.marks.replay import Step
 from grading.report.action_words import describe
 from grading.report.first_page import first_page
 from grading.report.section import Section
-from grading.report.told_actions import Told, told_actions
+from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.modes import MODES, Mode
 from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, say
@@ -37,7 +37,7 @@ def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
 def _told_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
     """An action, its readings, and what they made likely."""
     lines = [say("{minute:5.1f} min  {what}", minute=told.minute, what=told.what)]
-    lines += [f"    {label}: {reading}" for label, reading in told.readings]
+    lines += [f"    {label}: {reading}{band and f' ({band})'}" for label, reading, band in told.readings]
     if told.entry.data["verb"] == "hint":
         lines.append("    " + _(told.entry.action.message or ""))
     if told.step is not None:
@@ -162,11 +162,20 @@ def _sure(grade: Grade) -> list[str]:
 
 
 def debrief(
-    catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, practice: Practice | None = None
+    catalogue: Catalogue,
+    entries: list[RecordEntry],
+    grade: Grade,
+    practice: Practice | None = None,
+    sound: Bands | None = None,
 ) -> list[Section]:
-    """Sections that explain a graded record; entries: the record; practice: the learner's memory, or this job alone."""
+    """Sections that explain a graded record.
+
+    entries: the record; practice: the learner's memory, or this job alone; sound: what sound vehicles would have shown.
+    """
     sections = [*first_page(catalogue, entries, grade), _what_was_wrong(catalogue, grade)]
-    lines = [line for told in told_actions(catalogue, entries, grade) for line in _told_lines(catalogue, grade, told)]
+    lines = [
+        line for told in told_actions(catalogue, entries, grade, sound) for line in _told_lines(catalogue, grade, told)
+    ]
     sections.append(Section(N_("What you did"), lines or [_("Nothing was done.")]))
     sections.append(_reference(catalogue, grade))
     if told := _hints(entries):

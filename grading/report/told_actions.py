@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
@@ -9,6 +10,8 @@ from grading.marks.grade import Grade
 from grading.marks.replay import Step
 from grading.marks.work import cures, repairs_in
 from grading.report.action_words import describe, turned_on
+from grading.report.predictions import predictions
+from grading.report.sound_band import Band
 from grading.sessions.record import RecordEntry
 from scenarios.actions import ALSO, Action, standing
 from scenarios.language import _, say, shown
@@ -18,13 +21,15 @@ from scenarios.model import Catalogue
 @dataclass(frozen=True)
 class Told:
     """An action: its entry; what it was, in words; step: what the observer made of it, None for what came after the
-    last diagnosis or repair; remarks: what it came to beyond its readings, in words.
+    last diagnosis or repair; remarks: what it came to beyond its readings, in words; sound: what sound vehicles would
+    have shown.
     """
 
     entry: RecordEntry
     what: str
     step: Step | None
     remarks: tuple[str, ...]
+    sound: tuple[Band, ...] = ()
 
     @property
     def minute(self) -> float:
@@ -37,15 +42,31 @@ class Told:
         return float(self.entry.data["minutes"])
 
     @property
-    def readings(self) -> list[tuple[str, str]]:
-        """Label and words of its readings, in the language chosen."""
-        return [(_(str(one["label"])), shown(str(one["shown"]))) for one in self.entry.data.get("readings", ())]
+    def readings(self) -> list[tuple[str, str, str]]:
+        """Label and words of its readings and what a sound vehicle would have shown, in the language chosen; the last
+        empty where that is not known or the reading was taken in passing.
+        """
+        left = list(self.sound) if self.entry.data["verb"] == "check" else []
+        told = []
+        for one in self.entry.data.get("readings", ()):
+            band = next((band for band in left if band.label == one["label"]), None)
+            if band is not None:
+                left.remove(band)
+            told.append((_(str(one["label"])), shown(str(one["shown"])), band.told if band else ""))
+        return told
 
 
-def told_actions(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[Told]:
-    """Every action of a record but notes and controls that were at once turned further."""
+Bands = Mapping[int, Sequence[Band]]
+"""What sound vehicles show in the checks of a record, by the number of the check's action."""
+
+
+def told_actions(
+    catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sound: Bands | None = None
+) -> list[Told]:
+    """Every action of a record but notes and controls that were at once turned further; sound: where it is known."""
     actions = [entry for entry in entries if entry.kind == "action"]
     steps = {step.number: step for step in grade.steps}
+    predicted = {one.number: one.told for one in predictions(entries)}
     told: list[Told] = []
     done: list[Action] = []
     for entry, after in zip_longest(actions, actions[1:]):
@@ -53,7 +74,9 @@ def told_actions(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade)
         if action.verb != "note" and not turned_on(action, after and after.action):
             what = _diagnosis(catalogue, done, action) if action.verb == "diagnose" else describe(catalogue, action)
             remarks = (*_cured(catalogue, grade, done, action), *_proven(grade, entry))
-            told.append(Told(entry, what, steps.get(int(entry.data["n"])), remarks))
+            number = int(entry.data["n"])
+            remarks += (predicted[number],) if number in predicted else ()
+            told.append(Told(entry, what, steps.get(number), remarks, tuple((sound or {}).get(number, ()))))
         done.append(action)
     return told
 

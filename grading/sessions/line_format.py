@@ -97,6 +97,22 @@ class DraftLine(_Line, tag="draft", kw_only=True, forbid_unknown_fields=True):
     text: Text
 
 
+class SoundSteps(Struct, forbid_unknown_fields=True):
+    """Steps of a display that sound vehicles show: the lowest and the highest, or each of ``kinds``."""
+
+    label: Name
+    scale: Literal["figures", "words", "kinds"]
+    steps: Annotated[list[Step], Meta(min_length=1, max_length=50)]
+
+
+class PredictionLine(_Line, tag="prediction", kw_only=True, forbid_unknown_fields=True):
+    """What was expected of a check before it was taken, and what sound vehicles would have shown then."""
+
+    check: Name
+    expects: Literal["lower than sound", "as sound", "higher than sound"]
+    bands: Annotated[list[SoundSteps], Meta(max_length=500)]
+
+
 class PutAwayLine(_Line, tag="put-away", kw_only=True, forbid_unknown_fields=True):
     """The job was given up."""
 
@@ -105,7 +121,7 @@ class EndLine(_Line, tag="end", kw_only=True, forbid_unknown_fields=True):
     """The keys are back; nothing follows."""
 
 
-Line = JobLine | ActionLine | DraftLine | PutAwayLine | EndLine
+Line = JobLine | ActionLine | DraftLine | PredictionLine | PutAwayLine | EndLine
 
 
 def parse(line: str) -> dict[str, Any]:

@@ -23,7 +23,9 @@ MOST_LINES = 50_000
 
 @dataclass(frozen=True, slots=True)
 class RecordEntry:
-    """One line of a record. kind: ``job`` (the first), ``action``, ``draft``, ``put-away``, ``end``; data: the rest."""
+    """One line of a record. kind: ``job`` (the first), ``action``, ``draft``, ``prediction``,
+    ``put-away``, ``end``; data: the rest.
+    """
 
     kind: str
     data: dict[str, Any]

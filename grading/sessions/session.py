@@ -241,6 +241,15 @@ class Session:
             if not self.finished and not self.closed_because:
                 self.recorder.write("draft", what=what, text=text[:LONGEST_TEXT])
 
+    def predict(self, check: str, expects: str, bands: list[dict[str, Any]]) -> None:
+        """Put down what is expected of a check; arguments as a line of kind ``prediction`` holds them. Not in an exam.
+
+        Raises OSError.
+        """
+        with self._at_work:
+            if not self.finished and not self.closed_because and not self.mode.exam:
+                self.recorder.write("prediction", check=check, expects=expects, bands=bands)
+
     def close(self) -> None:
         """Let go of the record once the action that is going on is done. Raises OSError as ``Recorder.close`` does."""
         with self._at_work:

@@ -11,7 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from multiprocessing import parent_process
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 
 BLOCK = 32
 """Vehicles per block: large enough that scheduling costs little, small enough that threads finish together."""
@@ -30,7 +30,7 @@ def use_threads(number: int | None) -> None:
 
 def threads_used() -> int:
     """Number of threads for a large fleet."""
-    if not COMPILED:  # uncompiled laws hold the GIL
+    if not compiled():  # uncompiled laws hold the GIL
         return 1
     return _Chosen.threads or _by_default()
 

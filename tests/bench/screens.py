@@ -8,6 +8,7 @@ of the wall, so the load of the machine is stated beside them.
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 import time
@@ -20,6 +21,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from scenarios.files.loader import load_catalogue
+from sim.observation.instruments import INSTRUMENTS
 from tests.bench.bench import Bar, Bench, say
 
 SIZE = (120, 40)
@@ -61,15 +63,19 @@ SKIPS, MOVES = 8, 40
 _POSIX = os.name == "posix"
 _TOLD = Path("/proc/self/stat")
 """Where Linux tells a process's times."""
+FRESH_STARTS = 3
+"""Starts of the program with an empty cache."""
+HEARD = tuple(INSTRUMENTS["ear at the dash"].show(step).encode() for step in range(3))
+"""What the first check of the list, listening to the blend door, can tell."""
 LATER = b"gauge on the way"
 """What is told of a time with the engine running, once it has passed."""
 NO_TERMINAL = "this system has no pseudo-terminal"
 
 
 @contextmanager
-def _in_a_terminal(home: Path, program: str = PROGRAM) -> Iterator[Terminal]:
-    """The program in a pseudo-terminal of that size; its records go to a home of its own."""
-    terminal = Terminal(home, program)
+def _in_a_terminal(home: Path, program: str = PROGRAM, cache: Path | None = None) -> Iterator[Terminal]:
+    """The program in a pseudo-terminal of that size; its records go to a home of its own; cache: as of ``Terminal``."""
+    terminal = Terminal(home, program, cache)
     try:
         yield terminal
     finally:
@@ -79,7 +85,8 @@ def _in_a_terminal(home: Path, program: str = PROGRAM) -> Iterator[Terminal]:
 class Terminal:
     """The installed program behind a pseudo-terminal."""
 
-    def __init__(self, home: Path, program: str) -> None:
+    def __init__(self, home: Path, program: str, cache: Path | None = None) -> None:
+        """cache: folder of a cache of its own, the user's if not given."""
         import fcntl
         import pty
         import struct
@@ -90,6 +97,8 @@ class Terminal:
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         environment |= {"XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home), "LUKEWARM_LANGUAGE": LANGUAGE}
         environment |= {"HOME": str(home)} if sys.platform == "darwin" else {}
+        if cache is not None:
+            environment |= {"XDG_CACHE_HOME": str(cache), "NUMBA_CACHE_DIR": str(cache)}
         # A warm cache holds the bytecode too. Where this variable is set, as in many containers, Python would compile
         # the sources of an editable installation at every start; an ordinary installation brings their bytecode along.
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -138,9 +147,16 @@ class Terminal:
             raise TimeoutError("the program painted nothing, expected an answer")
         return os.read(self.master, 1 << 16)
 
-    def take_the_key(self) -> None:
-        """Open the workshop of the job."""
-        self.until(b"The vehicles are ready")
+    def until_one_of(self, *texts: bytes) -> float:
+        """Read until one of the texts is painted; seconds since the start of the process."""
+        seen, end = b"", time.perf_counter() + LONGEST
+        while not any(text in seen for text in texts):
+            seen += self.read(end)
+        return time.perf_counter() - self.started
+
+    def take_the_key(self, ready: bytes = b"The vehicles are ready") -> None:
+        """Open the workshop of the job; ready: what is painted once that is possible."""
+        self.until(ready)
         self.press(b"\x1b[B" * list(load_catalogue().jobs).index(JOB))
         self.pass_time(0.5)
         self.press(b"\r")
@@ -155,7 +171,7 @@ class Terminal:
 
     def close(self) -> None:
         """Stop the program."""
-        self.process.kill()
+        os.killpg(self.process.pid, signal.SIGKILL)  # with the process that compiles for it
         self.process.wait()
         os.close(self.master)
 
@@ -241,7 +257,37 @@ def measure_keys() -> dict[str, float]:
     return {"key_p95_ms": max(p95.values()), "warmup_wall_seconds": median(warm_ups)}
 
 
+def measure_first_reading() -> dict[str, float]:
+    """Start of the process to the first reading, on a machine where nothing has been compiled: the median of a few.
+
+    A person needs half a second to find the job, takes its first check and skips the film. Then keys move the cursor
+    in the list of checks while another process compiles.
+    """
+    if not _POSIX:
+        return _left_out(NO_TERMINAL, "first_reading_s", "compiling_key_p95_ms")
+    readings: list[float] = []
+    moves: list[float] = []
+    for _ in range(FRESH_STARTS):
+        with (
+            TemporaryDirectory() as home,
+            TemporaryDirectory(ignore_cleanup_errors=True) as cache,
+            _in_a_terminal(Path(home), cache=Path(cache)) as terminal,
+        ):
+            terminal.take_the_key(b"You can start work")
+            terminal.answer(b"\r", b"any key skips")
+            terminal.press(b" ")
+            readings.append(terminal.until_one_of(*HEARD))
+            terminal.pass_time(0.5)
+            for number in range(MOVES):
+                moves.append(terminal.answer(b"\x1b[B" if number < MOVES / 2 else b"\x1b[A"))
+                terminal.pass_time(0.1)
+    p95 = 1000.0 * float(np.percentile(moves, 95))
+    say(f"first reading: {', '.join(f'{each:.2f}' for each in readings)} s; then keys {p95:.1f} ms (95 %); {_load()}")
+    return {"first_reading_s": median(readings), "compiling_key_p95_ms": p95}
+
+
 BENCHES = [
+    Bench({"first_reading_s": Bar(at_most=5.0), "compiling_key_p95_ms": Bar(at_most=40.0)}, measure_first_reading),
     Bench({"first_frame_ms": Bar(), "first_frame_over_textual": Bar(at_most=1.35)}, measure_first_frame),
     Bench({"key_p95_ms": Bar(at_most=25.0), "warmup_wall_seconds": Bar(at_most=0.3)}, measure_keys),
     Bench({"idle_cpu_percent": Bar(at_most=1.0)}, measure_idle),

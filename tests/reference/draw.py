@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 from sim.vehicle import states as st
 from sim.vehicle.parameters import PARAMETERS, healthy
 
@@ -162,4 +162,4 @@ def record(one: np.ndarray) -> dict[str, float]:
 
 def row(array: np.ndarray) -> Any:
     """The one record of a structured array of shape (1,), its fields attributes also where nothing is compiled."""
-    return array[0] if COMPILED else array.view(np.recarray)[0]
+    return array[0] if compiled() else array.view(np.recarray)[0]

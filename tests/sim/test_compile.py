@@ -38,7 +38,7 @@ LAWS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.skipif(not compilation.compiled(), reason="the laws run as plain Python")
 @pytest.mark.parametrize(("law", "arguments"), LAWS)
 def test_compiled_law_equals_plain_law(law: Callable[..., Any], arguments: tuple[float, ...]) -> None:
     plain = inspect.unwrap(law)
@@ -57,7 +57,7 @@ DRIFT = 1e-6
 """How far two minutes of compiled and plain steps may lie apart [share of the value, or its unit near nothing]."""
 
 
-@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.skipif(not compilation.compiled(), reason="the laws run as plain Python")
 def test_a_drive_is_the_same_without_a_compiler() -> None:
     plain = subprocess.run(
         [sys.executable, "-c", MINUTES],
@@ -81,18 +81,18 @@ def test_no_field_hides_behind_an_attribute_of_records(records: np.dtype[Any]) -
     assert [name for name in records.names or () if hasattr(np.record, name)] == []
 
 
-@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.skipif(not compilation.compiled(), reason="the laws run as plain Python")
 def test_a_numba_that_cannot_leave_out_counting_is_not_asked_to(monkeypatch: pytest.MonkeyPatch) -> None:
     """An option that numba does not know is refused only at the first call of a law."""
     from numba.core.options import DefaultOptions
 
-    compiler, counting, _ = compilation._compilers()
+    compiler, counting, _ = compilation._compilers.__wrapped__()
     assert compiler is not None and counting is not None
     plain = inspect.unwrap(coolant.density)
     assert compiler(plain).targetoptions["_nrt"] is False
     assert "_nrt" not in counting(plain).targetoptions
     monkeypatch.delattr(DefaultOptions, "_nrt")
-    compiler, _, _ = compilation._compilers()
+    compiler, _, _ = compilation._compilers.__wrapped__()
     assert compiler is not None
     assert "_nrt" not in compiler(plain).targetoptions
 
@@ -139,7 +139,7 @@ def copied(tmp_path: Path) -> Path:
     return tmp_path / "copy"
 
 
-@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.skipif(not compilation.compiled(), reason="the laws run as plain Python")
 def test_a_law_changed_in_another_file_is_compiled_anew_where_the_user_chose_the_folder(
     copied: Path, tmp_path: Path
 ) -> None:
@@ -151,11 +151,11 @@ def test_a_law_changed_in_another_file_is_compiled_anew_where_the_user_chose_the
     assert len(list((tmp_path / "chosen" / compilation.PARENT).iterdir())) == 2
 
 
-@pytest.mark.skipif(not compilation.COMPILED, reason="the laws run as plain Python")
+@pytest.mark.skipif(not compilation.compiled(), reason="the laws run as plain Python")
 def test_nothing_is_kept_where_numba_looks_into_another_folder(copied: Path, tmp_path: Path) -> None:
     """It reads NUMBA_CACHE_DIR as it is imported, and would otherwise keep machine code beside the sources."""
     told = _run(
-        "import numba\nimport sim.compile\n" + STALE + "print(sim.compile.CACHE)",
+        "import numba\nimport sim.compile\n" + STALE + "print(sim.compile.cache_folder())",
         copied,
         XDG_CACHE_HOME=str(tmp_path / "cache"),
     )

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from grading.observer.particles import TOLERANCE_FACTOR
-from sim.compile import COMPILED
+from sim.compile import compiled
 from sim.fleet import Fleet
 from sim.solver import threads
 from sim.solver.threads import BLOCK
@@ -55,7 +55,7 @@ def test_a_fleet_is_as_many_fleets_of_one(n: int) -> None:
         assert same(alone, fleet.select(np.array([i]))), i
 
 
-@pytest.mark.skipif(not COMPILED, reason="laws in plain Python are stepped by one thread")
+@pytest.mark.skipif(not compiled(), reason="laws in plain Python are stepped by one thread")
 def test_threads_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     parameters, times = mixed(2 * BLOCK + 7), np.array([10.0, 200.0])
     by_threads, stepped_by = {}, set()

@@ -16,8 +16,8 @@ from scenarios.actions import Action
 from scenarios.model import Catalogue
 from sim.vehicle.states import STATES
 from tui.app.screens.debrief import Debrief
+from tui.presentation.curves.truth import Course, Track, true_course
 from tui.presentation.judging import judge
-from tui.presentation.truth import Course, Track, true_course
 
 ACTIONS = (
     Action("check", ("coolant-level-cold",)),

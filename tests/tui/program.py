@@ -26,6 +26,7 @@ class Ready(Physics):
     def __init__(self) -> None:
         super().__init__()
         self.ready.set()
+        self.compiled.set()
 
     def begin(self) -> None:
         """There is nothing to prepare."""

@@ -119,6 +119,8 @@ class Lukewarm(App[Any]):
         """Begin what the first picture did not wait for."""
         gc.enable()
         self.physics.begin()
+        if self.physics.plain:
+            switching = self.set_interval(0.2, lambda: self.physics.switch_if_loaded() and switching.stop())
 
     async def on_event(self, event: events.Event) -> None:
         """Textual's own; a key that a question on the screen ignores goes nowhere."""
@@ -223,12 +225,14 @@ class Lukewarm(App[Any]):
             else:
                 self.push_screen(WorkshopScreen(session))
 
-        if self.physics.ready.is_set() and not self.physics.failed:
+        # days of use before the job and a replay take minutes as plain Python
+        needed = self.physics.compiled if kept is not None or job.days is not None else self.physics.ready
+        if needed.is_set() and not self.physics.failed:
             enter(True)
         else:
             from tui.app.screens.getting_ready import GettingReady
 
-            self.push_screen(GettingReady(self.physics), enter)
+            self.push_screen(GettingReady(self.physics, needed), enter)
 
     # -- habits -----------------------------------------------------------------------------------------------------
 
@@ -240,6 +244,7 @@ class Lukewarm(App[Any]):
         if isinstance(screen, HelpSlip | TooSmall):
             return
         about = [" ".join(_(part.HELP).split()) for part in (self.focused, screen) if part is not None and part.HELP]
+        about += [normal] if (normal := getattr(screen, "normal", "")) else []
         self.push_screen(HelpSlip("\n".join(about), keys_of(screen)))
 
     def action_command_palette(self) -> None:

@@ -12,7 +12,7 @@ from grading.report.section import Section
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
-from tui.presentation.truth import Course, Track, Truth, figure
+from tui.presentation.curves.truth import Course, Track, Truth, figure
 
 POINTS = 240
 """Moments of a curve as data, at most."""

@@ -61,8 +61,8 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     from grading.report.debrief_page import debrief_data, page
     from grading.sessions.record import read_bytes
     from tui.commands.course_words import course_data, course_section
+    from tui.presentation.curves.truth import true_course
     from tui.presentation.judging import judge
-    from tui.presentation.truth import true_course
 
     rubric = read_rubric(arguments)
     judged = judge(catalogue, read_bytes(arguments.record), arguments.record, rubric=rubric)

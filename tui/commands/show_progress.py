@@ -16,6 +16,7 @@ from tui.presentation.progress import (
     mean_in_words,
     next_in_words,
     over_time,
+    predictions_in_words,
     result,
     system_in_words,
 )
@@ -36,6 +37,7 @@ def as_data(progress: Progress) -> dict[str, Any]:
         "confusions": [
             {"declared": declared, "real": real, "times": times} for declared, real, times in progress.confusions
         ],
+        "predictions": {"right": sum(progress.predictions), "made": len(progress.predictions)},
         "next": progress.next_job and {"job": progress.next_job, "why": _(progress.why)},
     }
 
@@ -52,6 +54,8 @@ def as_sentences(catalogue: Catalogue, progress: Progress) -> list[str]:
         out.append(criteria_heading(progress) + ":")
         means = [(_(name), mean) for name, mean in progress.criteria.items()] + list(progress.competences.items())
         out += [f"  {name}: {mean_in_words(mean)}." for name, mean in means]
+    if progress.predictions:
+        out.append(say("Predictions: {figures}.", figures=predictions_in_words(progress)))
     if progress.systems:
         out.append(_("Jobs by system:"))
         out += [f"  {system_in_words(name, *counts)}." for name, counts in progress.systems.items()]

@@ -8,7 +8,7 @@ import numpy as np
 
 from scenarios.language import say
 from sim.trace import COLUMNS
-from tui.presentation.braille import braille
+from tui.presentation.curves.braille import braille
 
 if TYPE_CHECKING:
     from sim.trace import Trace

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from tui.presentation.film import Film
+from tui.presentation.curves.film import Film
 from tui.presentation.notebook import notebook
 from tui.presentation.process.leaving import unbroken
 

@@ -59,6 +59,14 @@ def first_step(session: Session, action: Action) -> FirstStep | None:
     return None
 
 
+def first_steps(session: Session, action: Action) -> list[Action]:
+    """All that has to be done before an action, in its order."""
+    missing = session.workshop.missing_needs(_needs(session, action))
+    brought = {"engine-running": "ignition-on", "ignition-off": "engine-off"}
+    spared = {brought[need] for need in missing if need in brought}
+    return [move for need, (move, _stands, _does) in _MOVES.items() if need in missing and need not in spared]
+
+
 def _needs(session: Session, action: Action) -> tuple[str, ...]:
     if action.verb in RUNS_ON:
         return ("engine-running",)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from grading.marks.grade import Grade, grade_record
@@ -12,6 +13,7 @@ from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import debrief
 from grading.report.first_page import first_page
 from grading.report.section import Section
+from grading.report.sound_band import Band, sound_bands
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import RecordEntry, parse_record
@@ -41,9 +43,14 @@ class Judged:
     other_folders: bool
     not_kept: str
 
+    @cached_property
+    def sound(self) -> dict[int, list[Band]]:
+        """What sound vehicles would have shown in each check, by the number of its action."""
+        return sound_bands(self.catalogue, self.entries)
+
     def sections(self) -> list[Section]:
         """The debrief in the language chosen."""
-        return debrief(self.catalogue, self.entries, self.grade, self.practice)
+        return debrief(self.catalogue, self.entries, self.grade, self.practice, self.sound)
 
     def first_page(self) -> list[Section]:
         """Its first page alone: verdict and safety, what came of it, what was done well, what to try next."""

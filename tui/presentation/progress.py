@@ -8,10 +8,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grading.marks.practice import Practice, remember
+from grading.report.predictions import predictions
 from grading.sessions.records import Kept, sealed_jobs
 from scenarios.language import Text, _, plural, say
 from scenarios.model import CRITERIA, SYSTEMS, Catalogue
 
+LATEST_PREDICTIONS = 10
+"""Predictions that are told of apart as the latest."""
 LATEST = 5
 """Marked jobs whose mean is called the latest."""
 
@@ -35,7 +38,7 @@ class Progress:
     """handed_back: records whose keys are back, newest first; marked: those of them with a grade, oldest first; totals:
     their marks 0..100; criteria: of CRITERIA; competences: by an instructor's own codes; systems: to jobs passed and
     jobs done; confusions: ids of the fault declared and the real one, and how often, the commonest first; next_job: id;
-    why: in a sentence, English.
+    why: in a sentence, English; predictions: whether each one came right, oldest first.
     """
 
     handed_back: tuple[Kept, ...]
@@ -47,6 +50,7 @@ class Progress:
     confusions: tuple[tuple[str, str, int], ...]
     next_job: str | None
     why: Text
+    predictions: tuple[bool, ...] = ()
 
     @property
     def passed(self) -> int:
@@ -87,6 +91,7 @@ def progress_of(catalogue: Catalogue, records: list[Kept]) -> Progress:
         tuple((declared, real, times) for (declared, real), times in confused),
         practice.next_job,
         practice.why,
+        tuple(made.right for kept in reversed(records) if kept.error is None for made in predictions(kept.entries)),
     )
 
 
@@ -159,6 +164,18 @@ def confusion(catalogue: Catalogue, declared: str, real: str, times: int) -> str
     """What was taken for what, and how often."""
     told = {"declared": _(catalogue.faults[declared].name), "real": _(catalogue.faults[real].name)}
     return plural(times, "{declared}, but it was: {real}", "{declared}, but it was: {real} ({n} times)", **told)
+
+
+def predictions_in_words(progress: Progress) -> str:
+    """How many predictions came right, of all and of the latest; empty where there are none."""
+    made = progress.predictions
+    if not made:
+        return ""
+    told = say("{right} of {all} right", right=sum(made), all=len(made))
+    if len(made) <= LATEST_PREDICTIONS:
+        return told
+    latest = made[-LATEST_PREDICTIONS:]
+    return told + say("; of the last {count}: {right}", count=len(latest), right=sum(latest))
 
 
 def next_in_words(catalogue: Catalogue, progress: Progress) -> str:

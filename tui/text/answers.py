@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from grading.marks.criteria import written
 from grading.marks.rubric import Rubric
 from grading.marks.what_counts import what_counts
+from grading.report.sound_band import Band
 from grading.sessions.modes import now
 from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
@@ -166,19 +168,30 @@ def hint(ladder: Ladder, given: Hint | None, rubric: Rubric) -> Answer:
     return {"hint": {"rung": given.rung, "text": _(given.text), "marks": rubric.hints[given.rung]}}
 
 
-def done(session: Session, outcome: Outcome) -> Answer:
-    """What came of an action."""
+def done(session: Session, outcome: Outcome, bands: Sequence[Band] = ()) -> Answer:
+    """What came of an action; bands: what sound vehicles show, told beside the readings."""
     if outcome.refused is not None:
         return {"error": outcome.refused}
     return {
         "minute": _minutes(session.minute),
         "minutes": _minutes(outcome.minutes),
         "place": session.workshop.place,
-        "readings": [_reading(session, reading) for reading in outcome.readings],
+        "readings": _with_bands([_reading(session, reading) for reading in outcome.readings], bands),
         "said": [*_moved(session, outcome), *outcome.said],
         "perceived": session.perceived() if outcome.action.verb in PHYSICAL else [],
         "safety": [{"what": _(event.what), "critical": event.critical} for event in outcome.safety],
     }
+
+
+def _with_bands(readings: list[Answer], bands: Sequence[Band]) -> list[Answer]:
+    """Readings, each with what sound vehicles show where that is known."""
+    left = list(bands)
+    for reading in readings:
+        band = next((one for one in left if _(one.label) == reading["label"]), None)
+        if band is not None:
+            left.remove(band)
+            reading["sound"] = band.words
+    return readings
 
 
 def _moved(session: Session, outcome: Outcome) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grading.report.predictions import HIGHER, LOWER, SOUND
 from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
 from scenarios.actions import ALSO, Action, NotPossible
 from scenarios.files.data_error import quoted
@@ -12,7 +13,21 @@ from scenarios.model import BAY, BENCH, DASH, SEAT
 from tui.presentation.clean import clean
 from tui.presentation.figures import figure_of
 
-ANSWERED = ("look", "readings", "compare", "card", "hint", "cautions", "skip", "undo", "units", "help", "put", "quit")
+ANSWERED = (
+    "look",
+    "readings",
+    "compare",
+    "card",
+    "hint",
+    "cautions",
+    "skip",
+    "undo",
+    "units",
+    "help",
+    "put",
+    "quit",
+    "predict",
+)
 """Verbs that the interface answers itself: they show something, or stand for other actions."""
 
 ORDERS = ("time", "point", "reading")
@@ -20,6 +35,10 @@ ORDERS = ("time", "point", "reading")
 
 MARKED = (N_("odd"), N_("sound"), N_("none"))
 """How a reading in the notebook can be marked; ``none`` takes the mark off."""
+
+
+EXPECTED = {"lower": LOWER, "sound": SOUND, "higher": HIGHER}
+"""What can be typed of a prediction, and what it stands for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +58,10 @@ PHRASES = {
     "readings": Phrase("readings [time|point|reading]", N_("every reading so far, in this order")),
     "compare": Phrase("compare NUMBER NUMBER", N_("two readings of the notebook side by side")),
     "check": Phrase("check ID", N_("take a reading")),
+    "predict": Phrase(
+        "predict ID lower|sound|higher",
+        N_("say what you expect of a check before you take it, held against a sound vehicle here and now"),
+    ),
     "go": Phrase(
         "go seat|bay|dash|bench", N_("walk to the driver's seat, the engine bay, under the dash or to the bench")
     ),
@@ -151,6 +174,12 @@ def parse(line: str) -> Action:
             return Action(verb, tuple(words))
         case "check" | "repair" | "ignition" | "engine" | "cautions":
             need(1)
+            return Action(verb, tuple(words))
+        case "predict":
+            need(2)
+            if words[1] not in EXPECTED:
+                told = {"word": quoted(words[1]), "words": ", ".join(EXPECTED)}
+                raise NotPossible(say("a reading cannot be expected {word}, expected {words}", **told))
             return Action(verb, tuple(words))
         case "suspect":
             need(2)

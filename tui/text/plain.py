@@ -164,7 +164,9 @@ def _noted(reading: Answer) -> str:
 
 def _done(answer: Answer) -> list[str]:
     out = [say("Caution. {text}", text=caution["text"]) for caution in answer.get("cautions", ())]
-    out += [f"{reading['label']}: {reading['shown']}." for reading in answer["readings"]]
+    for reading in answer["readings"]:
+        sound = [say("Sound: {band} here and now.", band=reading["sound"])] if "sound" in reading else []
+        out.append(" ".join([f"{reading['label']}: {reading['shown']}.", *sound]))
     out += [sentence(said) for said in answer["said"]]
     out += [say("Safety: {what}", what=sentence(event["what"])) for event in answer["safety"]]
     out += answer["perceived"]

@@ -27,10 +27,12 @@ from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
 from tui.presentation.notebook import difference, notebook, ordered, short_line
 from tui.presentation.process.console import complain
+from tui.presentation.sound import Sound, normal, what_came_of_it
+from tui.presentation.stages import next_step
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
-from tui.text.phrases import ORDERS, WRITTEN, parse
+from tui.text.phrases import EXPECTED, ORDERS, WRITTEN, parse
 
 Format = Literal["json", "plain"]
 TIME_IS_UP, TIME_LEFT = "time is up", "time left"
@@ -62,6 +64,7 @@ class TextJob:
         self.units: Units = units
         self.desk = Desk(session)
         self._guide = None
+        self.sound = Sound(session)
         self._waiting: Action | None = None
         self._question: Callable[[], Answer] | None = None
         """What is done where a question is answered with yes."""
@@ -130,6 +133,8 @@ class TextJob:
                 return self._hint()
             case "cautions":
                 return self._read_cautions(action)
+            case "predict":
+                return self._predict(action)
             case "skip":
                 return self._do(Action(action.text(0), action.arguments[1:]), "skipped")
             case "quit":
@@ -196,11 +201,15 @@ class TextJob:
         if said_before:
             self._note_cautions(action, cautions, caution)
         outcome = self.session.do(action)
+        bands = self.sound.bands(outcome) if outcome.refused is None else []
+        outcome.said += [*what_came_of_it(self.session, outcome), *filter(None, [normal(self.session, outcome)])]
         if action.verb == "note" and action.text(0) in WRITTEN and outcome.refused is None:
             outcome.said += short_line(action.text(1))
         if not said_before and outcome.refused is None:
             self._note_cautions(action, cautions, caution)
-        answer = answers.done(self.session, outcome)
+        if action.verb in ("diagnose", "repair") and outcome.refused is None:
+            outcome.said.append(next_step(self.session))
+        answer = answers.done(self.session, outcome, bands)
         if cautions and not said_before and outcome.refused is None:
             answer["cautions"] = cautions
         return self._end(answer) if self.session.finished else answer
@@ -264,6 +273,17 @@ class TextJob:
                 say("nothing is called {name}, expected a part of a check's, repair's or fault's name", **told)
             )
         return answer
+
+    def _predict(self, action: Action) -> Answer:
+        """Put down what is expected of a check."""
+        if self.session.mode.exam:
+            raise NotPossible(_("there are no predictions in an exam"))
+        check, expects = action.text(0), EXPECTED[action.text(1)]
+        if not self._fits(Action("check", (check,))):
+            raise NotPossible(say("there is no check '{id}', expected one that 'look' lists", id=check))
+        self.sound.predict(check, expects)
+        name = _(self.catalogue.checks[check].name)
+        return answers.told(self.session, say("{check}: you expect it {expects}", check=name, expects=_(expects)))
 
     def _compare(self, action: Action) -> Answer:
         notes = {float(note.reading.number): note for note in notebook(self.session)}

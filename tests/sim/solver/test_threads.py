@@ -6,10 +6,10 @@ from threading import Event
 
 import pytest
 
-from sim.compile import COMPILED
+from sim.compile import compiled
 from sim.solver.threads import BLOCK, _pool, in_blocks, threads_used, use_threads
 
-pytestmark = pytest.mark.skipif(not COMPILED, reason="laws in plain Python are stepped by one thread")
+pytestmark = pytest.mark.skipif(not compiled(), reason="laws in plain Python are stepped by one thread")
 
 
 @pytest.fixture(autouse=True)

@@ -78,7 +78,7 @@ SAMPLED = (
     _in(
         RESAMPLING,
         "lots by vehicle instead of tolerances",
-        "(chance, lots[mine])",
+        "(chance, numbers[mine])",
         "(chance, np.random.Generator(np.random.Philox(key=int(fault))).random(len(mine)))",
         f"{DRAWN}::test_thinning_keeps_common_random_numbers",
     ),
@@ -158,7 +158,7 @@ TAKEN = (
         "if False:",
         *STOPPED,
     ),
-    _in(POLICY, "the red forgotten", "readiness.overheated = True  # a", "pass  # a", *STOPPED),
+    _in(POLICY, "the red forgotten", "readiness.overheated = True  # it", "pass  # it", *STOPPED),
     _in(
         OPTIONS,
         "information alone, whatever it takes",

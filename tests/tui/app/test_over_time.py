@@ -16,7 +16,7 @@ from sim.vehicle import states as st
 from tests.tui.graded import fixed_debrief, recorded
 from tests.tui.program import play, press, settle, still
 from tui.app.app import Lukewarm
-from tui.presentation.truth import true_course
+from tui.presentation.curves.truth import true_course
 
 Run = Callable[..., tuple[int, str, str]]
 

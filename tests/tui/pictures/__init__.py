@@ -21,8 +21,8 @@ from tests.tui.program import play, press, settle, still
 from tui.app.app import Lukewarm
 from tui.app.screens.debrief import Debrief
 from tui.app.screens.workshop import WorkshopScreen
+from tui.presentation.curves.truth import true_course
 from tui.presentation.judging import judge
-from tui.presentation.truth import true_course
 from tui.text.phrases import parse
 
 FOLDER = Path(__file__).parent

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tui.presentation.braille import braille
+from tui.presentation.curves.braille import braille
 
 _ROW_BITS = (0x01 | 0x08, 0x02 | 0x10, 0x04 | 0x20, 0x40 | 0x80)
 _LEFT = 0x01 | 0x02 | 0x04 | 0x40

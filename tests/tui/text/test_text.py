@@ -275,3 +275,26 @@ def test_the_debrief_tells_the_grade_and_the_story(lukewarm: Run, records: Path)
     status, output, _ = lukewarm("debrief", str(record), "--format", "html", "--output", str(page))
     assert (status, output) == (0, "")
     assert "<h2>What was wrong</h2>" in page.read_text(encoding="utf-8")
+
+
+WARM_AIR = ("engine start", "set heater 100", "set blower 2", "drive 15")
+
+
+def test_guided_mode_tells_what_a_sound_vehicle_shows_and_other_modes_do_not(lukewarm: Run) -> None:
+    _, told = play(lukewarm, *WARM_AIR, "check vent-temperature", options=("--mode", "guided"))
+    assert "°C" in told[-1]["readings"][0]["sound"]
+    assert "It depends." in told[-1]["said"]
+    for options in ((), ("--mode", "exam")):
+        _, told = play(lukewarm, *WARM_AIR, "check vent-temperature", options=options)
+        assert "sound" not in told[-1]["readings"][0]
+        assert "It depends." not in told[-1]["said"]
+
+
+def test_a_prediction_is_answered_at_once_in_guided_mode_and_refused_in_an_exam(lukewarm: Run) -> None:
+    lines = (*WARM_AIR, "predict vent-temperature lower", "check vent-temperature")
+    _, told = play(lukewarm, *lines, options=("--mode", "guided"))
+    assert "You predicted: lower than sound. That was right." in told[-1]["said"]
+    _, told = play(lukewarm, *lines)
+    assert not [said for said in told[-1]["said"] if "right" in said]
+    _, told = play(lukewarm, *lines, options=("--mode", "exam"))
+    assert "no predictions in an exam" in told[-2]["error"]

@@ -86,7 +86,7 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
     def on_mount(self) -> None:
         """Look at the physics until it is ready."""
         self.query_one(Rows).focus()
-        self.waiting = self.set_interval(1.0, self._look_at_physics)
+        self.waiting = self.set_interval(0.5, self._look_at_physics)
 
     def on_screen_resume(self, event: events.ScreenResume) -> None:
         """What was done meanwhile shows."""
@@ -123,7 +123,7 @@ job is sat: guided gives hints when you ask for them, free leaves you alone, an 
 
     def _look_at_physics(self) -> None:
         self.query_one("#physics", Paper).write(self._physics())
-        if program(self).physics.ready.is_set() and self.waiting is not None:
+        if program(self).physics.compiled.is_set() and self.waiting is not None:
             self.waiting.stop()  # what does not change need not be looked at
             self.waiting = None
 

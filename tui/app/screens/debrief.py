@@ -19,7 +19,7 @@ from grading.marks.grade import Grade
 from grading.report.debrief import more_telling
 from grading.report.first_page import TITLES
 from grading.report.section import Section
-from grading.report.told_actions import Told, told_actions
+from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, plural, say
 from tui.app.program import program
@@ -33,7 +33,7 @@ from tui.app.widgets.loop_drawing import loop_drawing
 from tui.app.widgets.rows import Row, Rows
 from tui.app.widgets.side_by_side import side_by_side
 from tui.app.widgets.trace import trace_lines
-from tui.presentation.truth import Course, figure
+from tui.presentation.curves.truth import Course, figure
 
 PAGES = (
     N_("result"),
@@ -89,10 +89,16 @@ Over time, left and right move through every moment of the job; a click on a cur
     ]
 
     def __init__(
-        self, entries: list[RecordEntry], grade: Grade, told: Callable[[], list[Section]], course: Course
+        self,
+        entries: list[RecordEntry],
+        grade: Grade,
+        told: Callable[[], list[Section]],
+        course: Course,
+        sound: Bands | None = None,
     ) -> None:
-        """told: gives the sections in the language chosen."""
+        """told: gives the sections in the language chosen; sound: what sound vehicles would have shown."""
         super().__init__()
+        self.sound = sound
         self.entries, self.grade, self.told, self.course = entries, grade, told, course
         self.sections = told()
         self.actions: dict[str, Told] = {}
@@ -150,7 +156,7 @@ Over time, left and right move through every moment of the job; a click on a cur
                 words(f"{_(job.customer)}, {_(catalogue.vehicles[job.vehicle].name)}", style="$secondary"),
             )
         )
-        self.actions = {str(k): told for k, told in enumerate(told_actions(catalogue, self.entries, grade))}
+        self.actions = {str(k): told for k, told in enumerate(told_actions(catalogue, self.entries, grade, self.sound))}
         rows = [
             Row(name, words(told.what), Content.styled(clock(told.minute), "$secondary"))
             for name, told in self.actions.items()
@@ -307,9 +313,14 @@ Over time, left and right move through every moment of the job; a click on a cur
         action, units, catalogue = self.actions[current], program(self).units, program(self).catalogue
         told = [words(action.what, units, "bold $primary")]
         told += [
-            Content.assemble(words(label, units), ": ", words(reading, units, "bold"))
-            for label, reading in action.readings
+            Content.assemble(
+                words(label, units), ": ", words(reading, units, "bold"), "   ", words(band, units, "$secondary")
+            )
+            for label, reading, band in action.readings
         ]
+        check = catalogue.checks.get(str(action.entry.action.arguments[0])) if action.readings else None
+        if check is not None and check.normal and action.entry.data["verb"] == "check":
+            told.append(words(_(check.normal), units, "$secondary"))
         if action.entry.data["verb"] == "hint":
             told.append(words(_(action.entry.action.message or ""), units))
         if action.minutes:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -22,14 +23,15 @@ class GettingReady(Slip[bool]):
     HELP = N_("The laws of physics are turned into machine code once on each machine. It takes about a minute.")
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss(False)", "Back to the board")]
 
-    def __init__(self, physics: Physics) -> None:
+    def __init__(self, physics: Physics, needed: threading.Event | None = None) -> None:
+        """needed: what of the physics is waited for, its being ready if not given."""
         super().__init__()
-        self.physics = physics
+        self.physics, self.needed = physics, needed or physics.ready
 
     def compose(self) -> ComposeResult:
         """What is going on."""
         with Vertical(classes="slip"):
-            yield Static(Content(self.physics.state), classes="slip-title", id="state", markup=False)
+            yield Static(Content(self._state()), classes="slip-title", id="state", markup=False)
             yield Static(Content(_("The job opens by itself.")), classes="slip-text", markup=False)
             yield KeyHints(("Escape", N_("back to the board"), "dismiss(False)"), classes="slip-keys")
 
@@ -37,8 +39,12 @@ class GettingReady(Slip[bool]):
         """Look every now and then."""
         self.set_interval(0.2, self.look)
 
+    def _state(self) -> str:
+        waits_for_code = self.needed is self.physics.compiled and self.physics.ready.is_set()
+        return self.physics.compiling if waits_for_code and not self.physics.failed else self.physics.state
+
     def look(self) -> None:
         """Go on once it is ready."""
-        self.query_one("#state", Static).update(Content(self.physics.state))
-        if self.physics.ready.is_set() and not self.physics.failed:
+        self.query_one("#state", Static).update(Content(self._state()))
+        if self.needed.is_set() and not self.physics.failed:
             self.dismiss(True)

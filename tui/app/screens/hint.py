@@ -19,6 +19,7 @@ from grading.sessions.session import Session
 from scenarios.language import N_, _, say
 from scenarios.physics_failure import PhysicsFailed
 from tui.app.program import program
+from tui.app.screens.marking import WAITS
 from tui.app.screens.slip import Slip
 from tui.app.show import lines, words
 from tui.app.widgets.key_hints import KeyHints
@@ -68,6 +69,10 @@ known to them. Escape closes this, also while it is being worked out.""")
             raise _Stopped
         self.app.call_from_thread(self._progress, share)
 
+    def _wait(self, text: str) -> None:
+        for told in self.query("#told").results(Static):
+            told.update(words(text))
+
     def _progress(self, share: float) -> None:
         for bar in self.query(ProgressBar):
             bar.update(progress=share)
@@ -75,6 +80,11 @@ known to them. Escape closes this, also while it is being worked out.""")
     @work(thread=True, exclusive=True, group="hint")
     def work_out(self) -> None:
         """Work it out beside the screen."""
+        physics = program(self).physics
+        while not physics.compiled.wait(WAITS):
+            if self._stop.is_set():
+                return
+            self.app.call_from_thread(self._wait, physics.compiling)
         try:
             ladder = self.guide.ladder(self._tell)
         except _Stopped:

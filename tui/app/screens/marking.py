@@ -27,8 +27,12 @@ from tui.app.widgets.paper import Paper
 from tui.presentation.clean import clean
 
 if TYPE_CHECKING:
+    from tui.presentation.curves.truth import Course
     from tui.presentation.judging import Judged
-    from tui.presentation.truth import Course
+
+
+WAITS = 0.5
+"""Time between two looks at how far the compiler is [s]."""
 
 
 class _Stopped(Exception):
@@ -73,6 +77,8 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
         """Say what goes on."""
         self.query_one("#back", Paper).write(Content.styled(_("The keys are handed back."), "bold $primary"))
         state = self.failed or _("Doing it again on every vehicle it could have been …")
+        if not program(self).physics.compiled.is_set():
+            state = program(self).physics.compiling + " " + _("Marking begins after that.")
         self.query_one("#state", Paper).write(words(state))
 
     def _tell(self, share: float) -> None:
@@ -83,14 +89,20 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     @work(thread=True, exclusive=True)
     def mark(self) -> None:
         """Mark it beside the screen."""
+        from tui.presentation.curves.truth import true_course
         from tui.presentation.judging import judge
-        from tui.presentation.truth import true_course
 
-        catalogue = program(self).catalogue
+        catalogue, physics = program(self).catalogue, program(self).physics
+        while not physics.compiled.wait(WAITS):
+            if self._stop.is_set():
+                return
+            self.app.call_from_thread(self.redraw)
+        self.app.call_from_thread(self.redraw)
         try:
             whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
             judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
             course = true_course(judged.catalogue, judged.entries)
+            _ = judged.sound  # worked out here, beside the screen
         except _Stopped:
             return
         except (DataError, WrongUse) as error:
@@ -111,7 +123,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             return
         for remark in judged.remarks():
             self.notify(clean(remark), severity="warning", markup=False)
-        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course))
+        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course, judged.sound))
 
     def action_stop(self) -> None:
         """Back to the board."""

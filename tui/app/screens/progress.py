@@ -23,6 +23,7 @@ from tui.app.widgets.paper import Paper
 from tui.app.widgets.rows import Row, Rows
 from tui.presentation.clean import clean
 from tui.presentation.progress import (
+    LATEST_PREDICTIONS,
     Mean,
     Progress,
     confusion,
@@ -31,6 +32,7 @@ from tui.presentation.progress import (
     mean_in_words,
     next_in_words,
     over_time,
+    predictions_in_words,
     system_in_words,
 )
 
@@ -112,7 +114,13 @@ you most now; T takes its key. All of it comes from the records on this machine.
     def _tell(self) -> None:
         """What the records say, part by part."""
         room = max(self.query_one("#how").scrollable_content_region.width, BAR + 16)
-        parts = [*self._over_time(room), *self._criteria(room), *self._systems(), *self._confusions()]
+        parts = [
+            *self._over_time(room),
+            *self._criteria(room),
+            *self._predictions(),
+            *self._systems(),
+            *self._confusions(),
+        ]
         self.query_one("#told", Paper).write(lines(*parts))
 
     def _over_time(self, room: int) -> list[Content]:
@@ -136,6 +144,14 @@ you most now; T takes its key. All of it comes from the records on this machine.
         wide = min(max(len(name) for name, _mean in means), 30)
         bar = BAR if room >= wide + BAR + 20 else BAR // 2
         return [Content(), Content.styled(heading, "bold"), *(_bar(name, mean, wide, bar) for name, mean in means)]
+
+    def _predictions(self) -> list[Content]:
+        made = self.progress.predictions
+        if not made:
+            return []
+        signs = "".join("✓" if right else "✕" for right in made[-LATEST_PREDICTIONS:])
+        told = Content(f"{signs}  {predictions_in_words(self.progress)}")
+        return [Content(), Content.styled(_("Predictions"), "bold"), told]
 
     def _systems(self) -> list[Content]:
         if not self.progress.systems:

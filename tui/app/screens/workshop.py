@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -15,7 +16,7 @@ from grading.marks.criteria import written
 from grading.sessions.modes import GUIDED, now
 from grading.sessions.openings import hand_in, time_is_up
 from grading.sessions.session import Session
-from scenarios.actions import ALSO, Action
+from scenarios.actions import Action
 from scenarios.language import N_, _, say
 from scenarios.model import BAY, PLACES, Check, Repair
 from tui.app.outcome_lines import came_of
@@ -23,28 +24,29 @@ from tui.app.program import program
 from tui.app.screens.ask_time import AskTime
 from tui.app.screens.caution import CautionSlip
 from tui.app.screens.confirm import Confirm
-from tui.app.screens.diagnose import Diagnose
 from tui.app.screens.hand_back import HandBack
-from tui.app.screens.workshop_controls import WorkshopControls
 from tui.app.screens.workshop_keys import KEYS
+from tui.app.screens.workshop_thinking import WorkshopThinking
 from tui.app.screens.write_up import WriteUp, counts
 from tui.app.show import clock, words
-from tui.app.widgets.notes import Notes
 from tui.app.widgets.offers import WALK, Offers
 from tui.app.widgets.passing import Passing
-from tui.app.widgets.suspects import Suspects
 from tui.presentation.clean import clean
-from tui.presentation.desk import Desk, Done
+from tui.presentation.curves.film import Film
+from tui.presentation.desk import Done
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import QUESTIONS
-from tui.presentation.film import Film
 from tui.presentation.first_step import first_step
 from tui.presentation.notebook import drafts, kept_as_drafts
 from tui.presentation.situation import NOTHING_DONE, untouched
+from tui.presentation.sound import first_sentences, normal, what_came_of_it
+from tui.presentation.stages import next_step
 from tui.text.plain import sentence
 
 if TYPE_CHECKING:
     from grading.report.hints import Guide
+    from grading.report.sound_band import Band
+    from grading.sessions.outcome import Outcome
 
 FRAME_SECONDS = 0.05
 _DOING = {
@@ -57,7 +59,7 @@ _WORKING = N_("working")
 _INSTANT = frozenset({"set", "ignition", "engine", "suspect", "note", "diagnose"})
 
 
-class WorkshopScreen(WorkshopControls):
+class WorkshopScreen(WorkshopThinking):
     """One job in progress."""
 
     HELP = N_("""The line of places shows where you stand (●). A number looks at another place; taking a check there
@@ -69,15 +71,14 @@ keys.""")
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self.desk = Desk(session)
-        self.busy = False
-        """Whether an action is under way, from the key that asks for it until all that came of it is shown."""
         self._asking = False
         """Whether it waits for the answer to a caution, with the vehicle at rest."""
         self.asked: dict[str, tuple[float, ...]] = {}
         self._exam_clock = ExamClock(session.mode)
         self._skip = asyncio.Event()
         self._guide: Guide | None = None
+        self.normal = ""
+        """What is normal of the check that was done last; empty outside guided mode."""
 
     def on_mount(self) -> None:
         """Stand at the vehicle; mind the clock of an exam."""
@@ -145,14 +146,16 @@ keys.""")
         """Do it, in a thread, and show what came of it."""
         focused = self.focused
         try:
-            done = await asyncio.to_thread(self.desk.do, action)
+            physics = program(self).physics
+            done = await asyncio.to_thread(physics.act, self.desk.do, action)
+            beside = asyncio.create_task(asyncio.to_thread(self.sound.bands, done.outcome)) if self._led else None
             if done.film is not None and program(self).pace > 0.0:
                 await self._play(done.film, action, program(self).pace)
-                self._note_outcome(done)
+                self._note_outcome(done, await beside if beside else ())
                 self._show_said()  # what came of it first; the rest of the screen takes longer to draw
                 await self._drawn()
             else:
-                self._note_outcome(done)
+                self._note_outcome(done, await beside if beside else ())
         finally:
             self.pass_time(False)
             if focused is not None:
@@ -211,19 +214,33 @@ keys.""")
         self._note_outcome(done)
         self.redraw()
 
-    def _note_outcome(self, done: Done) -> None:
+    @property
+    def _led(self) -> bool:
+        """Whether sound vehicles are told of beside readings: in guided mode, once there is the speed for them."""
+        return self.session.mode.name == GUIDED and program(self).physics.compiled.is_set()
+
+    def _note_outcome(self, done: Done, bands: Sequence[Band] = ()) -> None:
         outcome, units = done.outcome, program(self).units
         if outcome.refused is not None:
             why = words(sentence(outcome.refused), units)
             self.told.append(Content.assemble((_("Not done. "), "bold $warning"), why))
             self.latest = 1
         else:
-            first, *others = came_of(outcome, units) or [Content()]
+            first, *others = came_of(outcome, units, bands, self._below(outcome)) or [Content()]
             if outcome.minutes:
                 first = Content.assemble((f"{clock(self.session.minute)}  ", "$secondary"), first)
             said = [first, *others] if first else others
+            if outcome.action.verb in ("diagnose", "repair") and not self.session.finished:
+                said = [*said, words(next_step(self.session), units, "bold")]
             self.told += said
             self.latest = max(len(said), 1)
+
+    def _below(self, outcome: Outcome) -> list[str]:
+        """What is told below the readings; of what is normal only as much as has room, the rest by the help."""
+        self.normal = whole = normal(self.session, outcome)
+        told = first_sentences(whole, 1000 if self.has_class("-high") else 2 * self.size.width)
+        more = [told + (" " + _("(? tells more)") if told != whole else "")] if whole else []
+        return [*what_came_of_it(self.session, outcome), *more]
 
     @on(Offers.OptionSelected, "#offers")
     def _chosen(self, event: Offers.OptionSelected) -> None:
@@ -251,54 +268,7 @@ keys.""")
             first = first_step(self.session, Action(verb))
             self.app.push_screen(AskTime(verb, self.asked.get(verb), first.offer if first else ""), go)
 
-    # -- thinking ---------------------------------------------------------------------------------------------------
-
-    @on(Suspects.Marked)
-    def _suspect_marked(self, event: Suspects.Marked) -> None:
-        if not self.busy:
-            self.desk.suspect(event.fault, event.mark)
-            self.redraw()
-
-    @on(Suspects.OptionSelected, "#suspect-list")
-    def _declare(self, event: Suspects.OptionSelected) -> None:
-        if self.busy:
-            return
-        fault, held = self.session.catalogue.faults[event.option_id or ""], self.session.diagnoses
-        confidence = held[fault.id] * 100.0 if fault.id in held else None
-
-        def declare(chosen: tuple[float, bool] | None) -> None:
-            if chosen is not None:
-                self.perform(Action("diagnose", (fault.id, chosen[0], *((ALSO,) if chosen[1] else ()))))
-
-        others = tuple(self.session.catalogue.faults[name] for name in held if name != fault.id)
-        self.app.push_screen(Diagnose(fault, confidence, others), declare)
-
-    @on(Notes.Marked)
-    def _reading_marked(self, event: Notes.Marked) -> None:
-        if not self.busy:
-            self.desk.mark_reading(event.number, event.mark)
-            self.redraw()
-
-    def action_notes(self, what: str) -> None:
-        """Order, mark or hold in the notebook."""
-        notes = self.query_one(Notes)
-        {"order": notes.action_order, "mark": notes.action_mark, "hold": notes.action_hold}[what]()
-
-    def action_suspect(self, by: int) -> None:
-        """Move the mark of the suspect at the cursor."""
-        self.query_one(Suspects).action_move(by)
-
-    def action_declare(self) -> None:
-        """Declare the suspect at the cursor."""
-        self.query_one(Suspects).action_select()
-
-    def action_undo(self) -> None:
-        """Take back a mark."""
-        if self.busy:
-            return
-        undone = self.desk.undo()
-        self.tell(Content(_("The last mark is taken back.") if undone else _("There is no mark to take back.")))
-        self.redraw()
+    # -- writing up -------------------------------------------------------------------------------------------------
 
     def action_write_up(self) -> None:
         """Write complaint, cause and correction."""

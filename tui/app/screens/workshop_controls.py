@@ -6,13 +6,16 @@ from textual import on
 
 from scenarios.actions import Action
 from scenarios.language import N_
+from scenarios.model import BENCH, PLACES
 from tui.app.screens.workshop_view import SIDES, WorkshopView
 from tui.app.show import words
 from tui.app.widgets.notes import Notes
 from tui.app.widgets.offers import Offers
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.place_line import PlaceLine
+from tui.app.widgets.stage_line import StageLine
 from tui.presentation import situation
+from tui.presentation.stages import COMPLAINT, DIAGNOSIS, KEYS, PROOF, READINGS, REPAIR, WRITE_UP
 
 VENT_ORDER = ("floor", N_("face"), "screen")
 
@@ -29,6 +32,20 @@ class WorkshopControls(WorkshopView):
     @on(PlaceLine.Chosen)
     def _place_chosen(self, event: PlaceLine.Chosen) -> None:
         self.action_look_at(event.index)
+
+    @on(StageLine.Chosen)
+    async def _stage_chosen(self, event: StageLine.Chosen) -> None:
+        """Where that part of the job is done."""
+        action = {
+            COMPLAINT: "side('card')",
+            READINGS: "side('notebook')",
+            DIAGNOSIS: "side('suspects')",
+            REPAIR: f"look_at({PLACES.index(BENCH)})",
+            PROOF: "side('card')",
+            WRITE_UP: "write_up",
+            KEYS: "hand_back",
+        }[event.name]
+        await self.app.run_action(action, self)
 
     def action_look_at(self, index: int) -> None:
         """Look at another place, without walking there."""

@@ -26,15 +26,19 @@ from tui.app.widgets.offers import Offers, detail
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.passing import Passing
 from tui.app.widgets.place_line import PlaceLine
+from tui.app.widgets.stage_line import StageLine
 from tui.app.widgets.suspects import Suspects
 from tui.app.widgets.vehicle import Vehicle
 from tui.presentation import situation
 from tui.presentation.notebook import notebook
+from tui.presentation.stages import stages
 
 WIDE, BROAD = 116, 168
 """Columns of the terminal from which two and all three sides stand beside what can be done."""
 ROOMY, HIGH = 106, 32
 """Columns and lines from which the vehicle itself is drawn."""
+MANY = 3
+"""Lines told of one check from which, on a low screen, what is noticed makes room for them."""
 SIDES = ("notebook", "suspects", "card")
 
 
@@ -58,6 +62,8 @@ class WorkshopView(Spoken, Screen[None]):
     WorkshopView.-broad #notebook { width: 2fr; }
     WorkshopView .column:focus-within { border-left: outer $primary; }
     WorkshopView #perceived { height: auto; max-height: 6; color: $foreground; margin-bottom: 1; }
+    WorkshopView.-told #perceived { display: none; }
+    WorkshopView.-high #perceived { display: block; }
     WorkshopView #detail { height: auto; max-height: 5; color: $secondary; }
     WorkshopView #compared { height: auto; max-height: 3; color: $accent; }
     WorkshopView #said { height: auto; min-height: 2; padding: 0 1; background: $surface; }
@@ -84,6 +90,7 @@ class WorkshopView(Spoken, Screen[None]):
         with Horizontal(id="head"):
             yield Paper(id="head-title")
             yield Paper(id="head-clock")
+        yield StageLine()
         yield PlaceLine()
         yield Vehicle()
         with Horizontal(id="room"):
@@ -141,6 +148,7 @@ class WorkshopView(Spoken, Screen[None]):
         self.set_class(width >= BROAD, "-broad")
         self.set_class(width >= ROOMY, "-roomy")
         self.set_class(self.size.height >= HIGH, "-high")
+        self.query_one(StageLine).show(stages(self.session), width - 2)
         shown = {self.side} if width < WIDE else set(SIDES) if width >= BROAD else {self.side, *SIDES[:2]}
         if len(shown) == 3 and width < BROAD:
             shown.remove("suspects")
@@ -160,6 +168,7 @@ class WorkshopView(Spoken, Screen[None]):
             words(f"{_(job.title)}: {_(vehicle.name)}, {_(job.customer)}", units)
         )
         self.show_clock(session.minute)
+        self.query_one(StageLine).show(stages(session), self.size.width - 2)
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):
             places.stand(session.workshop.place, self.looked_at)
         self.query_one("#perceived", Paper).write(lines(*(words(line, units) for line in session.perceived())))
@@ -211,6 +220,7 @@ class WorkshopView(Spoken, Screen[None]):
         said = self.query_one("#said", Paper)
         room = max(5 if self.has_class("-high") else 2, self.latest)
         said.write(lines(*self.told[-room:]))
+        self.set_class(self.latest > MANY, "-told")
 
     @on(Offers.OptionHighlighted, "#offers")
     def _show_detail(self) -> None:

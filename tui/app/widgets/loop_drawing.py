@@ -6,7 +6,7 @@ from textual.content import Content
 
 from scenarios.language import say
 from sim.vehicle import states as st
-from tui.presentation.truth import Truth
+from tui.presentation.curves.truth import Truth
 from tui.presentation.units import Units, fahrenheit
 
 WIDTH = 38

@@ -115,6 +115,8 @@ def detail(session: Session, name: str | None, units: Units) -> Content:
             told.append(words(_(where), units))
         if best := situation.best_when(thing):
             told.append(words(say("Tells most with {state}.", state=best), units))
+        if thing.readings and not session.mode.exam:
+            told.append(words(_("Predict: , lower  p as sound  . higher."), units))
     else:
         part, cost = _(thing.part), _(thing.cost)
         told.append(words(say("Renews: {part}. Price of parts: {cost}.", part=part, cost=cost), units))

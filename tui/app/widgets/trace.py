@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tui.presentation.braille import braille
+from tui.presentation.curves.braille import braille
 
 
 def trace_lines(times: np.ndarray, values: np.ndarray, end: float, width: int, height: int = 2) -> list[str]:

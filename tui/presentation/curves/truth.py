@@ -12,7 +12,7 @@ from scenarios.language import N_, say
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
 from sim.world import MINUTE
-from tui.presentation.film import needle_over
+from tui.presentation.curves.film import needle_over
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""What went on over the time of a job, as curves."""
