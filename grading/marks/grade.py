@@ -1,4 +1,4 @@
-"""The grade: a record against what a perfect observer could believe and what the reference did on the same vehicle."""
+"""The grade of a record, compared with an ideal observer's belief and with the reference on the same vehicle."""
 
 from __future__ import annotations
 
@@ -29,27 +29,26 @@ from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
 CLOSER_LOOK_BELOW = 0.5
-"""Belief in a right diagnosis below which it is marked again with more vehicles, before anyone is told."""
+"""Belief in a correct diagnosis below which the record is graded again with more particles."""
 CLOSER_LOOK, OTHER_VEHICLES = 4, "again"
-"""How many times as many, and the seed that they are imagined by."""
+"""Factor on the number of particles then, and their seed."""
 OTHER_RATES = (0.5, 2.0)
-"""Factors on one fault's rate at a time under which a pass must stand."""
+"""Factors on one fault's rate at a time, under which pass or fail is checked."""
 
 
 @dataclass(frozen=True)
 class Grade:
     """The marks of one record.
 
-    total 0..100; passed; verdict: in a word, see ``grading.marks.verdict``; criteria: name to 0..100; weights: name
-    to share; checks_used, minutes_used: up to the diagnosis; reference_checks, reference_minutes: of the reference on
-    the same vehicle; safety: what went wrong; reasons: why marks were lost and why a pass was refused; rubric: hash;
-    course, steps: for the debrief; group: the declared fault, and where it could matter those that no check tells
-    from it; hangs_on: fault and factor of its rate with which pass or fail would be the other; mode: how the job was
-    sat; hints: marks that hints took off the total; comeback: what came of it after the keys were handed back, None
-    where they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it,
-    and its standard error, None where nothing was declared; critical: errors that fail a job whatever else was done
-    well; proof: of the repair; vehicles_failed: imagined vehicles that left the belief because their equations could
-    not be solved.
+    total 0..100; passed; verdict: see ``grading.marks.verdict``; criteria: name to 0..100; weights: name to share;
+    checks_used, minutes_used: up to the diagnosis; reference_checks, reference_minutes: of the reference on the same
+    vehicle; safety: safety errors; reasons: why marks were lost and a pass was refused; rubric: hash; course, steps: of
+    the reference and the record, for the debrief; group: the declared fault and, where it could matter, those that no
+    check distinguishes from it; hangs_on: fault and factor on its rate that would turn pass into fail or the reverse;
+    mode: of the session; hints: marks lost for hints; comeback: result of the month after hand-back, None without
+    hand-back; belief, belief_error: belief in the group of the declared fault by which it was marked, and its standard
+    error, None without diagnosis; critical: errors that fail the job; proof: of the repair; vehicles_failed: particles
+    removed because their equations could not be solved.
     """
 
     total: float
@@ -82,7 +81,7 @@ class Grade:
     vehicles_failed: int = 0
 
     def to_json(self) -> dict[str, Any]:
-        """The marks as plain data, without the replay."""
+        """The marks as JSON data, without the replay."""
         course = asdict(self.course)
         return {
             "total": self.total,
@@ -121,15 +120,14 @@ def _rounded(value: float | None) -> float | None:
 
 
 class Grader:
-    """What is the same for all who sit one job with one seed: the imagined vehicles and the reference's course.
+    """Grades records of one job and seed, which share the prior particles, the reference and the belief cache.
 
-    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference; what their
-    sessions have in common is replayed once.
+    These are computed when first needed, so that forty candidates are graded with one reference.
     """
 
     def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None, scale: int = 1) -> None:
-        """rubric: the packaged one if not given; scale: how many times the usual number of vehicles are imagined, by
-        another seed than usual where it is not 1.
+        """rubric: the packaged one if not given; scale: factor on the usual number of particles, which have another
+        seed if it is not 1.
         """
         self.catalogue, self.job, self.seed, self.scale = catalogue, job, seed, scale
         self.rubric = rubric or load_rubric()
@@ -137,13 +135,13 @@ class Grader:
 
     @cached_property
     def prior_particles(self) -> Particles:
-        """The observer's belief before anything is done."""
+        """The observer's prior."""
         seed = "imagined" if self.scale == 1 else OTHER_VEHICLES
         return Particles.sample_prior(self.catalogue, self.job, seed, self.scale)
 
     @cached_property
     def belief_cache(self) -> BeliefCache:
-        """Beliefs of all sessions marked so far."""
+        """Cache of the beliefs of all records graded so far."""
         return BeliefCache(self.prior_particles)
 
     @cached_property
@@ -153,7 +151,7 @@ class Grader:
 
     @cached_property
     def closer_look(self) -> Grader:
-        """The same judge with more vehicles imagined, and the same reference."""
+        """A grader with more particles and the same reference."""
         grader = Grader(self.catalogue, self.job, self.seed, self.rubric, CLOSER_LOOK * self.scale)
         grader.course = self.course
         return grader
@@ -161,11 +159,11 @@ class Grader:
     def grade(
         self, entries: list[RecordEntry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
     ) -> Grade:
-        """Grade a record of this job and seed; look_ahead: also find the best step at each point, for the debrief."""
+        """Grade a record of this job and seed; look_ahead: also find the best option at each step, for the debrief."""
         tell = progress or (lambda share: None)
         tell(0.1)
         steps = replay(entries, self.belief_cache, look_ahead, lambda share: tell(0.1 + 0.5 * share))
-        if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
+        if "course" not in self.__dict__:  # as the property, but with progress
             self.course = diagnose(
                 self.catalogue, self.job, self.seed, self.belief_cache, lambda share: tell(0.6 + 0.4 * share)
             )
@@ -176,14 +174,14 @@ class Grader:
         return grade
 
     def _group(self, declared: Fault, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
-        """The declared fault and those that no check tells from it, looked for only where that could matter."""
+        """The declared fault and those that no check distinguishes from it, determined only where it could matter."""
         index = self.prior_particles.faults.index(declared)
         if declared.id in truth and belief[index] >= rules.EARNED:
             return frozenset({declared.id})
         return group_of(self.prior_particles, index, belief, self._parted)
 
     def _declared(self, steps: list[Step], at: int, truth: list[str]) -> Declared:
-        """The diagnosis of a step, with the belief that it counts with."""
+        """The diagnosis of a step with the belief that counts for it."""
         faults, said = self.prior_particles.faults, steps[at].action
         fault = next(fault for fault in faults if fault.id == said.text(0))
         real = [self.catalogue.faults[name] for name in truth]
@@ -218,14 +216,14 @@ class Grader:
 
 
 def needs_more_particles(grade: Grade) -> bool:
-    """Whether the diagnosis is right and the observer hardly believed it: chance may have left it too few vehicles."""
+    """Whether the diagnosis is correct but has a low belief, which may be due to too few particles."""
     return bool(set(grade.group) & set(grade.truth)) and grade.belief is not None and grade.belief < CLOSER_LOOK_BELOW
 
 
 def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0) -> Grade:
     """Apply the rubric to a case.
 
-    comeback: of the month after, None where the keys were not handed back; mode, vehicles_failed: as in ``Grade``.
+    comeback: of the month after hand-back, None without hand-back; mode, vehicles_failed: as in ``Grade``.
     """
     criteria, reasons = _criteria(case, comeback)
     found = verdict(case, criteria, comeback)
@@ -285,7 +283,9 @@ def grade_record(
     rubric: Rubric | None = None,
     look_ahead: bool = False,
 ) -> Grade:
-    """Grade one record. look_ahead: also find the best step at each point, for the debrief. progress: told 0..1."""
+    """Grade one record. look_ahead: also find the best option at each step, for the debrief; progress: called with
+    0..1.
+    """
     job = catalogue.jobs[str(entries[0].data["job"])]
     return Grader(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
 
@@ -311,7 +311,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
 def _hangs_on(
     case: Case, criteria: dict[str, float], comeback: Comeback | None, found: Verdict
 ) -> list[tuple[str, float]]:
-    """Rates that would turn pass or fail, one fault's at a time; the reference's course is left as it was."""
+    """Faults and factors on their rates that would change pass or fail, one at a time; the reference is not rerun."""
     out = []
     for k, fault in enumerate(case.faults if case.held else ()):
         for factor in OTHER_RATES:
@@ -328,7 +328,7 @@ def _hangs_on(
 
 
 def _at_rate(declared: Declared, k: int, factor: float) -> Declared:
-    """A diagnosis with the belief as it would be were fault k so many times as common."""
+    """A diagnosis with the belief for another rate of fault k (times factor)."""
     belief = declared.belief.copy()
     whole = 1.0 + (factor - 1.0) * belief[k]
     belief[k] *= factor

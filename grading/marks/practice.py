@@ -1,4 +1,4 @@
-"""Practice memory: what this learner confuses with what, from records on this machine, and the job to do next."""
+"""Practice history: which faults a learner confuses, from records on this machine, and the next job."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Practice:
 
 
 def attempt_of(catalogue: Catalogue, entries: list[RecordEntry], passed: bool | None) -> Attempt | None:
-    """What a record says of one job; None where it is not over or the job is not known. passed: by its marks."""
+    """The attempt in a record; None if it is unfinished or the job is unknown. passed: by its marks."""
     actions = [entry.action for entry in entries if entry.kind == "action"]
     job = catalogue.jobs.get(str(entries[0].data.get("job"))) if entries else None
     if job is None or not any(action.verb == "handback" for action in actions):
@@ -48,7 +48,7 @@ def attempt_of(catalogue: Catalogue, entries: list[RecordEntry], passed: bool | 
 
 
 def remember(catalogue: Catalogue, records: list[tuple[list[RecordEntry], bool | None]]) -> Practice:
-    """The memory of records, oldest first, each with whether it was passed (None: not marked); and the next job."""
+    """Practice history of records (oldest first), each with whether it was passed (None: not marked)."""
     attempts = tuple(found for entries, passed in records if (found := attempt_of(catalogue, entries, passed)))
     confusions = Counter(
         (attempt.declared, real)

@@ -1,4 +1,4 @@
-"""A record done again on the possible vehicles: what each step was worth, and what could be believed after it."""
+"""Replay of a record on the particles: information of each step, and belief after it."""
 
 from __future__ import annotations
 
@@ -19,14 +19,13 @@ from scenarios.actions import PHYSICAL, Action
 
 @dataclass(frozen=True)
 class Step:
-    """One action of the record as the observer sees it.
+    """One action of the record as evaluated by the observer.
 
-    minute it began, minutes it took; shown: readings in words; before, after: belief in each fault (faults,);
-    error_before, error: their standard errors (faults,); bits: information [bit] that it could be expected to bring;
-    best: the check that the reference would have taken at that point, None where it was not asked; worth: whether going
-    on was worth its minutes there, None likewise; regret: minutes since the check before, beyond those in which the
-    best option brings as much; vehicles_failed: imagined vehicles left out so far because their equations could not be
-    solved.
+    minute: start; minutes: duration; shown: label and text of each reading; before, after (faults,): belief in each
+    fault; error_before, error (faults,): their standard errors; bits: expected information [bit]; best: the check that
+    the reference would have taken, None if not evaluated; worth: whether another check was worth its minutes, None if
+    not evaluated; regret: minutes since the previous check in excess of those in which the best option gives as much
+    information; vehicles_failed: particles removed so far because their equations could not be solved.
     """
 
     number: int
@@ -48,7 +47,7 @@ class Step:
 def _solved(
     particles: Particles, looks: list[tuple[str, np.ndarray]], failed: np.ndarray
 ) -> tuple[Particles, list[tuple[str, np.ndarray]]]:
-    """Vehicles and what they show without those that have failed (n,)."""
+    """Particles and their true values without failed ones (mask (n,))."""
     if not failed.any():
         return particles, looks
     left = np.flatnonzero(~failed)
@@ -56,8 +55,8 @@ def _solved(
 
 
 def _best_takes(best: Option | None, check: str, bits: float) -> float:
-    """Minutes in which the best option brings as much as a check that was done; all that it takes where it was that
-    one and confirms, which brings nothing new.
+    """Minutes in which the best option gives as much information as a check that was done; all its minutes if it was
+    that check and only confirms.
     """
     if best is None:
         return 0.0
@@ -72,10 +71,9 @@ def replay(
     look_ahead: bool,
     progress: Callable[[float], None] | None = None,
 ) -> list[Step]:
-    """Steps of a record up to its last diagnosis or repair; trail: beliefs of its job.
+    """Steps of a record up to its last diagnosis or repair; belief_cache: beliefs of its job.
 
-    look_ahead: also ask at each check up to the last diagnosis what would have been best. progress: told the share
-    done.
+    look_ahead: also find the best option at each check up to the last diagnosis; progress: called with the share done.
     """
     particles, readiness = belief_cache.start, Readiness()
     actions = [entry for entry in entries if entry.kind == "action"]
@@ -84,7 +82,7 @@ def replay(
     last = max(said, last)
     steps: list[Step] = []
     done: set[str] = set()
-    worked = looked = 0.0  # minutes that count, now and when the check before ended
+    worked = looked = 0.0  # working minutes, now and at the end of the previous check
     belief, error = particles.belief(), particles.error()
     for k, entry in enumerate(actions[: last + 1]):
         action, before, error_before = entry.action, belief, error

@@ -1,4 +1,4 @@
-"""The record of a job: one JSON object a line, written as things happen, read back without trust."""
+"""The record of a session: one JSON object a line, written after each action, and validated when read."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from scenarios.files.data_error import DataError, Place
 from scenarios.language import _, say
 
 FORMAT = 2
-"""Version of the record's layout."""
+"""Version of the record format."""
 MOST_BYTES = 64 * 2**20
-"""Size of a record's file."""
+"""Largest size of a record."""
 MOST_LINES = 50_000
 
 
@@ -49,7 +49,7 @@ class RecordEntry:
 
 
 def open_drafts(entries: list[RecordEntry]) -> dict[str, str]:
-    """What was typed and not written down since: what each text is to become, to the text as far as it was typed."""
+    """Drafts that were not completed since: note to unfinished text."""
     found: dict[str, str] = {}
     for entry in entries:
         if entry.kind == "draft":
@@ -71,13 +71,13 @@ def as_bytes(entries: list[RecordEntry]) -> bytes:
 
 
 class Recorder:
-    """Appends entries to a file that is locked meanwhile. Only what the file has taken is among ``entries``."""
+    """Appends entries to a locked file. ``entries`` holds only what was written successfully."""
 
     def __init__(self, path: Path | None, new: bool = True, ask: bool = False) -> None:
-        """path: the file, its folder made if need be; None keeps entries in memory only.
+        """path: the file, in a folder that is created if missing; None keeps entries in memory only.
 
-        new: whether the file must not exist yet; ask: whether another process that has it open is asked to let go.
-        Raises OSError, FileExistsError among them, HeldElsewhere, and WrongUse where files cannot be locked.
+        new: whether the file must not exist yet; ask: whether another process that has it open is asked to release it.
+        Raises OSError (FileExistsError among others), HeldElsewhere, and WrongUse if files cannot be locked.
         """
         self.path = path
         self.entries: list[RecordEntry] = []
@@ -96,9 +96,9 @@ class Recorder:
                 raise
 
     def write(self, kind: str, synced: bool = True, **data: Any) -> None:
-        """Append one entry. Raises OSError where the file does not take it.
+        """Append one entry. Raises OSError if it cannot be written.
 
-        synced: whether it must be on the disk before this returns; else it goes there with the next one that must.
+        synced: whether it must be on disk before this returns; otherwise it is synced with the next such entry.
         """
         entry = RecordEntry(kind, {"n": len(self.entries), **data})
         if self.path is not None:
@@ -113,7 +113,7 @@ class Recorder:
         self.entries.append(entry)
 
     def close(self) -> None:
-        """Let go of the file and its lock. Raises OSError where what was written last does not reach the disk."""
+        """Close the file and release its lock. Raises OSError if the last entries do not reach the disk."""
         stream, self._stream = self._stream, None
         try:
             if stream is not None:
@@ -124,12 +124,12 @@ class Recorder:
 
 
 def read_record(path: Path) -> list[RecordEntry]:
-    """Entries of a record file, whatever its format. Raises DataError with file, line and column."""
+    """Entries of a record file of any format. Raises DataError with file, line and column."""
     return parse_record(read_bytes(path), path)
 
 
 def read_bytes(path: Path) -> bytes:
-    """A record's file as it is. Raises DataError."""
+    """Content of a record file. Raises DataError."""
     try:
         if path.stat().st_size > MOST_BYTES:
             raise DataError(str(path), 1, 1, _("the file is too large"), _("a record written by lukewarm"))
@@ -142,7 +142,7 @@ def read_bytes(path: Path) -> bytes:
 def parse_record(whole: bytes, path: Path) -> list[RecordEntry]:
     """Entries of a record's bytes; path: for errors. Raises DataError.
 
-    A last line that was never finished, because the program was killed while it wrote, is left out.
+    An incomplete last line, left by a program that was killed while writing, is ignored.
     """
     lines = whole.split(b"\n")
     if len(lines) > MOST_LINES:
@@ -169,11 +169,11 @@ def _is_json(line: bytes) -> bool:
 
 
 def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[RecordEntry | None, bool]:
-    """The n-th entry from its line, and whether the record is of format 1; old: what was known of that before.
+    """The n-th entry from its line, and whether the record has format 1; old: the same for the lines before.
 
-    None for a line of format 1 that holds nothing of the session.
+    None for a line of format 1 that is not part of the session.
     """
-    from grading.sessions import format1, line_format  # late: the board does not wait for what checks a line
+    from grading.sessions import format1, line_format  # imported late: the first screen does not need it
 
     try:
         data: dict[str, Any] | None = line_format.parse(line.decode("utf-8"))
@@ -199,9 +199,9 @@ def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[RecordEntry | 
 
 
 def make_whole(path: Path, entries: list[RecordEntry]) -> None:
-    """Bring a file that breaks off within a line, or is of an old format, to whole lines of this format.
+    """Rewrite a file with an incomplete last line or an old format in the present format.
 
-    It is written beside and put in place at once, so that nothing that can be read is lost. Raises OSError.
+    The file is replaced atomically, so that nothing readable is lost. Raises OSError.
     """
     whole = as_bytes(entries)
     if path.read_bytes() == whole:

@@ -1,7 +1,7 @@
-"""A record done again: what it holds, as the physics gives it, and where it says something else.
+"""Replay of a record, and comparison of the record with it.
 
-Marks are worked out from what the replay gives. A record made by another engine or catalogue cannot be held against
-it; of such a record the readings are taken as the person saw them, and all else from the replay.
+Marks come from the replay. A record made by another engine or catalogue cannot be compared; its readings are taken as
+recorded, and everything else from the replay.
 """
 
 from __future__ import annotations
@@ -19,20 +19,20 @@ from scenarios.language import Message, Text
 from scenarios.model import Catalogue, Check, Job
 
 COMPARED = ("verb", "arguments", "minute", "minutes", "readings", "noticed", "safety")
-"""What of an action a replay gives, and so can be held against the record."""
+"""Keys of an action that are compared with the replay."""
 
 
 OnEntry = Callable[[int, RecordEntry, Outcome, RecordEntry], None]
 OnOverdue = Callable[[int, RecordEntry], None]
 RUNS = ("rev", "idle", "drive")
-"""Verbs that want a running engine."""
+"""Verbs that need a running engine."""
 ENABLING_ACTIONS = {
     "engine-off": SWITCH_OFF,
     "ignition-off": SWITCH_OFF,
     "engine-running": Action("engine", ("start",)),
     "ignition-on": Action("ignition", ("on",)),
 }
-"""What meets each of ``scenarios.model.NEEDS``."""
+"""Action that meets each of ``scenarios.model.NEEDS``."""
 
 
 class CannotReplay(Exception):
@@ -45,7 +45,7 @@ class CannotReplay(Exception):
 
 @dataclass(frozen=True)
 class Difference:
-    """Where a record differs from its replay: line (from 1), what it holds there and what the replay gives."""
+    """A difference between a record and its replay. line: from 1; what: recorded and replayed values."""
 
     line: int
     what: Text
@@ -53,9 +53,8 @@ class Difference:
 
 @dataclass(frozen=True)
 class Replayed:
-    """session: at the record's end; entries: the record with everything that marks need as the replay gives it;
-    same_version: whether this engine and catalogue made it; difference: the first, None where there is none or where
-    another version made it.
+    """A replayed record. session: at its end; entries: with the values of the replay; same_version: whether this engine
+    and catalogue made it; difference: the first one, None if there is none or another version made it.
     """
 
     session: Session
@@ -65,12 +64,12 @@ class Replayed:
 
     @property
     def sound(self) -> bool:
-        """Whether nothing speaks against the record."""
+        """Whether the record agrees with its replay."""
         return self.difference is None
 
 
 def replayed(catalogue: Catalogue, entries: list[RecordEntry]) -> Replayed:
-    """Do a record again. Raises CannotReplay, and KeyError where the catalogue has no such job."""
+    """Replay a record. Raises CannotReplay, and KeyError if the catalogue has no such job."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     same = same_version(catalogue, entries)
     again: list[RecordEntry] = [entries[0]]
@@ -99,14 +98,13 @@ def replay_session(
     seen: OnEntry | None = None,
     in_the_red: OnOverdue | None = None,
 ) -> Session:
-    """The session of a record, its actions done again one by one, kept in memory.
+    """Replay the actions of a record one by one in a session in memory.
 
-    seen: called with the line (from 1), the entry, what came of it this time, and the entry that this would make;
+    seen: called with the line (from 1), the recorded entry, its outcome in the replay, and the replayed entry;
     in_the_red: called with line and entry of an action before which the engine had to be switched off.
 
-    What another version refuses for want of a control, such as a check that is now begun with the engine stopped, is
-    made possible by moving that control first; ``seen`` is told of this as of entries that bear the same number.
-    Raises CannotReplay.
+    If another version made the record and an action is refused for a control, such as a check that now needs the engine
+    stopped, that control is set first; ``seen`` is called for this with the same entry number. Raises CannotReplay.
     """
     session = Session.of_record(catalogue, job, entries, Recorder(None))
     session.switches_off, same = False, same_version(catalogue, entries)
@@ -135,13 +133,13 @@ def replay_session(
 
 
 def same_version(catalogue: Catalogue, entries: list[RecordEntry]) -> bool:
-    """Whether this engine and catalogue made a record, so that it can be held against its replay."""
+    """Whether this engine and catalogue made a record, so that it can be compared with its replay."""
     first = entries[0].data
     return (first["engine"], first["catalogue"]) == (engine_hash(), catalogue_hash(catalogue))
 
 
 def _enabling_actions(session: Session, action: Action) -> list[Action]:
-    """Controls to move first, so that an action is possible that another version allowed as things stand."""
+    """Actions on controls that make an action of another version possible."""
     catalogue, needs = session.catalogue, ("engine-running",) if action.verb in RUNS else ()
     if action.verb in ("check", "repair"):
         known = catalogue.checks if action.verb == "check" else catalogue.repairs
@@ -153,9 +151,9 @@ def _enabling_actions(session: Session, action: Action) -> list[Action]:
 
 
 def _with_recorded_readings(entry: RecordEntry, given: RecordEntry) -> RecordEntry:
-    """The entry of another version: readings as recorded, time, safety and how far it came as the replay gives them.
+    """An entry of another version with readings as recorded, and time, safety and duration from the replay.
 
-    Where the check is read otherwise now, its readings cannot be weighed and are left out.
+    If the check has other readings now, the recorded ones are removed.
     """
     replaced = {name: given.data[name] for name in ("arguments", "minute", "minutes", "safety")}
     if _labels(entry) != _labels(given):

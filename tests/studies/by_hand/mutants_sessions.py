@@ -191,8 +191,8 @@ MUTANTS = (
         "grading/sessions/verification.py",
         f"{FOLDER}/test_verification.py",
         (
-            '"minutes", "readings", "noticed", "safety")\n"""What',
-            '"minutes", "readings", "noticed")\n"""What',
+            '"minutes", "readings", "noticed", "safety")\n"""Keys',
+            '"minutes", "readings", "noticed")\n"""Keys',
             "safety errors are taken from the record",
             "test_a_record_without_its_safety_errors_is_not_sound",
         ),
