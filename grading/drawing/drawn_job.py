@@ -13,7 +13,7 @@ from grading.fairness.complaint import shown_complaints
 from grading.fairness.proof_course import actions_of, can_be_tried, proof_course, worked
 from grading.marks.twins import HEALTHY as HEALTHY_TWIN
 from grading.marks.twins import OWN, Twins
-from grading.observer.prior import KIN, MISTOLD, NEARLY_SAID, SAID, may_come_together
+from grading.observer.prior import MISREPORTED, RELATED_COMPLAINTS, RELATED_WEIGHT, SHOWN_WEIGHT, may_come_together
 from scenarios.actions import PHYSICAL, Action
 from scenarios.files.cross_references import HEALTHY
 from scenarios.model import Catalogue, Fault, Job, Planted
@@ -96,12 +96,12 @@ def _with_complaint(catalogue: Catalogue, blank: Job, faults: Sequence[Fault], d
     """
     known = faults or [catalogue.faults[HEALTHY]]
     shows = {kind for fault in known for kind in fault.shows}
-    akin = {kind for kin in KIN if kin & shows for kind in kin} - shows
+    akin = {kind for kin in RELATED_COMPLAINTS if kin & shows for kind in kin} - shows
     vehicle = catalogue.vehicles[blank.vehicle]
     kinds = [kind for kind in (*sorted(shows), *sorted(akin)) if can_be_tried(catalogue, vehicle, kind)]
-    weights = [SAID if kind in shows else NEARLY_SAID for kind in kinds]
+    weights = [SHOWN_WEIGHT if kind in shows else RELATED_WEIGHT for kind in kinds]
     goes = any(fault.comes_and_goes for fault in known)
-    says_so = goes and dice.share("says that it comes and goes") > MISTOLD
+    says_so = goes and dice.share("says that it comes and goes") > MISREPORTED
     if not faults:
         return replace(blank, complains_of=(dice.one_of("complaint", [kind for kind in kinds if kind in shows]),))
     for kind in dice.shuffled("complaint", kinds, weights):

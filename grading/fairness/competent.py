@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from statistics import median
 
 from grading.marks.criteria import counted_checks
-from grading.reference.preparation import stood
-from grading.sessions.record import Entry
+from grading.reference.preparation import discounted_minutes
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from grading.technicians import COMPETENT, Technician
 from scenarios.model import Catalogue, Job
@@ -28,10 +28,10 @@ def competent_medians(catalogue: Catalogue, job: Job, seeds: Iterable[int] = COM
         named = [k for k, entry in enumerate(entries) if entry.action.verb == "diagnose"]
         last = max(k for at, k in enumerate(named) if at == 0 or _fault(entries[k]) != _fault(entries[named[at - 1]]))
         actions = [entry.action for entry in entries[:last]]
-        minutes.append(float(entries[last].data["minute"]) - stood(actions))
+        minutes.append(float(entries[last].data["minute"]) - discounted_minutes(actions))
         checks.append(counted_checks(catalogue, [action.text(0) for action in actions if action.verb == "check"]))
     return median(minutes), median(checks)
 
 
-def _fault(entry: Entry) -> str:
+def _fault(entry: RecordEntry) -> str:
     return entry.action.text(0)

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from grading.marks.told_apart import tells, verge
+from grading.marks.healthy_range import distinguishes, healthy_range
 from grading.marks.twins import HEALTHY, OWN, Twins
 from grading.marks.what_counts import COUNTS, complaints_of
 from grading.sessions.perception import SENSES
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL
 from scenarios.model import Catalogue, Job
 from scenarios.workshop import Workshop
@@ -33,12 +33,12 @@ SENSED = {"warmth felt": "vent temperature", "air felt": "blower air", "gauge se
 """Sense to the quantity that it perceives, where its side matters."""
 
 
-def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> frozenset[str]:
+def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[RecordEntry]) -> frozenset[str]:
     """Complaints of a job that its unrepaired vehicle shows in the actions of a record without repairs.
 
-    A complaint is shown where an instrument or sense that counts for it tells the vehicle from its healthy twin at the
-    same moment, on the side complained of. True quantities are compared, so noise cannot show anything. Where the
-    fault comes and goes somebody looks all the time. Raises PhysicsFailed.
+    A complaint is shown where an instrument or sense that counts for it distinguishes the vehicle from its healthy twin
+    at the same moment, on the side complained of. True quantities are compared, so noise cannot show anything. Where
+    the fault comes and goes somebody looks all the time. Raises PhysicsFailed.
     """
     twins = Twins(catalogue, job, seed)
     kinds, found = complaints_of(job), set[str]()
@@ -72,16 +72,16 @@ def _sensed(kinds: Iterable[str], workshop: Workshop) -> set[str]:
         if sense is None or workshop.place not in sense.places or not sense.when(workshop):
             continue
         quantity = SENSED.get(COUNTS[kind].sense, "")
-        if _differs(kind, quantity, sense.counts_by, sense.quantity(workshop.fleet), workshop):
+        if _differs(kind, quantity, sense.likelihood_instrument, sense.quantity(workshop.fleet), workshop):
             found.add(kind)
     return found
 
 
 def _differs(kind: str, quantity: str, instrument: str, true: np.ndarray, workshop: Workshop) -> bool:
-    """Whether an instrument tells the unrepaired vehicle from the healthy one, on the side complained of."""
+    """Whether an instrument distinguishes the unrepaired vehicle from the healthy one, on the side complained of."""
     healthy, own = float(true[HEALTHY]), float(true[OWN])
     side = OTHERWISE.get((kind, quantity), SIDES.get(quantity, EITHER))
     if healthy == own or (own - healthy) * side < 0.0:
         return False
     outside = float(workshop.fleet.controls["ambient_C"][HEALTHY])
-    return tells(verge(INSTRUMENTS[instrument], healthy, own, outside), healthy, own)
+    return distinguishes(healthy_range(INSTRUMENTS[instrument], healthy, own, outside), healthy, own)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from grading.fairness.doubt import Doubt
 from grading.fairness.proof_course import act, actions_of, worked
-from grading.marks.comeback import live_on
+from grading.marks.comeback import month_after
 from grading.marks.proof import prove
 from scenarios.actions import Action
 from scenarios.files.cross_references import HEALTHY
@@ -58,7 +58,7 @@ def _doubted(
         problem = Message("on vehicle {seed} {repair} cannot be proven ({why})", **told, why=proof.why_not)
         yield Doubt(place, problem, N_("a proof as the job card asks for it"))
     session.do(act("handback"))
-    month = live_on(catalogue, job, session.recorder.entries)
+    month = month_after(catalogue, job, session.recorder.entries)
     if month is not None and month.day is not None:
         problem = Message(
             "on vehicle {seed} after {repair} the customer is back on day {day}: {what}",

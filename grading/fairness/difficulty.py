@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.rubric import Rubric
 from grading.sessions.session import Session
 from grading.technicians import COMPETENT, SKILLS, Skill, Technician
@@ -43,9 +43,9 @@ def tried(catalogue: Catalogue, job: Job, rubric: Rubric, seeds: Iterable[int]) 
     """Let a competent technician and a novice work on each vehicle and mark them. Raises PhysicsFailed."""
     passed, total, novices = [], [], []
     for seed in seeds:
-        judge = Judge(catalogue, job, seed, rubric)
+        grader = Grader(catalogue, job, seed, rubric)
         for skill in (COMPETENT, NOVICE):
-            grade = judge.grade(_worked(catalogue, job, seed, skill).recorder.entries)
+            grade = grader.grade(_worked(catalogue, job, seed, skill).recorder.entries)
             if skill is COMPETENT:
                 passed.append(grade.passed)
                 total.append(grade.total)

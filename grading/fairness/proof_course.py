@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grading.marks.what_counts import complaints_of, proof_check
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Job, Repair, Vehicle
@@ -125,6 +125,6 @@ def _ready_for(repair: Repair, session: Session) -> list[Action]:
     return [*cool, act("ignition", "on")] if "ignition-on" in repair.needs else cool
 
 
-def actions_of(session: Session) -> list[Entry]:
+def actions_of(session: Session) -> list[RecordEntry]:
     """The actions that a session has on record."""
     return [entry for entry in session.recorder.entries if entry.kind == "action"]

@@ -11,10 +11,10 @@ from grading.fairness.proof_course import HOT, act, actions_of, proof_course, wo
 from grading.marks.proof import prove
 from grading.marks.rubric import Rubric
 from grading.marks.what_counts import COUNTS, WARM_AIR, complaints_of
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.reference.policy import SURE, diagnose
-from grading.reference.preparation import stood
+from grading.reference.preparation import discounted_minutes
 from grading.sessions.session import Session
 from scenarios.files.cross_references import HEALTHY
 from scenarios.language import N_, Listed, Message
@@ -33,7 +33,7 @@ class Examiner:
     def __init__(self, catalogue: Catalogue, job: Job, rubric: Rubric) -> None:
         """rubric: it says how many minutes are allowed."""
         self.catalogue, self.job, self.rubric = catalogue, job, rubric
-        self._trail: Trail | None = None
+        self._trail: BeliefCache | None = None
 
     def doubts(self, seed: int) -> tuple[Doubt, ...]:
         """All that is unfair about the job on one vehicle; empty where it is proven fair."""
@@ -66,7 +66,7 @@ class Examiner:
     def _found(self, seed: int) -> Iterator[Doubt]:
         """Doubts about whether the fault can be found out."""
         if self._trail is None:
-            self._trail = Trail(Hypotheses.imagine(self.catalogue, self.job))
+            self._trail = BeliefCache(Particles.sample_prior(self.catalogue, self.job))
         course = diagnose(self.catalogue, self.job, seed, self._trail)
         real = self.job.real_faults
         told = {"seed": seed, "belief": course.belief, "fault": _named(course.diagnosis)}
@@ -78,7 +78,7 @@ class Examiner:
         if course.belief < SURE:
             problem = Message("on vehicle {seed} a perfect observer is only {belief:.0%} sure of {fault}", **told)
             yield Doubt(place, problem, Message("at least {least:.0%}", least=SURE))
-        minutes, allowed = course.minutes - stood(course.actions), self.rubric.allowed(self.job)
+        minutes, allowed = course.minutes - discounted_minutes(course.actions), self.rubric.allowed(self.job)
         if minutes > allowed:
             problem = Message(
                 "on vehicle {seed} a perfect observer takes {minutes:.0f} minutes", seed=seed, minutes=minutes

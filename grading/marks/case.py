@@ -1,4 +1,4 @@
-"""One record as it is marked: what was done, what was declared, and what could be believed of it."""
+"""One record prepared for marking: actions, diagnoses and beliefs."""
 
 from __future__ import annotations
 
@@ -12,22 +12,22 @@ from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.marks.work import first_cure
 from grading.observer.prior import prior
-from grading.reference.policy import Course
-from grading.sessions.record import Entry
+from grading.reference.policy import ReferenceRun
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.language import Listed, Text
 from scenarios.model import Catalogue, Fault, Job
 
 Result = tuple[float, Sequence[Text]]
-"""Marks 0 to 100 of a criterion, and the reasons why some were lost."""
+"""Marks 0 to 100 of a criterion, and the reasons for lost marks."""
 
 
 @dataclass(frozen=True)
 class Declared:
-    """A diagnosis that stands when the keys are handed back.
+    """A diagnosis in force at hand-back.
 
-    fault; confidence: stated, 0..1; group: ids of faults that no check tells from it, with it; belief: in each fault,
-    as the diagnosis counts, and its standard error (faults,).
+    fault; confidence: stated, 0..1; group: ids of the fault and of those that no check distinguishes from it; belief,
+    error (faults,): belief in each fault by which the diagnosis is marked, and its standard error.
     """
 
     fault: Fault
@@ -39,17 +39,18 @@ class Declared:
 
 @dataclass(frozen=True)
 class Case:
-    """One record as it is marked.
+    """One record prepared for marking.
 
-    actions: entries of actions; steps: what the observer made of them, up to the last diagnosis or repair; truth: fault
-    ids; held: what was declared and stands, the last one last; proof: of the repair.
+    actions: entries of kind ``action``; steps: their evaluation by the observer, up to the last diagnosis or repair;
+    course: what the reference did; truth: ids of the real faults; held: diagnoses in force, the latest last; proof: of
+    the repair.
     """
 
     catalogue: Catalogue
     job: Job
-    actions: list[Entry]
+    actions: list[RecordEntry]
     steps: list[Step]
-    course: Course
+    course: ReferenceRun
     faults: list[Fault]
     truth: list[str]
     rubric: Rubric
@@ -58,7 +59,7 @@ class Case:
 
     @property
     def declared(self) -> Declared | None:
-        """The last diagnosis that stands."""
+        """The last diagnosis in force."""
         return self.held[-1] if self.held else None
 
     @property
@@ -68,39 +69,39 @@ class Case:
 
     @property
     def work(self) -> list[Action]:
-        """What was done, marks in the record included."""
+        """All actions, notes included."""
         return [entry.action for entry in self.actions]
 
     @property
     def prior(self) -> np.ndarray:
-        """Probability of each fault by its rate and the complaint (faults,)."""
+        """Prior probability of each fault (faults,)."""
         return prior(self.job, self.faults)
 
     @property
     def to_diagnosis(self) -> list[Step]:
-        """Steps up to the diagnosis that was the last to say something else, all of them where none was declared."""
+        """Steps up to the last diagnosis that differs from the one before, all if there is none."""
         return self.steps[: diagnosed_at(self.steps) + 1]
 
     @property
     def asked(self) -> list[Fault]:
-        """Faults that must be found: those that bring the complaint, all where none does by itself."""
+        """Faults that must be found: those that show the complaint, all if none does by itself."""
         wanted = set(self.job.complains_of)
         return [fault for fault in self.real if wanted & set(fault.shows)] or self.real
 
     def matches(self, declared: Declared, fault: Fault) -> bool:
-        """Whether a diagnosis names a fault, or one that no check tells from it."""
+        """Whether a diagnosis names a fault or one that no check distinguishes from it."""
         return fault.id in declared.group
 
     def is_right(self, declared: Declared) -> bool:
-        """Whether a diagnosis names a fault of the vehicle, or its part with a failure that the same work cures."""
+        """Whether a diagnosis names a real fault, or another failure of its part with the same cure."""
         return any(self.matches(declared, fault) or same_cure(declared.fault, fault) for fault in self.real)
 
     def in_group(self, declared: Declared, chance: np.ndarray) -> float:
-        """Sum over the group of a diagnosis of chances of faults (faults,)."""
+        """Sum of probabilities (faults,) over the group of a diagnosis."""
         return float(sum(p for fault, p in zip(self.faults, chance, strict=True) if fault.id in declared.group))
 
     def of_part(self, declared: Declared, chance: np.ndarray) -> float:
-        """The same over the faults of its part that the same work cures."""
+        """The same over the faults of its part with the same cure."""
         pairs = zip(self.faults, chance, strict=True)
         return float(sum(p for fault, p in pairs if fault is declared.fault or same_cure(fault, declared.fault)))
 
@@ -111,7 +112,7 @@ def named(faults: Iterable[Fault]) -> Listed:
 
 
 def same_cure(one: Fault, other: Fault) -> bool:
-    """Whether two faults are ways of failing of one part, which one repair cures."""
+    """Whether two faults are failures of one part with a common cure."""
     return one.part == other.part and bool(set(one.cured_by) & set(other.cured_by))
 
 
@@ -125,12 +126,12 @@ def diagnosed_at(steps: list[Step]) -> int:
 
 
 def earned_at(catalogue: Catalogue, steps: list[Step], declared_at: int, truth: Fault | None) -> tuple[int, bool]:
-    """Index of the step whose belief a diagnosis counts with, and whether that before it.
+    """Index of the step whose belief counts for a diagnosis, and whether the belief before that step counts.
 
-    What earns a diagnosis is what was seen before the work that cured the fault, whenever it was declared; where
-    nothing cured it, or it names another fault (truth None), what was known as it was declared.
+    A diagnosis is marked by the evidence before the cure of the fault, whenever it was declared. If the fault was not
+    cured, or another one was named (truth None), the belief at the declaration counts.
     """
     cured = None if truth is None else first_cure(catalogue, (step.action for step in steps), truth)
     if cured is None:
         return declared_at, False
-    return cured, steps[cured].action.verb == "repair"  # a check that cures has read first
+    return cured, steps[cured].action.verb == "repair"  # a check that cures takes its readings first

@@ -1,8 +1,8 @@
-"""The month after the keys are handed back: does the complaint return, or does a new one come?
+"""The month after hand-back: does the complaint return, or does a new one arise?
 
-The vehicle as it was handed back lives on in the world beside the same vehicle in sound order: cold starts, short and
-long trips, rests, changing weather, a warm spell near the end. A complaint comes on the first day on which a customer
-would feel the difference. Physics alone decides; nothing is looked up by fault.
+The vehicle is simulated beside the same vehicle without faults: cold starts, short and long trips, rests, changing
+weather, a warm spell near the end. The complaint comes on the first day on which a customer would notice a difference.
+Only physics decides, not the id of a fault.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import numpy as np
 
 from grading.marks.roadworthy import unroadworthy
 from grading.sessions.modes import NOT_DRIVEN
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.verification import replay_session
 from scenarios.actions import Action
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
@@ -32,19 +32,19 @@ from sim.world import MINUTE, STOPPED, World, running
 
 DAYS = 30
 WARM_SPELL = range(24, 27)
-"""Days on which cold air is wanted."""
+"""Days on which the customer wants cold air."""
 WARM_SPELL_C = 26.0
 SWING_K = 5.0
-"""How far a morning lies from the job's own weather, at most [K]."""
+"""Largest deviation of a morning's temperature from that of the job [K]."""
 SOON = 2
 """Days within which an overheating engine means that the vehicle was handed back dangerous."""
 TOLERANCE_FACTOR = 10.0
-"""Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
+"""Relaxed: a customer notices whole kelvins."""
 JAM_DAY, JAM_MINUTES = 25, 20.0
-"""A day of the warm spell on which traffic stands, and how long [min]."""
-FELT_WARM_K = 2.0  # the same in warm weather with the control at cold, where little is noticed soon (ours)
-FOGGED = 0.4  # of the glass, as the eye's last bound
-FELT_K = 6.0  # difference of vent temperatures that people notice (ours)
+"""A day of the warm spell with a traffic jam, and its length [min]."""
+FELT_WARM_K = 2.0  # noticeable difference in warm weather with the control at cold (ours)
+FOGGED = 0.4  # share of the glass, as the highest limit of "eye on the glass"
+FELT_K = 6.0  # noticeable difference of vent temperatures in cold weather (ours)
 FELT_AIR = 0.6  # share of the usual air below which people call it hardly any (ours)
 WEAK_AIR = 0.78  # share of the usual air below which people notice (ours)
 FELT_L = 0.6  # litres that people see missing (ours)
@@ -75,7 +75,7 @@ AT_VENTS = (
         },
     ),
 )
-"""Quantity, the complaint of warm air, that of cold air by when it comes."""
+"""Quantity, complaint of warm air, and complaints of cold air by driving condition."""
 HARDLY_ANY_AIR = (
     N_("hardly any air on blower speed 1"),
     N_("hardly any air on blower speed 2"),
@@ -97,10 +97,11 @@ WRONG_OUTLET = (
 
 @dataclass(frozen=True)
 class Comeback:
-    """What came of the work. day: of the first complaint, 1 the day after, None where none came within the month;
-    what: the complaint in English, empty for none; dangerous: the engine overheated at once; days: how long it was
-    followed; unroadworthy: why it must not be driven, in English, empty where it may; held: whether the job card says
-    that it is not to be driven, so that nobody does.
+    """Result of the month after hand-back.
+
+    day: of the first complaint, 1 is the next day, None if there is none; what: the complaint in English, empty for
+    none; dangerous: whether the engine overheats within SOON days; days: simulated days; unroadworthy: why the vehicle
+    must not be driven, in English, empty if it may be; held: whether the job card forbids driving it.
     """
 
     day: int | None
@@ -112,17 +113,17 @@ class Comeback:
 
     @property
     def forbidden(self) -> str:
-        """What was handed back to be driven and must not be, in English; empty where nothing was."""
+        """Why a vehicle that may be driven by its job card must not be, in English, else empty."""
         return "" if self.held else self.unroadworthy
 
     @property
     def needlessly_held(self) -> bool:
-        """Whether the card forbids driving a vehicle that may be driven."""
+        """Whether the job card forbids driving a roadworthy vehicle."""
         return self.held and not (self.unroadworthy or self.dangerous)
 
 
-def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | None:
-    """The month after a record's end; None where the keys were never handed back. Raises PhysicsFailed."""
+def month_after(catalogue: Catalogue, job: Job, entries: list[RecordEntry]) -> Comeback | None:
+    """The month after a record's hand-back; None without hand-back. Raises PhysicsFailed."""
     if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
         return None
     session = replay_session(catalogue, job, entries)
@@ -139,10 +140,10 @@ def live_on(catalogue: Catalogue, job: Job, entries: list[Entry]) -> Comeback | 
 
 
 def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Comeback:
-    """The days of a world of two vehicles, the one in question and a sound one.
+    """Simulate the days of a world of two vehicles, the one in question and a healthy one.
 
-    mornings: ambient temperature of each day [degC], but for those of the warm spell; warm_enough_C: vent temperature
-    [degC] that nobody complains of.
+    mornings: ambient temperature of each day [degC] outside the warm spell; warm_enough_C: vent temperature [degC] that
+    nobody complains of.
     """
     world.fleet.tolerance_factor = TOLERANCE_FACTOR
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
@@ -157,7 +158,7 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
 
 
 def _day(world: World, day: int, warm: bool, warm_enough: float) -> Iterator[str]:
-    """Complaints of one day, the first first; on days without a trip the coolant is looked at."""
+    """Complaints of one day in order of time; on days without a trip the coolant level is checked."""
     made = trips(day)
     if not made:
         yield from _coolant(world.fleet)

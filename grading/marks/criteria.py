@@ -1,4 +1,4 @@
-"""The criteria of a grade: each takes a case and gives 0 to 100 and the reasons why marks were lost."""
+"""The criteria of a grade: each function returns marks 0 to 100 of a case and the reasons for lost marks."""
 
 from __future__ import annotations
 
@@ -6,80 +6,80 @@ from grading.marks.case import Case, Declared, Result, named, same_cure
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
 from grading.reference.policy import SURE, WRONG_REPAIR_MINUTES
-from grading.reference.preparation import stood
-from grading.sessions.record import Entry
+from grading.reference.preparation import discounted_minutes
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message
 from scenarios.model import Catalogue, Fault
 
 EARNED = SURE
-"""Belief in the declared fault, or its group, at which the diagnosis counts as fully earned, unless the reference
-stopped with less."""
+"""Belief in the declared fault or its group at which the diagnosis gets full marks, unless the reference stopped with
+less."""
 LEAST_EARNED = 0.5
-"""The same where the reference itself found no further check worth its minutes, at the least."""
-LUCKY = 10.0
-"""Marks for a right diagnosis that nothing seen supports."""
+"""Lower limit of the same, however early the reference stopped."""
+UNSUPPORTED_MARKS = 10.0
+"""Marks for a correct diagnosis that no reading supports."""
 OTHER_MODE = 70.0
-"""Least marks for the right part and cure with another way of failing, where the part was earned."""
+"""Marks for the right part and cure with another failure, if the readings support the part."""
 SAME_PART, SAME_SYSTEM = 40.0, 20.0
-"""Most marks for a wrong diagnosis of the right part that another repair cures, or of another part of the system."""
+"""Most marks for a wrong diagnosis of the right part with another cure, and of another part of the right system."""
 WRONG_HELD = 0.5
-"""Confidence from which a wrong diagnosis that stands fails the diagnosis."""
+"""Confidence from which a wrong diagnosis in force limits the marks."""
 WRONG_MOST = 40.0
-"""Most marks for the diagnosis where one does, and what one costs that is held with less, times its confidence."""
+"""That limit, and the marks that a wrong diagnosis of lower confidence costs, times its confidence."""
 TELLING_BITS = 0.02
-"""Information below which a check could tell nothing new [bit]."""
+"""Information below which a check is uninformative [bit]."""
 FREE_MINUTES = 8.0
-"""Added to the minutes of both sides, so that walking round and looking twice weigh little beside a short course."""
+"""Minutes added to both sides of the comparison, so that walking and repeated looks matter little in short jobs."""
 FREE_CHECKS = 2
 """The same for the number of checks."""
 WARM_UP = 15.0
-"""Running that verifies the complaint [min]: it counts against nobody."""
+"""Running time to verify the complaint [min], which does not count."""
 CONFIRMING = 0.15
-"""Share of a repair's minutes that may be spent for nothing on a last look that confirms the diagnosis."""
+"""Share of a repair's minutes that a final confirming check may take without counting."""
 UNREAD_CODES = 20.0
-"""Marks for inquiry that it costs to clear trouble codes before they were read."""
+"""Marks for inquiry lost for clearing trouble codes before reading them."""
 RUNNING = {"idle": 0, "rev": 1, "drive": 0}
-"""Verbs that run the engine, and where their minutes stand among the arguments."""
+"""Verbs that run the engine, and the index of the minutes in their arguments."""
 WRITTEN = (N_("complaint"), N_("cause"), N_("correction"))
 SHORTEST_TEXT = 3
-"""Words below which a written line says nothing."""
+"""Least number of words of a written line."""
 
 
 # -- diagnosis ---------------------------------------------------------------------------------------------------------
 
 
 def _belief(case: Case, declared: Declared) -> float:
-    """In the group of a diagnosis; what the observer does not know counts for the person."""
+    """Belief in the group of a diagnosis plus its standard error, in the person's favour."""
     return min(case.in_group(declared, declared.belief) + case.in_group(declared, declared.error), 1.0)
 
 
 def enough(case: Case) -> float:
-    """Belief at which a diagnosis is fully earned."""
+    """Belief at which a diagnosis gets full marks."""
     return min(EARNED, max(case.course.belief, LEAST_EARNED))
 
 
 def _earned(known: float, belief: float, wanted: float) -> float:
-    """Share 0..1 of what had to be learnt, from the prior to what is enough."""
+    """Share 0..1 of the way from the prior to sufficient belief."""
     return min((belief - known) / max(wanted - known, 0.05), 1.0) if belief > known else 0.0
 
 
 def _marks(case: Case, declared: Declared, fault: Fault) -> float:
-    """Marks of a diagnosis for a fault of the vehicle."""
+    """Marks of a diagnosis for a real fault."""
     share = _earned(case.in_group(declared, case.prior), _belief(case, declared), enough(case))
     if case.matches(declared, fault):
-        return max(100.0 * share, LUCKY)
+        return max(100.0 * share, UNSUPPORTED_MARKS)
     if same_cure(declared.fault, fault):
         belief = min(case.of_part(declared, declared.belief) + case.of_part(declared, declared.error), 1.0)
-        return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), LUCKY)
+        return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), UNSUPPORTED_MARKS)
     if declared.fault.part == fault.part:
         return SAME_PART * share
     return SAME_SYSTEM * share if declared.fault.system == fault.system else 0.0
 
 
 def diagnosis(case: Case) -> Result:
-    """Belief in what was declared, given what was seen before it was cured, above the prior; the mean over the faults
-    that bring the complaint.
+    """Belief in the diagnosis, above the prior, from readings before the cure; mean over the faults that show the
+    complaint.
     """
     if not case.held:
         return 0.0, [Message("no diagnosis was declared")]
@@ -119,13 +119,13 @@ def _names(case: Case, declared: Declared, fault: Fault) -> bool:
 
 
 def wrongly_held(case: Case) -> bool:
-    """Whether a wrong diagnosis stands that its own author holds to be likely."""
+    """Whether a wrong diagnosis of at least WRONG_HELD confidence is in force."""
     return any(declared.confidence >= WRONG_HELD and not case.is_right(declared) for declared in case.held)
 
 
 def calibration(case: Case) -> Result:
-    """One minus the squared gap between stated confidence and belief, a proper rule (Brier 1950), the mean over what
-    was declared.
+    """One minus the squared difference of stated confidence and belief, a proper scoring rule (Brier 1950); mean over
+    the diagnoses.
     """
     if not case.held:
         return 0.0, []
@@ -137,28 +137,27 @@ def calibration(case: Case) -> Result:
 
 
 def counted(actions: list[Action], free: float, minutes: float) -> float:
-    """Minutes that count: without those that are free and the running that verifies the complaint.
-
-    Standing counts for less.
+    """Minutes that count: without free ones and the running time to verify the complaint, and with idle time at a
+    discount.
     """
     run = sum(action.number(RUNNING[action.verb]) for action in actions if action.verb in RUNNING)
-    return max(minutes - stood(actions) - free - min(run, WARM_UP), 0.0)
+    return max(minutes - discounted_minutes(actions) - free - min(run, WARM_UP), 0.0)
 
 
 def worked(case: Case) -> float:
-    """Minutes to the diagnosis or to the first repair, standing counted for less: what is held against the allowance.
+    """Minutes to the diagnosis or the first repair, with idle time at a discount, for comparison with the allowance.
 
-    What a wrong repair and putting it right take is paid for in parts and efficiency.
+    The time for a wrong repair costs marks for parts and efficiency instead.
     """
     steps = case.to_diagnosis
     tried = next((k for k, step in enumerate(steps) if step.action.verb == "repair"), len(steps))
     steps = steps[:tried]
     total = max((step.minute + step.minutes for step in steps), default=0.0)
-    return max(total - stood([step.action for step in steps]), 0.0)
+    return max(total - discounted_minutes([step.action for step in steps]), 0.0)
 
 
 def counted_checks(catalogue: Catalogue, names: list[str]) -> int:
-    """Number of checks that count: each once and once again for nothing, protected ones not at all."""
+    """Number of checks that count: protected ones and the first repetition of each are free."""
     return sum(
         names.count(name) - (names.count(name) > 1) for name in dict.fromkeys(names) if not _free(catalogue, name)
     )
@@ -169,11 +168,10 @@ def _free(catalogue: Catalogue, name: str) -> bool:
 
 
 def efficiency(case: Case) -> Result:
-    """Minutes of the reference or of a competent technician, whichever are more, over one's own, less a little for
-    checks beyond their number.
+    """Minutes of the reference or of a competent technician, whichever are more, over one's own, and the same for the
+    number of checks.
 
-    Stopping too soon is regretted too: what was not looked at is paid for in wrong repairs, in proportion to the belief
-    that was lacking.
+    Stopping too soon costs marks too: the cost of a wrong repair in proportion to the missing belief.
     """
     if case.declared is None:
         return 0.0, []
@@ -211,7 +209,7 @@ def efficiency(case: Case) -> Result:
 
 
 def _best_belief(case: Case) -> float:
-    """Belief with the diagnosis that the checks bear out best; with the right part another way of failing will do."""
+    """Belief in the best supported diagnosis; for the right part another failure counts as well."""
     found = [_belief(case, declared) for declared in case.held]
     for declared in case.held:
         if case.is_right(declared):
@@ -220,7 +218,7 @@ def _best_belief(case: Case) -> float:
 
 
 def _costs_nothing(case: Case, step: Step) -> bool:
-    """Whether a step is a protected check, or the first repetition of one."""
+    """Whether a step is a protected check or the first repetition of a check."""
     if step.action.verb != "check":
         return False
     name = step.action.text(0)
@@ -229,7 +227,7 @@ def _costs_nothing(case: Case, step: Step) -> bool:
 
 
 def _confirming(case: Case) -> float:
-    """Minutes for nothing of the last check that told nothing new: it confirms before work begins."""
+    """Free minutes of the last uninformative check, which confirms the diagnosis."""
     idle = [step for step in _idle(case) if not _costs_nothing(case, step)]
     if case.declared is None or not idle:
         return 0.0
@@ -246,12 +244,12 @@ def _looked(case: Case) -> list[Step]:
 
 
 def _idle(case: Case) -> list[Step]:
-    """Checks that could tell nothing new, the first repetition of one aside."""
+    """Uninformative checks, without first repetitions."""
     return [step for step in _looked(case) if step.bits < TELLING_BITS and not _costs_nothing(case, step)]
 
 
 def inquiry(case: Case) -> Result:
-    """Checks that could tell something new, the repair proven, and the work written down."""
+    """Informative checks, proof of the repair, and the written report."""
     looked, idle = _looked(case), _idle(case)
     checked = any(step.action.verb == "check" for step in case.to_diagnosis)
     telling = 1.0 - max(len(idle) - 1, 0) / len(looked) if looked else float(checked)
@@ -270,11 +268,11 @@ def inquiry(case: Case) -> Result:
 
 
 CLEARS, READS = "clear codes", "trouble code"
-"""Operation that clears trouble codes, and the quantity whose reading notes them."""
+"""Operation that clears trouble codes, and the quantity that reads them."""
 
 
 def cleared_unread(case: Case) -> bool:
-    """Whether trouble codes were cleared before any check had read them."""
+    """Whether trouble codes were cleared before any check read them."""
     read = False
     for action in case.work:
         check = case.catalogue.checks.get(action.text(0)) if action.verb == "check" else None
@@ -286,8 +284,8 @@ def cleared_unread(case: Case) -> bool:
     return False
 
 
-def written(actions: list[Entry]) -> dict[str, str]:
-    """Complaint, cause and correction as the person wrote them, the last of each."""
+def written(actions: list[RecordEntry]) -> dict[str, str]:
+    """The last written complaint, cause and correction."""
     notes = [entry.action.arguments for entry in actions if entry.data["verb"] == "note"]
     return {
         str(note[0]): str(note[1])
@@ -296,6 +294,6 @@ def written(actions: list[Entry]) -> dict[str, str]:
     }
 
 
-def hint_marks(actions: list[Entry], rubric: Rubric) -> float:
-    """Marks of the total that the hints of a record cost."""
+def hint_marks(actions: list[RecordEntry], rubric: Rubric) -> float:
+    """Marks of the total lost for the hints of a record."""
     return sum(rubric.hints[entry.action.text(0)] for entry in actions if entry.data["verb"] == "hint")

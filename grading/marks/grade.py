@@ -1,4 +1,4 @@
-"""The grade: a record against what a perfect observer could believe and what the reference did on the same vehicle."""
+"""The grade of a record, compared with an ideal observer's belief and with the reference on the same vehicle."""
 
 from __future__ import annotations
 
@@ -13,43 +13,42 @@ from grading.marks import criteria as rules
 from grading.marks import workmanship
 from grading.marks.ambiguity import group_of
 from grading.marks.case import Case, Declared, earned_at, same_cure
-from grading.marks.comeback import Comeback, live_on
+from grading.marks.comeback import Comeback, month_after
 from grading.marks.proof import UNPROVEN, Proof, prove
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
 from grading.marks.verdict import Verdict, came_back, is_temporary, verdict
-from grading.observer.cache import Trail
-from grading.observer.particles import PER_FAULT, Hypotheses
-from grading.observer.prior import told
-from grading.reference.policy import SOLVER, Course, diagnose
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import PER_FAULT, Particles
+from grading.observer.prior import complaint_likelihood
+from grading.reference.policy import SOLVER, ReferenceRun, diagnose
 from grading.sessions.modes import FREE, Mode
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import standing
 from scenarios.language import Listed, Message, Text
 from scenarios.model import Catalogue, Fault, Job
 
-DOUBTED = 0.5
-"""Belief in a right diagnosis below which it is marked again with more vehicles, before anyone is told."""
+CLOSER_LOOK_BELOW = 0.5
+"""Belief in a correct diagnosis below which the record is graded again with more particles."""
 CLOSER_LOOK, OTHER_VEHICLES = 4, "again"
-"""How many times as many, and the seed that they are imagined by."""
+"""Factor on the number of particles then, and their seed."""
 OTHER_RATES = (0.5, 2.0)
-"""Factors on one fault's rate at a time under which a pass must stand."""
+"""Factors on one fault's rate at a time, under which pass or fail is checked."""
 
 
 @dataclass(frozen=True)
 class Grade:
     """The marks of one record.
 
-    total 0..100; passed; verdict: in a word, see ``grading.marks.verdict``; criteria: name to 0..100; weights: name
-    to share; checks_used, minutes_used: up to the diagnosis; reference_checks, reference_minutes: of the reference on
-    the same vehicle; safety: what went wrong; reasons: why marks were lost and why a pass was refused; rubric: hash;
-    course, steps: for the debrief; group: the declared fault, and where it could matter those that no check tells
-    from it; hangs_on: fault and factor of its rate with which pass or fail would be the other; mode: how the job was
-    sat; hints: marks that hints took off the total; comeback: what came of it after the keys were handed back, None
-    where they were not; belief, belief_error: in the group of the declared fault, as the diagnosis was judged by it,
-    and its standard error, None where nothing was declared; critical: errors that fail a job whatever else was done
-    well; proof: of the repair; vehicles_failed: imagined vehicles that left the belief because their equations could
-    not be solved.
+    total 0..100; passed; verdict: see ``grading.marks.verdict``; criteria: name to 0..100; weights: name to share;
+    checks_used, minutes_used: up to the diagnosis; reference_checks, reference_minutes: of the reference on the same
+    vehicle; safety: safety errors; reasons: why marks were lost and a pass was refused; rubric: hash; course, steps: of
+    the reference and the record, for the debrief; group: the declared fault and, where it could matter, those that no
+    check distinguishes from it; hangs_on: fault and factor on its rate that would turn pass into fail or the reverse;
+    mode: of the session; hints: marks lost for hints; comeback: result of the month after hand-back, None without
+    hand-back; belief, belief_error: belief in the group of the declared fault by which it was marked, and its standard
+    error, None without diagnosis; critical: errors that fail the job; proof: of the repair; vehicles_failed: particles
+    removed because their equations could not be solved.
     """
 
     total: float
@@ -65,7 +64,7 @@ class Grade:
     reasons: list[Text]
     rubric: str
     truth: list[str]
-    course: Course
+    course: ReferenceRun
     steps: list[Step]
     job: Job
     faults: list[Fault]
@@ -82,7 +81,7 @@ class Grade:
     vehicles_failed: int = 0
 
     def to_json(self) -> dict[str, Any]:
-        """The marks as plain data, without the replay."""
+        """The marks as JSON data, without the replay."""
         course = asdict(self.course)
         return {
             "total": self.total,
@@ -108,7 +107,7 @@ class Grade:
             "belief_standard_error": _rounded(self.belief_error),
             "group": self.group,
             "rates": {fault.id: fault.rate for fault in self.faults},
-            "chance_of_complaint": {fault.id: round(told(self.job, fault), 6) for fault in self.faults},
+            "chance_of_complaint": {fault.id: round(complaint_likelihood(self.job, fault), 6) for fault in self.faults},
             "hangs_on_rates": [{"fault": fault, "factor": factor} for fault, factor in self.hangs_on],
             "mode": self.mode,
             "hints": self.hints,
@@ -120,71 +119,70 @@ def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 6)
 
 
-class Judge:
-    """What is the same for all who sit one job with one seed: the imagined vehicles and the reference's course.
+class Grader:
+    """Grades records of one job and seed, which share the prior particles, the reference and the belief cache.
 
-    Both are worked out when first needed and kept, so that forty candidates are marked beside one reference; what their
-    sessions have in common is replayed once.
+    These are computed when first needed, so that forty candidates are graded with one reference.
     """
 
     def __init__(self, catalogue: Catalogue, job: Job, seed: int, rubric: Rubric | None = None, scale: int = 1) -> None:
-        """rubric: the packaged one if not given; scale: how many times the usual number of vehicles are imagined, by
-        another seed than usual where it is not 1.
+        """rubric: the packaged one if not given; scale: factor on the usual number of particles, which have another
+        seed if it is not 1.
         """
         self.catalogue, self.job, self.seed, self.scale = catalogue, job, seed, scale
         self.rubric = rubric or load_rubric()
         self._parted: dict[frozenset[int], bool] = {}
 
     @cached_property
-    def imagined(self) -> Hypotheses:
-        """The observer's belief before anything is done."""
+    def prior_particles(self) -> Particles:
+        """The observer's prior."""
         seed = "imagined" if self.scale == 1 else OTHER_VEHICLES
-        return Hypotheses.imagine(self.catalogue, self.job, seed, self.scale)
+        return Particles.sample_prior(self.catalogue, self.job, seed, self.scale)
 
     @cached_property
-    def trail(self) -> Trail:
-        """Beliefs of all sessions marked so far."""
-        return Trail(self.imagined)
+    def belief_cache(self) -> BeliefCache:
+        """Cache of the beliefs of all records graded so far."""
+        return BeliefCache(self.prior_particles)
 
     @cached_property
-    def course(self) -> Course:
+    def course(self) -> ReferenceRun:
         """What the reference did."""
-        return diagnose(self.catalogue, self.job, self.seed, self.trail)
+        return diagnose(self.catalogue, self.job, self.seed, self.belief_cache)
 
     @cached_property
-    def closer(self) -> Judge:
-        """The same judge with more vehicles imagined, and the same reference."""
-        judge = Judge(self.catalogue, self.job, self.seed, self.rubric, CLOSER_LOOK * self.scale)
-        judge.course = self.course
-        return judge
+    def closer_look(self) -> Grader:
+        """A grader with more particles and the same reference."""
+        grader = Grader(self.catalogue, self.job, self.seed, self.rubric, CLOSER_LOOK * self.scale)
+        grader.course = self.course
+        return grader
 
     def grade(
-        self, entries: list[Entry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
+        self, entries: list[RecordEntry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
     ) -> Grade:
-        """Grade a record of this job and seed; look_ahead: also find the best step at each point, for the debrief."""
+        """Grade a record of this job and seed; look_ahead: also find the best option at each step, for the debrief."""
         tell = progress or (lambda share: None)
         tell(0.1)
-        steps = replay(entries, self.trail, look_ahead, lambda share: tell(0.1 + 0.5 * share))
-        if "course" not in self.__dict__:  # the same as the property, and heard of meanwhile
+        steps = replay(entries, self.belief_cache, look_ahead, lambda share: tell(0.1 + 0.5 * share))
+        if "course" not in self.__dict__:  # as the property, but with progress
             self.course = diagnose(
-                self.catalogue, self.job, self.seed, self.trail, lambda share: tell(0.6 + 0.4 * share)
+                self.catalogue, self.job, self.seed, self.belief_cache, lambda share: tell(0.6 + 0.4 * share)
             )
         tell(1.0)
         grade = self._mark(entries, steps, self.course)
-        if self.scale == 1 and is_doubted(grade):
-            return self.closer.grade(entries, lambda share: tell(1.0), look_ahead)
+        if self.scale == 1 and needs_more_particles(grade):
+            return self.closer_look.grade(entries, lambda share: tell(1.0), look_ahead)
         return grade
 
     def _group(self, declared: Fault, belief: np.ndarray, truth: list[str]) -> frozenset[str]:
-        """The declared fault and those that no check tells from it, looked for only where that could matter."""
-        index = self.imagined.faults.index(declared)
+        """The declared fault and those that no check distinguishes from it, determined only where it could matter."""
+        index = self.prior_particles.faults.index(declared)
         if declared.id in truth and belief[index] >= rules.EARNED:
             return frozenset({declared.id})
-        return group_of(self.imagined, index, belief, self._parted)
+        return group_of(self.prior_particles, index, belief, self._parted)
 
     def _declared(self, steps: list[Step], at: int, truth: list[str]) -> Declared:
-        """The diagnosis of a step, with the belief that it counts with."""
-        faults, said = self.imagined.faults, steps[at].action
+        """The diagnosis of a step with the belief that counts for it."""
+        faults, said = self.prior_particles.faults, steps[at].action
         fault = next(fault for fault in faults if fault.id == said.text(0))
         real = [self.catalogue.faults[name] for name in truth]
         group = self._group(fault, steps[at].after, truth)
@@ -196,7 +194,7 @@ class Judge:
             group = self._group(fault, belief, truth)
         return Declared(fault, said.number(1) / 100.0, group, belief, error)
 
-    def _mark(self, entries: list[Entry], steps: list[Step], course: Course) -> Grade:
+    def _mark(self, entries: list[RecordEntry], steps: list[Step], course: ReferenceRun) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]
         truth = list(self.job.real_faults)
         case = Case(
@@ -205,38 +203,40 @@ class Judge:
             actions,
             steps,
             course,
-            self.imagined.faults,
+            self.prior_particles.faults,
             truth,
             self.rubric,
             tuple(self._declared(steps, at, truth) for at in standing([step.action for step in steps])),
             prove(self.catalogue, self.job, self.seed, actions),
         )
         mode = Mode.of_record(entries[0].data).name
-        vehicles_failed = steps[-1].vehicles_failed if steps else self.imagined.vehicles_failed
-        comeback = None if self.job.diagnosis_only else live_on(self.catalogue, self.job, entries)
+        vehicles_failed = steps[-1].vehicles_failed if steps else self.prior_particles.vehicles_failed
+        comeback = None if self.job.diagnosis_only else month_after(self.catalogue, self.job, entries)
         return grade_case(case, comeback, mode, vehicles_failed)
 
 
-def is_doubted(grade: Grade) -> bool:
-    """Whether the diagnosis is right and the observer hardly believed it: chance may have left it too few vehicles."""
-    return bool(set(grade.group) & set(grade.truth)) and grade.belief is not None and grade.belief < DOUBTED
+def needs_more_particles(grade: Grade) -> bool:
+    """Whether the diagnosis is correct but has a low belief, which may be due to too few particles."""
+    return bool(set(grade.group) & set(grade.truth)) and grade.belief is not None and grade.belief < CLOSER_LOOK_BELOW
 
 
 def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles_failed: int = 0) -> Grade:
     """Apply the rubric to a case.
 
-    comeback: of the month after, None where the keys were not handed back; mode, vehicles_failed: as in ``Grade``.
+    comeback: of the month after hand-back, None without hand-back; mode, vehicles_failed: as in ``Grade``.
     """
     criteria, reasons = _criteria(case, comeback)
     found = verdict(case, criteria, comeback)
     reasons += found.reasons
     hangs_on = _hangs_on(case, criteria, comeback, found)
     if hangs_on:
-        told = Listed(
+        complaint_likelihood = Listed(
             Message("{fault} x {factor:g}", fault=case.catalogue.faults[name].name, factor=factor)
             for name, factor in hangs_on
         )
-        reasons.append(Message("with other assumed fault rates the verdict would differ: {rates}", rates=told))
+        reasons.append(
+            Message("with other assumed fault rates the verdict would differ: {rates}", rates=complaint_likelihood)
+        )
     if vehicles_failed:
         reasons.append(
             Message(
@@ -278,14 +278,16 @@ def grade_case(case: Case, comeback: Comeback | None, mode: str = FREE, vehicles
 
 def grade_record(
     catalogue: Catalogue,
-    entries: list[Entry],
+    entries: list[RecordEntry],
     progress: Callable[[float], None] | None = None,
     rubric: Rubric | None = None,
     look_ahead: bool = False,
 ) -> Grade:
-    """Grade one record. look_ahead: also find the best step at each point, for the debrief. progress: told 0..1."""
+    """Grade one record. look_ahead: also find the best option at each step, for the debrief; progress: called with
+    0..1.
+    """
     job = catalogue.jobs[str(entries[0].data["job"])]
-    return Judge(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
+    return Grader(catalogue, job, int(entries[0].data["seed"]), rubric).grade(entries, progress, look_ahead)
 
 
 def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], list[Text]]:
@@ -309,7 +311,7 @@ def _criteria(case: Case, comeback: Comeback | None) -> tuple[dict[str, float], 
 def _hangs_on(
     case: Case, criteria: dict[str, float], comeback: Comeback | None, found: Verdict
 ) -> list[tuple[str, float]]:
-    """Rates that would turn pass or fail, one fault's at a time; the reference's course is left as it was."""
+    """Faults and factors on their rates that would change pass or fail, one at a time; the reference is not rerun."""
     out = []
     for k, fault in enumerate(case.faults if case.held else ()):
         for factor in OTHER_RATES:
@@ -326,7 +328,7 @@ def _hangs_on(
 
 
 def _at_rate(declared: Declared, k: int, factor: float) -> Declared:
-    """A diagnosis with the belief as it would be were fault k so many times as common."""
+    """A diagnosis with the belief for another rate of fault k (times factor)."""
     belief = declared.belief.copy()
     whole = 1.0 + (factor - 1.0) * belief[k]
     belief[k] *= factor

@@ -1,11 +1,11 @@
-"""Practice memory: what this learner confuses with what, from records on this machine, and the job to do next."""
+"""Practice history: which faults a learner confuses, from records on this machine, and the next job."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import Message, Text
 from scenarios.model import Catalogue
 
@@ -35,8 +35,8 @@ class Practice:
     why: Text
 
 
-def attempt_of(catalogue: Catalogue, entries: list[Entry], passed: bool | None) -> Attempt | None:
-    """What a record says of one job; None where it is not over or the job is not known. passed: by its marks."""
+def attempt_of(catalogue: Catalogue, entries: list[RecordEntry], passed: bool | None) -> Attempt | None:
+    """The attempt in a record; None if it is unfinished or the job is unknown. passed: by its marks."""
     actions = [entry.action for entry in entries if entry.kind == "action"]
     job = catalogue.jobs.get(str(entries[0].data.get("job"))) if entries else None
     if job is None or not any(action.verb == "handback" for action in actions):
@@ -47,8 +47,8 @@ def attempt_of(catalogue: Catalogue, entries: list[Entry], passed: bool | None) 
     return Attempt(job.id, job.real_faults, declared[-1] if declared else None, passed)
 
 
-def remember(catalogue: Catalogue, records: list[tuple[list[Entry], bool | None]]) -> Practice:
-    """The memory of records, oldest first, each with whether it was passed (None: not marked); and the next job."""
+def remember(catalogue: Catalogue, records: list[tuple[list[RecordEntry], bool | None]]) -> Practice:
+    """Practice history of records (oldest first), each with whether it was passed (None: not marked)."""
     attempts = tuple(found for entries, passed in records if (found := attempt_of(catalogue, entries, passed)))
     confusions = Counter(
         (attempt.declared, real)

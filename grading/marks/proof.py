@@ -1,8 +1,8 @@
-"""Whether a repair is proven: what the customer complained of was looked at after it, and is gone.
+"""Proof of a repair: readings after it show that the complaint is gone.
 
-A reading is held against two twins of the vehicle, one without a fault and one unrepaired, that go through the same
-record and are read by the same instrument at the same moment. Where the instrument cannot tell the twins apart the
-reading proves nothing, for then the unrepaired vehicle would have passed too. No fault is known by its name here.
+A reading is compared with two twins of the vehicle, one without faults and one unrepaired, that go through the same
+record and are read by the same instrument at the same time. If the instrument cannot distinguish the twins, the reading
+proves nothing, as the unrepaired vehicle would have passed as well. Nothing here depends on the id of a fault.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from grading.marks.told_apart import Verge, tells, verge
+from grading.marks.healthy_range import HealthyRange, distinguishes, healthy_range
 from grading.marks.twins import HEALTHY, OWN, Twins
 from grading.marks.what_counts import (
     COUNTS,
@@ -23,7 +23,7 @@ from grading.marks.what_counts import (
 )
 from grading.marks.work import first_after_work, repairs_done
 from grading.sessions.perception import SENSES
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL
 from scenarios.language import Listed, Message, Shown, Text
 from scenarios.model import Catalogue, Job
@@ -32,19 +32,19 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle import states as st
 
 SURE = 0.95
-"""Share of unrepaired vehicles that would have shown a fault that comes and goes, from which its absence is proof."""
+"""Share of unrepaired vehicles that would have shown an intermittent fault, from which its absence is proof."""
 COLD_START_C, SOON_MINUTES, IDLED_MINUTES = 40.0, 20.0, 5.0
-"""With nothing wrong: what an engine starts from at most to be cold [degC], within what time of that start warmth comes
-soon, and how long an engine must have idled [min] (all ours)."""
+"""For a healthy vehicle: highest temperature of a cold start [degC], time after it within which warmth is soon [min],
+and least time of idling [min] (all ours)."""
 
 
 @dataclass(frozen=True)
 class Finding:
-    """A reading that was held against the twins.
+    """A reading compared with the twins.
 
-    n: of the record's line; complaint: key of ``scenarios.model.COMPLAINTS``; label, shown: as the record has them;
-    limit: as the instrument would show it, empty for words; good: whether it is on the healthy side, or is not only by
-    the instrument's error, for nobody fails by that; by_chance: whether it is though the vehicle is not.
+    n: of the record's line; complaint: key of ``scenarios.model.COMPLAINTS``; label, shown: as recorded; limit: as the
+    instrument would show it, empty for words; good: whether the reading or the true value is on the healthy side, as
+    nobody fails by an instrument's error; by_chance: whether the reading is but the true value is not.
     """
 
     n: int
@@ -57,14 +57,14 @@ class Finding:
 
     @property
     def proves(self) -> bool:
-        """Whether it speaks for the repair: a lucky reading of a vehicle that is still ill does not."""
+        """Whether it supports the repair: a reading that is good by chance does not."""
         return self.good and not self.by_chance
 
 
 @dataclass(frozen=True)
 class Proof:
-    """proven: whether the repair is; findings: the readings that counted, in order; missing: for each complaint that is
-    not proven gone why not.
+    """proven: whether the repair is; findings: readings that counted, in order; missing: reason for each complaint that
+    is not proven gone.
     """
 
     proven: bool
@@ -78,16 +78,16 @@ class Proof:
 
 
 UNPROVEN = Proof(False)
-"""Of a record whose proof nobody has looked at."""
+"""Proof of a record that was not evaluated."""
 
 
 @dataclass
-class _Trial:
-    """What speaks for and against one complaint being gone.
+class _Evidence:
+    """Evidence that one complaint is gone.
 
-    named: check and quantity of readings that count beside the complaint's own; shown (n,): which vehicles would have
-    shown it so far; blind: the last reading that the twins would have shared; again: when the own vehicle showed it
-    once more [min]; too_soon: whether a level was read before the engine had run enough.
+    named: check and quantity of readings that count in addition to the complaint's own; shown (n,): which vehicles
+    would have shown it so far; blind: the last reading that does not distinguish the twins; again: time at which the
+    own vehicle showed it again [min]; too_soon: whether a level was read before the engine had run long enough.
     """
 
     kind: str
@@ -99,15 +99,15 @@ class _Trial:
     too_soon: bool = False
 
 
-def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Proof:
-    """Whether a record's actions prove its repair. Raises PhysicsFailed, and NotPossible for what cannot be done."""
+def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[RecordEntry]) -> Proof:
+    """Proof of the repair by a record's actions. Raises PhysicsFailed, and NotPossible for an impossible action."""
     start, kinds = first_after_work(catalogue, actions), complaints_of(job)
     if not any(entry.data["verb"] in PHYSICAL for entry in actions[start:]):
         return Proof(False, (), tuple(_unread(kind) for kind in kinds))
     twins = Twins(catalogue, job, seed)
     fleet = twins.workshop.fleet
     repairs = repairs_done(actions)
-    trials = [_Trial(kind, named_proof(catalogue, job, kind, repairs), np.zeros(len(fleet), bool)) for kind in kinds]
+    trials = [_Evidence(kind, named_proof(catalogue, job, kind, repairs), np.zeros(len(fleet), bool)) for kind in kinds]
     ran = twins.ran_minutes
     for k, entry in enumerate(actions):
         if k == start:
@@ -120,15 +120,15 @@ def prove(catalogue: Catalogue, job: Job, seed: int, actions: list[Entry]) -> Pr
         if k >= start:
             for trial in trials:
                 for seen in _seen(entry, done, twins, trial, ran):
-                    _weigh(trial, entry, seen, twins)
+                    _compare(trial, entry, seen, twins)
     missing = tuple(why for trial in trials if (why := _missing(trial, twins, len(trials) > 1)) is not None)
     return Proof(not missing, tuple(f for trial in trials for f in trial.findings), missing)
 
 
 @dataclass(frozen=True)
-class _Seen:
-    """A reading, or what was noticed: label, instrument's name, display step, its words, true quantities (n,), and
-    whether it must be ignored because the engine has not run enough since the work.
+class _CountedReading:
+    """A reading or perception that counts: label, instrument's name, display step, text, true values (n,), and whether
+    it must be ignored because the engine has not run long enough since the work.
     """
 
     label: str
@@ -139,63 +139,65 @@ class _Seen:
     too_soon: bool = False
 
 
-def _seen(entry: Entry, done: Performed, twins: Twins, trial: _Trial, ran: float) -> Iterator[_Seen]:
-    """What an entry holds that counts for a complaint; ran: minutes the engine had run when the work was done."""
+def _seen(entry: RecordEntry, done: Performed, twins: Twins, trial: _Evidence, ran: float) -> Iterator[_CountedReading]:
+    """Readings and perceptions of an entry that count for a complaint; ran: engine minutes when the work was done."""
     counts, source = COUNTS[trial.kind], entry.action.text(0) if entry.data["verb"] == "check" else ""
     readings = entry.data.get("readings", ())
     if len(readings) == len(done.readings):
         for read, (spec, true, _minute) in zip(readings, done.readings, strict=True):
             if spec.quantity in counts.quantities or (source, spec.quantity) in trial.named:
                 early = spec.quantity in LEVELS and twins.ran_minutes - ran < LEAST_RUN
-                yield _Seen(read["label"], spec.instrument, int(read["step"]), read["shown"], true, early)
+                yield _CountedReading(read["label"], spec.instrument, int(read["step"]), read["shown"], true, early)
     if not counts.felt:
         return
     for noticed in entry.data.get("noticed", ()):
         if noticed["label"] == counts.sense:
             sense = SENSES[noticed["label"]]
             true = sense.quantity(twins.workshop.fleet)
-            yield _Seen(noticed["label"], sense.counts_by, int(noticed["step"]), noticed["shown"], true)
+            yield _CountedReading(
+                noticed["label"], sense.likelihood_instrument, int(noticed["step"]), noticed["shown"], true
+            )
 
 
-def _weigh(trial: _Trial, entry: Entry, seen: _Seen, twins: Twins) -> None:
-    """Hold a reading against the twins."""
+def _compare(trial: _Evidence, entry: RecordEntry, seen: _CountedReading, twins: Twins) -> None:
+    """Compare a reading with the twins."""
     if seen.too_soon:
         trial.too_soon = True
         return
-    line, told = _told(seen.instrument, seen.true, twins)
-    if not told.any() or not (twins.faulty or _in_condition(trial.kind, twins.workshop)):
+    line, distinguished = _range_and_distinguished(seen.instrument, seen.true, twins)
+    if not distinguished.any() or not (twins.faulty or _in_condition(trial.kind, twins.workshop)):
         trial.blind = (seen.label, seen.shown)
         return
-    trial.shown |= told
+    trial.shown |= distinguished
     passes, truly = line.passes(seen.step), line.holds(float(seen.true[OWN]))
     n, limit = int(entry.data["n"]), line.limit if passes or not truly else ""
     trial.findings.append(Finding(n, trial.kind, seen.label, seen.shown, limit, passes or truly, passes and not truly))
 
 
-def _told(name: str, true: np.ndarray, twins: Twins) -> tuple[Verge, np.ndarray]:
-    """What counts as healthy by an instrument, and which of the vehicles (n,) it tells from the healthy one.
+def _range_and_distinguished(name: str, true: np.ndarray, twins: Twins) -> tuple[HealthyRange, np.ndarray]:
+    """Healthy range of an instrument, and which of the vehicles (n,) it distinguishes from the healthy one.
 
-    With nothing wrong there is none to tell from it: all count where the healthy one is surely read as such.
+    Without a fault there is no unrepaired vehicle: all count if the healthy one is surely read as healthy.
     """
     instrument, healthy = INSTRUMENTS[name], float(true[HEALTHY])
     outside = float(twins.workshop.fleet.controls["ambient_C"][HEALTHY])
-    told = np.zeros(len(true), bool)
+    distinguished = np.zeros(len(true), bool)
     if not twins.faulty:
-        line = verge(instrument, healthy, healthy, outside)
-        told[OWN + 1 :] = line.chance(healthy) >= SURE
-        return line, told
-    nearest = verge(instrument, healthy, healthy, outside)
+        line = healthy_range(instrument, healthy, healthy, outside)
+        distinguished[OWN + 1 :] = line.chance(healthy) >= SURE
+        return line, distinguished
+    nearest = healthy_range(instrument, healthy, healthy, outside)
     distance = np.inf
     for k in range(OWN + 1, len(true)):
-        line = verge(instrument, healthy, float(true[k]), outside)
-        told[k] = tells(line, healthy, float(true[k]))
-        if told[k] and abs(true[k] - healthy) < distance:
+        line = healthy_range(instrument, healthy, float(true[k]), outside)
+        distinguished[k] = distinguishes(line, healthy, float(true[k]))
+        if distinguished[k] and abs(true[k] - healthy) < distance:
             nearest, distance = line, abs(float(true[k]) - healthy)
-    return nearest, told
+    return nearest, distinguished
 
 
 def _in_condition(kind: str, workshop: Workshop) -> bool:
-    """With nothing wrong no twin tells whether the state is the one complained of; the engine's own clocks do."""
+    """Whether the vehicle is in the condition complained of, by its own clocks; for jobs without a fault."""
     fleet = workshop.fleet
     trip = fleet.switches[HEALTHY]
     if kind == "slow":
@@ -205,20 +207,22 @@ def _in_condition(kind: str, workshop: Workshop) -> bool:
     return bool(fleet.state[HEALTHY, st.RUN] > 0.0)
 
 
-def _looks(trials: list[_Trial]) -> Callable[[Workshop], None]:
-    """What somebody in the vehicle would notice while time passes, trial by trial."""
+def _looks(trials: list[_Evidence]) -> Callable[[Workshop], None]:
+    """Function that notes what a person in the vehicle perceives while time passes, for each complaint."""
 
     def look(workshop: Workshop) -> None:
         for trial in trials:
             sense = SENSES.get(COUNTS[trial.kind].sense)
             if sense is None or workshop.place not in sense.places or not sense.when(workshop):
                 continue
-            true, instrument = sense.quantity(workshop.fleet), INSTRUMENTS[sense.counts_by]
+            true, instrument = sense.quantity(workshop.fleet), INSTRUMENTS[sense.likelihood_instrument]
             outside = float(workshop.fleet.controls["ambient_C"][HEALTHY])
             healthy = float(true[HEALTHY])
-            kinds, place = np.unique(np.round(true, 3), return_inverse=True)  # most vehicles show one of a few
-            told = [tells(verge(instrument, healthy, float(x), outside), healthy, float(x)) for x in kinds]
-            shown = np.array(told)[place]
+            kinds, place = np.unique(np.round(true, 3), return_inverse=True)  # most vehicles have one of a few values
+            distinguished = [
+                distinguishes(healthy_range(instrument, healthy, float(x), outside), healthy, float(x)) for x in kinds
+            ]
+            shown = np.array(distinguished)[place]
             trial.shown |= shown
             if shown[OWN] and trial.again is None:
                 trial.again = workshop.minute
@@ -226,8 +230,8 @@ def _looks(trials: list[_Trial]) -> Callable[[Workshop], None]:
     return look
 
 
-def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
-    """Why a complaint is not proven gone; None where it is. beside: whether the customer had another complaint."""
+def _missing(trial: _Evidence, twins: Twins, beside: bool) -> Text | None:
+    """Why a complaint is not proven gone, None if it is; beside: whether the customer had another complaint."""
     found, share = trial.findings, float(trial.shown[OWN + 1 :].mean())
     if trial.again is not None:
         return Message("the complaint came back at minute {minute:.0f}", minute=trial.again)
@@ -258,7 +262,7 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
 
 
 def _against(one: Finding) -> Text:
-    """A reading that does not prove the repair, as a reason."""
+    """The reason given for a reading that does not prove the repair."""
     values = {"label": one.label, "shown": Shown(one.shown)}
     if one.by_chance:
         return Message("{label}: {shown} by chance, a second reading would have shown the complaint", **values)

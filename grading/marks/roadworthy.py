@@ -1,4 +1,4 @@
-"""Whether a vehicle may be driven as it is handed back. Common practice where no source is named."""
+"""Roadworthiness of a vehicle at hand-back. Common practice where no source is given."""
 
 from __future__ import annotations
 
@@ -13,19 +13,19 @@ from sim.world import MINUTE, STOPPED, World, running
 
 SCREEN = 2.0
 LEAST_AIR = 1.0 / 3.0
-"""Share of a sound vehicle's air at the screen, blower on 4, below which the glass does not clear (ours)."""
+"""Share of a healthy vehicle's air flow to the screen, blower on 4, below which the glass does not clear (ours)."""
 FREEZING_C, LEAST_WARMTH_K = 5.0, 10.0
-"""Weather [degC] up to which that air must be warm, and by how much [K] after the day's first trip (ours)."""
+"""Ambient temperature up to which that air must be warm [degC], and by how much after the first trip [K] (ours)."""
 DRIPS_G_H = 30.0
-"""Leak [g/h at 50 kPa] from which it drips instead of drying (ours)."""
+"""Leak rate from which coolant drips instead of drying [g/h at 50 kPa] (ours)."""
 NO_DEMISTING = N_("the windscreen cannot be demisted")
 ON_THE_EXHAUST = N_("coolant drips onto the exhaust")
 
 
 def unroadworthy(world: World, ambient_C: float) -> str:
-    """Why the first vehicle of a world must not be driven, in English; empty where it may. The world moves on.
+    """Why the first vehicle of a world must not be driven, in English; empty if it may. Advances the world.
 
-    The second vehicle is the same in sound order; ambient_C: of the next morning [degC]. Raises PhysicsFailed.
+    The second vehicle is the same without faults; ambient_C: of the next morning [degC]. Raises PhysicsFailed.
     """
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
     world.wait(NIGHT_MINUTES * MINUTE)
@@ -43,7 +43,7 @@ def unroadworthy(world: World, ambient_C: float) -> str:
 
 
 def _demists(world: World, ambient_C: float) -> bool:
-    """Whether air reaches the screen, and in the cold warm air. A system that does not work must be mended before the
+    """Whether air, in cold weather warm air, reaches the screen. An inoperative system must be repaired before the
     vehicle is used (2014/45/EU, Annex I, 3.6, M).
     """
     air, outlet, warmth = (

@@ -1,4 +1,4 @@
-"""The rubric: weights, pass marks and allowances, read from a file that an instructor may change."""
+"""The rubric: weights, pass marks and allowances, from a file that an instructor may change."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ PACKAGED = Path(__file__).with_name("rubric.yaml")
 @dataclass(frozen=True, slots=True)
 class Rubric:
     """weights: criterion to share of 100; total: least marks that pass; floors: criterion to least marks that pass;
-    cap: total after a critical safety error; hints: step of a hint to marks of the total that it costs; needless:
-    minutes of needless work and parts at which no marks for parts are left; allowance_factor, allowance_least,
+    cap: total after a critical safety error; hints: step of a hint to marks of the total lost for it; needless:
+    minutes of needless work and parts at which all marks for parts are lost; allowance_factor, allowance_least,
     allowance_otherwise: minutes allowed, see ``allowed``; hash: SHA-256 of the file.
     """
 
@@ -41,7 +41,7 @@ class Rubric:
 
 
 FLOORS = ("diagnosis", "safety", "parts")
-"""Criteria that must reach marks of their own to pass."""
+"""Criteria with least marks of their own for a pass."""
 LONGEST = 100_000.0
 
 

@@ -1,7 +1,7 @@
-"""The vehicle of a record beside its twins: the same without a fault, and the same as if nothing had been repaired.
+"""The vehicle of a record and its twins: one without faults and one without repairs.
 
-All go through the record in one workshop. Time, walks, controls and caps opened for a check are the same for all; work
-is done to the record's own vehicle alone. Where the fault comes and goes, many unrepaired vehicles stand for one.
+All go through the record in one workshop with the same times, walks, controls and opened caps; repairs are done to the
+record's own vehicle only. For an intermittent fault there are many unrepaired vehicles instead of one.
 """
 
 from __future__ import annotations
@@ -23,28 +23,28 @@ from sim.vehicle.tolerances import uniform
 from sim.world import World
 
 HEALTHY, OWN = 0, 1
-"""Places of the twin without a fault and of the record's own vehicle; the others are unrepaired."""
+"""Indices of the twin without faults and of the record's own vehicle; the others are unrepaired."""
 BANK = 40
-"""Unrepaired vehicles where the fault comes and goes."""
+"""Number of unrepaired vehicles for an intermittent fault."""
 LOOK_SECONDS = 15.0
-"""How often somebody in a vehicle would notice that a fault shows (ours)."""
+"""Interval at which a person in the vehicle perceives signs [s] (ours)."""
 TOLERANCE_FACTOR, TOLERANCE_FACTOR_OF_MANY = 10.0, 2000.0
-"""Error of the temperatures, in times the usual one: an air probe spreads by more than a kelvin. The second is where
-many unrepaired vehicles stand for one, and only the moments of a contact matter.
+"""Relaxed, as an air probe has a noise of more than a kelvin. The second is for many unrepaired vehicles, where only
+the switching times of a contact matter.
 """
 CONTACT_PREFIX = "contact_"
-"""How the parameters begin that make a loose contact come and go."""
-TELLS_ONLY = frozenset({"clear codes"})
-"""Operations that mend nothing, and so are done to all."""
+"""Prefix of the parameters of an intermittent contact."""
+INFORMATION_ONLY = frozenset({"clear codes"})
+"""Operations that repair nothing and so are done to all vehicles."""
 
 
-class _Looking(World):
-    """A world in which somebody looks every LOOK_SECONDS."""
+class _ObservedWorld(World):
+    """A world that calls an observing function every LOOK_SECONDS."""
 
     looks: Callable[[], None] | None = None
 
     def wait(self, seconds: float) -> None:
-        """Let time pass, looking now and then."""
+        """Let time pass, and observe in between."""
         if self.looks is None:
             super().wait(seconds)
             return
@@ -58,11 +58,12 @@ class _Looking(World):
 class Twins:
     """Vehicles (n,): a healthy one, the record's own, and one or more unrepaired.
 
-    comes_and_goes: whether a contact of its own luck makes the fault show at times; faulty: whether anything is wrong.
+    comes_and_goes: whether the fault is an intermittent contact with random switching times; faulty: whether there is a
+    fault at all.
     """
 
     def __init__(self, catalogue: Catalogue, job: Job, seed: int) -> None:
-        """Bring the vehicles of a job and seed into the workshop. Raises PhysicsFailed."""
+        """Create the vehicles of a job and seed in a workshop. Raises PhysicsFailed."""
         own, good = arriving_vehicle(catalogue, job, seed)
         self.catalogue, self.good = catalogue, good
         self.comes_and_goes = bool(own["contact_of"][0] > 0.5 and own["contact_mean_s"][0] > 0.0)
@@ -71,15 +72,15 @@ class Twins:
         parameters = concatenate_records([good, own, bank])
         self.workshop = open_workshop(_without_work(catalogue), job, parameters, np.repeat(good, len(parameters)))
         self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR_OF_MANY if self.comes_and_goes else TOLERANCE_FACTOR
-        self._world = _Looking(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)
+        self._world = _ObservedWorld(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)
         self.workshop.world = self._world
 
     def watch(self, looks: Callable[[Workshop], None]) -> None:
-        """From now on look now and then while time passes."""
+        """Call a function every LOOK_SECONDS from now on."""
         self._world.looks = lambda: looks(self.workshop)
 
     def perform(self, action: Action) -> Performed:
-        """Do an action to all, its work to the record's own vehicle alone. Raises NotPossible."""
+        """Apply an action to all vehicles, but its repairs to the record's own only. Raises NotPossible."""
         done = self.workshop.perform(action)
         if action.verb == "repair":
             repair = self.catalogue.repairs[action.text(0)]
@@ -89,7 +90,7 @@ class Twins:
         return done
 
     def _work(self, renews: tuple[str, ...], does: tuple[str, ...]) -> None:
-        """Renew parts and do operations, to the own vehicle alone."""
+        """Renew parts and carry out operations on the own vehicle only."""
         if not renews and not does:
             return
         fleet = self.workshop.fleet
@@ -103,19 +104,21 @@ class Twins:
 
     @property
     def ran_minutes(self) -> float:
-        """How long the healthy engine has run in this job [min]."""
+        """Running time of the healthy engine in this job [min]."""
         return float(self.workshop.fleet.state[HEALTHY, st.RUN]) / 60.0
 
 
 def _without_work(catalogue: Catalogue) -> Catalogue:
-    """The catalogue with repairs and checks that take their time and change nothing."""
+    """The catalogue with repairs and checks that take time but change nothing."""
     repairs = {r.id: replace(r, renews=(), does=(), opens_cap=False) for r in catalogue.repairs.values()}
-    checks = {c.id: replace(c, does=tuple(d for d in c.does if d in TELLS_ONLY)) for c in catalogue.checks.values()}
+    checks = {
+        c.id: replace(c, does=tuple(d for d in c.does if d in INFORMATION_ONLY)) for c in catalogue.checks.values()
+    }
     return replace(catalogue, repairs=repairs, checks=checks)
 
 
 def _contact_variants(catalogue: Catalogue, job: Job, seed: int, own: np.ndarray) -> np.ndarray:
-    """The own vehicle (1,) as it arrives, BANK times, its loose contact coming and going at other moments in each."""
+    """The own arriving vehicle (1,) BANK times, each with other switching times of its intermittent contact."""
     many = np.repeat(own, BANK)
     for planted in job.faults:
         fault = _contact_alone(catalogue.faults[planted.fault])
@@ -125,7 +128,7 @@ def _contact_variants(catalogue: Catalogue, job: Job, seed: int, own: np.ndarray
 
 
 def _contact_alone(fault: Fault) -> Fault:
-    """The fault as far as it is a contact's own luck."""
+    """The fault with only the random changes of its contact."""
 
     def variant(change: Change) -> bool:
         return change.parameter.startswith(CONTACT_PREFIX) and change.between is not None

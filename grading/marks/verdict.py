@@ -1,4 +1,4 @@
-"""Pass or fail: what a pass takes beside its marks, and why it was refused."""
+"""Pass or fail: conditions of a pass other than marks, and the reasons for a refusal."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from scenarios.model import Fault
 
 PASSED, WITH_HELP, FAILED, NOT_FINISHED = N_("passed"), N_("passed with help"), N_("failed"), N_("not finished")
 HOLDS_DAYS = 7
-"""Days for which a temporary repair has to hold (ours)."""
+"""Days that a temporary repair must last (ours)."""
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """name: one of PASSED, WITH_HELP, FAILED and NOT_FINISHED; total: 0..100; reasons: why marks were lost beyond the
-    criteria, and why a pass was refused; critical: the errors that fail a job whatever else was done well.
+    """name: one of PASSED, WITH_HELP, FAILED and NOT_FINISHED; total: 0..100; reasons: for lost marks other than those
+    of the criteria, and for a refused pass; critical: errors that fail the job.
     """
 
     name: str
@@ -32,7 +32,7 @@ class Verdict:
 
     @property
     def passed(self) -> bool:
-        """Whether the job is passed, be it with help."""
+        """Whether the job is passed, with or without help."""
         return self.name in (PASSED, WITH_HELP)
 
 
@@ -42,7 +42,7 @@ def total_of(criteria: dict[str, float], rubric: Rubric) -> float:
 
 
 def verdict(case: Case, criteria: dict[str, float], comeback: Comeback | None) -> Verdict:
-    """The verdict on a case by its marks; comeback: of the month after, None where the keys were not handed back."""
+    """The verdict on a case by its marks; comeback: of the month after hand-back, None without hand-back."""
     rubric, hints = case.rubric, hint_marks(case.actions, case.rubric)
     marks = total_of(criteria, rubric)
     errors = critical_errors(case, comeback)
@@ -68,7 +68,7 @@ def verdict(case: Case, criteria: dict[str, float], comeback: Comeback | None) -
 
 
 def critical_errors(case: Case, comeback: Comeback | None) -> list[Text]:
-    """What fails a job whatever else was done well."""
+    """Errors that fail the job."""
     events = [event for entry in case.actions for event in entry.data.get("safety", ())]
     critical: list[Text] = list(dict.fromkeys(str(event["what"]) for event in events if event["critical"]))
     if comeback is not None and comeback.dangerous and not comeback.held:
@@ -79,7 +79,7 @@ def critical_errors(case: Case, comeback: Comeback | None) -> list[Text]:
 
 
 def unfinished(case: Case) -> list[Text]:
-    """What of a finished job is wanting: a diagnosis, a cure, its proof."""
+    """What is missing for a finished job: diagnosis, hand-back, cure, proof."""
     out: list[Text] = []
     if not case.held:
         out.append(Message("not finished: no diagnosis was declared"))
@@ -101,14 +101,14 @@ def is_temporary(case: Case) -> bool:
 
 
 def came_back(case: Case, comeback: Comeback | None) -> bool:
-    """Whether a complaint came in the month after; a temporary repair has to hold for a week."""
+    """Whether a complaint came in the month after hand-back; a temporary repair only has to last a week."""
     if case.job.diagnosis_only or comeback is None or comeback.day is None:
         return False
     return not is_temporary(case) or comeback.day <= HOLDS_DAYS
 
 
 def _to_cure(case: Case) -> list[Fault]:
-    """Faults of the vehicle that were declared or bring the complaint."""
+    """Real faults that were declared or show the complaint."""
     named = {name for declared in case.held for name in declared.group}
     return [fault for fault in case.real if fault in case.asked or fault.id in named]
 

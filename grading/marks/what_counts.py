@@ -1,7 +1,7 @@
-"""What counts as proof of a repair, complaint by complaint: what has to be read, and what the job card says about it.
+"""What counts as proof of a repair, by complaint: readings to take, and the text on the job card.
 
-The table depends on the complaint alone, so that the card gives nothing of the fault away. Whether a reading proves
-anything is worked out in ``grading.marks.proof``.
+The table depends on the complaint only, so that the card gives nothing away about the fault. Whether a reading proves
+anything is decided in ``grading.marks.proof``.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from grading.marks.work import first_after_work, repairs_done
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.verification import RUNS
 from scenarios.language import N_, Listed, Message, Text
 from scenarios.model import COMPLAINTS, Catalogue, Check, Job, ReadingSpec, Vehicle
@@ -18,28 +18,28 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display, Instrument
 
 LEVELS = frozenset({"neck shortfall", "bottle level", "hose firmness"})
-"""Quantities that show a loss only after the engine has run hot: filling alone puts them right."""
+"""Quantities that show a leak only after the engine has run hot, as topping up alone corrects them."""
 MEMORIES = frozenset(
     {
         *("trouble code", "pending code", "freeze frame", "thermostat monitor", "engine lamp"),
         *("heater control's door code", "heater control's blower code"),
     }
 )
-"""Quantities that remember: they tell of the time before the work as well."""
+"""Quantities with memory, which also depend on the time before the work."""
 LEAST_RUN = 10.0
-"""Minutes the engine must have run since the last work before a level shows anything (common practice, no source)."""
+"""Minutes the engine must have run since the last work before a level counts (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Counts:
     """What counts for one complaint.
 
-    says: on the job card; quantities: names in ``sim.observation.quantities.QUANTITIES``, readings of which count;
-    sense: label in ``grading.sessions.perception.SENSES`` by which the customer would notice it, empty for none;
-    felt: whether what that sense notices counts as a reading, as where nobody measures; others: whether a reading of
-    another quantity counts too, where the data names its check as proof of the repair; beside: whether, told beside
-    another complaint, it is taken for its consequence, which wants no trial of its own but must not show; watched:
-    whether somebody keeps an eye on it all the time, as on the needle.
+    says: text on the job card; quantities: names in ``sim.observation.quantities.QUANTITIES`` whose readings count;
+    sense: label in ``grading.sessions.perception.SENSES`` by which the customer would perceive it, empty for none;
+    felt: whether that perception counts as a reading; others: whether readings of other quantities count too, if the
+    data names their check as proof of the repair; beside: whether, in addition to another complaint, it is taken for
+    its consequence, which needs no proof of its own but must not show; watched: whether it is observed all the time, as
+    the needle is.
     """
 
     says: str
@@ -116,16 +116,16 @@ COUNTS = {
 }
 """Key of ``scenarios.model.COMPLAINTS`` to what counts."""
 WARM_AIR = frozenset({kind for kind, one in COUNTS.items() if one.quantities == _VENTS} | {"cold in the rear"})
-"""Complaints that warm air proves gone."""
+"""Complaints for which warm air is the proof."""
 
 
 def complaints_of(job: Job) -> tuple[str, ...]:
-    """Keys of COUNTS that a job's repair is proven by, each of them."""
+    """Keys of COUNTS that must all be proven for a job's repair."""
     return tuple(kind for kind in COMPLAINTS if kind in job.complains_of)
 
 
 def what_counts(job: Job) -> Text:
-    """What the job card says of the proof; the complaint alone decides."""
+    """The text about proof on the job card, from the complaint alone."""
     said: Text = Listed((COUNTS[kind].says for kind in complaints_of(job)), "; ")
     if not job.comes_and_goes:
         return Message("What will count as proof: {what}.", what=said)
@@ -136,11 +136,10 @@ def what_counts(job: Job) -> Text:
 
 
 def named_proof(catalogue: Catalogue, job: Job, kind: str, repairs: Iterable[str]) -> frozenset[tuple[str, str]]:
-    """Check and quantity of the readings that count for one of a job's complaints because the data names the check as
-    proof of a repair; repairs: ids of those done.
+    """Check and quantity of readings that count for a complaint because the data names the check as proof of a repair;
+    repairs: ids of those done.
 
-    What proves another complaint of the job proves that one alone, a level shows nothing of heat or air, and what
-    remembers nothing of the time after the work.
+    Quantities that count for another complaint of the job are excluded, as are levels and quantities with memory.
     """
     if not COUNTS[kind].others:
         return frozenset()
@@ -153,9 +152,9 @@ def named_proof(catalogue: Catalogue, job: Job, kind: str, repairs: Iterable[str
 
 
 def proof_check(catalogue: Catalogue, vehicle: Vehicle, kind: str) -> Check | None:
-    """The quickest check of a vehicle that can prove a complaint gone, None where there is none.
+    """The quickest check of a vehicle that can prove a complaint gone, None if there is none.
 
-    Air that was asked to be cold proves no warmth; a hand in the air is no measurement.
+    A check with the heater at cold proves no warmth, and a hand in the air is not a measurement.
     """
     able = [check for check in catalogue.checks_of(vehicle) if _proves(kind, check)]
     return min(able, key=lambda check: (check.minutes, check.id), default=None)
@@ -173,11 +172,11 @@ def _proves(kind: str, check: Check) -> bool:
 
 
 @dataclass(frozen=True)
-class Read:
+class ProofReading:
     """A reading since the last work that may count.
 
-    kind: of COUNTS; label, shown: as the record has them; degrees: a measured temperature [degC], None for all else;
-    ran: how long the engine had run since the work [min], checks left out.
+    kind: of COUNTS; label, shown: as recorded; degrees: a measured temperature [degC], else None; ran: running time of
+    the engine since the work [min], without checks.
     """
 
     kind: str
@@ -187,8 +186,8 @@ class Read:
     ran: float
 
 
-def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> list[Read]:
-    """What a record holds since the last work that may count, in order; whether it proves anything is not asked."""
+def read_since_work(catalogue: Catalogue, job: Job, actions: list[RecordEntry]) -> list[ProofReading]:
+    """Readings and perceptions since the last work that may count, in order, whether or not they prove anything."""
     found, ran, repairs = [], 0.0, repairs_done(actions)
     named = {kind: named_proof(catalogue, job, kind, repairs) for kind in complaints_of(job)}
     for entry in actions[first_after_work(catalogue, actions) :]:
@@ -201,9 +200,9 @@ def read_since_work(catalogue: Catalogue, job: Job, actions: list[Entry]) -> lis
             for one in entry.data.get("readings", ()):
                 if one["label"] in counted:
                     degrees = _degrees(INSTRUMENTS[counted[one["label"]].instrument], int(one["step"]))
-                    found.append(Read(kind, one["label"], one["shown"], degrees, ran))
+                    found.append(ProofReading(kind, one["label"], one["shown"], degrees, ran))
             felt = (one for one in entry.data.get("noticed", ()) if counts.felt and one["label"] == counts.sense)
-            found += [Read(kind, one["label"], one["shown"], None, ran) for one in felt]
+            found += [ProofReading(kind, one["label"], one["shown"], None, ran) for one in felt]
     return found
 
 

@@ -1,25 +1,25 @@
-"""How the work was done, as criteria: safely, and without parts that were not needed."""
+"""The criteria safety and parts."""
 
 from __future__ import annotations
 
 from grading.marks.case import Case, Result, named
 from grading.marks.work import is_left, is_needless, is_relieved, price, repairs_in, would_cure
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import FirstSentence, Message
 
 NOT_CURED, RELIEVED = 30.0, 60.0
-"""Most marks for parts where a fault was left in the vehicle or a complaint came back, and where it was relieved and
-handed over as a temporary repair."""
+"""Most marks for parts if a fault was left or a complaint came back, and if it was handed over as a temporary repair.
+"""
 POOR_WORK = 20.0
-"""Marks for parts that each kind of bad work costs, whatever comes of it."""
+"""Marks for parts lost for each kind of bad work, whatever its consequences."""
 SLIP, CAUTION, CRITICAL_CAUTION, CRITICAL = 25.0, 20.0, 50.0, 100.0
-"""Marks for safety that an unsafe act costs, a caution passed over, a critical one, and a critical error."""
+"""Marks for safety lost for an unsafe act, a skipped caution, a critical one, and a critical error."""
 EVERY_CAUTION = 50.0
-"""The same, at the least, where every caution was passed over."""
+"""The least loss if every caution was skipped."""
 
 
 def safety(case: Case) -> Result:
-    """What hurt or could have, and cautions that were passed over."""
+    """Safety errors and skipped cautions."""
     events = [event for entry in case.actions for event in entry.data.get("safety", ())]
     lost = sum(CRITICAL if event["critical"] else SLIP for event in events)
     shown, skipped = cautions(case.actions)
@@ -34,19 +34,18 @@ def safety(case: Case) -> Result:
     return max(0.0, 100.0 - lost - passed_over), said
 
 
-def cautions(actions: list[Entry]) -> tuple[list[str], list[str]]:
-    """Ids of the cautions that were given, and of those that the person chose to pass over, each once."""
+def cautions(actions: list[RecordEntry]) -> tuple[list[str], list[str]]:
+    """Ids of the cautions given, and of those the person skipped, each once."""
     notes = [entry.action.arguments for entry in actions if entry.data["verb"] == "note"]
     given = [note for note in notes if len(note) == 3 and note[0] == "caution"]
     return sorted({str(note[1]) for note in given}), sorted({str(note[1]) for note in given if note[2] == "skipped"})
 
 
 def parts(case: Case, came_back: bool, temporary: bool = False) -> Result:
-    """Full marks where every fault of the vehicle is cured; needless work costs its minutes and price, in proportion to
-    what spoke against it when it was done.
+    """Full marks if every real fault is cured; needless work costs its minutes and price, in proportion to the belief
+    against it at that time.
 
-    came_back: a complaint came back after the keys were handed back; temporary: it was handed over as a temporary
-    repair.
+    came_back: whether a complaint came after hand-back; temporary: whether it was handed over as a temporary repair.
     """
     needless, said = 0.0, []
     for k, step in enumerate(case.steps):

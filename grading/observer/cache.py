@@ -1,7 +1,7 @@
-"""Beliefs along what was done: what two sessions of one job have in common is replayed once.
+"""Cache of beliefs by history: the common beginning of two sessions of a job is computed once.
 
-An assessor marks forty candidates of one job, and many of them begin alike; a study plays ten ways of working on one
-vehicle, and grades what it has just followed.
+An assessor marks forty candidates of one job, many of whom begin alike. A study plays ten strategies on one vehicle and
+grades them afterwards.
 """
 
 from __future__ import annotations
@@ -10,34 +10,34 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from typing import TypeVar, cast
 
-from grading.observer.pairs import badly_foreseen, widened
-from grading.observer.particles import Hypotheses
-from grading.observer.resampling import settle
+from grading.observer.pairs import is_surprising, with_pairs
+from grading.observer.particles import Particles
+from grading.observer.resampling import resample
 from scenarios.actions import Action
 from scenarios.workshop import Performed
 
-Thought = TypeVar("Thought")
-MOST = 40
-"""Beliefs remembered, the latest used; one takes a megabyte or two."""
+T = TypeVar("T")
+MAX_BELIEFS = 40
+"""Cached beliefs at most, the last used; one takes a megabyte or two."""
 
 
-class Trail:
-    """The beliefs of one job's observer, from what was imagined at first to any moment that has been asked for."""
+class BeliefCache:
+    """Cache of the beliefs of one job's observer, from the prior to any requested history."""
 
-    def __init__(self, start: Hypotheses, most: int = MOST) -> None:
-        """start: before anything is done; most: beliefs remembered. Beliefs handed out are not to be changed."""
+    def __init__(self, start: Particles, most: int = MAX_BELIEFS) -> None:
+        """start: belief before any action; most: cached beliefs at most. Callers must not change returned beliefs."""
         self.start = start
         self.most = most
-        self._known: OrderedDict[tuple[object, ...], tuple[Hypotheses, Performed]] = OrderedDict()
-        self._thought: dict[tuple[object, ...], object] = {}
+        self._known: OrderedDict[tuple[object, ...], tuple[Particles, Performed]] = OrderedDict()
+        self._computed: dict[tuple[object, ...], object] = {}
 
     def after(
-        self, now: Hypotheses, action: Action, steps: list[int], noticed: list[tuple[str, int]]
-    ) -> tuple[Hypotheses, Performed]:
-        """The belief after one action more, settled where it taught something, and what the action did to the vehicles
-        that were there before it settled.
+        self, now: Particles, action: Action, steps: list[int], noticed: list[tuple[str, int]]
+    ) -> tuple[Particles, Performed]:
+        """The belief after one more action, resampled if it gave readings, and the action's result for the particles
+        before resampling.
 
-        now: a belief of this trail, left as it is; steps, noticed: as in ``Hypotheses.act``.
+        now: a belief of this cache, not changed; steps, noticed: as in ``Particles.act``.
         """
         key = (*_key(now), _done(action, steps, noticed))
         if key in self._known:
@@ -45,26 +45,26 @@ class Trail:
             return self._known[key]
         then = now.copy()
         performed = then.act(action, steps, noticed)
-        if (steps or noticed) and badly_foreseen(then, performed.readings, steps, noticed):
-            then = widened(then)
+        if (steps or noticed) and is_surprising(then, performed.readings, steps, noticed):
+            then = with_pairs(then)
         then = then.without_failed()
         if steps or noticed:
-            then = settle(then)
+            then = resample(then)
         self._known[key] = then, performed
         while len(self._known) > self.most:
             self._known.popitem(last=False)
         return then, performed
 
-    def once(self, now: Hypotheses, about: Hashable, think: Callable[[], Thought]) -> Thought:
-        """What is thought at a belief of this trail, thought once; about: all else that it depends on."""
+    def once(self, now: Particles, about: Hashable, compute: Callable[[], T]) -> T:
+        """A result computed from a belief of this cache, computed once; about: everything else that it depends on."""
         key = (_key(now), about)
-        if key not in self._thought:
-            self._thought[key] = think()
-        return cast(Thought, self._thought[key])
+        if key not in self._computed:
+            self._computed[key] = compute()
+        return cast(T, self._computed[key])
 
 
-def _key(now: Hypotheses) -> tuple[object, ...]:
-    return tuple(_done(*done) for done in now.past)
+def _key(now: Particles) -> tuple[object, ...]:
+    return tuple(_done(*done) for done in now.history)
 
 
 def _done(action: Action, steps: list[int], noticed: list[tuple[str, int]]) -> tuple[object, ...]:

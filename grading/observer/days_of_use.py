@@ -1,7 +1,7 @@
-"""How imagined vehicles arrive where the job tells for how many days they were driven with their fault.
+"""Arrival of particles in jobs that give the days driven with the fault.
 
-Driving every one of them through those days would take longer than all the rest of a belief. So a few vehicles of each
-fault that gets worse are driven, and every other arrives as the one of them whose severity is nearest to its own.
+Simulating those days for every particle would take longer than everything else. A few vehicles of each worsening fault
+are simulated, and each particle arrives like the one whose severity is nearest to its own.
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ from sim.laws.air import standard_atmosphere_pressure
 from sim.vehicle.tolerances import draw
 
 DRIVEN = 24
-"""Vehicles of a fault that are driven."""
+"""Simulated vehicles of a fault."""
 TOLERANCE_FACTOR = 2000.0
-"""Of ``sim.fleet.Fleet``: litres are what is asked for."""
+"""Relaxed: only volumes in litres are needed."""
 
 
 def arrive_after_days(parameters: np.ndarray, vehicle: Vehicle, fault: Fault, severity: np.ndarray, job: Job) -> None:
-    """Change parameters (n,) of vehicles with a fault in place: what is missing, trapped or wet after a job's days.
+    """Set missing coolant, trapped air and wet carpet after a job's days in parameters (n,), in place.
 
-    severity (n,): where each lies between the fault's bounds, 0..1.
+    severity (n,): quantile between the fault's bounds, 0..1.
     """
     assert job.days is not None
     good = tuple(sorted(vehicle.parameters.items()))
@@ -40,9 +40,7 @@ def arrive_after_days(parameters: np.ndarray, vehicle: Vehicle, fault: Fault, se
 def _driven(
     good: tuple[tuple[str, float], ...], fault: Fault, days: int, ambient_C: float, atmosphere_kPa: float
 ) -> np.ndarray:
-    """Parameters (DRIVEN,) of vehicles after days of use, their severities rising evenly; kept, as their sessions and
-    seeds share them.
-    """
+    """Parameters (DRIVEN,) of vehicles after days of use, with evenly rising severities; cached for all sessions."""
     parameters = draw(dict(good), f"days:{fault.id}", DRIVEN)
     low, high = fault.severity
     places = (np.arange(DRIVEN) + 0.5) / DRIVEN

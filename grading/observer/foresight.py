@@ -1,8 +1,8 @@
-"""What checks would show once their minutes have passed: carried out beforehand on possible vehicles.
+"""Predicted readings of checks, for weighing them beforehand.
 
-Most checks show at their end what they would show at their start, and are weighed as things stand. Those that data
-marks (``Check.changes_meanwhile``) are not: a reservoir holds its vacuum or loses it only once the engine has stood for
-minutes. They are carried out on a copy of the vehicles, and those that hold the same controls share one run.
+Most checks read the same at their end as at their start, and are read at once. Those marked in the data
+(``Check.changes_meanwhile``) do not: a reservoir holds or loses its vacuum only after the engine has stood for minutes.
+They are simulated on a copy of the particles; checks that hold the same controls share one run.
 """
 
 from __future__ import annotations
@@ -12,19 +12,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.observer.information import Moment
-from grading.observer.particles import Hypotheses
+from grading.observer.information import OutcomeSampler
+from grading.observer.particles import Particles
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Check
 from scenarios.workshop import Look, Workshop
 
 
 @dataclass(frozen=True)
-class Foreseen:
-    """What a check would show.
+class PredictedCheck:
+    """Predicted readings of a check.
 
-    looks: instrument and true quantities (n,) of each reading, in the order of the data; failed: vehicles that cannot
-    be calculated to its end (n,), of which it tells nothing.
+    looks: instrument and true values (n,) of each reading, in the order of the data; failed (n,): particles whose
+    equations could not be solved to its end.
     """
 
     check: Check
@@ -32,29 +32,29 @@ class Foreseen:
     failed: np.ndarray
 
 
-def as_it_stands(moment: Moment, checks: Iterable[Check]) -> Iterator[Foreseen]:
-    """Checks read at this moment, none of their minutes let pass."""
+def read_now(sampler: OutcomeSampler, checks: Iterable[Check]) -> Iterator[PredictedCheck]:
+    """Checks read at once, without their minutes passing."""
     for check in checks:
-        yield Foreseen(check, moment.looks(check), moment.hypotheses.workshop.fleet.failed)
+        yield PredictedCheck(check, sampler.looks(check), sampler.particles.workshop.fleet.failed)
 
 
-def carried_out(hypotheses: Hypotheses, checks: Iterable[Check]) -> Iterator[Foreseen]:
-    """Checks carried out on copies of the vehicles, each as if it alone came next; a run is made when asked for.
+def simulated(particles: Particles, checks: Iterable[Check]) -> Iterator[PredictedCheck]:
+    """Checks simulated on copies of the particles, each as if it came next; runs are made lazily.
 
-    A check that cannot be done as things stand is left out.
+    Checks that are not possible now are left out.
     """
     shared: dict[object, list[Check]] = {}
     for check in checks:
         shared.setdefault(check.id if check.held is None else check.held, []).append(check)
     for together in shared.values():
-        shop = hypotheses.workshop.copy()
+        shop = particles.workshop.copy()
         try:
             looks = _looks(shop, together)
         except NotPossible:
             continue
         for check in together:
             seen = [(spec.instrument, true) for spec, true, _ in looks[check.id]]
-            yield Foreseen(check, seen, shop.fleet.failed)
+            yield PredictedCheck(check, seen, shop.fleet.failed)
 
 
 def _looks(shop: Workshop, together: list[Check]) -> dict[str, list[Look]]:

@@ -1,4 +1,4 @@
-"""What a check could show and tell: outcomes tried by their chance, on possible vehicles at one moment."""
+"""Expected information of checks: outcomes sampled from the particles at one point in time."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import cache, cached_property
 
 import numpy as np
 
-from grading.observer.particles import Hypotheses, entropy
+from grading.observer.particles import Particles, entropy
 from scenarios.model import Check
 from sim.compile import jit_making_arrays
 from sim.fleet import Fleet
@@ -19,49 +19,49 @@ from sim.vehicle.records import copy_records
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 TRIALS = 24
-"""Outcomes of a check that are tried."""
+"""Sampled outcomes of a check."""
 
 
 @cache
 def _noise(reading: int, trials: int) -> np.ndarray:
-    """Noise of a check's reading in each trial, as standard normal deviates (trials,)."""
+    """Noise of a check's reading in each sample, as standard normal deviates (trials,)."""
     return normal_deviates(np.array([uniform("trial", reading, m) for m in range(trials)]))
 
 
-class Moment:
-    """Possible vehicles as they stand, and what all checks at this moment have in common, worked out once."""
+class OutcomeSampler:
+    """Samples outcomes of checks at one belief; what all checks have in common is computed once."""
 
-    def __init__(self, hypotheses: Hypotheses, trials: int = TRIALS) -> None:
-        """hypotheses: not to be changed while this is asked; trials: outcomes of a check that are tried."""
-        self.hypotheses, self.trials = hypotheses, trials
-        self.weights = hypotheses.weights()
+    def __init__(self, particles: Particles, trials: int = TRIALS) -> None:
+        """particles: must not be changed while this is in use; trials: sampled outcomes of a check."""
+        self.particles, self.trials = particles, trials
+        self.weights = particles.weights()
         self._set: dict[tuple[tuple[str, float], ...], Fleet] = {}
 
-    def without(self, failed: np.ndarray) -> Moment:
-        """The same moment with no weight on some vehicles (n,); itself where they have none."""
-        if not (failed & (self.hypotheses.log_weight > -np.inf)).any():
+    def without(self, failed: np.ndarray) -> OutcomeSampler:
+        """A sampler without weight on some particles (mask (n,)); itself if they have none."""
+        if not (failed & (self.particles.log_weight > -np.inf)).any():
             return self
-        left = np.where(failed, -np.inf, self.hypotheses.log_weight)
-        return Moment(replace(self.hypotheses, log_weight=left), self.trials)
+        left = np.where(failed, -np.inf, self.particles.log_weight)
+        return OutcomeSampler(replace(self.particles, log_weight=left), self.trials)
 
     @cached_property
-    def _truths(self) -> np.ndarray:
-        """Vehicles that the outcomes are of (trials,), drawn evenly through the weights."""
+    def _true_vehicles(self) -> np.ndarray:
+        """Particles that outcomes are sampled from (trials,), by systematic sampling of the weights."""
         places = (np.arange(self.trials) + 0.5) / self.trials
         return np.minimum(np.searchsorted(np.cumsum(self.weights), places), len(self.weights) - 1)
 
     @cached_property
-    def _group(self) -> np.ndarray:
-        """Faults that are left, numbered anew in each vehicle (n,), for labels rise."""
-        return np.cumsum(np.diff(self.hypotheses.label, prepend=self.hypotheses.label[:1]) != 0)
+    def _cause_group(self) -> np.ndarray:
+        """Cause of each particle (n,), numbered without gaps."""
+        return np.cumsum(np.diff(self.particles.label, prepend=self.particles.label[:1]) != 0)
 
     @cached_property
     def _uncertainty(self) -> float:
         """Entropy [bit] of the belief."""
-        return float(entropy(self.hypotheses.by_cause()))
+        return float(entropy(self.particles.by_cause()))
 
     def looks(self, check: Check) -> list[tuple[str, np.ndarray]]:
-        """Instrument and true quantities (n,) of each reading of a check, its own control settings tried."""
+        """Instrument and true values (n,) of each reading of a check, with the check's control settings."""
         out = []
         for spec in check.readings:
             sets = tuple(spec.sets.items())
@@ -69,8 +69,8 @@ class Moment:
         return out
 
     def _as_set(self, sets: tuple[tuple[str, float], ...]) -> Fleet:
-        """The vehicles with some controls moved."""
-        fleet = self.hypotheses.workshop.fleet
+        """What-if view of the particles with some controls set."""
+        fleet = self.particles.workshop.fleet
         if not sets:
             return fleet
         if sets not in self._set:
@@ -83,49 +83,51 @@ class Moment:
         return self._set[sets]
 
     def outcomes(self, looks: list[tuple[str, np.ndarray]]) -> np.ndarray:
-        """Chance of each tried outcome in each vehicle (trials, n), outcomes tried in proportion to their chance."""
-        label, faults = self.hypotheses.label, len(self.hypotheses.drawn)
+        """Likelihood of each sampled outcome under each particle (trials, n)."""
+        label, faults = self.particles.label, len(self.particles.drawn)
         likelihood = np.ones((self.trials, len(label)))
         for k, (name, true) in enumerate(looks):
             instrument = INSTRUMENTS[name]
-            known = self.hypotheses.known(name)
+            known = self.particles.offset_estimate(name)
             bandwidth = instrument.bandwidth(true, self.weights, label, faults, known)
             of_truths = (
-                None if known is None else OffsetEstimate(known.mean[self._truths], known.variance[self._truths])
+                None
+                if known is None
+                else OffsetEstimate(known.mean[self._true_vehicles], known.variance[self._true_vehicles])
             )
-            seen = instrument.read_all(true[self._truths], _noise(k, self.trials), of_truths).tolist()
+            seen = instrument.read_all(true[self._true_vehicles], _noise(k, self.trials), of_truths).tolist()
             of_step = {step: k for k, step in enumerate(dict.fromkeys(seen))}
             chances = instrument.likelihoods(list(of_step), true, bandwidth, known)
             likelihood *= chances[[of_step[step] for step in seen]]
         return likelihood
 
-    def told(self, likelihood: np.ndarray) -> tuple[float, float]:
-        """Expected information [bit] and belief in the likeliest fault, from chances of outcomes (trials, n)."""
-        bits, surest = _told(likelihood, self.weights, self._group)
-        return self._uncertainty + bits, surest
+    def expected_information(self, likelihood: np.ndarray) -> tuple[float, float]:
+        """Expected information [bit] and expected belief in the likeliest cause, from likelihoods (trials, n)."""
+        bits, confidence = _expected_information(likelihood, self.weights, self._cause_group)
+        return self._uncertainty + bits, confidence
 
 
 @jit_making_arrays
-def _told(likelihood: np.ndarray, weights: np.ndarray, group: np.ndarray) -> tuple[float, float]:
-    """Mean negentropy [bit] and mean largest share of the groups after each outcome (m,) of chances (m, n).
+def _expected_information(likelihood: np.ndarray, weights: np.ndarray, group: np.ndarray) -> tuple[float, float]:
+    """Mean negative entropy [bit] and mean largest probability of the groups over outcomes, from likelihoods (m, n).
 
     weights (n,); group (n,), rising from 0.
     """
-    outcomes, bits, surest = len(likelihood), 0.0, 0.0
+    outcomes, bits, confidence = len(likelihood), 0.0, 0.0
     joint = np.empty(group[-1] + 1)
     for m in range(outcomes):
         joint[:] = 0.0
         for i in range(len(weights)):
             joint[group[i]] += likelihood[m, i] * weights[i]
         whole, most = joint.sum(), joint.max()
-        surest += most / whole
+        confidence += most / whole
         for part in joint:
             if part > 0.0:
                 bits += part / whole * math.log2(part / whole)
-    return bits / outcomes, surest / outcomes
+    return bits / outcomes, confidence / outcomes
 
 
-def expect(hypotheses: Hypotheses, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
-    """Expected information [bit] and expected belief in the likeliest fault, over outcomes tried in proportion."""
-    moment = Moment(hypotheses)
-    return moment.told(moment.outcomes(looks))
+def expected_information(particles: Particles, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
+    """Expected information [bit] and expected belief in the likeliest cause, over sampled outcomes."""
+    sampler = OutcomeSampler(particles)
+    return sampler.expected_information(sampler.outcomes(looks))

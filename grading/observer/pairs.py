@@ -1,15 +1,15 @@
-"""Two faults at once, thought of where what was read is hard to explain by one.
+"""Two faults at once, considered where a reading is surprising under single faults.
 
-Every pair of faults would be a thousand and more. So pairs are ranked: each reading by the better of two single faults,
-as a small bank of vehicles of every fault explains it. The ranking only proposes; what a pair is believed comes from
-vehicles that have both faults and are brought through all that was done.
+There are over a thousand pairs. They are ranked by a small bank of particles of single faults: each reading counts with
+the better evidence of the two. The ranking only proposes pairs; belief in a pair comes from particles with both faults
+that are replayed through the whole record.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from grading.observer.particles import Hypotheses, draw_places, log_sum
+from grading.observer.particles import Particles, draw_quantile_sets, log_sum
 from grading.observer.prior import may_come_together, prior, prior_of_pairs
 from grading.sessions.perception import SENSES
 from scenarios.workshop import Look
@@ -18,23 +18,23 @@ from sim.observation.likelihood import OffsetEstimate
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 BANK = 12
-"""Vehicles of every single fault that pairs are ranked by."""
-PROPOSED, OF_EACH = 24, 32
-"""Pairs that are thought of at one time, and vehicles of each."""
+"""Particles of each single fault in the bank that ranks pairs."""
+MAX_PROPOSED, PER_PAIR = 24, 32
+"""Most pairs proposed at a time, and particles of each."""
 MOST_PAIRS = 72
-TRIED = 24
-"""Outcomes of a reading that are tried to see what was to be expected."""
+SAMPLES = 24
+"""Samples of the predictive distribution of a reading."""
 SURPRISE = 3.0
-"""Nats that a reading must be less likely than the least likely of these, to be badly foreseen."""
-PROMISING = 0.02
-"""Odds against all that is thought of which a pair's best explanation must have for pairs to be thought of."""
+"""Difference of log likelihood [nat] to the least likely sample, beyond which a reading is surprising."""
+PROPOSAL_ODDS = 0.02
+"""Least odds of a pair by its ranking, against all single faults, to be proposed."""
 
 
-def badly_foreseen(after: Hypotheses, looks: list[Look], steps: list[int], noticed: list[tuple[str, int]]) -> bool:
-    """Whether a reading was far less likely than any that was to be expected.
+def is_surprising(after: Particles, looks: list[Look], steps: list[int], noticed: list[tuple[str, int]]) -> bool:
+    """Whether a reading was far less likely than all samples of the predictive distribution.
 
-    after: the belief after an action and its readings; looks, steps: what was read; noticed: label and step of what was
-    noticed.
+    after: belief after an action and its readings; looks, steps: true values and display steps of the readings;
+    noticed: label and step of each perception.
     """
     if not (after.log_weight > -np.inf).any():
         return False
@@ -42,12 +42,12 @@ def badly_foreseen(after: Hypotheses, looks: list[Look], steps: list[int], notic
     seen += [(spec.instrument, true, step) for (spec, true, _), step in zip(looks, steps, strict=False)]
     for label, step in noticed:
         if label in SENSES:
-            seen.append((SENSES[label].counts_by, SENSES[label].quantity(after.workshop.fleet), step))
-    places = (np.arange(TRIED) + 0.5) / TRIED
+            seen.append((SENSES[label].likelihood_instrument, SENSES[label].quantity(after.workshop.fleet), step))
+    places = (np.arange(SAMPLES) + 0.5) / SAMPLES
     truths = np.minimum(np.searchsorted(np.cumsum(weights), places), len(weights) - 1)
     for k, (name, true, step) in enumerate(seen):
-        instrument, known = INSTRUMENTS[name], after.known(name)
-        noise = normal_deviates(np.array([uniform("foresee", k, m) for m in range(TRIED)]))
+        instrument, known = INSTRUMENTS[name], after.offset_estimate(name)
+        noise = normal_deviates(np.array([uniform("foresee", k, m) for m in range(SAMPLES)]))
         of_truths = None if known is None else OffsetEstimate(known.mean[truths], known.variance[truths])
         expected = instrument.read_all(true[truths], noise, of_truths).tolist()
         wanted = [*dict.fromkeys([step, *expected])]
@@ -58,30 +58,30 @@ def badly_foreseen(after: Hypotheses, looks: list[Look], steps: list[int], notic
     return False
 
 
-def widened(hypotheses: Hypotheses) -> Hypotheses:
-    """The belief with vehicles of the pairs that explain best what was read, where any could be believed."""
-    if len(hypotheses.pairs) >= MOST_PAIRS:
-        return hypotheses
-    pairs = proposed(hypotheses)
+def with_pairs(particles: Particles) -> Particles:
+    """The belief with particles of the most promising pairs, unchanged if there are none."""
+    if len(particles.pairs) >= MOST_PAIRS:
+        return particles
+    pairs = proposed_pairs(particles)
     if not pairs:
-        return hypotheses
-    whole = hypotheses.copy()
+        return particles
+    whole = particles.copy()
     first = len(whole.drawn)
     whole.pairs += pairs
-    for name in ("drawn", "foreseen", "roughness", "moved"):
+    for name in ("drawn", "log_predictive", "evidence_variance", "rejuvenated"):
         old = getattr(whole, name)
         setattr(whole, name, np.concatenate([old, np.zeros(len(pairs), old.dtype)]))
-    whole.drawn[first:] = OF_EACH * whole.scale
-    quantiles = draw_places(whole.seed, OF_EACH * whole.scale)
-    fresh = whole.fresh(dict.fromkeys(range(first, first + len(pairs)), quantiles))
-    whole.foreseen[first:] = fresh.foreseen[first:]
+    whole.drawn[first:] = PER_PAIR * whole.scale
+    quantiles = draw_quantile_sets(whole.seed, PER_PAIR * whole.scale)
+    fresh = whole.new_particles(dict.fromkeys(range(first, first + len(pairs)), quantiles))
+    whole.log_predictive[first:] = fresh.log_predictive[first:]
     return whole.joined(fresh).without_failed()
 
 
-def proposed(hypotheses: Hypotheses) -> list[tuple[int, int]]:
-    """Pairs of faults not thought of yet that could be believed in, the most promising first."""
-    explained = _explained(hypotheses)
-    faults, known = hypotheses.faults, set(hypotheses.pairs)
+def proposed_pairs(particles: Particles) -> list[tuple[int, int]]:
+    """New pairs of faults (indices) with sufficient odds by the ranking, sorted."""
+    explained = _evidence_by_reading(particles)
+    faults, known = particles.faults, set(particles.pairs)
     pairs = [
         (i, j)
         for i in range(len(faults))
@@ -92,28 +92,28 @@ def proposed(hypotheses: Hypotheses) -> list[tuple[int, int]]:
         return []
     one, other = np.array(pairs).T
     promise = np.maximum(explained[one], explained[other]).sum(axis=1)
-    promise += np.log(prior_of_pairs(hypotheses.job, faults, pairs))
-    alone = log_sum(np.log(prior(hypotheses.job, faults)) + explained.sum(axis=1))
-    order = np.argsort(-promise, kind="stable")[:PROPOSED]
-    return sorted(pairs[k] for k in order if promise[k] > alone + np.log(PROMISING))
+    promise += np.log(prior_of_pairs(particles.job, faults, pairs))
+    alone = log_sum(np.log(prior(particles.job, faults)) + explained.sum(axis=1))
+    order = np.argsort(-promise, kind="stable")[:MAX_PROPOSED]
+    return sorted(pairs[k] for k in order if promise[k] > alone + np.log(PROPOSAL_ODDS))
 
 
-def _explained(hypotheses: Hypotheses) -> np.ndarray:
-    """Log chance of each reading so far in the vehicles of each fault, their mean (faults, readings)."""
-    faults = range(len(hypotheses.faults))
-    bank = Hypotheses.at(
-        hypotheses.catalogue,
-        hypotheses.job,
-        hypotheses.faults,
-        dict.fromkeys(faults, draw_places(hypotheses.seed, BANK)),
-        hypotheses.seed,
-        hypotheses.scale,
+def _evidence_by_reading(particles: Particles) -> np.ndarray:
+    """Log of the mean likelihood of each reading so far under each single fault (faults, readings)."""
+    faults = range(len(particles.faults))
+    bank = Particles.at(
+        particles.catalogue,
+        particles.job,
+        particles.faults,
+        dict.fromkeys(faults, draw_quantile_sets(particles.seed, BANK)),
+        particles.seed,
+        particles.scale,
     )
     readings: list[np.ndarray] = []
-    for action, steps, noticed in hypotheses.past:
-        bank.by_reading = []
+    for action, steps, noticed in particles.history:
+        bank.log_like_by_reading = []
         bank.act(action, steps, noticed)
-        readings += bank.by_reading
+        readings += bank.log_like_by_reading
     if not readings:
         return np.zeros((len(faults), 0))
     by_fault = np.array(readings).reshape(len(readings), len(faults), BANK)

@@ -1,9 +1,8 @@
-"""What a perfect observer would believe: possible vehicles, weighted by how likely each makes all the readings.
+"""The belief of an ideal observer: a particle filter whose particles are possible vehicles.
 
-Every fault that the job's vehicle can have is imagined in many vehicles, with severities and tolerances of their own.
-The person's actions are done to all of them at once, and each reading multiplies a vehicle's weight by the chance that
-its true quantity would have been read so. Readings of one vehicle share its hidden parameters, so whole vehicles are
-weighted, never tables of single checks.
+Each fault that the job's vehicle can have is represented by many particles with their own severities and tolerances.
+The person's actions are applied to all of them, and each reading multiplies a particle's weight by its likelihood.
+Readings of one vehicle share its hidden parameters, so whole vehicles are weighted and not single checks.
 """
 
 from __future__ import annotations
@@ -30,19 +29,19 @@ from sim.vehicle.records import concatenate_records, copy_records
 from sim.vehicle.tolerances import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
-"""Vehicles imagined for each fault at first."""
+"""Particles of each fault at first."""
 TOLERANCE_FACTOR = 2000.0
-"""Temperatures of imagined vehicles may be wrong by a tenth of a kelvin: instruments spread by far more."""
-OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight", "offsets")
-_UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
-OF_FAULTS = ("drawn", "foreseen", "roughness", "moved")
+"""Relaxed: temperatures are accurate to a tenth of a kelvin, far below the noise of instruments."""
+PER_PARTICLE = ("label", "quantiles", "log_like", "last_log_like", "log_weight", "offsets")
+_NO_OFFSET_READ = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
+PER_CAUSE = ("drawn", "log_predictive", "evidence_variance", "rejuvenated")
 
 
 @lru_cache(maxsize=64)
-def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
-    """Quantiles of tolerances, severity and luck of vehicles first .. first + count - 1, (count, parameters + 2).
+def draw_quantile_sets(seed: str, count: int, first: int = 0) -> np.ndarray:
+    """Quantiles of tolerances, severity and variant of particles first .. first + count - 1, (count, parameters + 2).
 
-    Every job asks for the same ones, so they are kept, and cannot be written to.
+    All jobs use the same ones, so they are cached and read-only.
     """
     severity = draw_quantiles(seed, "severity", first, count)
     variant = draw_quantiles(seed, "luck", first, count)
@@ -51,32 +50,30 @@ def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
     return places
 
 
-def _lots(quantiles: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
-    """Quantiles of severity and luck of the first and of the second fault of vehicles (n, parameters + 2); the second's
-    are as even as the first's and hang together with them in no simple way.
+def _severity_and_variant(quantiles: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
+    """Quantiles of severity and variant of the first and of the second fault of particles (n, parameters + 2); the
+    second's are as evenly distributed as the first's and nearly independent of them.
     """
     severity, variant = quantiles[:, -2], quantiles[:, -1]
     return [(severity, variant), ((17.0 * severity + 5.0 * variant) % 1.0, (3.0 * severity + 29.0 * variant) % 1.0)]
 
 
 @dataclass
-class Hypotheses:
-    """Possible vehicles and their weights.
+class Particles:
+    """Particles (n) and their weights.
 
-    catalogue, job: what they are imagined from; faults: those that the vehicle can have; pairs: of two faults at once,
-    as indices, those that are thought of; a cause is a fault or, after all of these, a pair; workshop: vehicles (n,);
-    label: index of each vehicle's cause as it arrived (n,), rising; quantiles (n, parameters + 2): where tolerances,
-    severity and luck lie in what was possible; log_like (n,): log chance of all that was read of it, last (n,) of
-    the last reading's share; log_weight (n,): log of fault rate times likelihood so far; offsets (n, instruments, 2):
-    mean and variance of what each of OFFSETS is off by, as its readings tell; drawn (causes,): vehicles imagined of
-    each cause, dropped ones included, so that a cause's evidence is its mean over all of them; past: actions done,
-    steps read and what was noticed, to bring later vehicles to the same moment; foreseen (causes,): log chance of the
-    last reading if what each cause's vehicles show spread as a normal law; roughness (causes,): relative variance of
-    evidence that no longer shows in weights; moved (causes,): whether vehicles were moved since they were drawn;
-    by_reading: log chance of each of the last readings in each vehicle, each (n,);
-    dropped: share of the weight dropped so far, the sum of what was dropped at each time; vehicles_failed: how many
-    have left because their equations could not be solved;
-    seed: which vehicles are imagined; scale: how many times the usual number of them.
+    catalogue, job: source of the vehicles; faults: those that the vehicle can have; pairs: considered pairs of faults,
+    as indices; a cause is a fault or, numbered after all faults, a pair; workshop: the vehicles of the particles;
+    label (n,): index of each particle's cause on arrival, rising; quantiles (n, parameters + 2): of tolerances,
+    severity and variant; log_like (n,): log likelihood of all readings, last_log_like (n,): of the last readings;
+    log_weight (n,): log of prior weight times likelihood; offsets (n, instruments, 2): posterior mean and variance of
+    the offset of each instrument in OFFSETS; drawn (causes,): particles drawn for each cause, removed ones included, as
+    evidence is the mean over all of them; history: actions done, display steps read and perceptions, to replay new
+    particles; log_predictive (causes,): log likelihood of the last readings under a normal fit to each cause's
+    particles; evidence_variance (causes,): relative variance of the evidence that the weights no longer show;
+    rejuvenated (causes,): whether particles were moved by tempering; log_like_by_reading: log likelihood of each of the
+    last readings, each (n,); pruned_mass: sum of the belief removed so far; vehicles_failed: particles removed because
+    their equations could not be solved; seed: of the particles; scale: factor on the usual number of particles.
     """
 
     catalogue: Catalogue
@@ -86,31 +83,30 @@ class Hypotheses:
     label: np.ndarray
     quantiles: np.ndarray
     log_like: np.ndarray
-    last: np.ndarray
+    last_log_like: np.ndarray
     log_weight: np.ndarray
     offsets: np.ndarray
     drawn: np.ndarray
-    foreseen: np.ndarray
-    roughness: np.ndarray
-    moved: np.ndarray
-    past: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
-    dropped: float = 0.0
+    log_predictive: np.ndarray
+    evidence_variance: np.ndarray
+    rejuvenated: np.ndarray
+    history: list[tuple[Action, list[int], list[tuple[str, int]]]] = field(default_factory=list)
+    pruned_mass: float = 0.0
     vehicles_failed: int = 0
     pairs: list[tuple[int, int]] = field(default_factory=list)
-    by_reading: list[np.ndarray] = field(default_factory=list)
+    log_like_by_reading: list[np.ndarray] = field(default_factory=list)
     seed: str = "imagined"
     scale: int = 1
 
     @classmethod
-    def imagine(cls, catalogue: Catalogue, job: Job, seed: str = "imagined", scale: int = 1) -> Hypotheses:
-        """Vehicles of the job's type with every fault it can have, before anything is done, weighted by fault rates and
-        by the complaint.
+    def sample_prior(cls, catalogue: Catalogue, job: Job, seed: str = "imagined", scale: int = 1) -> Particles:
+        """The prior: particles of every fault the vehicle can have, weighted by fault rate and complaint.
 
-        seed: which vehicles are imagined; the job's own vehicle comes from another domain of seeds. scale: how many
-        times the usual number. Raises PhysicsFailed where none of them can be calculated.
+        seed: of the particles; the job's own vehicle uses other seeds. scale: factor on the usual number. Raises
+        PhysicsFailed if the equations of none of them can be solved.
         """
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
-        quantiles = draw_places(seed, PER_FAULT * scale)
+        quantiles = draw_quantile_sets(seed, PER_FAULT * scale)
         places = dict.fromkeys(range(len(faults)), quantiles)
         return cls.at(catalogue, job, faults, places, seed, scale).without_failed()
 
@@ -124,21 +120,21 @@ class Hypotheses:
         seed: str = "imagined",
         scale: int = 1,
         pairs: list[tuple[int, int]] | None = None,
-    ) -> Hypotheses:
-        """Vehicles at given quantiles of each cause (by its index, rising), as they arrive: where the job tells for how
-        many days the vehicle was driven so, a leak has left what it left in those days.
+    ) -> Particles:
+        """Particles at given quantiles by index of cause (rising), as they arrive: with ``days`` in the job, a leak has
+        lost what it loses in those days.
         """
         pairs = list(pairs or ())
         causes = [(k,) for k in range(len(faults))] + pairs
         vehicle = catalogue.vehicles[job.vehicle]
         parts, goods = [], []
-        known: dict[int, np.ndarray] = {}  # the same tolerances serve every fault
+        known: dict[int, np.ndarray] = {}  # common random numbers: every fault uses the same tolerances
         for k, quantiles in places.items():
             if id(quantiles) not in known:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
             mine = copy_records(good)
-            for one, (severity, variant) in zip(causes[k], _lots(quantiles), strict=False):
+            for one, (severity, variant) in zip(causes[k], _severity_and_variant(quantiles), strict=False):
                 low, high = faults[one].severity
                 fault = faults[one] if job.days is None else on_first_day(faults[one])
                 plant(mine, fault, low + (high - low) * severity, variant)
@@ -152,7 +148,7 @@ class Hypotheses:
         workshop.fleet.tolerance_factor = TOLERANCE_FACTOR
         n, m = len(label), len(causes)
         at_first = np.log(np.concatenate([prior(job, faults), prior_of_pairs(job, faults, pairs)]))
-        imagined = cls(
+        prior_particles = cls(
             catalogue,
             job,
             faults,
@@ -162,7 +158,7 @@ class Hypotheses:
             np.zeros(n),
             np.zeros(n),
             at_first[label],
-            np.tile(_UNREAD, (n, 1, 1)),
+            np.tile(_NO_OFFSET_READ, (n, 1, 1)),
             counts.astype(float),
             np.zeros(m),
             np.zeros(m),
@@ -171,41 +167,41 @@ class Hypotheses:
             scale=scale,
             pairs=pairs,
         )
-        imagined._leave_out_failed()
-        return imagined
+        prior_particles._zero_failed()
+        return prior_particles
 
-    def copy(self, keep: np.ndarray | None = None) -> Hypotheses:
-        """The same belief at the same moment, of all vehicles or of those at an index.
+    def copy(self, keep: np.ndarray | None = None) -> Particles:
+        """An independent copy of all particles or of those at an index.
 
-        What is told of vehicles is put in whole where it changes, and so is shared.
+        Per-particle arrays are always replaced and never changed in place, so that copies share them.
         """
         return replace(
             self,
             workshop=self.workshop.copy(keep),
-            **({} if keep is None else {name: getattr(self, name)[keep] for name in OF_VEHICLES}),
-            **{name: getattr(self, name).copy() for name in OF_FAULTS},
-            past=list(self.past),
+            **({} if keep is None else {name: getattr(self, name)[keep] for name in PER_PARTICLE}),
+            **{name: getattr(self, name).copy() for name in PER_CAUSE},
+            history=list(self.history),
             pairs=list(self.pairs),
-            by_reading=[],
+            log_like_by_reading=[],
         )
 
-    def joined(self, other: Hypotheses) -> Hypotheses:
-        """The vehicles of both, which stand at the same moment; what is told by fault is one's own."""
+    def joined(self, other: Particles) -> Particles:
+        """The particles of both, which must be at the same time; arrays per cause are taken from this one."""
         if abs(self.workshop.minute - other.workshop.minute) > 1e-6:
-            raise RuntimeError("imagined vehicles were brought to another moment")
+            raise RuntimeError("particles are not at the same time")
         order = np.argsort(np.concatenate([self.label, other.label]), kind="stable")
         return replace(
             self,
             workshop=self.workshop.joined(other.workshop, order),
-            **{name: np.concatenate([getattr(self, name), getattr(other, name)])[order] for name in OF_VEHICLES},
-            **{name: getattr(self, name).copy() for name in OF_FAULTS},
-            past=list(self.past),
+            **{name: np.concatenate([getattr(self, name), getattr(other, name)])[order] for name in PER_PARTICLE},
+            **{name: getattr(self, name).copy() for name in PER_CAUSE},
+            history=list(self.history),
             vehicles_failed=self.vehicles_failed + other.vehicles_failed,
         )
 
-    def _leave_out_failed(self) -> None:
-        """Give vehicles that have failed no weight; the others of their fault stand for them, so that its belief is
-        what it was. A fault that has none left goes, and its mass is noted.
+    def _zero_failed(self) -> None:
+        """Set the weight of failed particles to zero and scale up the others of their cause, so that its belief does
+        not change. The mass of a cause without particles is added to pruned_mass.
         """
         failed = self.workshop.fleet.failed & (self.log_weight > -np.inf)
         if not failed.any():
@@ -217,15 +213,13 @@ class Hypotheses:
             if left > -np.inf:
                 log_weight[mine] += before - left
             else:
-                self.dropped += float(np.exp(log_sum(whole[mine]) - log_sum(whole)))
+                self.pruned_mass += float(np.exp(log_sum(whole[mine]) - log_sum(whole)))
         self.log_weight = log_weight
         self.log_like = np.where(failed, -np.inf, self.log_like)
         self.vehicles_failed += int(failed.sum())
 
-    def without_failed(self) -> Hypotheses:
-        """The same belief without the vehicles that have failed, which have no weight. Raises PhysicsFailed where none
-        would be left.
-        """
+    def without_failed(self) -> Particles:
+        """The same belief without failed particles, which have no weight. Raises PhysicsFailed if none is left."""
         failed = self.workshop.fleet.failed
         if failed.all():
             raise PhysicsFailed(_("none of the vehicles that it could be can be calculated any further"))
@@ -239,7 +233,7 @@ class Hypotheses:
 
     def weights_before(self) -> np.ndarray:
         """Normalised weights (n,) before the last readings."""
-        log = self.log_weight - self.last - np.log(self.drawn)[self.label]
+        log = self.log_weight - self.last_log_like - np.log(self.drawn)[self.label]
         w = np.where(self.log_weight > -np.inf, np.exp(log - log[self.log_weight > -np.inf].max()), 0.0)
         return w / w.sum()
 
@@ -259,32 +253,32 @@ class Hypotheses:
         return alone
 
     def has(self, faults: Iterable[int]) -> np.ndarray:
-        """Whether each vehicle has one of some faults (indices), alone or with another (n,)."""
+        """Whether each particle (n,) has one of some faults (indices), alone or with another."""
         causes = [(k,) for k in range(len(self.faults))] + self.pairs
         wanted = set(faults)
         return np.array([bool(wanted & set(cause)) for cause in causes])[self.label]
 
-    def effective(self) -> np.ndarray:
-        """Effective number of vehicles of each cause, (sum w)^2 / sum w^2, shape (causes,)."""
+    def effective_sizes(self) -> np.ndarray:
+        """Effective sample size of each cause, (sum w)^2 / sum w^2, shape (causes,)."""
         w = self.weights()
         total = np.bincount(self.label, w, minlength=len(self.drawn))
         squares = np.bincount(self.label, w * w, minlength=len(self.drawn))
         return np.where(squares > 0.0, total * total / np.where(squares > 0.0, squares, 1.0), 0.0)
 
     def _variance(self) -> np.ndarray:
-        """Variance of each cause's unnormalised share (causes,)."""
+        """Variance of each cause's unnormalised probability (causes,)."""
         w, b = self.weights(), self.by_cause()
         mean = b / self.drawn
         squares = np.bincount(self.label, w * w, minlength=len(self.drawn))
-        return np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.roughness
+        return np.maximum(squares - self.drawn * mean * mean, 0.0) + b * b * self.evidence_variance
 
     def error_by_cause(self) -> np.ndarray:
-        """Standard error of the probability of each cause (causes,), from the spread of its vehicles' weights."""
+        """Standard error of the probability of each cause (causes,), from the variance of its weights."""
         b, variance = self.by_cause(), self._variance()
         return np.sqrt((1.0 - b) ** 2 * variance + b * b * np.maximum(variance.sum() - variance, 0.0))
 
     def error(self) -> np.ndarray:
-        """Standard error of the belief in each fault (faults,), from the spread of its vehicles' weights."""
+        """Standard error of the belief in each fault (faults,), from the variance of its weights."""
         b, variance = self.belief(), self._variance()
         mine = self._of_faults(variance)
         return np.sqrt((1.0 - b) ** 2 * mine + b * b * np.maximum(variance.sum() - mine, 0.0))
@@ -292,55 +286,59 @@ class Hypotheses:
     def act(
         self, action: Action, steps: list[int] | None = None, noticed: list[tuple[str, int]] | None = None
     ) -> Performed:
-        """Do an action to all vehicles; steps: display steps that were read of it, from which to learn; noticed: label
-        and step of what was noticed after it. Vehicles that fail meanwhile have no weight any more.
+        """Apply an action to all particles and update their weights.
+
+        steps: display steps of its readings; noticed: label and step of each perception after it. Particles that fail
+        lose their weight.
         """
         done = self.workshop.perform(action)
-        self._leave_out_failed()
-        self.past.append((action, list(steps or []), list(noticed or [])))
+        self._zero_failed()
+        self.history.append((action, list(steps or []), list(noticed or [])))
         learnt: list[tuple[str, Instrument, np.ndarray, int]] = [
             (spec.instrument, INSTRUMENTS[spec.instrument], true, step)
             for (spec, true, _), step in zip(done.readings, steps or (), strict=bool(steps))
         ]
         for label, step in noticed or ():
-            if label in SENSES:  # not of another version
+            if label in SENSES:  # else a perception of another version
                 sense = SENSES[label]
-                name = sense.counts_by
+                name = sense.likelihood_instrument
                 learnt.append((name, INSTRUMENTS[name], sense.quantity(self.workshop.fleet), step))
         if learnt and not done.failed.all():
             self._learn(learnt)
         return done
 
-    def known(self, name: str) -> OffsetEstimate | None:
-        """What is known of the offset of an instrument, None for one that has none."""
+    def offset_estimate(self, name: str) -> OffsetEstimate | None:
+        """Posterior of the offset of an instrument, None for an instrument without one."""
         place = OFFSETS.get(name)
         return None if place is None else OffsetEstimate(self.offsets[:, place, 0], self.offsets[:, place, 1])
 
     def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
-        """Weigh the vehicles by what was read or noticed: the instrument's name, itself, true quantities (n,), step."""
+        """Update weights and offsets by readings and perceptions: instrument's name, instrument, true values (n,),
+        step.
+        """
         w = np.exp(self.log_weight - self.log_weight.max())
         total = np.bincount(self.label, w, minlength=len(self.drawn))
-        self.last, self.foreseen = np.zeros(len(w)), np.zeros(len(self.drawn))
-        self.by_reading = []
+        self.last_log_like, self.log_predictive = np.zeros(len(w)), np.zeros(len(self.drawn))
+        self.log_like_by_reading = []
         for name, instrument, true, step in learnt:
-            known = self.known(name)
+            known = self.offset_estimate(name)
             could = instrument.predictive_likelihood(step, true, w, self.label, total, known)
-            self.foreseen = self.foreseen + np.log(np.maximum(could, 1e-300))
+            self.log_predictive = self.log_predictive + np.log(np.maximum(could, 1e-300))
             if known is None:
                 chance = instrument.likelihood(step, true)
             else:
                 chance, after = instrument.update_offset(step, true, known)
                 self.offsets = self.offsets.copy()
                 self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
-            self.by_reading.append(np.log(chance))
-            self.last = self.last + self.by_reading[-1]
-        self.log_weight = self.log_weight + self.last
-        self.log_like = self.log_like + self.last
+            self.log_like_by_reading.append(np.log(chance))
+            self.last_log_like = self.last_log_like + self.log_like_by_reading[-1]
+        self.log_weight = self.log_weight + self.last_log_like
+        self.log_like = self.log_like + self.last_log_like
 
-    def fresh(self, places: dict[int, np.ndarray]) -> Hypotheses:
-        """Other vehicles, at given quantiles of causes, brought to the same moment; those that fail are there still."""
-        more = Hypotheses.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale, self.pairs)
-        for action, steps, noticed in self.past:
+    def new_particles(self, places: dict[int, np.ndarray]) -> Particles:
+        """New particles at given quantiles by cause, replayed to the present; failed ones are included."""
+        more = Particles.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale, self.pairs)
+        for action, steps, noticed in self.history:
             more.act(action, steps, noticed)
         return more
 

@@ -1,4 +1,4 @@
-"""What could be done next: every check with the preparations that it wants, tried on some of the possible vehicles."""
+"""The options for the next step: every check with its preparations, evaluated on a sample of the particles."""
 
 from __future__ import annotations
 
@@ -8,37 +8,38 @@ from itertools import chain
 
 import numpy as np
 
-from grading.observer.foresight import as_it_stands, carried_out
-from grading.observer.information import Moment, entropy
-from grading.observer.particles import Hypotheses
-from grading.reference.preparation import Readiness, preparation, stood, too_warm
+from grading.observer.foresight import read_now, simulated
+from grading.observer.information import OutcomeSampler, entropy
+from grading.observer.particles import Particles
+from grading.reference.preparation import Readiness, discounted_minutes, preparation, too_warm
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Check
 from scenarios.workshop import WALK_MINUTES
 
-FOLLOWED = 128
-"""Vehicles that the look ahead tries a check on."""
+SAMPLE_SIZE = 128
+"""Particles on which options are evaluated."""
 PILOT = 4
-"""A check that must be carried out is first tried on one vehicle in so many."""
+"""A check that must be simulated is first tried on every PILOT-th particle of the sample."""
 DOUBT_FACTOR, DOUBT_BITS = 1.5, 0.02
-"""Allowance for what those few vehicles may underestimate. In eight grades 1,196 checks were carried out; none whose
-rate came within reach of the best was estimated lower than this allows, and two thirds could be left out."""
+"""Allowance for underestimates of the pilot. In eight grades 1,196 checks were simulated; none whose rate came within
+reach of the best was underestimated by more, and two thirds could be left out."""
 VERIFIES, CONFIRMS = "verifies", "confirms"
 
 
 @dataclass(frozen=True)
 class Option:
-    """A check that could be next: its preparations, minutes of all, expected information [bit] and expected belief in
-    the likeliest fault afterwards. Minutes that the vehicle only stands count for less (``preparation.at_work``).
+    """A possible next check.
 
-    purpose: why it is advised where not for its information: VERIFIES the complaint, or CONFIRMS what will be declared.
+    before: its preparations; minutes: of all, with idle time at a discount (``preparation.working_minutes``); bits:
+    expected information [bit]; confidence: expected belief in the likeliest fault afterwards; purpose: VERIFIES the
+    complaint or CONFIRMS the diagnosis, empty if it is advised for its information.
     """
 
     check: Check
     before: tuple[Action, ...]
     minutes: float
     bits: float
-    surest: float
+    confidence: float
     purpose: str = ""
 
     @property
@@ -47,17 +48,17 @@ class Option:
         return self.bits / max(self.minutes, 0.25)
 
 
-def _sample(hypotheses: Hypotheses, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Indices of at most count vehicles, drawn evenly through the cumulative weights, and what each then counts."""
-    w = hypotheses.weights()
+def _sample(particles: Particles, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Indices of at most count particles by systematic sampling of the weights, and the weight of each."""
+    w = particles.weights()
     if len(w) <= count:
         return np.arange(len(w)), w
     places = (np.arange(count) + 0.5) / count
     return np.unique(np.minimum(np.searchsorted(np.cumsum(w), places), len(w) - 1), return_counts=True)
 
 
-def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypotheses | None]) -> Hypotheses | None:
-    """The moment after some preparations, None where they cannot be done; what checks share of them is done once."""
+def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Particles | None]) -> Particles | None:
+    """Particles after some preparations, None if these are not possible; common preparations are done once."""
     if before not in moments:
         earlier = _after(before[:-1], moments)
         made = None if earlier is None else earlier.copy()
@@ -72,115 +73,120 @@ def _after(before: tuple[Action, ...], moments: dict[tuple[Action, ...], Hypothe
 
 @dataclass(frozen=True)
 class Prospect:
-    """What could be done next: near, the few vehicles it was tried on; found, every check that could be next, best
-    information per minute first; shown, the chances of its tried outcomes in each vehicle (TRIALS, n), likewise.
+    """Evaluated options. sample: particles they were evaluated on; found: options, best rate of information first;
+    shown: likelihoods of sampled outcomes of each option (TRIALS, n), in the same order.
     """
 
-    near: Hypotheses
+    sample: Particles
     found: list[Option]
     shown: list[np.ndarray]
 
 
-def tries(
-    near: Hypotheses,
+def evaluated_options(
+    sample: Particles,
     readiness: Readiness,
     done: set[str],
     let_cool: bool = False,
     longest: float = np.inf,
     reach: float = 0.0,
 ) -> Iterator[tuple[Option, np.ndarray]]:
-    """Every check that could be next and the chances of its tried outcomes in each vehicle (TRIALS, n): first those
-    read as things stand after their preparations, fewest preparations first, then those that must be carried out
-    (``Check.changes_meanwhile``), likewise; each is tried when asked for. Arguments as in ``prospect``. Vehicles that
-    cannot be calculated to the end of some preparations or of a check lose their weight in near.
+    """Options with the likelihoods of their sampled outcomes (TRIALS, n), evaluated lazily.
+
+    Checks that can be read at once after their preparations come first, fewest preparations first, then those that must
+    be simulated (``Check.changes_meanwhile``). Arguments as in ``prospect``. Particles that fail during preparations or
+    a check lose their weight in sample.
     """
-    best, most_bits = 0.0, float(entropy(near.by_cause()))  # no check tells more than is left to be known
+    best, most_bits = 0.0, float(entropy(sample.by_cause()))  # a check cannot give more than the remaining entropy
     groups: dict[tuple[Action, ...], list[Check]] = {}
-    for check in near.workshop.catalogue.checks_of(near.workshop.vehicle):
+    for check in sample.workshop.catalogue.checks_of(sample.workshop.vehicle):
         if check.id in done or not check.readings or too_warm(check, readiness) != let_cool:
             continue
-        before = preparation(near.workshop, check, readiness, let_cool)
+        before = preparation(sample.workshop, check, readiness, let_cool)
         if before is not None:
             groups.setdefault(tuple(before), []).append(check)
-    moments: dict[tuple[Action, ...], Hypotheses | None] = {(): near}
+    moments: dict[tuple[Action, ...], Particles | None] = {(): sample}
     order = sorted(groups, key=len)
     for acted in (False, True):
         for before in order:
             tried = _after(before, moments)
-            if tried is None or not _leave_out(near, tried.workshop.fleet.failed):
+            if tried is None or not _zero_failed(sample, tried.workshop.fleet.failed):
                 continue
-            minutes, place = tried.workshop.minute - near.workshop.minute - stood(before), tried.workshop.place
-            takes = {c.id: minutes + c.minutes + WALK_MINUTES * (c.place != place) for c in groups[before]}
-            changing = [c for c in groups[before] if c.changes_meanwhile and takes[c.id] <= longest]
-            later = [c for c in changing if most_bits >= reach * best * takes[c.id]]
-            moment = Moment(tried)
+            minutes, place = (
+                tried.workshop.minute - sample.workshop.minute - discounted_minutes(before),
+                tried.workshop.place,
+            )
+            check_minutes = {c.id: minutes + c.minutes + WALK_MINUTES * (c.place != place) for c in groups[before]}
+            changing = [c for c in groups[before] if c.changes_meanwhile and check_minutes[c.id] <= longest]
+            later = [c for c in changing if most_bits >= reach * best * check_minutes[c.id]]
+            sampler = OutcomeSampler(tried)
             if acted:
-                later = _promising(moment, later, takes, reach * best)
-                shows = chain(carried_out(tried, later), as_it_stands(moment, [c for c in changing if c not in later]))
+                later = _promising(sampler, later, check_minutes, reach * best)
+                shows = chain(simulated(tried, later), read_now(sampler, [c for c in changing if c not in later]))
             else:
-                shows = as_it_stands(moment, [c for c in groups[before] if c not in changing])
+                shows = read_now(sampler, [c for c in groups[before] if c not in changing])
             for shown in shows:
-                if _leave_out(near, shown.failed):
-                    of = moment.without(shown.failed)
+                if _zero_failed(sample, shown.failed):
+                    of = sampler.without(shown.failed)
                     outcomes = of.outcomes(shown.looks)
-                    bits, surest = of.told(outcomes)
-                    option = Option(shown.check, before, takes[shown.check.id], max(bits, 0.0), surest)
+                    bits, confidence = of.expected_information(outcomes)
+                    option = Option(shown.check, before, check_minutes[shown.check.id], max(bits, 0.0), confidence)
                     best = max(best, option.rate)
                     yield option, outcomes
 
 
-def _promising(moment: Moment, checks: list[Check], takes: dict[str, float], least: float) -> list[Check]:
-    """Checks whose rate of information could reach least [bit/min], judged by carrying them out on a few vehicles.
+def _promising(
+    sampler: OutcomeSampler, checks: list[Check], check_minutes: dict[str, float], least: float
+) -> list[Check]:
+    """Checks whose rate of information may reach least [bit/min], estimated by simulating them on a few particles.
 
-    takes: minutes of each. What is left out falls short of that as things stand, too.
+    check_minutes: of each. Checks that are left out do not reach it when read at once, either.
     """
-    few = np.arange(PILOT // 2, len(moment.weights), PILOT)
+    few = np.arange(PILOT // 2, len(sampler.weights), PILOT)
     if least <= 0.0 or len(few) < PILOT * PILOT // 2:
         return checks
-    pilot = moment.hypotheses.copy(few)
+    pilot = sampler.particles.copy(few)
     low = set()
-    for shown in carried_out(pilot, checks):
-        few_moment = Moment(pilot).without(shown.failed)
-        bits = few_moment.told(few_moment.outcomes(shown.looks))[0]
-        wanted = least * max(takes[shown.check.id], 0.25)
+    for shown in simulated(pilot, checks):
+        few_moment = OutcomeSampler(pilot).without(shown.failed)
+        bits = few_moment.expected_information(few_moment.outcomes(shown.looks))[0]
+        wanted = least * max(check_minutes[shown.check.id], 0.25)
         falls_short = DOUBT_FACTOR * bits + DOUBT_BITS < wanted
-        if falls_short and moment.told(moment.outcomes(moment.looks(shown.check)))[0] < wanted:
+        if falls_short and sampler.expected_information(sampler.outcomes(sampler.looks(shown.check)))[0] < wanted:
             low.add(shown.check.id)
     return [check for check in checks if check.id not in low]
 
 
-def _leave_out(near: Hypotheses, failed: np.ndarray) -> bool:
-    """Take their weight from vehicles that have failed (n,), which tell nothing of any check; whether some are left."""
-    lost = failed | (near.log_weight == -np.inf)
+def _zero_failed(sample: Particles, failed: np.ndarray) -> bool:
+    """Set the weight of failed particles (mask (n,)) to zero; return whether any weight is left."""
+    lost = failed | (sample.log_weight == -np.inf)
     if failed.any() and not lost.all():
-        near.log_weight = np.where(lost, -np.inf, near.log_weight)
+        sample.log_weight = np.where(lost, -np.inf, sample.log_weight)
     return not bool(lost.all())
 
 
 def prospect(
-    hypotheses: Hypotheses,
+    particles: Particles,
     readiness: Readiness,
     done: set[str],
     let_cool: bool = False,
     longest: float = np.inf,
     reach: float = 0.0,
 ) -> Prospect:
-    """Every check that could be next, tried on some vehicles.
+    """Evaluate all possible next checks on a sample of the particles.
 
-    done: checks not to be tried again; let_cool: those alone for which the engine must cool first, which the others
-    leave out. Two kinds of check are always read as things stand, for they would not be taken: those that with their
-    preparations last longer than longest [min], and those whose rate of information could not come to the share reach
-    of the best found.
+    done: checks that are left out; let_cool: only checks for which the engine must cool first, otherwise only the
+    others. Checks that would not be taken anyway are read at once instead of simulated: those that last longer than
+    longest [min] with their preparations, and those whose rate cannot reach the share reach of the best.
     """
-    chosen, shares = _sample(hypotheses, FOLLOWED)
-    near = hypotheses.copy(chosen)
-    near.drawn = np.ones(len(near.drawn))
-    near.log_weight = np.log(np.maximum(shares, 1e-300))
-    tried = tries(near, readiness, done, let_cool, longest, reach)
+    chosen, shares = _sample(particles, SAMPLE_SIZE)
+    sample = particles.copy(chosen)
+    sample.drawn = np.ones(len(sample.drawn))
+    sample.log_weight = np.log(np.maximum(shares, 1e-300))
+    tried = evaluated_options(sample, readiness, done, let_cool, longest, reach)
     found = sorted(tried, key=lambda one: (-one[0].rate, one[0].check.id))
-    return Prospect(near, [option for option, _ in found], [outcomes for _, outcomes in found])
+    return Prospect(sample, [option for option, _ in found], [outcomes for _, outcomes in found])
 
 
-def options(hypotheses: Hypotheses, readiness: Readiness, done: set[str], let_cool: bool = False) -> list[Option]:
-    """Checks that could be next, best information per minute first; done, let_cool: as in ``prospect``."""
-    return prospect(hypotheses, readiness, done, let_cool).found
+def options(particles: Particles, readiness: Readiness, done: set[str], let_cool: bool = False) -> list[Option]:
+    """Possible next checks, best rate of information first; done, let_cool: as in ``prospect``."""
+    return prospect(particles, readiness, done, let_cool).found

@@ -1,4 +1,4 @@
-"""What must be done before a check tells what it is for: the same preparations for the reference and for hints."""
+"""Preparations of checks: actions that meet their preconditions, for the reference and for hints."""
 
 from __future__ import annotations
 
@@ -16,12 +16,11 @@ from scenarios.workshop import WALK_MINUTES, Workshop
 WARM_UP_MINUTES = 15.0
 """Drive at 50 km/h after which a healthy engine is at operating temperature."""
 SETTLING_MINUTES = 0.5
-"""Idling after a start until vacuum and voltage stand as they do while it runs."""
+"""Idling after a start until vacuum and voltage have settled [min]."""
 COOLING_MINUTES = 420.0
-"""Standing after which the cap of any engine may come off and its levels read as cold ones."""
-WAITING = 0.1
-"""Share of the minutes that a vehicle only stands which count as work: others are worked on meanwhile (common practice,
-no source)."""
+"""Standing after which the cap of any engine may be opened and its levels are cold ones [min]."""
+WAITING_SHARE = 0.1
+"""Share of idle minutes that counts as work: other vehicles are worked on meanwhile (common practice, no source)."""
 COLD_MINUTES = 2.0
 """Running time up to which an engine that stood overnight still counts as cold."""
 
@@ -32,12 +31,12 @@ class Readiness:
     def __init__(self) -> None:
         self.minutes_run = 0.0
         self.overheated = False
-        """The needle has been seen in the red: the engine must not run on."""
+        """Whether the needle has been seen in the red, so that the engine must not run on."""
 
     def note(self, workshop: Workshop, minutes: float, action: Action | None = None) -> None:
-        """After an action: count its minutes if the engine ran; one that has stood long enough is cold again.
+        """Note an action: its minutes count if the engine ran; after long standing the engine is cold again.
 
-        action: which, for a check may start the engine and stop it again.
+        action: needed as a check may start the engine and stop it again.
         """
         ran = False
         if action is not None and action.verb == "check":
@@ -49,17 +48,17 @@ class Readiness:
 
     @property
     def cold(self) -> bool:
-        """Whether the engine may still be called cold."""
+        """Whether the engine still counts as cold."""
         return self.minutes_run <= COLD_MINUTES
 
     @property
     def warm(self) -> bool:
-        """Whether the engine has run long enough to be warm if it can be."""
+        """Whether the engine has run long enough to be warm if nothing is wrong with it."""
         return self.minutes_run >= WARM_UP_MINUTES - 1.0
 
 
-class Wish(Protocol):
-    """What a check wants, as ``Check`` says it."""
+class Preconditions(Protocol):
+    """Preconditions and best conditions of a check, as in ``Check``."""
 
     @property
     def opens_cap(self) -> bool: ...
@@ -73,33 +72,37 @@ class Wish(Protocol):
     def runs_engine(self) -> bool: ...
 
 
-def at_work(action: Action, minutes: float) -> float:
-    """What the minutes of an action count for."""
-    return WAITING * minutes if action.verb == "wait" else minutes
+def working_minutes(action: Action, minutes: float) -> float:
+    """Minutes of an action that count as work."""
+    return WAITING_SHARE * minutes if action.verb == "wait" else minutes
 
 
-def stood(actions: Iterable[Action]) -> float:
-    """Minutes of actions that do not count, for the vehicle only stood."""
-    return sum(action.number(0) - at_work(action, action.number(0)) for action in actions if action.verb == "wait")
+def discounted_minutes(actions: Iterable[Action]) -> float:
+    """Minutes of actions that do not count as work, as the vehicle only stood."""
+    return sum(
+        action.number(0) - working_minutes(action, action.number(0)) for action in actions if action.verb == "wait"
+    )
 
 
-class Controls(Protocol):
-    """What has controls: a workshop, or a thought of one."""
+class HasControls(Protocol):
+    """Something with controls: a workshop or a planned state."""
 
     def control(self, name: str) -> float:
-        """Where a control stands."""
+        """Setting of a control."""
         ...
 
 
-def too_warm(check: Wish, readiness: Readiness) -> bool:
+def too_warm(check: Preconditions, readiness: Readiness) -> bool:
     """Whether the engine has run too long for the check and must cool first."""
     return (check.opens_cap or "cold" in check.best_when) and not readiness.cold
 
 
-def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool: bool = False) -> list[Action] | None:
-    """Actions that bring about what the check needs and is best done at; None if that cannot be had safely any more.
+def preparation(
+    workshop: HasControls, check: Preconditions, readiness: Readiness, let_cool: bool = False
+) -> list[Action] | None:
+    """Actions that meet the preconditions and best conditions of a check; None if they cannot be met safely any more.
 
-    let_cool: whether that may be to let the engine stand until it is cold.
+    let_cool: whether the engine may be left to stand until it is cold.
     """
     wanted, needs = set(check.best_when), set(check.needs)
     out: list[Action] = []
@@ -154,8 +157,8 @@ def preparation(workshop: Controls, check: Wish, readiness: Readiness, let_cool:
 
 
 @dataclass(frozen=True)
-class State:
-    """How things stand, as far as preparations depend on it: controls and minutes the engine ran."""
+class PlannedState:
+    """State that preparations depend on: controls and minutes the engine ran."""
 
     engine: float
     ignition: float
@@ -165,17 +168,17 @@ class State:
     overheated: bool
 
     @classmethod
-    def of(cls, workshop: Workshop, readiness: Readiness) -> State:
-        """As things stand now."""
+    def of(cls, workshop: Workshop, readiness: Readiness) -> PlannedState:
+        """The present state."""
         controls = {name: workshop.control(name) for name in ("engine", "ignition", "heater", "blower")}
-        return cls(**controls, minutes_run=_ran(readiness.minutes_run), overheated=readiness.overheated)
+        return cls(**controls, minutes_run=_relevant_minutes(readiness.minutes_run), overheated=readiness.overheated)
 
     def control(self, name: str) -> float:
-        """Where a control stands."""
+        """Setting of a control."""
         return float(getattr(self, name))
 
-    def then(self, action: Action) -> tuple[State, float]:
-        """After an action that prepares something, and its minutes."""
+    def then(self, action: Action) -> tuple[PlannedState, float]:
+        """The state after a preparing action, and its minutes."""
         verb = action.verb
         if verb == "set":
             value = action.number(1) / (100.0 if action.text(0) == "heater" else 1.0)
@@ -186,20 +189,20 @@ class State:
         if verb == "engine":
             return replace(self, engine=1.0, ignition=1.0), 0.0
         minutes = action.number(1 if verb == "rev" else 0)
-        return replace(self, minutes_run=_ran(self.minutes_run + minutes)), minutes
+        return replace(self, minutes_run=_relevant_minutes(self.minutes_run + minutes)), minutes
 
 
-def _ran(minutes: float) -> float:
-    """Minutes run as far as they matter, so that few states are different."""
+def _relevant_minutes(minutes: float) -> float:
+    """Minutes run, rounded to what matters, so that there are few states."""
     if minutes >= WARM_UP_MINUTES - 1.0:
         return WARM_UP_MINUTES
     return COLD_MINUTES + 1.0 if minutes > COLD_MINUTES else float(np.ceil(minutes))
 
 
 @dataclass(frozen=True)
-class Kind:
-    """What decides how a check is prepared for: those of one kind are prepared for alike; ran: minutes that the engine
-    runs on for it, if it runs, as far as they matter.
+class PreconditionKey:
+    """Hashable preconditions of a check: checks with equal keys have the same preparations; ran: minutes that the
+    engine runs during it, if it runs, rounded to what matters.
     """
 
     opens_cap: bool
@@ -210,8 +213,8 @@ class Kind:
     ran: float
 
     @classmethod
-    def of(cls, check: Check) -> Kind:
-        """Of a check."""
+    def of(cls, check: Check) -> PreconditionKey:
+        """The key of a check."""
         wants = (
             check.opens_cap,
             tuple(check.needs),
@@ -219,13 +222,13 @@ class Kind:
             min(check.drive_kmh, 1.0),
             check.runs_engine,
         )
-        return cls(*wants, min(_ran(check.minutes), COLD_MINUTES + 1.0))
+        return cls(*wants, min(_relevant_minutes(check.minutes), COLD_MINUTES + 1.0))
 
 
 @lru_cache(maxsize=20_000)
-def _prepared(state: State, kind: Kind) -> tuple[State, float, bool] | None:
-    """After a check of some kind and all it wants: the state, the minutes of the latter, and whether it was driven for
-    it; None where it cannot be had safely any more.
+def _transition(state: PlannedState, kind: PreconditionKey) -> tuple[PlannedState, float, bool] | None:
+    """Transition by a check with its preparations: next state, minutes of the preparations, and whether they include a
+    drive; None if the check is not possible safely any more.
     """
     readiness = Readiness()
     readiness.minutes_run, readiness.overheated = state.minutes_run, state.overheated
@@ -237,23 +240,23 @@ def _prepared(state: State, kind: Kind) -> tuple[State, float, bool] | None:
         state, takes = state.then(action)
         minutes += takes
     ran = state.minutes_run + (kind.ran if state.engine > 0.5 or kind.runs_engine else 0.0)
-    return replace(state, minutes_run=_ran(ran)), minutes, any(action.verb == "drive" for action in before)
+    return replace(state, minutes_run=_relevant_minutes(ran)), minutes, any(action.verb == "drive" for action in before)
 
 
-def ways(state: State, place: str, checks: Sequence[Check]) -> tuple[np.ndarray, np.ndarray]:
-    """Minutes of each check in each state of things, with preparations and walks, and the state after it, both
-    (states, checks): every state that checks lead to, at every place, the first as it is now.
+def transitions(state: PlannedState, place: str, checks: Sequence[Check]) -> tuple[np.ndarray, np.ndarray]:
+    """Minutes of each check in each state, with preparations and walks, and the next state, both (states, checks).
 
-    state, place: as it is now. Infinite minutes where a check cannot be had safely any more.
+    state, place: present ones, which are state 0; the others are all states reachable by checks, at every place.
+    Minutes are infinite if a check is not possible safely any more.
     """
-    kinds = [Kind.of(check) for check in checks]
+    kinds = [PreconditionKey.of(check) for check in checks]
     alike = {kind: k for k, kind in enumerate(dict.fromkeys(kinds))}
     of = np.array([alike[kind] for kind in kinds], dtype=np.int64)
     states, turn, rows = {state: 0}, [state], []
-    for at in turn:  # it grows meanwhile
+    for at in turn:  # grows during the loop
         row = []
         for kind in alike:
-            found = _prepared(at, kind)
+            found = _transition(at, kind)
             if found is not None and found[0] not in states:
                 states[found[0]] = len(states)
                 turn.append(found[0])
@@ -267,5 +270,5 @@ def ways(state: State, place: str, checks: Sequence[Check]) -> tuple[np.ndarray,
     start = np.where(driven[:, None], places.index(SEAT), here[:, None])  # (states, places, checks)
     walks = WALK_MINUTES * ((start != ends) + 1.0 * (driven[:, None] & (start != here[:, None])))
     minutes = prepared[:, None] + walks + np.array([check.minutes for check in checks])
-    leads = np.repeat((len(places) * after + ends)[:, None], len(places), axis=1)
-    return minutes.reshape(-1, len(checks)), leads.reshape(-1, len(checks))
+    next_state = np.repeat((len(places) * after + ends)[:, None], len(places), axis=1)
+    return minutes.reshape(-1, len(checks)), next_state.reshape(-1, len(checks))

@@ -1,13 +1,12 @@
-"""What to do next when every check takes minutes and a wrong repair takes more: the rule of the reference.
+"""Sequential choice of checks that minimises expected minutes, wrong repairs included: a rollout policy.
 
-Possible vehicles n with weights w, each with a fault; checks with outcomes o, each with its chance in each vehicle. A
-base rule takes the check with most information about the fault per minute and goes on while that is expected to save
-minutes. The rule itself looks one step further than its base: it takes the check after which the base rule would be
-cheapest, and stops when stopping is cheaper than that (a rollout). Where the base rule is not followed to its end, what
-follows is guessed from the bits still open.
+There are n particles with weights w, each with a fault, and checks with outcomes o of known likelihood under each
+particle. The base policy takes the check with most information about the fault per minute and goes on while that is
+expected to save minutes. The rollout takes the check after which the base policy costs least, and stops if stopping
+costs less. Where the base policy is not followed to its end, the remaining cost is estimated from the entropy.
 
-EC2, which is greedy too and has a bound, is kept for comparison alone: where beliefs are unequal it takes noise for
-gain, and among some seventy checks there is always a quick noisy one.
+EC2, another greedy policy with a bound, is included for comparison only: with unequal beliefs it takes noise for gain,
+and among some seventy checks there is always a quick noisy one.
 
 Sources: EC2 after Golovin, Krause and Ray (2010); rollout after Bertsekas and Castanon (1999), its cut horizon after
 Bertsekas; order of repairs after Heckerman, Breese and Rommelse (1995); formulas from memory.
@@ -23,30 +22,29 @@ import numpy as np
 from sim.compile import jit, jit_making_arrays
 
 LEAST_GAIN = 1e-3
-"""Information [bit] below which a check counts as telling nothing."""
+"""Information [bit] below which a check counts as uninformative."""
 PER_BIT = 8.0
-"""Minutes that a bit still open costs where the rollout looks no further: about what the reference's own courses take
-(20 minutes for the three bits of a complaint)."""
+"""Estimated cost of a bit of remaining entropy at the horizon [min/bit]: about what the reference takes (20 minutes for
+the three bits of a complaint)."""
 LEAST_SHARE = 1e-4
-"""Share of the weight below which a vehicle is passed over in looking for the best check."""
+"""Share of the weight below which a particle is ignored in the search for the best check."""
 
 
 @dataclass(frozen=True)
 class Table:
-    """Checks that could be done, as chances.
+    """The decision problem.
 
-    label: fault of each vehicle (n,), rising; faults: how many there are; chance: of each outcome in each vehicle [-],
-    (checks, outcomes, n), sums to 1 over the outcomes; takes: minutes of each check, with what must be done before it,
-    in each state of things (states, checks), infinite where it cannot be had any more; leads: the state after it,
-    (states, checks); wrong: what a wrong repair costs [min]. Each check is thought of as done once at most, for looking
-    again would err alike.
+    label (n,): fault of each particle, rising; faults: their number; chance (checks, outcomes, n): likelihood of each
+    outcome under each particle, sums to 1 over outcomes; check_minutes (states, checks): minutes of each check with its
+    preparations, infinite if it is not possible; next_state (states, checks): state after it; wrong: cost of a wrong
+    repair [min]. Each check is done at most once, as a repetition would have the same error.
     """
 
     label: np.ndarray
     faults: int
     chance: np.ndarray
-    takes: np.ndarray
-    leads: np.ndarray
+    check_minutes: np.ndarray
+    next_state: np.ndarray
     wrong: float
 
     @classmethod
@@ -60,7 +58,7 @@ class Table:
 
 
 def edges_cut(joint: np.ndarray) -> float:
-    """EC2's expected gain of a check [-]: weight of pairs of different faults that its outcome parts.
+    """EC2's expected gain of a check [-]: weight of pairs of different faults that its outcome separates.
 
     joint: probability of outcome k and fault i together, J_ik, as (outcomes, faults); any scale. With q_k = sum_i J_ik
     and P_i = sum_k J_ik: W - sum_k q_k W_k, W = (1 - sum P_i^2)/2, W_k = (q_k^2 - sum_i J_ik^2)/2.
@@ -91,12 +89,17 @@ def _plogp(p: float) -> float:
 
 @jit_making_arrays
 def _best_gain(
-    weight: np.ndarray, label: np.ndarray, chance: np.ndarray, takes: np.ndarray, left: np.ndarray, gains: np.ndarray
+    weight: np.ndarray,
+    label: np.ndarray,
+    chance: np.ndarray,
+    check_minutes: np.ndarray,
+    left: np.ndarray,
+    gains: np.ndarray,
 ) -> int:
-    """Put information per minute of each check that is left into gains, 0 where it tells nothing or is impossible, and
-    tell the best.
+    """Write the information per minute of each remaining check into gains, 0 if it is uninformative or impossible, and
+    return the best.
 
-    Vehicles that hardly count are passed over.
+    Particles with negligible weight are ignored.
     """
     count, outcomes, total = len(weight), chance.shape[1], 0.0
     for i in range(count):
@@ -106,7 +109,7 @@ def _best_gain(
         if weight[i] > LEAST_SHARE * total:
             here[some], w[some] = i, weight[i] / total
             some += 1
-    fault, faults = np.empty(some, dtype=np.int64), 0  # labels rise: those that are left are numbered anew
+    fault, faults = np.empty(some, dtype=np.int64), 0  # labels rise: number the remaining ones without gaps
     for j in range(some):
         if j == 0 or label[here[j]] != label[here[j - 1]]:
             faults += 1
@@ -118,9 +121,9 @@ def _best_gain(
     for i in range(faults):
         before += _plogp(of[i])
         whole += of[i]
-    for check in range(len(takes)):
+    for check in range(len(check_minutes)):
         gains[check] = 0.0
-        if left[check] and takes[check] < np.inf:
+        if left[check] and check_minutes[check] < np.inf:
             gain = _plogp(whole) - before
             for k in range(outcomes):
                 for i in range(faults):
@@ -133,14 +136,14 @@ def _best_gain(
                     gain += _plogp(joint[k, i])
                 gain -= _plogp(q)
             if gain > LEAST_GAIN:
-                gains[check] = gain / max(takes[check], 0.25)
+                gains[check] = gain / max(check_minutes[check], 0.25)
         if gains[check] > gains[best]:
             best = check
     return best
 
 
 @jit_making_arrays
-def _part(weight: np.ndarray, chance: np.ndarray) -> np.ndarray:
+def _posterior_weight(weight: np.ndarray, chance: np.ndarray) -> np.ndarray:
     part = np.empty(len(weight))
     for i in range(len(weight)):
         part[i] = weight[i] * chance[i]
@@ -148,21 +151,21 @@ def _part(weight: np.ndarray, chance: np.ndarray) -> np.ndarray:
 
 
 @jit_making_arrays
-def _base(
+def _base_cost(
     weight: np.ndarray,
     label: np.ndarray,
     faults: int,
     chance: np.ndarray,
-    takes: np.ndarray,
-    leads: np.ndarray,
+    check_minutes: np.ndarray,
+    next_state: np.ndarray,
     wrong: float,
     left: np.ndarray,
     state: int,
     depth: int,
     cut: float,
 ) -> float:
-    """Expected cost of the base rule [min times weight]; after depth checks, and in branches lighter than cut, guessed
-    from what is still open.
+    """Expected cost of the base policy [min times weight]; after depth checks and in branches lighter than cut it is
+    estimated from the entropy.
     """
     by_fault, total, most, quickest, bits = np.zeros(faults), 0.0, 0.0, np.inf, 0.0
     for i in range(len(weight)):
@@ -171,7 +174,7 @@ def _base(
     for i in range(faults):
         most = max(most, by_fault[i])
     for check in range(len(left)):
-        quickest = min(quickest, takes[state, check])
+        quickest = min(quickest, check_minutes[state, check])
     stop = wrong * (total - most)
     if total <= 0.0 or stop <= quickest * total:
         return stop
@@ -180,38 +183,40 @@ def _base(
             bits -= _plogp(by_fault[i] / total)
         return min(stop, PER_BIT * bits * total)
     gains = np.empty(len(left))
-    best = _best_gain(weight, label, chance, takes[state], left, gains)
+    best = _best_gain(weight, label, chance, check_minutes[state], left, gains)
     if gains[best] <= 0.0:
         return stop
-    cost = takes[state, best] * total
+    cost = check_minutes[state, best] * total
     left[best] = False
-    after = leads[state, best]
+    after = next_state[state, best]
     for k in range(chance.shape[1]):
         if cost < stop:
-            part = _part(weight, chance[best, k])
-            cost += _base(part, label, faults, chance, takes, leads, wrong, left, after, depth - 1, cut)
+            part = _posterior_weight(weight, chance[best, k])
+            cost += _base_cost(
+                part, label, faults, chance, check_minutes, next_state, wrong, left, after, depth - 1, cut
+            )
     left[best] = True
     return min(cost, stop)
 
 
 @jit_making_arrays
-def _costs(
+def _first_check_costs(
     weight: np.ndarray,
     label: np.ndarray,
     faults: int,
     chance: np.ndarray,
-    takes: np.ndarray,
-    leads: np.ndarray,
+    check_minutes: np.ndarray,
+    next_state: np.ndarray,
     wrong: float,
     state: int,
     tried: int,
     depth: int,
     cut: float,
 ) -> np.ndarray:
-    """Expected minutes from here with each check first and the base rule after it; infinite where not tried."""
+    """Expected cost with each check first and the base policy after it [min]; infinite if not tried."""
     checks = len(chance)
     left, gains, costs = np.full(checks, True), np.empty(checks), np.full(checks, np.inf)
-    _best_gain(weight, label, chance, takes[state], left, gains)
+    _best_gain(weight, label, chance, check_minutes[state], left, gains)
     for _ in range(min(tried, checks)):
         check = 0
         for other in range(checks):
@@ -220,11 +225,11 @@ def _costs(
         if gains[check] <= 0.0:
             break
         gains[check] = 0.0
-        cost, after = takes[state, check], leads[state, check]
+        cost, after = check_minutes[state, check], next_state[state, check]
         left[check] = False
         for k in range(chance.shape[1]):
-            part = _part(weight, chance[check, k])
-            cost += _base(part, label, faults, chance, takes, leads, wrong, left, after, depth, cut)
+            part = _posterior_weight(weight, chance[check, k])
+            cost += _base_cost(part, label, faults, chance, check_minutes, next_state, wrong, left, after, depth, cut)
         left[check] = True
         costs[check] = cost
     return costs
@@ -232,8 +237,8 @@ def _costs(
 
 @dataclass(frozen=True)
 class Choice:
-    """check: index of the best next one, None to stop; cost: expected minutes from here, of the best; stop: of
-    stopping now; costs: of each check tried (checks,), infinite where it was not.
+    """Result of the rollout. check: index of the best next check, None to stop; cost: expected minutes of the best
+    choice; stop: of stopping now; costs (checks,): of each check that was tried, else infinite.
     """
 
     check: int | None
@@ -245,20 +250,20 @@ class Choice:
 def choose(
     table: Table, weight: np.ndarray, state: int = 0, tried: int = 8, depth: int = 3, cut: float = 0.01
 ) -> Choice:
-    """The next check, or stop. weight: of the vehicles (n,), any scale; state: of things now; tried: how many of the
-    best by information per minute are looked into; depth, cut: of the base rule under each, cut as a share.
+    """Choose the next check, or stop. weight (n,): of the particles, any scale; state: present state; tried: number of
+    checks tried, best rate first; depth, cut: horizon and least share of weight of the base policy after each.
     """
     weight = weight / weight.sum()
     stop = table.wrong * float(1.0 - np.bincount(table.label, weight).max())
     if not len(table.chance):
         return Choice(None, stop, stop, np.zeros(0))
-    costs = _costs(
+    costs = _first_check_costs(
         weight,
         table.label,
         table.faults,
         table.chance,
-        table.takes,
-        table.leads,
+        table.check_minutes,
+        table.next_state,
         table.wrong,
         state,
         tried,
@@ -280,17 +285,19 @@ def _variance_lost(belief: np.ndarray, mass: np.ndarray, a: int, b: int) -> floa
 
 
 @jit_making_arrays
-def merged(likelihood: np.ndarray, weight: np.ndarray, label: np.ndarray, faults: int, kinds: int) -> np.ndarray:
-    """Chance of each of a few kinds of outcome in each vehicle (kinds, n), from outcomes drawn as they are likely.
+def merge_outcomes(
+    likelihood: np.ndarray, weight: np.ndarray, label: np.ndarray, faults: int, kinds: int
+) -> np.ndarray:
+    """Likelihoods of a few classes of outcomes under each particle (kinds, n), from sampled outcomes.
 
-    likelihood: of each outcome drawn (m,) in each vehicle, (m, n); weight (n,), sums to 1. Outcomes drawn in proportion
-    to their chance p_m = sum_i w_i L_mi stand for all with the shares L_mi / p_m. Those after which the beliefs in the
-    faults are most alike are put together, two at a time, so that the beliefs' variance is kept as far as may be
-    (Ward's rule, textbook); left-over kinds have no chance.
+    likelihood (m, n): of each sampled outcome under each particle; weight (n,), sums to 1. Outcomes sampled in
+    proportion to their probability p_m = sum_i w_i L_mi represent all with the shares L_mi / p_m. Outcomes with the
+    most similar posterior beliefs are merged, two at a time, so that as much of the variance of beliefs as possible is
+    kept (Ward's method, textbook); unused classes have likelihood 0.
     """
     outcomes, count = likelihood.shape
     share, belief = np.empty((outcomes, count)), np.zeros((outcomes, faults))
-    mass, lost = np.ones(outcomes), np.empty((outcomes, outcomes))  # lost: variance by putting two together
+    mass, lost = np.ones(outcomes), np.empty((outcomes, outcomes))  # lost: variance by merging two
     for m in range(outcomes):
         p = 0.0
         for i in range(count):
@@ -345,15 +352,15 @@ def information(joint: np.ndarray) -> float:
 
 
 def repair_in_turn_cost(chance: np.ndarray, observe: np.ndarray, repair: np.ndarray) -> float:
-    """Expected cost of looking at parts in the order given and renewing the bad one [cost].
+    """Expected cost of inspecting parts in the given order and replacing the defective one [cost].
 
-    chance: that each part is the bad one [-]; observe, repair: cost of looking at and of renewing each, all (n,):
-    sum_i (1 - sum_(j<i) p_j) Co_i + p_i Cr_i.
+    chance: probability of each part to be defective [-]; observe, repair: cost of inspecting and of replacing each, all
+    (n,): sum_i (1 - sum_(j<i) p_j) Co_i + p_i Cr_i.
     """
     before = np.concatenate([[0.0], np.cumsum(chance)[:-1]])
     return float(np.sum((1.0 - before) * observe + chance * repair))
 
 
 def repair_order(chance: np.ndarray, observe: np.ndarray) -> list[int]:
-    """The cheapest order of looking at parts: by chance per cost of looking, best first."""
+    """The cheapest order of inspection: by probability per cost, best first."""
     return [int(k) for k in np.argsort(-chance / observe, kind="stable")]

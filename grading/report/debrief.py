@@ -10,7 +10,7 @@ from grading.report.first_page import first_page
 from grading.report.section import Section
 from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.modes import MODES, Mode
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 
@@ -90,7 +90,7 @@ def _information(catalogue: Catalogue, grade: Grade) -> list[str]:
     )
 
 
-def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[str]:
+def _suspects(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[str]:
     """What each mark was and what the readings make of it."""
     if not grade.steps:
         return []
@@ -109,7 +109,7 @@ def _suspects(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[
     return lines
 
 
-def _hints(entries: list[Entry]) -> list[str]:
+def _hints(entries: list[RecordEntry]) -> list[str]:
     """Every hint as it was given."""
     hints = [entry for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
     return [
@@ -123,7 +123,7 @@ def _hints(entries: list[Entry]) -> list[str]:
     ]
 
 
-def _sat(entries: list[Entry]) -> str:
+def _sat(entries: list[RecordEntry]) -> str:
     mode = Mode.of_record(entries[0].data)
     told = {"mode": _(mode.name), "what": _(MODES[mode.name])}
     if mode.minutes is None:
@@ -163,7 +163,7 @@ def _sure(grade: Grade) -> list[str]:
 
 def debrief(
     catalogue: Catalogue,
-    entries: list[Entry],
+    entries: list[RecordEntry],
     grade: Grade,
     practice: Practice | None = None,
     sound: Bands | None = None,

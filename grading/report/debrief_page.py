@@ -11,7 +11,7 @@ from grading.marks.grade import Grade
 from grading.report.action_words import describe
 from grading.report.html_document import html_document
 from grading.report.section import Section
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.verification import replay_session
 from scenarios.language import N_, _, say, shown
 from scenarios.model import Catalogue
@@ -71,7 +71,7 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
     }
 
 
-def page(catalogue: Catalogue, entries: list[Entry], grade: Grade, sections: list[Section]) -> str:
+def page(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sections: list[Section]) -> str:
     """The page."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     verdict = _(grade.verdict)
@@ -98,7 +98,7 @@ def _marks(grade: Grade) -> str:
     return f"<table><tr>{heads}</tr>{rows}</table>"
 
 
-def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
+def _plot(catalogue: Catalogue, entries: list[RecordEntry]) -> str:
     """Temperatures inside the loop over the job, as they truly were."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     world = replay_session(catalogue, job, entries).workshop.world

@@ -15,7 +15,7 @@ from grading.marks.replay import Step
 from grading.marks.work import is_left
 from grading.report.action_words import describe
 from grading.report.afterwards import afterwards
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import Message, Text, _, plural, say, shown
 from scenarios.model import Catalogue, Fault
 
@@ -35,7 +35,7 @@ LEAST_LOSS = 0.05
 """Marks below which a loss is not told."""
 
 
-def explanation(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[str]:
+def explanation(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[str]:
     """Sentences in the language chosen, MOST_LINES at most; entries: of the record, as its replay gives them."""
     actions = [entry for entry in entries if entry.kind == "action"]
     critical = [_(what) for what in grade.critical]
@@ -112,7 +112,7 @@ def _told_by(grade: Grade, step: Step) -> str:
     return spoke + " " + plural(left, "One fault was still likely.", "{n} faults were still likely.")
 
 
-def _diagnosis(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
+def _diagnosis(catalogue: Catalogue, actions: list[RecordEntry], grade: Grade) -> str:
     said = [entry for entry in actions if entry.data["verb"] == "diagnose"]
     real = ", ".join(_(catalogue.faults[name].name) for name in grade.truth)
     if not said or grade.belief is None:
@@ -132,7 +132,7 @@ def _diagnosis(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
     return told + " " + say("That was wrong. It was: {faults}.", faults=real)
 
 
-def _repair(catalogue: Catalogue, actions: list[Entry], grade: Grade) -> str:
+def _repair(catalogue: Catalogue, actions: list[RecordEntry], grade: Grade) -> str:
     done = list(dict.fromkeys(entry.action.text(0) for entry in actions if entry.data["verb"] == "repair"))
     curable = _curable(catalogue, grade)
     cure = {name for fault in curable for name in (*fault.cured_by, *fault.cured_in_passing)}

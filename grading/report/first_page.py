@@ -14,7 +14,7 @@ from grading.marks.work import cures, first_cure, is_left
 from grading.reference.policy import SURE
 from grading.report.afterwards import afterwards
 from grading.report.section import Section
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.language import N_, _, plural, say, shown
 from scenarios.model import Catalogue
@@ -35,7 +35,7 @@ _VERDICTS = {
 }
 
 
-def first_page(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> list[Section]:
+def first_page(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[Section]:
     """Its sections, in the language chosen; entries: of the record."""
     work = [entry.action for entry in entries if entry.kind == "action"]
     verdict = [say(_VERDICTS[grade.verdict], total=grade.total), *_safety(grade)]

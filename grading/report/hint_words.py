@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.marks.what_counts import complaints_of, proof_check, what_counts
-from grading.observer.information import expect
-from grading.observer.particles import Hypotheses, entropy
+from grading.observer.information import expected_information
+from grading.observer.particles import Particles, entropy
 from grading.reference.options import CONFIRMS, VERIFIES, Option
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -101,11 +101,11 @@ def _first(action: Action) -> Text:
 # -- the check that would tell most ------------------------------------------------------------------------------------
 
 
-def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
+def check_ladder(particles: Particles, best: Option) -> Ladder:
     """The check to take next: what it must part, where to look, what it would show and why that tells."""
-    check, belief = best.check, hypotheses.belief()
+    check, belief = best.check, particles.belief()
     confirms = best.purpose == CONFIRMS
-    systems = [name for name, p in by_system(hypotheses.faults, belief).items() if p >= STANDS]
+    systems = [name for name, p in by_system(particles.faults, belief).items() if p >= STANDS]
     if best.purpose == VERIFIES:
         question = Message("What does the customer complain of, and have you seen it for yourself?")
     elif confirms:
@@ -136,7 +136,7 @@ def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
     if confirms:
         told.append(Message("It confirms what your readings point to before anything is repaired."))
     else:
-        told += [expected] if (expected := _expected(hypotheses, best)) else []
+        told += [expected] if (expected := _expected(particles, best)) else []
         bits = {"bits": best.bits, "open": total}
         told.append(Message("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
     if check.best_when:
@@ -145,18 +145,18 @@ def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
     return Ladder(check.id, (question, pointer, Listed(told, " ")))
 
 
-def _expected(hypotheses: Hypotheses, best: Option) -> Text | None:
+def _expected(particles: Particles, best: Option) -> Text | None:
     """What the check would show where the trouble lies here or there: by system, or by part within one."""
-    moment = hypotheses.copy()
+    moment = particles.copy()
     for action in best.before:
         moment.act(action)
     readings = moment.act(Action("check", (best.check.id,))).readings
     if not readings:
         return None
-    told = [expect(hypotheses, [(spec.instrument, true)])[0] for spec, true, _ in readings]
+    told = [expected_information(particles, [(spec.instrument, true)])[0] for spec, true, _ in readings]
     spec, true, _ = readings[int(np.argmax(told))]
     for kind in ("system", "part", "name"):
-        groups = _groups(hypotheses, kind)
+        groups = _groups(particles, kind)
         shown = {name: _typical(spec, true[mine], weights) for name, (mine, weights) in groups.items()}
         if len(set(shown.values())) > 1:
             told_alike: dict[Text, list[Text]] = {}
@@ -170,10 +170,10 @@ def _expected(hypotheses: Hypotheses, best: Option) -> Text | None:
     )
 
 
-def _groups(hypotheses: Hypotheses, kind: str) -> dict[str, tuple[np.ndarray, np.ndarray]]:
+def _groups(particles: Particles, kind: str) -> dict[str, tuple[np.ndarray, np.ndarray]]:
     """Name of each system or part still believed in, to the indices of its vehicles and their weights."""
-    weights = hypotheses.weights()
-    names = np.array([getattr(fault, kind) for fault in hypotheses.faults])[hypotheses.label]
+    weights = particles.weights()
+    names = np.array([getattr(fault, kind) for fault in particles.faults])[particles.label]
     total = {name: float(weights[names == name].sum()) for name in dict.fromkeys(names.tolist())}
     kept = sorted((name for name, p in total.items() if p >= STANDS), key=lambda name: -total[name])[:MOST_GROUPS]
     # in the order of the catalogue: the order must not tell what is likeliest
@@ -199,9 +199,9 @@ def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Text:
 # -- other moments -----------------------------------------------------------------------------------------------------
 
 
-def diagnose_ladder(hypotheses: Hypotheses, told: list[Told]) -> Ladder:
+def diagnose_ladder(particles: Particles, told: list[Told]) -> Ladder:
     """Nothing more is worth checking: what the readings rule out, without naming what they leave."""
-    belief = hypotheses.belief()
+    belief = particles.belief()
     left = int(np.sum(belief >= STANDS))
     question = Message(
         "No further check is worth its minutes. What do your readings rule out, and how sure does that make you?"
@@ -213,7 +213,7 @@ def diagnose_ladder(hypotheses: Hypotheses, told: list[Told]) -> Ladder:
         else Message("Go through the suspects: of {number} faults, {left} still fit.", **numbers)
     )
     best = sorted(told, key=lambda one: -one.bits)[:TOLD_MOST]
-    lines = [_speaks(hypotheses.faults, one) for one in sorted(best, key=lambda one: one.minute) if one.bits > 0.05]
+    lines = [_speaks(particles.faults, one) for one in sorted(best, key=lambda one: one.minute) if one.bits > 0.05]
     ends = Message("What told most."), Message("Declare what is left, as sure as that makes you.")
     explanation = Listed([ends[0], *lines, ends[1]], " ")
     return Ladder("diagnose", (question, pointer, explanation))
@@ -226,9 +226,9 @@ def _speaks(faults: list[Fault], one: Told) -> Text:
     return Listed([told, Message("It rules out {systems}.", systems=Listed(gone, AND))], " ") if gone else told
 
 
-def doubt_ladder(hypotheses: Hypotheses, declared: int, told: list[Told], best: Option | None) -> Ladder:
+def doubt_ladder(particles: Particles, declared: int, told: list[Told], best: Option | None) -> Ladder:
     """A diagnosis that the readings do not bear out."""
-    name = hypotheses.faults[declared].name
+    name = particles.faults[declared].name
     question = Message("You declared: {fault}. Which of your readings would surprise you if it were so?", fault=name)
     against = [(_lost_bits(one, declared), one) for one in told]
     worst, one = max(against, key=lambda pair: pair[0], default=(0.0, None))
@@ -242,7 +242,7 @@ def doubt_ladder(hypotheses: Hypotheses, declared: int, told: list[Told], best: 
     if best is not None:
         more = Message("More telling now: {check}, {where}.", check=best.check.name, where=_WHERE[best.check.place])
         explanation = Listed([explanation, more], " ")
-    return Ladder(f"doubt {hypotheses.faults[declared].id}", (question, pointer, explanation))
+    return Ladder(f"doubt {particles.faults[declared].id}", (question, pointer, explanation))
 
 
 def _lost_bits(one: Told, fault: int) -> float:

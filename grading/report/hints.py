@@ -13,9 +13,9 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grading.marks.criteria import WRITTEN, written
-from grading.marks.what_counts import COUNTS, WARM_AIR, Read, complaints_of, read_since_work
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.marks.what_counts import COUNTS, WARM_AIR, ProofReading, complaints_of, read_since_work
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.reference.options import Option
 from grading.reference.policy import advise
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness
@@ -29,7 +29,7 @@ from grading.report.hint_words import (
     repair_ladder,
 )
 from grading.sessions.modes import RUNGS
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import PHYSICAL, Action
 from scenarios.language import Listed, Message, Shown, Text
@@ -55,13 +55,13 @@ class Hint:
         return Action("hint", (self.rung, self.about), self.text)
 
 
-def given(entries: list[Entry], ladder: Ladder) -> int:
+def given(entries: list[RecordEntry], ladder: Ladder) -> int:
     """How many rungs of a ladder the record holds already."""
     rungs = [entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
     return max((RUNGS.index(a.text(0)) + 1 for a in rungs if a.text(1) == ladder.about), default=0)
 
 
-def next_hint(entries: list[Entry], ladder: Ladder) -> Hint | None:
+def next_hint(entries: list[RecordEntry], ladder: Ladder) -> Hint | None:
     """The next rung, None where all of them are given."""
     k = given(entries, ladder)
     return Hint(RUNGS[k], ladder.about, ladder.rungs[k]) if k < len(RUNGS) else None
@@ -71,7 +71,7 @@ def next_hint(entries: list[Entry], ladder: Ladder) -> Hint | None:
 class _Followed:
     """What a record has told so far: entries: how many of its actions are taken in; now: the belief after them."""
 
-    now: Hypotheses
+    now: Particles
     entries: int = 0
     readiness: Readiness = field(default_factory=Readiness)
     done: frozenset[str] = frozenset()
@@ -91,8 +91,8 @@ class Guide:
         self._known: _Followed | None = None
 
     @cached_property
-    def _trail(self) -> Trail:
-        return Trail(Hypotheses.imagine(self.session.catalogue, self.session.job), most=1)
+    def _trail(self) -> BeliefCache:
+        return BeliefCache(Particles.sample_prior(self.session.catalogue, self.session.job), most=1)
 
     def ladder(self, progress: Progress = lambda share: None) -> Ladder:
         """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off.
@@ -120,7 +120,7 @@ class Guide:
             return self._declared(known, session.diagnosis[0], actions)
         return _search(known)
 
-    def _follow(self, actions: list[Entry], progress: Progress) -> _Followed:
+    def _follow(self, actions: list[RecordEntry], progress: Progress) -> _Followed:
         """Bring what is known up to the record."""
         known = self._known or _Followed(self._trail.start)
         first = known.entries
@@ -129,7 +129,7 @@ class Guide:
             self._known = known = self._take_in(known, entry)
         return known
 
-    def _take_in(self, known: _Followed, entry: Entry) -> _Followed:
+    def _take_in(self, known: _Followed, entry: RecordEntry) -> _Followed:
         action = entry.action
         if action.verb not in PHYSICAL:
             return replace(known, entries=known.entries + 1)
@@ -143,30 +143,30 @@ class Guide:
         done = known.done | {action.text(0)} if action.verb == "check" else known.done
         return _Followed(after, known.entries + 1, readiness, done, told)
 
-    def _declared(self, known: _Followed, fault: str, actions: list[Entry]) -> Ladder:
+    def _declared(self, known: _Followed, fault: str, actions: list[RecordEntry]) -> Ladder:
         """What follows a diagnosis: its repair, or doubt where the readings do not bear it out."""
-        hypotheses = known.now
-        k = [f.id for f in hypotheses.faults].index(fault)
-        belief = hypotheses.belief()
+        particles = known.now
+        k = [f.id for f in particles.faults].index(fault)
+        belief = particles.belief()
         if belief[k] < min(SUPPORTED, float(belief.max())):
-            return doubt_ladder(hypotheses, k, list(known.told), _best(known))
-        if not hypotheses.faults[k].cured_by:
+            return doubt_ladder(particles, k, list(known.told), _best(known))
+        if not particles.faults[k].cured_by:
             return after_work(self.session, "handback" if self._proven(actions) else "prove")
-        return repair_ladder(self.session, hypotheses.faults[k])
+        return repair_ladder(self.session, particles.faults[k])
 
-    def _proven(self, actions: list[Entry]) -> bool:
+    def _proven(self, actions: list[RecordEntry]) -> bool:
         """Whether all that counts was read since the last work and looks right, as far as one can tell by looking."""
         job = self.session.job
         reads = {read.kind: read for read in self._tried(actions)}
         colds = [read.degrees for read in reads.values() if read.kind in WARM_AIR and read.degrees is not None]
         return self._measured_since_repair(actions) and all(degrees >= job.warm_enough_C for degrees in colds)
 
-    def _measured_since_repair(self, actions: list[Entry]) -> bool:
+    def _measured_since_repair(self, actions: list[RecordEntry]) -> bool:
         """Whether what counts was read after the last work, air with a warm engine: the proof was tried."""
         kinds, tried = complaints_of(self.session.job), {read.kind for read in self._tried(actions)}
         return all(kind in tried or (COUNTS[kind].beside and len(kinds) > 1) for kind in kinds)
 
-    def _tried(self, actions: list[Entry]) -> list[Read]:
+    def _tried(self, actions: list[RecordEntry]) -> list[ProofReading]:
         """What was read since the last work and may count, air of an engine that is not warm yet left out."""
         reads = read_since_work(self.session.catalogue, self.session.job, actions)
         warm = WARM_UP_MINUTES - 1.0

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.rubric import Rubric
 from grading.marks.verdict import NOT_FINISHED
 from grading.report.explanation import explanation
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.modes import Mode
-from grading.sessions.record import Entry, read_record
+from grading.sessions.record import RecordEntry, read_record
 from grading.sessions.records import handed_back
 from grading.sessions.verification import CannotReplay, replayed, same_version
 from scenarios.files.data_error import DataError
@@ -29,7 +29,7 @@ class Opened:
     """A record that was read: its path as it was given, and its entries."""
 
     path: Path
-    entries: list[Entry]
+    entries: list[RecordEntry]
 
     @property
     def job(self) -> str:
@@ -85,7 +85,7 @@ class Marker:
     def __init__(self, catalogue: Catalogue, rubric: Rubric, explains: bool = False) -> None:
         """explains: whether each record is also explained in sentences."""
         self.catalogue, self.rubric, self.explains = catalogue, rubric, explains
-        self._judge: Judge | None = None
+        self._judge: Grader | None = None
 
     def open(self, path: Path, sealed: frozenset[str]) -> Opened | Marked:
         """Read a record; sealed: jobs of which nothing may be told, as ``sealed_jobs`` gives them.
@@ -143,7 +143,7 @@ class Marker:
             return self._without_marks(record, NOT_FINISHED, state)
         return self._with_marks(record, catalogue, state, again.entries)
 
-    def _with_marks(self, record: Opened, catalogue: Catalogue, state: str, entries: list[Entry]) -> Marked:
+    def _with_marks(self, record: Opened, catalogue: Catalogue, state: str, entries: list[RecordEntry]) -> Marked:
         """catalogue, entries: as the replay gives them."""
         grade = self._judge_of(record, catalogue).grade(entries)
         return replace(
@@ -157,11 +157,15 @@ class Marker:
             explanation=tuple(explanation(catalogue, entries, grade)) if self.explains else (),
         )
 
-    def _judge_of(self, record: Opened, catalogue: Catalogue) -> Judge:
-        judge = self._judge
-        if judge is None or judge.catalogue is not catalogue or (judge.job.id, judge.seed) != (record.job, record.seed):
-            judge = self._judge = Judge(catalogue, catalogue.jobs[record.job], record.seed, self.rubric)
-        return judge
+    def _judge_of(self, record: Opened, catalogue: Catalogue) -> Grader:
+        grader = self._judge
+        if (
+            grader is None
+            or grader.catalogue is not catalogue
+            or (grader.job.id, grader.seed) != (record.job, record.seed)
+        ):
+            grader = self._judge = Grader(catalogue, catalogue.jobs[record.job], record.seed, self.rubric)
+        return grader
 
     def _without_marks(self, record: Opened, verdict: str, state: str, why: str = "") -> Marked:
         first = record.entries[0].data

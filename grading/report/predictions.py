@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grading.report.sound_band import FIGURES, KINDS, Band
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL
 from scenarios.language import N_, _, say
 
@@ -40,7 +40,7 @@ def to_record(bands: Sequence[Band]) -> list[dict[str, Any]]:
     return [{"label": one.label, "scale": one.scale, "steps": list(one.steps)} for one in bands]
 
 
-def predictions(entries: Sequence[Entry]) -> list[Prediction]:
+def predictions(entries: Sequence[RecordEntry]) -> list[Prediction]:
     """Every prediction of a record whose check followed, in order."""
     found: list[Prediction] = []
     open_: dict[str, Any] | None = None

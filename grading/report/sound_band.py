@@ -8,7 +8,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL, Action, NotPossible
 from scenarios.arrival import open_workshop
 from scenarios.language import _, say, shown
@@ -98,7 +98,7 @@ class SoundVehicles:
         self.bands: dict[int, list[Band]] = {}
         self._followed = -1
 
-    def follow(self, entries: Iterable[Entry]) -> dict[int, list[Band]]:
+    def follow(self, entries: Iterable[RecordEntry]) -> dict[int, list[Band]]:
         """Do what a record holds beyond what was done before; the bands up to its end."""
         for entry in entries:
             number = int(entry.data["n"])
@@ -123,7 +123,7 @@ class SoundVehicles:
             self.workshop = before
 
 
-def sound_bands(catalogue: Catalogue, entries: Sequence[Entry]) -> dict[int, list[Band]]:
+def sound_bands(catalogue: Catalogue, entries: Sequence[RecordEntry]) -> dict[int, list[Band]]:
     """The bands of every reading of a record, by the number of its action."""
     first = entries[0].data
     return SoundVehicles(catalogue, catalogue.jobs[str(first["job"])], int(first["seed"])).follow(entries)

@@ -12,7 +12,7 @@ from grading.marks.work import cures, repairs_in
 from grading.report.action_words import describe, turned_on
 from grading.report.predictions import predictions
 from grading.report.sound_band import Band
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import ALSO, Action, standing
 from scenarios.language import _, say, shown
 from scenarios.model import Catalogue
@@ -25,7 +25,7 @@ class Told:
     have shown.
     """
 
-    entry: Entry
+    entry: RecordEntry
     what: str
     step: Step | None
     remarks: tuple[str, ...]
@@ -60,7 +60,9 @@ Bands = Mapping[int, Sequence[Band]]
 """What sound vehicles show in the checks of a record, by the number of the check's action."""
 
 
-def told_actions(catalogue: Catalogue, entries: list[Entry], grade: Grade, sound: Bands | None = None) -> list[Told]:
+def told_actions(
+    catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sound: Bands | None = None
+) -> list[Told]:
     """Every action of a record but notes and controls that were at once turned further; sound: where it is known."""
     actions = [entry for entry in entries if entry.kind == "action"]
     steps = {step.number: step for step in grade.steps}
@@ -103,7 +105,7 @@ def _cured(catalogue: Catalogue, grade: Grade, done: list[Action], action: Actio
     ]
 
 
-def _proven(grade: Grade, entry: Entry) -> list[str]:
+def _proven(grade: Grade, entry: RecordEntry) -> list[str]:
     """What its readings say of the repair."""
     found = [one for one in grade.proof.findings if one.n == int(entry.data["n"])]
     if not found:

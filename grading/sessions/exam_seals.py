@@ -1,6 +1,6 @@
-"""Where the records of open exams lie that are not in the records folder: a note each, in the user's data folder.
+"""Notes in the user's data folder of open exams whose records are elsewhere.
 
-Without it an exam begun with ``--record`` would be known to nobody, and its job could be looked up meanwhile. A note
+Without them an exam started with ``--record`` would not be found, and the faults of its job would not be hidden. A note
 holds the record's path and, on a second line, its job.
 """
 
@@ -14,7 +14,7 @@ import platformdirs
 
 
 class Noted(NamedTuple):
-    """The record of an exam, and its job's id, empty where an old note does not tell."""
+    """The record of an exam, and its job's id, empty in old notes."""
 
     record: Path
     job: str
@@ -25,20 +25,20 @@ def _folder() -> Path:
 
 
 def _note(record: Path) -> Path:
-    import hashlib  # late: the board does not wait for it
+    import hashlib  # imported late: the first screen does not need it
 
     return _folder() / hashlib.blake2b(str(record).encode(), digest_size=12).hexdigest()
 
 
 def note_exam(record: Path, job: str) -> None:
-    """Note where an exam's record lies. Raises OSError."""
+    """Note the path of an exam's record. Raises OSError."""
     record = record.absolute()
     _folder().mkdir(parents=True, exist_ok=True)
     _note(record).write_text(f"{record}\n{job}\n", encoding="utf-8", newline="\n")
 
 
 def noted_exams() -> list[Noted]:
-    """Records that were noted; a note whose record is gone is thrown away."""
+    """Noted records; a note whose record no longer exists is removed."""
     found: list[Noted] = []
     for note in sorted(_folder().iterdir()) if _folder().is_dir() else ():
         with suppress(OSError, ValueError):
@@ -46,12 +46,12 @@ def noted_exams() -> list[Noted]:
             record = Path(lines[0])
             if record.is_file():
                 found.append(Noted(record, lines[1] if len(lines) > 1 else ""))
-            elif note == _note(record):  # a file of somebody else's is left alone
+            elif note == _note(record):  # other files are left alone
                 note.unlink(missing_ok=True)
     return found
 
 
 def forget_exam(record: Path) -> None:
-    """Throw a note away: the exam is handed in."""
-    with suppress(OSError):  # as where it was never noted
+    """Remove the note of an exam that was handed in."""
+    with suppress(OSError):  # it may never have been noted
         _note(record).unlink()

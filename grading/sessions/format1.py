@@ -1,4 +1,4 @@
-"""Records of format 1, read as format 2: the one place that knows how they were written."""
+"""Conversion of records from format 1 to format 2."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from grading.sessions.message_data import from_data, to_data
 from scenarios.language import Listed, Message, Shown, Text, Value, _
 
 MADE_BY = "format 1"
-"""Stands for the hashes that format 1 did not hold: no engine or catalogue has this hash."""
+"""Placeholder for hashes that format 1 does not have; no engine or catalogue has this hash."""
 
 
 def is_first(data: dict[str, Any]) -> bool:
@@ -18,7 +18,7 @@ def is_first(data: dict[str, Any]) -> bool:
 
 
 def converted(data: dict[str, Any], n: int) -> dict[str, Any] | None:
-    """Line n as format 2 has it; None for marks, which format 1 kept in the record. Raises ValueError."""
+    """Line n in format 2; None for marks, which format 1 stored in the record. Raises ValueError."""
     match data.get("kind"):
         case "job":
             rest = {key: data[key] for key in ("job", "seed", "mode", "minutes", "begun") if key in data}
@@ -43,10 +43,10 @@ def _action(data: dict[str, Any], n: int) -> dict[str, Any]:
 
 
 def _message(packed: str) -> Any:
-    """A hint's text: format 1 packed message and values as JSON into a text."""
+    """A hint's text, which format 1 stored as a JSON string of message and values."""
     try:
         message = _unpacked(json.loads(packed))
-        from_data(to_data(message))  # a message nested too deep among what it refuses
+        from_data(to_data(message))  # refuses messages nested too deeply, too
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return packed
     return to_data(message)

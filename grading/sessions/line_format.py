@@ -1,6 +1,6 @@
-"""One line of a record, checked: format 2, one JSON object a line, with bounds on every number, text and list.
+"""Validation of a line of a record in format 2: one JSON object, with bounds on every number, text and list.
 
-``prev`` and ``t_ms`` are reserved for a chain of lines and are passed over.
+``prev`` and ``t_ms`` are reserved for chained lines and are ignored.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from scenarios.actions import VERBS
 from scenarios.language import _, say
 
 LONGEST_LINE = 200_000
-"""Characters of a line."""
+"""Most characters of a line."""
 LONGEST_TEXT = 2_000
-"""Characters of one text that a person typed."""
+"""Most characters of a typed text."""
 Text = Annotated[str, Meta(max_length=LONGEST_TEXT)]
 Name = Annotated[str, Meta(max_length=300)]
 Hash = Annotated[str, Meta(max_length=128)]
@@ -30,8 +30,8 @@ Figure = Annotated[float, Meta(ge=-1e12, le=1e12)]
 Whole = Annotated[int, Meta(ge=-(2**53), le=2**53)]
 
 
-class Read(Struct, forbid_unknown_fields=True):
-    """A reading: what was read, with which instrument, the display's step, its words or figure, and when [min]."""
+class ReadingField(Struct, forbid_unknown_fields=True):
+    """A reading: its label, instrument, display step, displayed text, and time [min]."""
 
     label: Name
     instrument: Name
@@ -40,15 +40,15 @@ class Read(Struct, forbid_unknown_fields=True):
     minute: Minutes | None = None
 
 
-class Sensed(Struct, forbid_unknown_fields=True):
-    """Something noticed without a reading."""
+class PerceptionField(Struct, forbid_unknown_fields=True):
+    """A perception."""
 
     label: Name
     step: Step
     shown: Name
 
 
-class Harm(Struct, forbid_unknown_fields=True):
+class SafetyField(Struct, forbid_unknown_fields=True):
     """A safety error."""
 
     what: Text
@@ -62,7 +62,7 @@ class _Line(Struct, tag_field="kind", forbid_unknown_fields=True, kw_only=True):
 
 
 class JobLine(_Line, tag="job", kw_only=True, forbid_unknown_fields=True):
-    """The first line: what the job is and what it was made with."""
+    """The first line: the job and the versions it was made with."""
 
     format: Literal[2]
     program: Name
@@ -78,20 +78,20 @@ class JobLine(_Line, tag="job", kw_only=True, forbid_unknown_fields=True):
 
 
 class ActionLine(_Line, tag="action", kw_only=True, forbid_unknown_fields=True):
-    """An action and what came of it."""
+    """An action and its outcome."""
 
     verb: Literal[VERBS]  # pyright: ignore[reportInvalidTypeForm]  (a tuple of literals at run time)
     arguments: Annotated[list[Text | Whole | Figure], Meta(max_length=8)]
     minute: Minutes
     minutes: Minutes
-    readings: Annotated[list[Read], Meta(max_length=500)]
-    noticed: Annotated[list[Sensed], Meta(max_length=100)]
-    safety: Annotated[list[Harm], Meta(max_length=50)]
+    readings: Annotated[list[ReadingField], Meta(max_length=500)]
+    noticed: Annotated[list[PerceptionField], Meta(max_length=100)]
+    safety: Annotated[list[SafetyField], Meta(max_length=50)]
     message: dict[str, Any] | Text | None = None
 
 
 class DraftLine(_Line, tag="draft", kw_only=True, forbid_unknown_fields=True):
-    """A text as far as it was typed."""
+    """An unfinished text."""
 
     what: Name
     text: Text
@@ -118,7 +118,7 @@ class PutAwayLine(_Line, tag="put-away", kw_only=True, forbid_unknown_fields=Tru
 
 
 class EndLine(_Line, tag="end", kw_only=True, forbid_unknown_fields=True):
-    """The keys are back; nothing follows."""
+    """The last line, after hand-back."""
 
 
 Line = JobLine | ActionLine | DraftLine | PredictionLine | PutAwayLine | EndLine
@@ -127,7 +127,7 @@ Line = JobLine | ActionLine | DraftLine | PredictionLine | PutAwayLine | EndLine
 def parse(line: str) -> dict[str, Any]:
     """The JSON object on a line. Raises ValueError, json.JSONDecodeError among them.
 
-    Refused: repeated keys, numbers that are not finite or too long, a line too long, texts that UTF-8 cannot hold.
+    Rejects repeated keys, numbers that are not finite or too long, long lines, and texts that cannot be UTF-8.
     """
     if len(line) > LONGEST_LINE:
         raise ValueError(say("the line has {length} characters", length=len(line)))
@@ -163,14 +163,14 @@ _NAMED = re.compile(r"field `(.+?)`")
 
 
 def _field(error: str) -> str:
-    """Where msgspec found something wrong: ``readings[0].step``. Its own words are in English only."""
+    """The field that msgspec rejected, such as ``readings[0].step``; its own message is English only."""
     place, named = _AT.search(error), _NAMED.search(error)
     names = [found[1] for found in (place, named) if found]
     return repr(".".join(names) or "kind")
 
 
 def checked(data: dict[str, Any], n: int) -> dict[str, Any]:
-    """The object of line n (from 0), every field within its bounds. Raises ValueError."""
+    """The validated object of line n (from 0). Raises ValueError."""
     try:
         line = convert(data, Line, strict=True)
     except ValidationError as error:

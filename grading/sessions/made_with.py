@@ -1,4 +1,4 @@
-"""Which catalogue a record was made with, where an instructor's own folders add to the packaged one."""
+"""Finds the catalogue that a record was made with among combinations of an instructor's own folders."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
 from scenarios.files.data_error import DataError
@@ -16,13 +16,13 @@ from scenarios.language import _, say
 from scenarios.model import Catalogue
 
 MOST_FOLDERS = 5
-"""Folders in use of which every selection is tried; of more, none and each alone."""
+"""Most folders of which every combination is tried; of more, only none and each alone."""
 
 
-def catalogue_of(catalogue: Catalogue, entries: list[Entry]) -> Catalogue:
-    """The catalogue that a record was made with, where some of the folders in use give it; else the one in use.
+def catalogue_of(catalogue: Catalogue, entries: list[RecordEntry]) -> Catalogue:
+    """The catalogue with the hash in a record, from a combination of the folders in use; otherwise the one in use.
 
-    catalogue: the one in use, with every folder. A record of a packaged job is so done again as it was made, whatever
+    catalogue: the one in use, with all folders. A record of a packaged job can so be replayed as it was made, whatever
     folders an assessor uses for other records.
     """
     first = entries[0].data
@@ -52,8 +52,8 @@ def _catalogue_with(folders: tuple[Path, ...]) -> Catalogue:
     return loader.load_catalogue(*folders)
 
 
-def only_catalogue_differs(catalogue: Catalogue, entries: list[Entry]) -> bool:
-    """Whether this program made a record, with other own folders, or with these as they were then."""
+def only_catalogue_differs(catalogue: Catalogue, entries: list[RecordEntry]) -> bool:
+    """Whether this program made a record with another catalogue: other own folders, or other contents."""
     first = entries[0].data
     return first["engine"] == engine_hash() and first["catalogue"] != catalogue_hash(catalogue)
 

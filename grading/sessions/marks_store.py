@@ -1,7 +1,7 @@
-"""Marks that were worked out on this machine, by the record they are of: never read from the record itself.
+"""Storage of marks computed on this machine; marks are never read from a record itself.
 
-A file for each record, named by the hash of its bytes, holds one set of marks for each engine, catalogue and rubric
-that it was marked with, the latest last. A record that was changed since has another hash, and so no marks.
+A file for each record, named by the hash of its bytes, holds one set of marks for each engine, catalogue and rubric it
+was marked with, the latest last. A changed record has another hash and so no marks.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ import platformdirs
 from grading.sessions.versions import Versions
 
 LARGEST = 2**20
-"""Bytes of a file of marks."""
+"""Largest size of a file of marks [bytes]."""
 
 
 def marks_folder() -> Path:
-    """Where marks are kept, in the user's data folder as the operating system has it."""
+    """The folder of marks, in the user's data folder of the operating system."""
     return platformdirs.user_data_path("lukewarm", appauthor=False) / "marks"
 
 
@@ -31,7 +31,7 @@ def record_hash(record: bytes) -> str:
 
 
 def save_marks(record: bytes, versions: Versions, marks: dict[str, Any]) -> None:
-    """Keep the marks of a record, in place of any with the same versions. Raises OSError."""
+    """Store the marks of a record, replacing any with the same versions. Raises OSError."""
     path = marks_folder() / f"{record_hash(record)}.json"
     others = [one for one in _kept(path) if one["made_with"] != list(versions)]
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -42,13 +42,13 @@ def save_marks(record: bytes, versions: Versions, marks: dict[str, Any]) -> None
 
 
 def marks_of(record: bytes) -> dict[str, Any] | None:
-    """The latest marks of a record, None where it was not marked here."""
+    """The latest marks of a record, None if it was not marked on this machine."""
     kept = _kept(marks_folder() / f"{record_hash(record)}.json")
     return kept[-1]["marks"] if kept else None
 
 
 def _kept(path: Path) -> list[dict[str, Any]]:
-    """What a file of marks holds; nothing of one that cannot be read."""
+    """Contents of a file of marks; empty if it cannot be read."""
     try:
         if path.stat().st_size > LARGEST:
             return []

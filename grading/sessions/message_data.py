@@ -1,4 +1,4 @@
-"""Messages as plain JSON data, and back without trust."""
+"""Messages as JSON data, validated when read."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from typing import Any
 from scenarios.language import FirstSentence, Listed, Message, Shown, Text, Value
 
 DEEPEST = 12
-"""Messages inside messages."""
+"""Deepest nesting of messages."""
 _FORM = re.compile(r"[+]?(\.\d)?[fg%]?")
 
 
 def to_data(value: Value) -> Any:
-    """A text or value as JSON holds it: a text or number as it is, else an object that names its kind."""
+    """A text or value as JSON data: texts and numbers unchanged, others as an object."""
     match value:
         case Message():
             return {"template": value.template, "values": {k: to_data(v) for k, v in value.values.items()}}
@@ -29,7 +29,7 @@ def to_data(value: Value) -> Any:
 
 
 def from_data(data: Any) -> Text:
-    """The text that ``to_data`` gave. Raises ValueError for what it cannot have given.
+    """The inverse of ``to_data``. Raises ValueError for invalid data.
 
     >>> from_data(to_data(Message("{n} checks", n=2))).spoken()
     '2 checks'
@@ -66,7 +66,7 @@ def _value(data: Any, deep: int) -> Value:
 
 
 def _check_template(template: str, values: dict[str, Any]) -> None:
-    """A template may only name its own values, in the forms that the program's own templates use."""
+    """Raise ValueError unless a template uses only its own values, in the formats of the program's templates."""
     for _literal, name, form, conversion in Formatter().parse(template):
         if name is None:
             continue

@@ -1,4 +1,4 @@
-"""How a job is sat: with a guide, free, or as an exam against the clock."""
+"""Modes of a session: guided, free, or a timed exam."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ MODES = {
 }
 """Each mode in a sentence."""
 RUNGS = (N_("question"), N_("pointer"), N_("explanation"))
-"""A hint's steps, each telling more than the one before."""
+"""Steps of a hint, each giving more away than the one before."""
 EXAM_MINUTES = 30.0
-"""Wall-clock minutes of an exam where nothing else is said."""
+"""Default length of an exam [min, wall clock]."""
 SHORTEST_EXAM, LONGEST_EXAM = 1.0, 600.0
 NOT_DRIVEN = "not to be driven"
-"""What a handback says where the job card forbids driving the vehicle. Records name it: it keeps its name."""
+"""Argument of a hand-back that forbids driving the vehicle. Records contain it, so it must never be renamed."""
 TEMPORARY = "temporary repair"
-"""The same where the customer is told that it is to come back for the cause. It keeps its name too."""
+"""The same for a temporary repair, with the customer asked to come back."""
 OUT_OF_TIME = "time"
-"""Argument of a handback that the clock brought about."""
+"""The same for an exam whose time ran out."""
 
 
 class Mode(NamedTuple):
-    """name: of MODES; minutes: wall-clock time allowed; begun: when the exam began [s since 1970, UTC]; both None
+    """A mode. name: of MODES; minutes: wall-clock time allowed; begun: start of the exam [s since 1970, UTC]; both None
     outside an exam.
     """
 
@@ -43,9 +43,9 @@ class Mode(NamedTuple):
         return self.name == EXAM
 
     def left(self, now: float) -> float:
-        """Wall-clock time left [s] at a moment [s since 1970, UTC]; without end outside an exam.
+        """Wall-clock time left [s] at a time [s since 1970, UTC]; infinite outside an exam.
 
-        A clock that was set back gives no more time than was allowed.
+        A clock that was set back never gives more time than allowed.
 
         >>> Mode("exam", 30.0, 1000.0).left(1000.0 + 29.0 * 60.0)
         60.0
@@ -55,13 +55,13 @@ class Mode(NamedTuple):
         return self.minutes * 60.0 - max(now - self.begun, 0.0)
 
     def to_record(self) -> dict[str, Any]:
-        """As the first line of a record holds it."""
+        """As in the first line of a record."""
         clock = {"minutes": self.minutes, "begun": self.begun} if self.exam else {}
         return {"mode": self.name, **clock}
 
     @classmethod
     def of_record(cls, first: dict[str, Any]) -> Mode:
-        """From the first line of a record; records that say nothing were made freely. Raises ValueError."""
+        """From the first line of a record, free if it has no mode. Raises ValueError."""
         name = first.get("mode", FREE)
         if name not in MODES:
             raise ValueError(say("mode {name}, expected one of {names}", name=repr(name), names=", ".join(MODES)))
@@ -81,5 +81,5 @@ def _number(value: Any) -> float:
 
 
 def now() -> float:
-    """Wall-clock time [s since 1970, UTC], which exams run by."""
+    """Wall-clock time for exams [s since 1970, UTC]."""
     return time.time()

@@ -1,4 +1,4 @@
-"""Opening a job: afresh with a record of its own, or where a record left off; and giving one up."""
+"""Starting, resuming and giving up jobs."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from grading.sessions.exam_seals import note_exam
 from grading.sessions.made_with import catalogue_of
 from grading.sessions.modes import EXAM, EXAM_MINUTES, OUT_OF_TIME, Mode, now
 from grading.sessions.outcome import Outcome
-from grading.sessions.record import Entry, Recorder, make_whole, open_drafts, read_record
+from grading.sessions.record import RecordEntry, Recorder, make_whole, open_drafts, read_record
 from grading.sessions.record_lock import watch_for_requests
 from grading.sessions.records import (
     handed_back,
@@ -34,12 +34,12 @@ LONGEST_NAME = 200
 
 
 def mode_of(name: str, minutes: float | None = None) -> Mode:
-    """A mode that begins at this moment; minutes: of an exam."""
+    """A mode that begins now; minutes: of an exam."""
     return Mode(name, minutes or EXAM_MINUTES, round(now(), 1)) if name == EXAM else Mode(name)
 
 
 def require_name(candidate: str) -> None:
-    """Raises WrongUse where a record cannot hold a candidate's name, or nobody could read it."""
+    """Raise WrongUse for a candidate's name that is too long or not readable."""
     if not any(mark.isalnum() for mark in candidate) or not candidate.isprintable():
         raise WrongUse(say("the candidate's name {name}, expected letters or digits", name=quoted(candidate)))
     if len(candidate) > LONGEST_NAME:
@@ -53,10 +53,7 @@ def time_is_up(session: Session) -> bool:
 
 
 def hand_in(session: Session) -> None:
-    """Hand an exam in as it stands, once the action that is going on is done.
-
-    What was typed and not written down yet is written down first, where nothing else was.
-    """
+    """Hand in an exam after the running action. Drafts of notes that were never written are written first."""
     entries = session.recorder.entries
     noted = {entry.action.text(0) for entry in entries if entry.kind == "action" and entry.data["verb"] == "note"}
     for what, text in open_drafts(entries).items():
@@ -74,9 +71,9 @@ def begin(
     candidate: str | None = None,
     rubric: str = "",
 ) -> Session:
-    """The job afresh.
+    """Start a job.
 
-    path: where its record goes, in the records folder if not given; mode: free if not given; candidate, rubric: as in
+    path: of its record, in the records folder if not given; mode: free if not given; candidate, rubric: as in
     ``Session``. Raises WrongUse.
     """
     if candidate is not None:
@@ -98,13 +95,13 @@ def begin(
         _discard(recorder)
         wrong = say("the record cannot be written ({reason}), expected a folder that can be written to", reason=error)
         raise WrongUse(wrong) from error
-    except WrongUse:  # the vehicle cannot be calculated
+    except WrongUse:  # the equations of the vehicle cannot be solved
         _discard(recorder)
         raise
 
 
 def _discard(recorder: Recorder | None) -> None:
-    """Close the record of a job that could not be begun, and remove its file where nothing is in it."""
+    """Close the record of a job that could not be started, and remove its file if empty."""
     if recorder is None:
         return
     with suppress(OSError):
@@ -134,10 +131,10 @@ def _still_sealed(job: Job, errors: list[DataError | None]) -> str:
 def resume(
     catalogue: Catalogue, job: Job, path: Path | None, warn: Callable[[str], None], take_over: bool = False
 ) -> Session:
-    """The job as a record left it; path: the record, the newest unfinished one of this job if None.
+    """Resume a job from a record; path: the newest unfinished record of this job if None.
 
-    warn: called with a text where its readings no longer come out the same; take_over: whether another process that
-    has it open is asked to let go. Raises WrongUse, HeldElsewhere among them, and DataError.
+    warn: called with a text if its readings differ in the replay; take_over: whether another process that has it open
+    is asked to release it. Raises WrongUse (HeldElsewhere among others) and DataError.
     """
     if path is None:
         kept = newest_open(job.id)
@@ -145,7 +142,7 @@ def resume(
             values = {"job": job.id, "folder": records_folder()}
             raise WrongUse(say("no unfinished record of job '{job}' in {folder}, expected one to resume", **values))
         path = kept.path
-    read_record(path)  # before anything is made beside it
+    read_record(path)  # before the lock file is created
     recorder = Recorder(path, new=False, ask=take_over)
     try:
         session = _replayed(catalogue, job, path, warn)
@@ -158,7 +155,7 @@ def resume(
 
 
 def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], None]) -> Session:
-    """The session of a record that is locked, which is brought to whole lines."""
+    """The session of a locked record, which is rewritten if incomplete."""
     entries = read_record(path)
     if entries[0].data["job"] != job.id:
         wrong = say("this is a record of job '{job}'", job=entries[0].data["job"])
@@ -169,7 +166,7 @@ def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], 
     catalogue, same = catalogue_of(catalogue, entries), True
     job = catalogue.jobs[job.id]
 
-    def seen(line: int, entry: Entry, outcome: Outcome, given: Entry) -> None:
+    def seen(line: int, entry: RecordEntry, outcome: Outcome, given: RecordEntry) -> None:
         nonlocal same
         same = same and given.steps == entry.steps
 
@@ -190,17 +187,14 @@ def _replayed(catalogue: Catalogue, job: Job, path: Path, warn: Callable[[str], 
 
 
 def _watched(session: Session) -> Session:
-    """The session, which lets go of its record when another process asks for it."""
+    """The session, set up to release its record when another process asks for it."""
     if session.recorder.lock is not None:
         watch_for_requests(session.recorder.lock, session.let_go)
     return session
 
 
 def give_up(path: Path) -> None:
-    """Put a record away: its job was begun and will not be finished. Raises WrongUse and DataError.
-
-    An exam is handed in, not put away.
-    """
+    """Give up the job of a record. Raises WrongUse and DataError. An exam cannot be given up, only handed in."""
     entries = read_record(path)
     if handed_back(entries) or put_away(entries):
         raise DataError(str(path), len(entries), 1, _("the job is over"), _("a record of an unfinished job"))

@@ -1,4 +1,4 @@
-"""What came of an action, as the person is told it."""
+"""Outcome of an action, as shown to the person."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from sim.observation.likelihood import Display
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A reading as the person saw it.
+    """A reading as shown to the person.
 
-    number: in the notebook; minute; check: its id, or the verb of the action that gave it; label: what was read;
-    instrument; step: of its display; shown: in words. Label, instrument and words are English, as records hold them.
+    number: in the notebook; minute; check: its id, or the verb of the action; label: what was read; instrument; step:
+    display step; shown: text of the display. Label, instrument and text are English, as in records.
     """
 
     number: int
@@ -36,7 +36,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class SafetyEvent:
-    """Something that hurts or could have: minute, what, in English; critical: it ends the pass."""
+    """A safety error. minute; what: in English; critical: whether it fails the job."""
 
     minute: float
     what: str
@@ -45,9 +45,10 @@ class SafetyEvent:
 
 @dataclass
 class Outcome:
-    """What came of an action. refused: why nothing was done, None otherwise; failure: set where that is because the
-    vehicle could not be calculated; said: lines for the person; noticed: what is new to the senses, a sign that is
-    missing included.
+    """Outcome of an action.
+
+    refused: why nothing was done, else None; failure: set if it was refused because the vehicle's equations could not
+    be solved; said: lines for the person; noticed: new perceptions, the absence of a sign included.
     """
 
     action: Action

@@ -1,4 +1,4 @@
-"""What a person at the vehicle notices without taking a reading; the observer learns from it as from any reading."""
+"""Perceptions: what a person notices without taking a reading. They are evidence for the observer like any reading."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from sim.vehicle import states as st
 
 
 def boiling_over(fleet: Fleet) -> np.ndarray:
-    """Coolant thrown out at the cap, liquid and steam, over what can be seen of it [-]. Shape (n,)."""
+    """Coolant ejected at the cap, liquid and steam, relative to the visible amount [-]. Shape (n,)."""
     q = fleet.algebraic
     return np.maximum(q["cap_liquid_kg_s"] / 0.002, q["steam_kg_s"] / 0.0005)
 
@@ -40,12 +40,12 @@ def _always(workshop: Workshop) -> bool:
 
 @dataclass(frozen=True)
 class Sense:
-    """Something that can be noticed.
+    """A sign that can be perceived.
 
-    places: where one must be; quantity: of the fleet; instrument: name of the one whose words and law it has; when:
-    whether there is anything to notice; quiet: steps from 0 that nobody would speak of, though they are evidence;
-    through: label of another sense without which there is nothing to feel, as no warmth without air; weighed: name of
-    the instrument by which it counts, where that is another.
+    places: where it can be perceived; quantity: of the fleet; instrument: name of the instrument model with its words;
+    when: whether there is anything to perceive; quiet: number of lowest steps that are not mentioned, though they are
+    evidence; through: label of another sense that it needs, as warmth needs air; weighed: name of the instrument model
+    for the likelihood, if it is another.
     """
 
     places: tuple[str, ...]
@@ -57,8 +57,8 @@ class Sense:
     weighed: str = ""
 
     @property
-    def counts_by(self) -> str:
-        """Name of the instrument by whose law it counts."""
+    def likelihood_instrument(self) -> str:
+        """Name of the instrument model for the likelihood."""
         return self.weighed or self.instrument
 
 
@@ -84,7 +84,7 @@ SENSES = {
     "boiling seen": Sense((BAY,), boiling_over, "eye for steam", quiet=1),
     "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.OVERHEATING], "nose for heat", quiet=1),
 }
-"""Label to sense, in the order in which a person would say it."""
+"""Label to sense, in the order in which they are reported."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,20 +97,20 @@ class Noticed:
 
 
 SHOW_HEAT = ("temperature lamp seen", "boiling seen")
-"""Senses that show, beside the needle, that an engine overheats."""
+"""Senses other than the needle that show an overheating engine."""
 
 
 def shows_heat(seen: list[Noticed]) -> bool:
-    """Whether what is noticed shows an overheating engine."""
+    """Whether perceptions show an overheating engine."""
     return any(one.label in SHOW_HEAT and one.step >= SENSES[one.label].quiet for one in seen)
 
 
-Luck = Callable[[str, str], tuple[float, float]]
-"""Quantiles of the noise of a sense and of the offset of its instrument, from the label and the instrument's name."""
+NoiseQuantiles = Callable[[str, str], tuple[float, float]]
+"""Function from label and instrument's name to the quantiles of noise and of the instrument's offset."""
 
 
-def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
-    """What a person where they stand notices of the first vehicle, and what they notice to be missing."""
+def notice(workshop: Workshop, quantiles: NoiseQuantiles) -> list[Noticed]:
+    """Perceptions of the first vehicle at the person's place, the absence of signs included."""
     found: dict[str, Noticed] = {}
     one = workshop.fleet if len(workshop.fleet) == 1 else workshop.fleet.select(np.array([0]))
     for label, sense in SENSES.items():
@@ -119,7 +119,7 @@ def notice(workshop: Workshop, luck: Luck) -> list[Noticed]:
         if sense.through and (sense.through not in found or found[sense.through].step == 0):
             continue
         instrument = INSTRUMENTS[sense.instrument]
-        step = instrument.read(float(sense.quantity(one)[0]), *luck(label, sense.instrument))
+        step = instrument.read(float(sense.quantity(one)[0]), *quantiles(label, sense.instrument))
         found[label] = Noticed(label, step, instrument.show(step))
     return list(found.values())
 
@@ -145,9 +145,9 @@ _LAMPS = {
 }
 
 
-def sentences(workshop: Workshop, luck: Luck) -> list[str]:
-    """Sights, sounds, smells and the air at the vents where the person stands, one line each."""
-    seen = notice(workshop, luck)
+def sentences(workshop: Workshop, quantiles: NoiseQuantiles) -> list[str]:
+    """Perceptions at the person's place, as one sentence each."""
+    seen = notice(workshop, quantiles)
     words = {one.label: one.shown for one in seen if one.step >= SENSES[one.label].quiet}
 
     def of(label: str) -> str:

@@ -1,4 +1,4 @@
-"""The record of a job: one JSON object a line, written as things happen, read back without trust."""
+"""The record of a session: one JSON object a line, written after each action, and validated when read."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from scenarios.files.data_error import DataError, Place
 from scenarios.language import _, say
 
 FORMAT = 2
-"""Version of the record's layout."""
+"""Version of the record format."""
 MOST_BYTES = 64 * 2**20
-"""Size of a record's file."""
+"""Largest size of a record."""
 MOST_LINES = 50_000
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class RecordEntry:
     """One line of a record. kind: ``job`` (the first), ``action``, ``draft``, ``prediction``,
     ``put-away``, ``end``; data: the rest.
     """
@@ -48,8 +48,8 @@ class Entry:
         return [(str(seen["label"]), int(seen["step"])) for seen in self.data.get("noticed", ())]
 
 
-def open_drafts(entries: list[Entry]) -> dict[str, str]:
-    """What was typed and not written down since: what each text is to become, to the text as far as it was typed."""
+def open_drafts(entries: list[RecordEntry]) -> dict[str, str]:
+    """Drafts that were not completed since: note to unfinished text."""
     found: dict[str, str] = {}
     for entry in entries:
         if entry.kind == "draft":
@@ -59,28 +59,28 @@ def open_drafts(entries: list[Entry]) -> dict[str, str]:
     return {what: text for what, text in found.items() if text.strip()}
 
 
-def line_of(entry: Entry) -> str:
+def line_of(entry: RecordEntry) -> str:
     """An entry as its line, with the newline."""
     data = {"n": entry.data["n"], "kind": entry.kind, **entry.data}
     return json.dumps(data, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def as_bytes(entries: list[Entry]) -> bytes:
+def as_bytes(entries: list[RecordEntry]) -> bytes:
     """Entries as the file that a recorder would write."""
     return "".join(map(line_of, entries)).encode()
 
 
 class Recorder:
-    """Appends entries to a file that is locked meanwhile. Only what the file has taken is among ``entries``."""
+    """Appends entries to a locked file. ``entries`` holds only what was written successfully."""
 
     def __init__(self, path: Path | None, new: bool = True, ask: bool = False) -> None:
-        """path: the file, its folder made if need be; None keeps entries in memory only.
+        """path: the file, in a folder that is created if missing; None keeps entries in memory only.
 
-        new: whether the file must not exist yet; ask: whether another process that has it open is asked to let go.
-        Raises OSError, FileExistsError among them, HeldElsewhere, and WrongUse where files cannot be locked.
+        new: whether the file must not exist yet; ask: whether another process that has it open is asked to release it.
+        Raises OSError (FileExistsError among others), HeldElsewhere, and WrongUse if files cannot be locked.
         """
         self.path = path
-        self.entries: list[Entry] = []
+        self.entries: list[RecordEntry] = []
         self.lock: RecordLock | None = None
         self._stream: TextIO | None = None
         if path is None:
@@ -96,11 +96,11 @@ class Recorder:
                 raise
 
     def write(self, kind: str, synced: bool = True, **data: Any) -> None:
-        """Append one entry. Raises OSError where the file does not take it.
+        """Append one entry. Raises OSError if it cannot be written.
 
-        synced: whether it must be on the disk before this returns; else it goes there with the next one that must.
+        synced: whether it must be on disk before this returns; otherwise it is synced with the next such entry.
         """
-        entry = Entry(kind, {"n": len(self.entries), **data})
+        entry = RecordEntry(kind, {"n": len(self.entries), **data})
         if self.path is not None:
             if self.lock is None or not self.lock.held:
                 raise OSError(_("the record is closed"))
@@ -113,7 +113,7 @@ class Recorder:
         self.entries.append(entry)
 
     def close(self) -> None:
-        """Let go of the file and its lock. Raises OSError where what was written last does not reach the disk."""
+        """Close the file and release its lock. Raises OSError if the last entries do not reach the disk."""
         stream, self._stream = self._stream, None
         try:
             if stream is not None:
@@ -123,13 +123,13 @@ class Recorder:
                 self.lock.release()
 
 
-def read_record(path: Path) -> list[Entry]:
-    """Entries of a record file, whatever its format. Raises DataError with file, line and column."""
+def read_record(path: Path) -> list[RecordEntry]:
+    """Entries of a record file of any format. Raises DataError with file, line and column."""
     return parse_record(read_bytes(path), path)
 
 
 def read_bytes(path: Path) -> bytes:
-    """A record's file as it is. Raises DataError."""
+    """Content of a record file. Raises DataError."""
     try:
         if path.stat().st_size > MOST_BYTES:
             raise DataError(str(path), 1, 1, _("the file is too large"), _("a record written by lukewarm"))
@@ -139,17 +139,17 @@ def read_bytes(path: Path) -> bytes:
         raise DataError(str(path), 1, 1, wrong, _("a record's path")) from error
 
 
-def parse_record(whole: bytes, path: Path) -> list[Entry]:
+def parse_record(whole: bytes, path: Path) -> list[RecordEntry]:
     """Entries of a record's bytes; path: for errors. Raises DataError.
 
-    A last line that was never finished, because the program was killed while it wrote, is left out.
+    An incomplete last line, left by a program that was killed while writing, is ignored.
     """
     lines = whole.split(b"\n")
     if len(lines) > MOST_LINES:
         raise DataError(str(path), MOST_LINES, 1, _("the record has too many lines"), _("a record by lukewarm"))
     if not _is_json(lines[-1]):
         lines.pop()
-    entries: list[Entry] = []
+    entries: list[RecordEntry] = []
     old = False
     for number, line in enumerate(lines, 1):
         if line.strip():
@@ -168,12 +168,12 @@ def _is_json(line: bytes) -> bool:
     return True
 
 
-def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, bool]:
-    """The n-th entry from its line, and whether the record is of format 1; old: what was known of that before.
+def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[RecordEntry | None, bool]:
+    """The n-th entry from its line, and whether the record has format 1; old: the same for the lines before.
 
-    None for a line of format 1 that holds nothing of the session.
+    None for a line of format 1 that is not part of the session.
     """
-    from grading.sessions import format1, line_format  # late: the board does not wait for what checks a line
+    from grading.sessions import format1, line_format  # imported late: the first screen does not need it
 
     try:
         data: dict[str, Any] | None = line_format.parse(line.decode("utf-8"))
@@ -185,7 +185,7 @@ def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, 
         kind = str(entry.pop("kind"))
         if (kind == "job") != (n == 0):
             raise ValueError(_("a line of kind 'job' stands first and nowhere else"))
-        return Entry(kind, entry), old
+        return RecordEntry(kind, entry), old
     except json.JSONDecodeError as error:
         raise place._replace(column=error.colno).error(
             _("this line is no JSON"), _("one JSON object a line")
@@ -198,10 +198,10 @@ def _entry(line: bytes, place: Place, n: int, old: bool) -> tuple[Entry | None, 
         raise place.error(wrong, _("a line as lukewarm writes it")) from error
 
 
-def make_whole(path: Path, entries: list[Entry]) -> None:
-    """Bring a file that breaks off within a line, or is of an old format, to whole lines of this format.
+def make_whole(path: Path, entries: list[RecordEntry]) -> None:
+    """Rewrite a file with an incomplete last line or an old format in the present format.
 
-    It is written beside and put in place at once, so that nothing that can be read is lost. Raises OSError.
+    The file is replaced atomically, so that nothing readable is lost. Raises OSError.
     """
     whole = as_bytes(entries)
     if path.read_bytes() == whole:
@@ -214,7 +214,7 @@ def make_whole(path: Path, entries: list[Entry]) -> None:
     beside.replace(path)
 
 
-def cautions_given(entries: list[Entry]) -> set[str]:
+def cautions_given(entries: list[RecordEntry]) -> set[str]:
     """Ids of the cautions that were asked so far, heeded or skipped."""
     notes = (entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "note")
     return {note.text(1) for note in notes if note.arguments[:1] == ("caution",)}

@@ -1,7 +1,7 @@
-"""One process at a time on a record: a lock of the operating system on a file beside it.
+"""Lock of a record for one process at a time: an operating-system lock on a file beside it.
 
-A process that dies leaves no lock. Who holds it is written beside, for whoever comes second to read; and whoever comes
-second may leave a request there, which the holder looks for (``watch_for_requests``).
+A process that dies leaves no lock. The holder's process is written to another file, and a second process may leave a
+request there, which the holder polls (``watch_for_requests``).
 """
 
 from __future__ import annotations
@@ -23,13 +23,13 @@ if TYPE_CHECKING:
     from filelock import BaseFileLock
 
 LOOKS_EVERY = 0.5
-"""Time between two looks for a request [s]."""
+"""Polling interval for requests [s]."""
 PATIENCE = 15.0
-"""Longest wait for the holder to let go [s]: it does so between two actions, and the longest takes a few seconds."""
+"""Longest wait for the holder to release a record [s]: it does so between actions, which take a few seconds."""
 
 
 class Holder(NamedTuple):
-    """process: its number; since: local time, as "2026-11-30 14:05"; both empty where they cannot be read."""
+    """process: its id; since: local time, as "2026-11-30 14:05"; both empty if unknown."""
 
     process: str
     since: str
@@ -61,9 +61,9 @@ class RecordLock:
         return self._lock is not None
 
     def take(self, ask: bool = False) -> None:
-        """Take the lock. ask: where another process holds it, ask that one to let go, and wait for it.
+        """Take the lock. ask: ask another process that holds it to release it, and wait.
 
-        Raises HeldElsewhere, or WrongUse where files cannot be locked.
+        Raises HeldElsewhere, or WrongUse if files cannot be locked.
         """
         from filelock import FileLock, Timeout  # late: the board does not wait for it
 
@@ -95,11 +95,11 @@ class RecordLock:
 
     @property
     def requested(self) -> bool:
-        """Whether another process asks for the record."""
+        """Whether another process has asked for the record."""
         return _beside(self.path, "request").exists()
 
     def release(self) -> None:
-        """Let go."""
+        """Release the lock."""
         if self._lock is not None:
             with suppress(OSError):
                 _beside(self.path, "holder").unlink(missing_ok=True)
@@ -108,7 +108,7 @@ class RecordLock:
 
 
 def watch_for_requests(lock: RecordLock, let_go: Callable[[], None]) -> None:
-    """Call let_go, in a thread of its own, once another process asks for a record that this one holds."""
+    """Call let_go in a new thread once another process asks for the record."""
 
     def look() -> None:
         while lock.held:

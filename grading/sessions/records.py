@@ -1,4 +1,4 @@
-"""Where records live, what they are called, and which jobs were begun or handed back."""
+"""The folder of records: names, and the state of each job."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ import platformdirs
 from grading.sessions.exam_seals import forget_exam, noted_exams
 from grading.sessions.marks_store import marks_of
 from grading.sessions.modes import EXAM, FREE, Mode
-from grading.sessions.record import Entry, parse_record, read_bytes
+from grading.sessions.record import RecordEntry, parse_record, read_bytes
 from scenarios.files.data_error import DataError
 
 _NAMED = re.compile(r"(.+)-(\d{4}-\d\d-\d\d)-\d{6}(-\d+)?$")
@@ -27,7 +27,7 @@ def records_folder() -> Path:
 
 
 def new_record_path(job: str) -> Path:
-    """A path that is not taken, named by job, date and time of day."""
+    """An unused path, named by job, date and time."""
     folder = records_folder()
     name = f"{job}-{datetime.now():%Y-%m-%d-%H%M%S}"
     path, number = folder / f"{name}.jsonl", 1
@@ -37,25 +37,24 @@ def new_record_path(job: str) -> Path:
     return path
 
 
-def handed_back(entries: list[Entry]) -> bool:
+def handed_back(entries: list[RecordEntry]) -> bool:
     """Whether the keys were handed back."""
     return any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries)
 
 
-def put_away(entries: list[Entry]) -> bool:
+def put_away(entries: list[RecordEntry]) -> bool:
     """Whether the job was given up."""
     return any(entry.kind == "put-away" for entry in entries)
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A record in the folder: path; entries; grade: its marks as they were worked out on this machine, None where they
-    were not; error: why it cannot be read, None where it can. Of one that cannot be read, entries hold the first line
-    as far as that is known.
+    """A record in the folder. path; entries, of an unreadable record only what is known of its first line; grade: its
+    marks from this machine, None if it was not marked; error: why it cannot be read, else None.
     """
 
     path: Path
-    entries: list[Entry]
+    entries: list[RecordEntry]
     grade: dict[str, Any] | None = None
     error: DataError | None = None
 
@@ -66,23 +65,23 @@ class Kept:
 
     @property
     def given_up(self) -> bool:
-        """Whether it was given up, and counts for nothing."""
+        """Whether it was given up and does not count."""
         return put_away(self.entries)
 
     @property
     def open(self) -> bool:
-        """Whether the job still waits for its keys to be handed back."""
+        """Whether the job is unfinished."""
         return not handed_back(self.entries) and not self.given_up
 
     @property
     def mode(self) -> Mode:
-        """How it is sat."""
+        """Its mode."""
         first = self.entries[0].data
         return Mode.of_record(first) if self.error is None else Mode(str(first["mode"]))
 
     @property
     def sealed(self) -> bool:
-        """Whether it may be an exam that is not handed in, which an unreadable record counts as."""
+        """Whether it may be an exam that is not handed in; an unreadable record counts as one."""
         return self.open and self.mode.exam
 
     @property
@@ -92,22 +91,22 @@ class Kept:
 
     @property
     def total(self) -> float:
-        """Marks of its grade, 0..100; 0 where there is none."""
+        """Total of its grade, 0..100; 0 if there is none."""
         total = (self.grade or {}).get("total")
         return min(max(float(total), 0.0), 100.0) if isinstance(total, int | float) and total == total else 0.0
 
     @property
     def day(self) -> str:
-        """The day it was begun, as its name has it, or else the day it was last written."""
+        """The day in its name, otherwise the day it was last written."""
         named = _NAMED.fullmatch(self.path.stem)
         try:
             return named[2] if named else f"{datetime.fromtimestamp(self.path.stat().st_mtime):%Y-%m-%d}"
-        except OSError:  # it is gone meanwhile
+        except OSError:  # it was removed meanwhile
             return ""
 
 
 def kept_records() -> list[Kept]:
-    """Every record of the folder, and exams that are open elsewhere, newest first. What is no record is passed over."""
+    """All records of the folder and open exams elsewhere, newest first. Other files are ignored."""
     folder, found = records_folder(), []
     inside = [(path, "") for path in folder.glob("*.jsonl")] if folder.is_dir() else []
     for path, job in (*inside, *noted_exams()):
@@ -123,7 +122,7 @@ def kept_records() -> list[Kept]:
 
 
 def _kept(path: Path, job: str) -> Kept | None:
-    """A record; job: its job's id where that is known otherwise."""
+    """A record; job: its job's id if known from elsewhere."""
     whole = b""
     try:
         whole = read_bytes(path)
@@ -135,11 +134,11 @@ def _kept(path: Path, job: str) -> Kept | None:
         if not isinstance(name, str) or not name:
             return None
         free = first.get("kind") == "job" and first.get("mode") != EXAM
-        return Kept(path, [Entry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
+        return Kept(path, [RecordEntry("job", {"n": 0, "job": name, "mode": FREE if free else EXAM})], None, error)
 
 
 def _first_line(whole: bytes) -> dict[str, Any]:
-    """The first line of a record that cannot be read, as far as it says anything."""
+    """Data of the first line of an unreadable record, empty if that is unreadable too."""
     try:
         data = json.loads(whole.split(b"\n", 1)[0])
     except (ValueError, RecursionError):
@@ -148,7 +147,7 @@ def _first_line(whole: bytes) -> dict[str, Any]:
 
 
 def sealed_jobs(kept: list[Kept]) -> frozenset[str]:
-    """Jobs of which nothing may be told: an exam of theirs is not handed in, or may not be."""
+    """Ids of jobs whose faults must stay hidden, as an exam of them is, or may be, not handed in."""
     return frozenset(record.job for record in kept if record.sealed)
 
 

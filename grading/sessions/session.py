@@ -1,4 +1,4 @@
-"""One person's work on one job: actions in, readings out, everything on record."""
+"""A session: one person's work on one job, recorded action by action."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
 from grading.sessions.perception import notice, sentences, shows_heat
-from grading.sessions.record import FORMAT, Entry, Recorder, cautions_given
+from grading.sessions.record import FORMAT, RecordEntry, Recorder, cautions_given
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible, standing
 from scenarios.arrival import arriving_vehicle, open_workshop
@@ -26,21 +26,21 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.states import OVERHEATING
 from sim.vehicle.tolerances import uniform
 
-MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
-"""What a learner can hold of a suspect."""
+SUSPECT_MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
+"""Ratings that a learner can give a suspect."""
 SAMPLE_SECONDS = 2.0
-LOOKS_AGAIN = 5.0
-"""Length of an action [min] from which what stayed the same is noticed anew, with another look, ear and nose."""
+NOTICES_AGAIN_MINUTES = 5.0
+"""Duration of an action [min] after which unchanged signs are perceived again, with new noise."""
 HARM_K_MIN = 20.0
-"""Overheating of the metal, beyond what it stands, at which an engine is no longer the same [K min] (ours)."""
+"""Overheating of the metal above its harmful temperature at which the engine is damaged [K min] (ours)."""
 SWITCH_OFF = Action("ignition", ("off",))
 LONGEST_TEXT = 2_000
-"""Characters of a text that a person can have on record."""
+"""Most characters of a text in a record."""
 MOST_ARGUMENTS = 8
 
 
 class Session:
-    """A job in progress. All physics is in ``workshop``; this class reads instruments, keeps marks and the record."""
+    """A job in progress. Physics is in ``workshop``; this class reads instruments and keeps notes and the record."""
 
     def __init__(
         self,
@@ -52,11 +52,11 @@ class Session:
         candidate: str | None = None,
         rubric: str = "",
     ) -> None:
-        """Start the job afresh.
+        """Start a new session.
 
-        recorder: where the record goes, in memory if not given; mode: free if not given; candidate: who works on it,
-        for an assessor's records; rubric: hash of the rubric in force. Raises OSError where the record cannot be begun,
-        and PhysicsFailed where its vehicle cannot be calculated.
+        recorder: in memory if not given; mode: free if not given; candidate: name for an assessor's records; rubric:
+        hash of the rubric in force. Raises OSError if the record cannot be written, PhysicsFailed if the equations of
+        its vehicle cannot be solved.
         """
         self.catalogue, self.job, self.seed = catalogue, job, seed
         self.mode = mode or Mode(FREE)
@@ -69,15 +69,15 @@ class Session:
         self.safety: list[SafetyEvent] = []
         self.suspects: dict[str, str] = {}
         self._declared: list[Action] = []
-        """Faults that are declared and stand, to confidence 0..1, the last one last."""
+        """All diagnoses declared so far."""
         self.repairs: list[str] = []
         self.finished = False
         self.switches_off = True
-        """Whether an engine in the red is switched off at once. A replay does only what its record holds."""
+        """Whether an engine in the red is switched off automatically; False in a replay, which follows its record."""
         self._in_the_red = False
         self._red = RedWatch()
         self.closed_because = ""
-        """Why nothing more can be done or recorded, though the keys are not back; empty while all is well."""
+        """Why the session ended before hand-back; empty while it is open."""
         self._at_work = threading.Lock()
         self._repetitions: dict[tuple[str, str], int] = {}
         self._noticed: dict[str, int] = {}
@@ -97,8 +97,8 @@ class Session:
         self.recorder.write("job", **first)
 
     @classmethod
-    def of_record(cls, catalogue: Catalogue, job: Job, entries: list[Entry], recorder: Recorder) -> Session:
-        """The session that a record began, before its first action."""
+    def of_record(cls, catalogue: Catalogue, job: Job, entries: list[RecordEntry], recorder: Recorder) -> Session:
+        """A session with the first line of a record, before its first action."""
         first = entries[0].data
         mode, candidate = Mode.of_record(first), first.get("candidate")
         return cls(catalogue, job, int(first["seed"]), recorder, mode, candidate, str(first.get("rubric", "")))
@@ -110,21 +110,20 @@ class Session:
 
     @property
     def diagnoses(self) -> dict[str, float]:
-        """The diagnoses that stand, the latest last: fault to confidence 0..1."""
+        """The diagnoses in force, the latest last: fault to confidence 0..1."""
         stand = (self._declared[index] for index in standing(self._declared))
         return {action.text(0): action.number(1) / 100.0 for action in stand}
 
     @property
     def diagnosis(self) -> tuple[str, float] | None:
-        """The last diagnosis that stands: fault and confidence 0..1; None where nothing was declared."""
+        """The last diagnosis in force: fault and confidence 0..1; None if there is none."""
         return next(reversed(self.diagnoses.items()), None)
 
     def do(self, action: Action, wait: bool = False) -> Outcome:
-        """Do one action. What cannot be done comes back as ``refused``, unrecorded, and changes nothing.
+        """Do one action. An impossible one is returned as ``refused``; it changes nothing and is not recorded.
 
-        One action at a time: another one that comes meanwhile, from whatever thread, is refused; wait: it waits
-        instead. Where the record cannot be written the session is closed: the vehicle has moved on and the record has
-        not.
+        Only one action runs at a time: another one, from any thread, is refused or, with wait, waits. If the record
+        cannot be written, the session is closed, as the vehicle has changed and the record has not.
         """
         if not self._at_work.acquire(blocking=wait):
             return Outcome(action, refused=_("one thing at a time: the last action is still going on"))
@@ -136,17 +135,17 @@ class Session:
 
     @property
     def must_switch_off(self) -> bool:
-        """Whether a drive has just ended with the needle in the red and the engine still runs."""
+        """Whether an action ended with the needle in the red and the engine still runs."""
         return self._in_the_red and self.workshop.control("engine") > 0.5 and not self.finished
 
     def go_on(self) -> None:
-        """A replay is over and a person goes on: an engine that its record left in the red is switched off."""
+        """Continue after a replay: an engine that the record left in the red is switched off."""
         self.switches_off = True
         if self.must_switch_off:
             self._switch_off(Outcome(SWITCH_OFF))
 
     def _switch_off(self, outcome: Outcome) -> Outcome:
-        """Switch off in the red, recorded as an action of its own; the outcome with what comes of that."""
+        """Switch off in the red as a recorded action; return the outcome with the results of both."""
         off = self._do(SWITCH_OFF)
         if off.refused is not None:
             return off if self.closed_because else outcome
@@ -183,7 +182,7 @@ class Session:
         return outcome
 
     def _refusal(self, action: Action) -> str | None:
-        """Why an action is refused whatever it is about; None where it is not."""
+        """Why an action is refused regardless of its content; None if it is not."""
         if self.finished:
             return _("the keys are handed back: this job is over")
         if self.closed_because:
@@ -233,16 +232,16 @@ class Session:
         return [one for one in said if one.id not in given and hazard_exists(self.workshop, one, thing)]
 
     def draft(self, what: str, text: str) -> None:
-        """Keep a text as far as it is typed, so that it outlives the screen; what: as the note it is to become.
+        """Record an unfinished text; what: the note that it is a draft of.
 
-        Longer texts are cut at what a record holds. Raises OSError.
+        Texts are cut at LONGEST_TEXT. Raises OSError.
         """
         with self._at_work:
             if not self.finished and not self.closed_because:
                 self.recorder.write("draft", what=what, text=text[:LONGEST_TEXT])
 
     def predict(self, check: str, expects: str, bands: list[dict[str, Any]]) -> None:
-        """Put down what is expected of a check; arguments as a line of kind ``prediction`` holds them. Not in an exam.
+        """Record a prediction of a check's readings, except in an exam; arguments as in a line of kind ``prediction``.
 
         Raises OSError.
         """
@@ -251,12 +250,12 @@ class Session:
                 self.recorder.write("prediction", check=check, expects=expects, bands=bands)
 
     def close(self) -> None:
-        """Let go of the record once the action that is going on is done. Raises OSError as ``Recorder.close`` does."""
+        """Close the record after the running action. Raises OSError as ``Recorder.close`` does."""
         with self._at_work:
             self.recorder.close()
 
     def let_go(self) -> None:
-        """Close the session between two actions: another process goes on with its record."""
+        """Close the session between two actions, as another process takes over its record."""
         with self._at_work:
             self.closed_because = self.closed_because or _("the job goes on elsewhere: nothing more is recorded here")
             self.recorder.close()
@@ -267,7 +266,7 @@ class Session:
         self._red.before(self.workshop.control("engine") > 0.5)
         done = self._perform(action)
         outcome.minutes = done.minutes
-        self._judge_cap(done, outcome)
+        self._note_cap_safety(done, outcome)
         if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, OVERHEATING]):
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
@@ -280,11 +279,11 @@ class Session:
         if done.scalded is None or not done.scalded[0]:
             self._read(action.text(0) if action.verb == "check" else action.verb, done, outcome)
         if action.verb == "repair":
-            self._judge_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
-        if outcome.minutes >= LOOKS_AGAIN:
+            self._note_repair(self.catalogue.repairs[action.text(0)], parts, outcome)
+        if outcome.minutes >= NOTICES_AGAIN_MINUTES:
             self._glances += 1
             self._noticed.clear()
-        now = notice(self.workshop, self._luck)
+        now = notice(self.workshop, self._noise_quantiles)
         outcome.noticed = [seen for seen in now if self._noticed.get(seen.label) != seen.step]
         self._noticed |= {seen.label: seen.step for seen in now}
         hot = done.in_the_red or shows_heat(now)
@@ -293,7 +292,7 @@ class Session:
             outcome.safety.append(SafetyEvent(self.minute, error, True))
 
     def _perform(self, action: Action) -> Performed:
-        """Do it to the vehicle. Raises PhysicsFailed where its equations cannot be solved: it then stands as before."""
+        """Apply an action to the vehicle. Raises PhysicsFailed, with the vehicle restored, if it cannot be solved."""
         before = self.workshop.copy()
         done = self.workshop.perform(action)
         try:
@@ -304,13 +303,13 @@ class Session:
             raise
         return done
 
-    def _luck(self, label: str, instrument: str) -> tuple[float, float]:
-        """Of what is noticed: the same until one looks again, so that a word changes only with what it tells of."""
+    def _noise_quantiles(self, label: str, instrument: str) -> tuple[float, float]:
+        """Quantiles for perceptions, constant between looks so that a word changes only with its cause."""
         noise = uniform("sense", self.job.id, self.seed, label, self._glances)
         return noise, self._offset(instrument)
 
     def _offset(self, instrument: str) -> float:
-        """Quantile of what an instrument is off by in this job."""
+        """Quantile of an instrument's offset in this job."""
         return uniform("offset", self.job.id, self.seed, instrument)
 
     def _read(self, source: str, done: Performed, outcome: Outcome) -> None:
@@ -325,8 +324,8 @@ class Session:
             self.readings.append(reading)
             outcome.readings.append(reading)
 
-    def _judge_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
-        """Mark dangerous work, whatever came of it, and tell what did; before: the vehicle's parameters."""
+    def _note_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
+        """Note dangerous work and its consequences; before: the vehicle's parameters before the repair."""
         self.repairs.append(repair.id)
         outcome.said.append(say("done: {repair}", repair=_(repair.name)))
         if repair.hazard:
@@ -336,7 +335,7 @@ class Session:
             if one.safety_error:
                 outcome.safety.append(SafetyEvent(self.minute, one.safety_error, one.critical))
 
-    def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
+    def _note_cap_safety(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("opened the cap under pressure: scalded by hot coolant"), True)
@@ -349,12 +348,12 @@ class Session:
     def _mark(self, action: Action, outcome: Outcome) -> None:
         if action.verb == "suspect":
             self._known_fault(action.text(0))
-            if action.text(1) not in MARKS:
+            if action.text(1) not in SUSPECT_MARKS:
                 raise NotPossible(
                     say(
                         "a suspect cannot be '{mark}', expected one of: {marks}",
                         mark=action.text(1),
-                        marks=", ".join(MARKS),
+                        marks=", ".join(SUSPECT_MARKS),
                     )
                 )
             self.suspects[action.text(0)] = action.text(1)
@@ -382,7 +381,7 @@ class Session:
             self.finished = True
 
     def _declare(self, action: Action, outcome: Outcome) -> None:
-        """Declare a fault, in place of what was declared before or beside it."""
+        """Declare a fault, instead of or in addition to earlier diagnoses."""
         self._known_fault(action.text(0))
         if not 0.0 <= action.number(1) <= 100.0:
             raise NotPossible(say("confidence cannot be {value:g}, expected 0 to 100", value=action.number(1)))
@@ -401,5 +400,5 @@ class Session:
             )
 
     def perceived(self) -> list[str]:
-        """What a person where you stand sees, hears, smells and feels now, without taking a reading."""
-        return sentences(self.workshop, self._luck)
+        """Present perceptions at the person's place, as sentences."""
+        return sentences(self.workshop, self._noise_quantiles)

@@ -1,4 +1,4 @@
-"""What a record was made with, as hashes: the same hashes promise the same readings."""
+"""Hashes of what a record was made with: equal hashes guarantee equal readings."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Versions(NamedTuple):
 
 @cache
 def program_version() -> str:
-    """Version of the installed program; "0" where it runs from sources that are not installed."""
+    """Version of the installed program; "0" if it is not installed."""
     try:
         return version("lukewarm")
     except PackageNotFoundError:
@@ -37,9 +37,9 @@ def program_version() -> str:
 
 @cache
 def engine_hash() -> str:
-    """Hash of all that decides a reading besides the catalogue: our sources, the numerical libraries, the machine.
+    """Hash of everything but the catalogue that affects readings: sources, numerical libraries, machine type.
 
-    Two kinds of machine may differ in the last bit of a power, and so, once in a long while, in a step of a display.
+    Two machine types may differ in the last bit of a power, and so, rarely, in a display step.
     """
     digest = hashlib.blake2b(digest_size=16)
     kind = (version("numpy"), version("numba"), sys.platform, platform.machine())

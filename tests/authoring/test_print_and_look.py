@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from grading.marks.grade import Judge
-from grading.reference.policy import Course
+from grading.marks.grade import Grader
+from grading.reference.policy import ReferenceRun
 from grading.sessions.modes import EXAM
 from grading.sessions.openings import begin, mode_of
 from scenarios.actions import Action
@@ -68,14 +68,14 @@ def test_no_key_is_told_while_an_exam_is_open(starter: Path, lukewarm: Run) -> N
 
 
 @pytest.fixture
-def course(monkeypatch: pytest.MonkeyPatch) -> Course:
+def course(monkeypatch: pytest.MonkeyPatch) -> ReferenceRun:
     """What the reference did, without its thinking."""
-    found = Course([Action("check", ("cable-clip-look",))], ["cable-clip-look"], 4.0, "cable-clip-slipped", 0.97)
-    monkeypatch.setattr(Judge, "course", found)
+    found = ReferenceRun([Action("check", ("cable-clip-look",))], ["cable-clip-look"], 4.0, "cable-clip-slipped", 0.97)
+    monkeypatch.setattr(Grader, "course", found)
     return found
 
 
-def test_a_look_tells_what_is_met_what_is_wrong_and_the_way(starter: Path, lukewarm: Run, course: Course) -> None:
+def test_a_look_tells_what_is_met_what_is_wrong_and_the_way(starter: Path, lukewarm: Run, course: ReferenceRun) -> None:
     look = ("--with", str(starter), "author", "look", JOB)
     status, output, _ = lukewarm(*look)
     assert status == 0

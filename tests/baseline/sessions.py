@@ -10,8 +10,8 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from grading.marks.grade import Grade, Judge
-from grading.sessions.record import Entry
+from grading.marks.grade import Grade, Grader
+from grading.sessions.record import RecordEntry
 from scenarios.files.loader import load_catalogue
 from tests.studies.strategies import STRATEGIES, Player
 from tests.studies.strategies_study import REMEMBERED, drawn_job
@@ -30,7 +30,7 @@ def digest(data: Any) -> str:
     return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
 
 
-def done(entries: Iterable[Entry]) -> list[Any]:
+def done(entries: Iterable[RecordEntry]) -> list[Any]:
     """Actions, display steps, signs and safety errors of a record, whatever its format."""
     return [
         [
@@ -63,8 +63,8 @@ def marks(grade: Grade) -> dict[str, Any]:
 def rows_of(vehicle: int, names: Iterable[str] = tuple(STRATEGIES)) -> dict[str, Row]:
     """One vehicle worked on by strategies of these names, all if not given: ``"<vehicle> <strategy>"`` to its row."""
     catalogue = load_catalogue()
-    judge = Judge(catalogue, drawn_job(catalogue, vehicle), vehicle)
-    judge.trail.most = REMEMBERED
+    judge = Grader(catalogue, drawn_job(catalogue, vehicle), vehicle)
+    judge.belief_cache.most = REMEMBERED
     rows = {}
     for name in names:
         player = Player.of(judge)

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import numpy as np
 
-from grading.marks.grade import Judge
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
-from grading.sessions.record import Entry
+from grading.marks.grade import Grader
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -55,7 +55,7 @@ def catalogue() -> Catalogue:
     return load_catalogue()
 
 
-def session(job: Job, seed: int, chosen: int | None = None) -> list[Entry]:
+def session(job: Job, seed: int, chosen: int | None = None) -> list[RecordEntry]:
     """Entries of a job worked with TWELVE, or with a part of it drawn by the number chosen, and declared."""
     made = Session(catalogue(), job, seed)
     for k, action in enumerate(TWELVE):
@@ -67,7 +67,7 @@ def session(job: Job, seed: int, chosen: int | None = None) -> list[Entry]:
 
 def _time_grade() -> dict[str, float]:
     jobs = list(catalogue().jobs.values())
-    Judge(catalogue(), jobs[0], 1).grade(session(jobs[0], 1), look_ahead=True)  # compile and warm, all of it
+    Grader(catalogue(), jobs[0], 1).grade(session(jobs[0], 1), look_ahead=True)  # compile and warm, all of it
     worst = slowest = 0.0
     for job in jobs[:: max(len(jobs) // 6, 1)]:
         entries = session(job, 2)
@@ -78,8 +78,8 @@ def _time_grade() -> dict[str, float]:
     return {"grade_seconds": worst, "grade_wall_seconds": slowest, "yardstick_seconds": _yardstick()}
 
 
-def _grade(job: Job, entries: list[Entry]) -> None:
-    Judge(catalogue(), job, 2).grade(entries, look_ahead=True)
+def _grade(job: Job, entries: list[RecordEntry]) -> None:
+    Grader(catalogue(), job, 2).grade(entries, look_ahead=True)
 
 
 def _times(work: Callable[[], object], clock: Callable[[], float] = time.process_time) -> list[float]:
@@ -104,7 +104,7 @@ def _yardstick() -> float:
 
 def _time_belief() -> dict[str, float]:
     job = next(iter(catalogue().jobs.values()))
-    few = Hypotheses.imagine(catalogue(), job)
+    few = Particles.sample_prior(catalogue(), job)
     for action in TWELVE[4:8]:
         few.act(action)
     fleet = few.workshop.fleet.select(np.resize(np.arange(len(few.label)), VEHICLES))
@@ -120,13 +120,13 @@ def _time_belief() -> dict[str, float]:
     return {"belief_ms": 1000.0 * min(_times(score))}
 
 
-def believed(entries: list[Entry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
+def believed(entries: list[RecordEntry], job: Job, seed: str, scale: int = 1) -> dict[str, float]:
     """Belief in each fault after a record's actions; seed, scale: of the imagined vehicles."""
-    trail = Trail(Hypotheses.imagine(catalogue(), job, seed, scale), most=1)
-    now = trail.start
+    belief_cache = BeliefCache(Particles.sample_prior(catalogue(), job, seed, scale), most=1)
+    now = belief_cache.start
     for entry in entries:
         if entry.kind == "action" and entry.data["verb"] not in ("diagnose", "handback"):
-            now, _ = trail.after(now, entry.action, entry.steps, entry.noticed)
+            now, _ = belief_cache.after(now, entry.action, entry.steps, entry.noticed)
     return {fault.id: float(p) for fault, p in zip(now.faults, now.belief(), strict=True)}
 
 

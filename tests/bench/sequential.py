@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 
-from grading.reference.policy import SOLVER, WRONG_REPAIR_MINUTES, Option, shortlist, weigh
+from grading.reference.policy import SOLVER, WRONG_REPAIR_MINUTES, Option, choose_option, shortlist
 from grading.reference.rollout import Table, information
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
@@ -69,13 +69,18 @@ def reference_cost(problem: Problem) -> float:
         found: list[tuple[int, Option]] = []
         for k, chance in enumerate(whole.chance):
             joint = belief * chance
-            bits, surest = information(joint), float(joint.max(axis=1).sum())
-            found.append((k, Option(any_check, (), float(minutes[k]), max(bits, 0.0), surest)))
+            bits, confidence = information(joint), float(joint.max(axis=1).sum())
+            found.append((k, Option(any_check, (), float(minutes[k]), max(bits, 0.0), confidence)))
         found.sort(key=lambda one: -one[1].rate)
         listed = [found[k] for k in shortlist([option for _, option in found], float(belief.max()))]
         checks, options = [k for k, _ in listed], [option for _, option in listed]
-        here = replace(whole, chance=whole.chance[checks], takes=whole.takes[:, checks], leads=whole.leads[:, checks])
-        advice = weigh(options, here, belief)
+        here = replace(
+            whole,
+            chance=whole.chance[checks],
+            check_minutes=whole.check_minutes[:, checks],
+            next_state=whole.next_state[:, checks],
+        )
+        advice = choose_option(options, here, belief)
         return checks[next(k for k, o in enumerate(options) if o is advice.best)] if advice.worth else None
 
     return _followed(problem, next_check)

@@ -12,8 +12,8 @@ from grading.marks.case import Case, Declared
 from grading.marks.proof import Proof
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
-from grading.reference.policy import Course
-from grading.sessions.record import Entry
+from grading.reference.policy import ReferenceRun
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action, standing
 from scenarios.model import Catalogue, Job, Planted
 from tests.grading.workbench import bench
@@ -21,7 +21,7 @@ from tests.grading.workbench import bench
 PRIOR = 0.2
 """Of each of the five faults of `marking`, which are equally common and all told as "cold"."""
 PROVEN = Proof(True)
-COURSE = Course([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85)
+COURSE = ReferenceRun([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85)
 """A reference that took one check of two minutes and stopped with as much belief as anyone needs."""
 RUBRIC = Rubric(
     weights={"diagnosis": 40.0, "efficiency": 20.0, "safety": 15.0, "parts": 10.0, "inquiry": 10.0, "calibration": 5.0},
@@ -76,7 +76,7 @@ def did(
     return Did(Action(verb, arguments), minutes, bits, tuple((shown or {}).items()), tuple(hurt), believed)
 
 
-def entries(*done: Did) -> list[Entry]:
+def entries(*done: Did) -> list[RecordEntry]:
     """The actions as a record holds them, one after the other."""
     out, minute = [], 0.0
     for number, one in enumerate(done, 1):
@@ -89,7 +89,7 @@ def entries(*done: Did) -> list[Entry]:
             "readings": [{"label": label, "step": step, "shown": ""} for label, step in one.shown],
             "safety": [{"what": f"event {k}", "critical": critical} for k, critical in enumerate(one.hurt, 1)],
         }
-        out.append(Entry("action", data))
+        out.append(RecordEntry("action", data))
         minute += one.minutes
     return out
 
@@ -120,7 +120,7 @@ def case(
     error: Mapping[str, float] | None = None,
     truth: tuple[str, ...] = ("coolant-low",),
     group: Iterable[str] = (),
-    course: Course = COURSE,
+    course: ReferenceRun = COURSE,
     catalogue: Catalogue | None = None,
     rubric: Rubric = RUBRIC,
     proof: Proof = PROVEN,

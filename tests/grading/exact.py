@@ -97,7 +97,9 @@ def least_cost(
 
 
 def least_steps(
-    start: State, steps: Callable[[State], Iterable[list[tuple[float, State]]]], over: Callable[[State], bool]
+    start: State,
+    steps: Callable[[State], Iterable[list[tuple[float, State]]]],
+    over: Callable[[State], bool],
 ) -> float:
     """Least expected number of steps from a state to one where it is over, for problems with too many subsets.
 

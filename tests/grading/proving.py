@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grading.fairness.proof_course import COOL_DOWN, HOT, LONG_TRIAL, OFF, START, VENTS, WAYS, act
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Job
@@ -18,7 +18,7 @@ def way(job: Job) -> list[Action]:
     return [*trial, *(action for kind in kinds for action in WAYS[kind])]
 
 
-def worked(catalogue: Catalogue, job: Job, seed: int, repairs: list[str], then: list[Action]) -> list[Entry]:
+def worked(catalogue: Catalogue, job: Job, seed: int, repairs: list[str], then: list[Action]) -> list[RecordEntry]:
     """The actions of a record in which repairs were done, and then what is to prove them; refused actions left out."""
     session = Session(catalogue, job, seed)
     for name in repairs:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from grading.marks.grade import Grade, Judge
+from grading.marks.grade import Grade, Grader
 from grading.marks.rubric import Rubric
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -76,7 +76,7 @@ def play(catalogue: Catalogue, job: Job, *actions: Action) -> Session:
 
 def marks(session: Session, rubric: Rubric | None = None) -> Grade:
     """Its grade by a judge of its own."""
-    return Judge(session.catalogue, session.job, session.seed, rubric).grade(session.recorder.entries)
+    return Grader(session.catalogue, session.job, session.seed, rubric).grade(session.recorder.entries)
 
 
 def repair_named(catalogue: Catalogue, repair: Repair) -> Catalogue:

@@ -93,11 +93,11 @@ def _marked() -> Iterator[tuple[ast.Call, Path, bool]]:
         tree = ast.parse(path.read_text(encoding="utf-8"))
         inside = {id(part) for text in ast.walk(tree) if isinstance(text, ast.JoinedStr) for part in ast.walk(text)}
         for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKS:
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SUSPECT_MARKS:
                 yield node, path, id(node) in inside
 
 
-MARKS = frozenset({"_", "N_", "say", "Message", "plural"})
+SUSPECT_MARKS = frozenset({"_", "N_", "say", "Message", "plural"})
 
 
 def test_texts_are_written_out_where_they_are_marked() -> None:

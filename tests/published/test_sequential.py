@@ -8,7 +8,7 @@ from math import floor, log2
 import numpy as np
 import pytest
 
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.reference.rollout import Table, choose, edges_cut, information, repair_in_turn_cost, repair_order
 from tests.grading.diagnosability import diagnosability
 from tests.grading.exact import least_cost, least_steps, masses, wrong_repair
@@ -55,7 +55,7 @@ def test_equally_likely_faults(faults: int, expected: float) -> None:
 def weighings(state: tuple[int, int, int, int]) -> list[list[tuple[float, tuple[int, int, int, int]]]]:
     """Every weighing of coins: unknown u, possibly heavy h, possibly light l, known good g."""
     u, h, light, g = state
-    hypotheses = 2 * u + h + light
+    particles = 2 * u + h + light
     found = []
     spans = [(a, b) for a in range(u + 1) for b in range(u + 1 - a)]
     for ul, ur in spans:
@@ -75,8 +75,8 @@ def weighings(state: tuple[int, int, int, int]) -> list[list[tuple[float, tuple[
                             size = 2 * after[0] + after[1] + after[2]
                             if size:
                                 good = coins - after[0] - after[1] - after[2]
-                                step.append((size / hypotheses, (*after[:3], good)))
-                        if all(2 * s[0] + s[1] + s[2] < hypotheses for _, s in step):
+                                step.append((size / particles, (*after[:3], good)))
+                        if all(2 * s[0] + s[1] + s[2] < particles for _, s in step):
                             found.append(step)
     return found
 
@@ -171,10 +171,10 @@ def test_belief_with_a_hidden_severity_that_two_readings_share(
 
 def _weigh(prior: np.ndarray, label: np.ndarray, chances: list[np.ndarray]) -> np.ndarray:
     """The belief of the grader's own class after likelihoods given vehicle by vehicle."""
-    hypotheses = object.__new__(Hypotheses)
-    hypotheses.faults, hypotheses.drawn, hypotheses.pairs = [None] * 3, np.ones(3), []  # type: ignore[list-item]
-    hypotheses.label, hypotheses.log_weight = label, np.log(prior) + sum(np.log(chance) for chance in chances)
-    return hypotheses.belief()
+    particles = object.__new__(Particles)
+    particles.faults, particles.drawn, particles.pairs = [None] * 3, np.ones(3), []  # type: ignore[list-item]
+    particles.label, particles.log_weight = label, np.log(prior) + sum(np.log(chance) for chance in chances)
+    return particles.belief()
 
 
 def instance(seed: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

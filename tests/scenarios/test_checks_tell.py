@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -32,7 +32,7 @@ CONTEXT = {
 """Checks that tell no fault by themselves, and why they are there."""
 
 
-def told(moment: Hypotheses, check: Check) -> set[str]:
+def told(moment: Particles, check: Check) -> set[str]:
     """Faults that a check's readings tell from a sound vehicle at a moment."""
     out: set[str] = set()
     sound = [fault.id for fault in moment.faults].index("none")
@@ -53,7 +53,7 @@ def found() -> dict[str, set[str]]:
     out: dict[str, set[str]] = {name: set() for name in CATALOGUE.checks}
     jobs = {job.vehicle: job for job in CATALOGUE.jobs.values()}
     for name, job in jobs.items():
-        start = Hypotheses.imagine(CATALOGUE, job)
+        start = Particles.sample_prior(CATALOGUE, job)
         start = start.copy(np.arange(0, len(start.label), 6))
         warm, driven = start.copy(), Readiness()
         for action in WARM:

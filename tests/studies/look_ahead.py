@@ -16,9 +16,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.observer.foresight import Foreseen, as_it_stands, carried_out
-from grading.observer.information import Moment
-from grading.observer.particles import Hypotheses
+from grading.observer.foresight import PredictedCheck, read_now, simulated
+from grading.observer.information import OutcomeSampler
+from grading.observer.particles import Particles
 from grading.reference.policy import TELLING_BITS
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
@@ -37,24 +37,26 @@ class Compared:
     vehicle: str
     check: str
     stands: float
-    carried_out: float
+    simulated: float
 
     @property
     def difference(self) -> float:
         """Of what is carried out over what is read as things stand [bit]."""
-        return self.carried_out - self.stands
+        return self.simulated - self.stands
 
 
-def evenly(catalogue: Catalogue, job: Job, per_fault: int = PER_FAULT) -> Hypotheses:
+def evenly(catalogue: Catalogue, job: Job, per_fault: int = PER_FAULT) -> Particles:
     """A job's possible vehicles as they arrive, so many of each fault, all faults equally likely."""
-    imagined = Hypotheses.imagine(catalogue, job)
-    faults = range(len(imagined.faults))
-    few = imagined.copy(np.concatenate([np.flatnonzero(imagined.label == fault)[:per_fault] for fault in faults]))
+    prior_particles = Particles.sample_prior(catalogue, job)
+    faults = range(len(prior_particles.faults))
+    few = prior_particles.copy(
+        np.concatenate([np.flatnonzero(prior_particles.label == fault)[:per_fault] for fault in faults])
+    )
     few.log_weight, few.drawn = np.zeros(len(few.label)), np.ones(len(few.faults))
     return few
 
 
-def compare(start: Hypotheses) -> list[Compared]:
+def compare(start: Particles) -> list[Compared]:
     """Both ways for every check that can be had from here; every vehicle's outcome is tried once."""
     groups: dict[tuple[Action, ...], list[str]] = {}
     checks = {check.id: check for check in start.workshop.catalogue.checks_of(start.workshop.vehicle)}
@@ -67,15 +69,15 @@ def compare(start: Hypotheses) -> list[Compared]:
         ready = start.copy()
         for action in before:
             ready.act(action)
-        moment = Moment(ready, len(ready.label))
+        sampler = OutcomeSampler(ready, len(ready.label))
 
-        def bits(shown: Foreseen, moment: Moment = moment) -> float:
-            of = moment.without(shown.failed)
-            return of.told(of.outcomes(shown.looks))[0]
+        def bits(shown: PredictedCheck, sampler: OutcomeSampler = sampler) -> float:
+            of = sampler.without(shown.failed)
+            return of.expected_information(of.outcomes(shown.looks))[0]
 
         mine = [checks[name] for name in names]
-        stands = {shown.check.id: bits(shown) for shown in as_it_stands(moment, mine)}
-        ends = {shown.check.id: bits(shown) for shown in carried_out(ready, mine)}
+        stands = {shown.check.id: bits(shown) for shown in read_now(sampler, mine)}
+        ends = {shown.check.id: bits(shown) for shown in simulated(ready, mine)}
         vehicle = start.workshop.vehicle.id
         out += [Compared(vehicle, name, stands[name], ends[name]) for name in names if name in ends]
     return out
@@ -106,7 +108,7 @@ def main() -> int:
     for name, one in furthest(study(parser.parse_args().per_fault)).items():
         marked = "yes" if checks[name].changes_meanwhile else ""
         wrong = " (!)" if bool(marked) != (abs(one.difference) >= MARKED) else ""
-        cells = f"{name} | {one.vehicle} | {one.stands:.3f} | {one.carried_out:.3f} | {one.difference:+.3f}"
+        cells = f"{name} | {one.vehicle} | {one.stands:.3f} | {one.simulated:.3f} | {one.difference:+.3f}"
         print(f"| {cells} | {marked}{wrong} |")
     return 0
 

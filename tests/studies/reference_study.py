@@ -16,9 +16,9 @@ from pathlib import Path
 
 import numpy as np
 
-from grading.marks.ambiguity import told_apart
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.marks.ambiguity import distinguishable
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.reference.policy import diagnose
 from scenarios.files.loader import load_catalogue
 from tests.studies.strategies_study import drawn_job
@@ -49,11 +49,13 @@ def solve(number: int) -> Solved:
     """The reference's course on one drawn job."""
     catalogue = load_catalogue()
     job, begin = drawn_job(catalogue, number), time.process_time()
-    imagined = Hypotheses.imagine(catalogue, job)
-    course = diagnose(catalogue, job, number, Trail(imagined))
-    seconds, names = time.process_time() - begin, [fault.id for fault in imagined.faults]
+    prior_particles = Particles.sample_prior(catalogue, job)
+    course = diagnose(catalogue, job, number, BeliefCache(prior_particles))
+    seconds, names = time.process_time() - begin, [fault.id for fault in prior_particles.faults]
     truth = job.real_faults[0]
-    apart = truth != course.diagnosis and told_apart(imagined, names.index(truth), names.index(course.diagnosis))
+    apart = truth != course.diagnosis and distinguishable(
+        prior_particles, names.index(truth), names.index(course.diagnosis)
+    )
     minutes, checks = round(course.minutes, 2), tuple(course.checks)
     return Solved(number, truth, course.diagnosis, apart, round(course.belief, 4), minutes, checks, round(seconds, 2))
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 import argparse
 import sys
 
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.report.action_words import describe
 from grading.report.afterwards import afterwards
 from grading.report.explanation import explanation
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
@@ -24,7 +24,7 @@ FIRST = 40_000
 """First of the numbers by which jobs and vehicles are chosen."""
 
 
-def told(catalogue: Catalogue, entry: Entry) -> str:
+def told(catalogue: Catalogue, entry: RecordEntry) -> str:
     """One line of a record in words."""
     seen = [f"{reading['label']}: {reading['shown']}" for reading in entry.data["readings"]]
     hurt = [f"SAFETY: {event['what']}" for event in entry.data.get("safety", ())]
@@ -32,23 +32,23 @@ def told(catalogue: Catalogue, entry: Entry) -> str:
     return f"  {float(entry.data['minute']):6.1f} min  {'; '.join([words, *seen, *hurt])}"
 
 
-def show(name: str, judge: Judge, number: int, blind: bool) -> None:
+def show(name: str, grader: Grader, number: int, blind: bool) -> None:
     """Play a session and print it."""
-    job, session = judge.job, Session(judge.catalogue, judge.job, judge.seed)
+    job, session = grader.job, Session(grader.catalogue, grader.job, grader.seed)
     PLAYS[name].play(session)
     entries = session.recorder.entries
-    grade = judge.grade(entries)
-    print(f"\n== {number}. {job.id.removeprefix('study-')}, {judge.catalogue.vehicles[job.vehicle].name}")
+    grade = grader.grade(entries)
+    print(f"\n== {number}. {job.id.removeprefix('study-')}, {grader.catalogue.vehicles[job.vehicle].name}")
     print(f'  "{job.complaint}" {job.ambient_C:g} degC outside.')
-    print(f"  It was: {', '.join(judge.catalogue.faults[fault].name for fault in grade.truth)}.")
-    print(f"  Allowed: {judge.rubric.allowed(job):.0f} minutes to the diagnosis.")
+    print(f"  It was: {', '.join(grader.catalogue.faults[fault].name for fault in grade.truth)}.")
+    print(f"  Allowed: {grader.rubric.allowed(job):.0f} minutes to the diagnosis.")
     for entry in entries:
         if entry.kind == "action":
-            print(told(judge.catalogue, entry))
+            print(told(grader.catalogue, entry))
     print("  " + " ".join(afterwards(grade)))
     if not blind:
         print(f"  -- {name}: {grade.verdict.upper()}, {grade.total:g} of 100; {grade.criteria}")
-        print("\n".join(f"  {line}" for line in explanation(judge.catalogue, entries, grade)))
+        print("\n".join(f"  {line}" for line in explanation(grader.catalogue, entries, grade)))
 
 
 def main() -> int:
@@ -65,7 +65,7 @@ def main() -> int:
         name, number = names[k % len(names)], asked.first + k
         for job, _ in jobs_of(catalogue, number, False, [name]).values():
             shown += 1
-            show(name, Judge(catalogue, measured(catalogue, job), number), shown, asked.blind)
+            show(name, Grader(catalogue, measured(catalogue, job), number), shown, asked.blind)
             sys.stdout.flush()
     return 0
 

@@ -6,9 +6,9 @@ import random
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.proof import prove
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.observer.prior import prior
 from grading.reference.options import Option, options
 from grading.reference.preparation import WARM_UP_MINUTES, Readiness, preparation, too_warm
@@ -60,18 +60,18 @@ the hoses, then measure."""
 class Player:
     """A session with an observer beside it: what a person with a perfect head would make of the readings."""
 
-    judge: Judge
+    grader: Grader
     session: Session
-    belief: Hypotheses
+    belief: Particles
     readiness: Readiness
     done: set[str]
 
     @classmethod
-    def of(cls, judge: Judge) -> Player:
+    def of(cls, grader: Grader) -> Player:
         """A fresh session of a judge's job."""
-        session = Session(judge.catalogue, judge.job, judge.seed)
+        session = Session(grader.catalogue, grader.job, grader.seed)
         session.switches_off = False  # `do` does, so that the belief follows
-        return cls(judge, session, judge.imagined, Readiness(), set())
+        return cls(grader, session, grader.prior_particles, Readiness(), set())
 
     def do(self, verb: str, *arguments: str | float) -> Outcome:
         """Do it, and let the observer learn from it."""
@@ -79,7 +79,7 @@ class Player:
         if outcome.refused is None and verb not in ("diagnose", "note", "handback", "suspect"):
             noticed = [(seen.label, seen.step) for seen in outcome.noticed]
             steps = [reading.step for reading in outcome.readings]
-            self.belief, _ = self.judge.trail.after(self.belief, outcome.action, steps, noticed)
+            self.belief, _ = self.grader.belief_cache.after(self.belief, outcome.action, steps, noticed)
             self.readiness.note(self.session.workshop, outcome.minutes, outcome.action)
             if self.session.must_switch_off:
                 self.readiness.overheated = True
@@ -97,27 +97,27 @@ class Player:
                 return False
         return self.do("check", check.id).refused is None
 
-    def surest(self) -> tuple[str, float]:
+    def confidence(self) -> tuple[str, float]:
         """The likeliest fault and the belief in it."""
         chance = self.belief.belief()
         return self.belief.faults[int(chance.argmax())].id, float(chance.max())
 
     def checks(self) -> list[Check]:
         """Checks of this vehicle that have not been done."""
-        found = self.judge.catalogue.checks_of(self.session.vehicle)
+        found = self.grader.catalogue.checks_of(self.session.vehicle)
         return [check for check in found if check.readings and check.id not in self.done]
 
     def work_through(self, order: Iterable[Check], sure: float = SURE) -> None:
         """Take checks in order until sure enough."""
         for check in order:
-            if self.surest()[1] >= sure:
+            if self.confidence()[1] >= sure:
                 return
             self.check(check)
 
     def look_further(self, sure: float = SURE) -> None:
         """Where the usual round does not settle it: whatever tells most for its minutes, a few more times."""
         for _ in range(LOOKS_FURTHER):
-            if self.surest()[1] >= sure:
+            if self.confidence()[1] >= sure:
                 return
             for let_cool in (False, True):
                 found = options(self.belief, self.readiness, self.done, let_cool)
@@ -129,7 +129,7 @@ class Player:
 
     def repair(self, name: str) -> None:
         """Do a repair, the engine off and cold where the cap comes off."""
-        repair = self.judge.catalogue.repairs[name]
+        repair = self.grader.catalogue.repairs[name]
         if "engine-off" in repair.needs or repair.opens_cap:
             self.session.do(Action("ignition", ("off",)))
         if repair.opens_cap and float(self.session.workshop.fleet.state[0, st.RUN]) > 0.0:
@@ -138,16 +138,16 @@ class Player:
 
     def prove(self) -> bool:
         """Show that what was complained of is gone, as the job card says; whether that is proven."""
-        for action in way(self.judge.job):
+        for action in way(self.grader.job):
             self.session.do(action)
         self.readiness.minutes_run += WARM_UP_MINUTES
         actions = [entry for entry in self.session.recorder.entries if entry.kind == "action"]
-        return prove(self.judge.catalogue, self.judge.job, self.judge.seed, actions).proven
+        return prove(self.grader.catalogue, self.grader.job, self.grader.seed, actions).proven
 
     def finish(self, fault: str, confidence: float, tidy: bool = True) -> None:
         """Declare, repair as the declared fault wants, prove it, write it up, hand back."""
         self.session.do(Action("diagnose", (fault, round(100.0 * confidence))))
-        for name in self.judge.catalogue.faults[fault].cured_by[:1]:
+        for name in self.grader.catalogue.faults[fault].cured_by[:1]:
             self.repair(name)
         if tidy:
             self.prove()
@@ -158,9 +158,9 @@ class Player:
 
 def reference(player: Player) -> None:
     """The reference's own course."""
-    for action in player.judge.course.actions:
+    for action in player.grader.course.actions:
         player.session.do(action)
-    player.finish(player.judge.course.diagnosis, player.judge.course.belief)
+    player.finish(player.grader.course.diagnosis, player.grader.course.belief)
 
 
 def _known(player: Player) -> list[Check]:
@@ -180,7 +180,7 @@ def _telling(player: Player, order: list[Check]) -> Iterable[Check]:
 
 def bits_of(player: Player, check: Check) -> float:
     """Expected information of one check [bit]."""
-    others = {other.id for other in player.judge.catalogue.checks_of(player.session.vehicle)} - {check.id}
+    others = {other.id for other in player.grader.catalogue.checks_of(player.session.vehicle)} - {check.id}
     found: list[Option] = options(player.belief, player.readiness, others)
     return found[0].bits if found else 0.0
 
@@ -189,7 +189,7 @@ def good_order(player: Player) -> None:
     """Cheap and telling first, in the order of the trade; stops when sure."""
     player.work_through(_telling(player, _known(player)))
     player.look_further()
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 def slow_careful(player: Player) -> None:
@@ -201,14 +201,14 @@ def slow_careful(player: Player) -> None:
     player.look_further(0.97)
     player.do("wait", 3.0)
     last = [e.action.text(0) for e in player.session.recorder.entries if e.data.get("verb") == "check"]
-    if last and not too_warm(player.judge.catalogue.checks[last[-1]], player.readiness):
+    if last and not too_warm(player.grader.catalogue.checks[last[-1]], player.readiness):
         player.do("check", last[-1])
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 def _guess(player: Player) -> str:
-    faults, luck = player.belief.faults, uniform("guess", player.judge.job.id, player.judge.seed)
-    for fault, chance in zip(faults, prior(player.judge.job, faults), strict=True):
+    faults, luck = player.belief.faults, uniform("guess", player.grader.job.id, player.grader.seed)
+    for fault, chance in zip(faults, prior(player.grader.job, faults), strict=True):
         luck -= chance
         if luck <= 0.0:
             return fault.id
@@ -223,28 +223,28 @@ def guesser(player: Player) -> None:
 def states_certainty(player: Player) -> None:
     """Looks at one cheap thing, names the likeliest, and is always 100 % sure."""
     player.check(min(player.checks(), key=lambda check: (check.minutes, check.id)))
-    player.finish(player.surest()[0], 1.0)
+    player.finish(player.confidence()[0], 1.0)
 
 
 def shotgun(player: Player) -> None:
     """Every check there is, cold ones first."""
     order = sorted(player.checks(), key=lambda check: not (check.opens_cap or "cold" in check.best_when))
     player.work_through(order, 2.0)
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 def cheapest_first(player: Player) -> None:
     """By minutes alone, until sure."""
     player.work_through(sorted(player.checks(), key=lambda check: (check.minutes, check.id)))
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 def at_random(player: Player) -> None:
     """Any check, until sure."""
     order = player.checks()
-    random.Random(f"{player.judge.job.id}:{player.judge.seed}").shuffle(order)
+    random.Random(f"{player.grader.job.id}:{player.grader.seed}").shuffle(order)
     player.work_through(order)
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 def declares_late(player: Player) -> None:
@@ -252,7 +252,7 @@ def declares_late(player: Player) -> None:
     player.work_through(_telling(player, _known(player)))
     for check in player.checks()[:12]:
         player.check(check)
-    player.finish(*player.surest())
+    player.finish(*player.confidence())
 
 
 MOST_PARTS = 15
@@ -263,7 +263,7 @@ def parts_swapper(player: Player) -> None:
     """Fits parts, cheap ones first, until the vents are warm or there have been MOST_PARTS of them; then declares what
     the last of them cures.
     """
-    catalogue = player.judge.catalogue
+    catalogue = player.grader.catalogue
     repairs = sorted(
         catalogue.repairs_of(player.session.vehicle), key=lambda r: (r.minutes + COST_CLASSES[r.cost], r.id)
     )

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from grading.marks.grade import Grade, Judge
+from grading.marks.grade import Grade, Grader
 from grading.observer.prior import prior
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job, Planted
@@ -81,13 +81,13 @@ def study(vehicles: list[int], minutes: float, kept: Path | None) -> list[Played
     for count, number in enumerate(vehicles, 1):
         if time.monotonic() - begin > 60.0 * minutes:
             break
-        judge = Judge(catalogue, drawn_job(catalogue, number), number)
-        judge.trail.most = REMEMBERED
+        grader = Grader(catalogue, drawn_job(catalogue, number), number)
+        grader.belief_cache.most = REMEMBERED
         mine = []
         for name, play in STRATEGIES.items():
-            player = Player.of(judge)
+            player = Player.of(grader)
             play(player)
-            grade = judge.grade(player.session.recorder.entries)
+            grade = grader.grade(player.session.recorder.entries)
             mine.append(Played.of(name, number, grade))
             if name in SHOULD_PASS and not grade.passed:
                 print(f"{number} {name}: {grade.truth} {grade.criteria} {grade.reasons}", file=sys.stderr)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.marks.grade import Judge
-from grading.reference.policy import Course
+from grading.marks.grade import Grader
+from grading.reference.policy import ReferenceRun
 from scenarios.files.loader import load_catalogue
 from tests.studies.games import GAMES, LEVELS, PLAYS
 from tests.studies.verdict_study import Played, jobs_for_reliability, jobs_of, line, of_levels, play, spearman, study
@@ -19,9 +19,9 @@ def played(name: str, job: str, seed: int, total: float, passed: bool = True) ->
 
 def test_a_game_that_knows_the_name_alone_is_not_finished() -> None:
     catalogue = load_catalogue()
-    judge = Judge(catalogue, catalogue.jobs["market-round"], 1)
-    judge.course = Course(checks=["blower-each-speed"], minutes=2.0, diagnosis="resistor-pack-open", belief=1.0)
-    one = play("right name, nothing done", judge)
+    grader = Grader(catalogue, catalogue.jobs["market-round"], 1)
+    grader.course = ReferenceRun(checks=["blower-each-speed"], minutes=2.0, diagnosis="resistor-pack-open", belief=1.0)
+    one = play("right name, nothing done", grader)
     assert one is not None
     assert not one.passed
     assert sum(reason.startswith("not finished") for reason in one.reasons) == 2  # neither repaired nor proven

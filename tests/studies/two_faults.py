@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.work import first_cure
 from grading.observer.prior import may_come_together, prior_of_pairs
 from grading.reference.policy import advise
@@ -65,7 +65,7 @@ class Found:
 
 def work_through(player: Player, truth: tuple[str, ...]) -> dict[str, float]:
     """Play to the end; the most that was believed in each of the faults, before the work that cured it."""
-    catalogue, most = player.judge.catalogue, dict.fromkeys(truth, 0.0)
+    catalogue, most = player.grader.catalogue, dict.fromkeys(truth, 0.0)
     index = {fault.id: k for k, fault in enumerate(player.belief.faults)}
     repaired: set[str] = set()
 
@@ -110,7 +110,7 @@ def look_over(player: Player) -> bool:
 
 def mend(player: Player, cure: str) -> None:
     """Do a repair with the observer following, the engine off and cold where the cap comes off."""
-    repair = player.judge.catalogue.repairs[cure]
+    repair = player.grader.catalogue.repairs[cure]
     player.do("ignition", "off")
     if repair.opens_cap and player.readiness.minutes_run > 0.0:
         player.do("wait", 420.0)
@@ -136,7 +136,7 @@ def played(numbers: list[int]) -> list[Found]:
     catalogue, out = load_catalogue(), []
     for number in numbers:
         job = drawn_job(catalogue, number)
-        player = Player.of(Judge(catalogue, job, number))
+        player = Player.of(Grader(catalogue, job, number))
         truth = job.real_faults
         most = work_through(player, truth)
         work = [entry.action for entry in player.session.recorder.entries if entry.kind == "action"]

@@ -20,7 +20,7 @@ import numpy as np
 
 from grading.fairness.competent import competent_medians
 from grading.marks.case import same_cure
-from grading.marks.grade import Grade, Judge
+from grading.marks.grade import Grade, Grader
 from grading.marks.work import is_left
 from grading.sessions.session import Session
 from grading.technicians import COMPETENT, SKILLS
@@ -72,22 +72,22 @@ def right(session: Session, grade: Grade) -> bool:
     return part and cured and grade.comeback is not None and grade.comeback.day is None
 
 
-def play(name: str, judge: Judge) -> Played | None:
+def play(name: str, grader: Grader) -> Played | None:
     """One session of a strategy, marked; None where what it is about did not come to pass."""
     game = PLAYS[name]
-    session = Session(judge.catalogue, judge.job, judge.seed)
+    session = Session(grader.catalogue, grader.job, grader.seed)
     game.play(session)
     if game.happened is not None and not game.happened(session):
         return None
-    grade = judge.grade(session.recorder.entries)
+    grade = grader.grade(session.recorder.entries)
     aimed = game.because is None or game.because(grade)
     belief = grade.belief if grade.belief is not None else 0.0
     reasons = [str(reason) for reason in grade.reasons]
     honest = right(session, grade)
     return Played(
         name,
-        judge.job.id,
-        judge.seed,
+        grader.job.id,
+        grader.seed,
         grade.total,
         grade.passed,
         grade.verdict,
@@ -132,9 +132,9 @@ def study(
             break
         mine = []
         for job, played in jobs_of(catalogue, number, packaged, names).values():
-            judge = Judge(catalogue, measured(catalogue, job), seed)
-            judge.trail.most = REMEMBERED
-            mine += [one for name in played if (one := play(name, judge)) is not None]
+            grader = Grader(catalogue, measured(catalogue, job), seed)
+            grader.belief_cache.most = REMEMBERED
+            mine += [one for name in played if (one := play(name, grader)) is not None]
         if kept is not None:
             with kept.open("a", encoding="utf-8", newline="\n") as file:
                 file.write("".join(json.dumps(asdict(one)) + "\n" for one in mine))

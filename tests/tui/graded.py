@@ -10,7 +10,7 @@ import numpy as np
 
 from grading.report import first_page
 from grading.report.section import Section
-from grading.sessions.record import Entry, as_bytes
+from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue
@@ -44,7 +44,7 @@ TITLES = (
 )
 
 
-def recorded(catalogue: Catalogue) -> list[Entry]:
+def recorded(catalogue: Catalogue) -> list[RecordEntry]:
     """The record of a short job."""
     session = Session(catalogue, catalogue.jobs["cold-tern"], 1)
     for action in ACTIONS:
@@ -89,7 +89,7 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
     return Debrief([_as_read(entry) for entry in entries], grade, lambda: sections, course)
 
 
-def _as_read(entry: Entry) -> Entry:
+def _as_read(entry: RecordEntry) -> RecordEntry:
     """An entry whose readings do not say what was read."""
     readings = [one | {"shown": "as read"} for one in entry.data.get("readings", ())]
     return replace(entry, data=entry.data | {"readings": readings}) if readings else entry

@@ -45,7 +45,7 @@ def no_month(monkeypatch: pytest.MonkeyPatch) -> None:
     def fail(*_: object) -> None:
         raise PhysicsFailed(f"{WORDS} 9.00 {AFTER_THE_JOB}")
 
-    monkeypatch.setattr(grading.marks.grade, "live_on", fail)
+    monkeypatch.setattr(grading.marks.grade, "month_after", fail)
 
 
 @pytest.mark.usefixtures("endless")

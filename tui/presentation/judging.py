@@ -16,7 +16,7 @@ from grading.report.section import Section
 from grading.report.sound_band import Band, sound_bands
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.marks_store import save_marks
-from grading.sessions.record import Entry, parse_record
+from grading.sessions.record import RecordEntry, parse_record
 from grading.sessions.records import Kept, handed_back, kept_records, sealed_jobs
 from grading.sessions.verification import CannotReplay, Replayed, replayed
 from grading.sessions.versions import Versions, catalogue_hash, engine_hash
@@ -36,7 +36,7 @@ class Judged:
     """
 
     catalogue: Catalogue
-    entries: list[Entry]
+    entries: list[RecordEntry]
     grade: Grade
     practice: Practice
     same_version: bool
@@ -123,7 +123,7 @@ def _with(kept: list[Kept], judged: Kept) -> list[Kept]:
     return [judged, *kept]
 
 
-def sound_replay(catalogue: Catalogue, entries: list[Entry], path: Path) -> Replayed:
+def sound_replay(catalogue: Catalogue, entries: list[RecordEntry], path: Path) -> Replayed:
     """A record done again. Raises DataError where that cannot be, or gives something else."""
     try:
         again = replayed(catalogue, entries)

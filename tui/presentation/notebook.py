@@ -8,7 +8,7 @@ from typing import Any
 
 from grading.marks.criteria import SHORTEST_TEXT, WRITTEN, written
 from grading.sessions.outcome import Reading
-from grading.sessions.record import Entry, open_drafts
+from grading.sessions.record import RecordEntry, open_drafts
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, plural, say, shown
@@ -64,7 +64,7 @@ class _Vehicle:
         return say("on the road, heater {heater}, blower {blower}", heater=self.heater, blower=self.blower)
 
 
-def _marks(entries: list[Entry]) -> dict[int, str]:
+def _marks(entries: list[RecordEntry]) -> dict[int, str]:
     marks: dict[int, str] = {}
     for entry in entries:
         if entry.kind == "action" and entry.data["verb"] == "note":

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from grading.marks import ambiguity
-from grading.marks.ambiguity import brought_back, group_of, same, told_apart
-from grading.marks.grade import Judge
+from grading.marks.ambiguity import brought_back, distinguishable, group_of, same
+from grading.marks.grade import Grader
 from scenarios.actions import Action
 from scenarios.model import Fault
 from tests.grading.workbench import CURE, FIND, PROVE, SEED, bench, marks, play, with_fault, with_twin
@@ -40,7 +40,7 @@ LOW, LEAK, VALVE, NONE = range(4)
 def test_a_group_holds_what_no_check_tells_from_the_declared_fault(
     declared: int, belief: tuple[float, ...], apart: dict[tuple[int, int], bool], group: set[str]
 ) -> None:
-    known = {frozenset(pair): told for pair, told in apart.items()}
+    known = {frozenset(pair): differ for pair, differ in apart.items()}
     assert group_of(IMAGINED, declared, np.array(belief), known) == group
 
 
@@ -51,7 +51,7 @@ def test_each_pair_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
         asked.append((one, other))
         return other == VALVE
 
-    monkeypatch.setattr(ambiguity, "told_apart", ask)
+    monkeypatch.setattr(ambiguity, "distinguishable", ask)
     known: dict[frozenset[int], bool] = {}
     belief = np.array([0.4, 0.3, 0.3, 0.0])
     for _ in range(2):
@@ -61,7 +61,7 @@ def test_each_pair_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.parametrize(
-    ("one", "other", "told", "brought", "alike"),
+    ("one", "other", "differ", "brought", "alike"),
     [
         (LOW, LEAK, False, True, True),  # of two faults it does not matter whether the vehicle comes back
         (LOW, LEAK, True, False, False),
@@ -72,32 +72,32 @@ def test_each_pair_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
     ],
 )
 def test_nothing_that_a_customer_brings_back_is_grouped_with_a_sound_vehicle(
-    one: int, other: int, told: bool, brought: bool, alike: bool, monkeypatch: pytest.MonkeyPatch
+    one: int, other: int, differ: bool, brought: bool, alike: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[int] = []
-    monkeypatch.setattr(ambiguity, "told_apart", lambda *pair: told)
+    monkeypatch.setattr(ambiguity, "distinguishable", lambda *pair: differ)
     monkeypatch.setattr(ambiguity, "brought_back", lambda _imagined, fault: (asked.append(fault), brought)[1])
     assert same(IMAGINED, one, other) == alike
-    assert asked == ([LOW] if NONE in (one, other) and not told else [])
+    assert asked == ([LOW] if NONE in (one, other) and not differ else [])
 
 
 def test_a_month_tells_who_comes_back() -> None:
     """Low on coolant the cabin stays cold; what is sound stays away."""
-    imagined = Judge(*with_fault(bench(), "coolant-low"), SEED).imagined
-    names = [fault.id for fault in imagined.faults]
-    assert brought_back(imagined, names.index("coolant-low"))
-    assert not brought_back(imagined, names.index("none"))
+    prior_particles = Grader(*with_fault(bench(), "coolant-low"), SEED).prior_particles
+    names = [fault.id for fault in prior_particles.faults]
+    assert brought_back(prior_particles, names.index("coolant-low"))
+    assert not brought_back(prior_particles, names.index("none"))
 
 
 def test_a_group_is_of_the_moment_whose_belief_counts(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of a diagnosis declared after the cure: what was believed before it."""
     asked: list[np.ndarray] = []
 
-    def ask(_judge: Judge, declared: Fault, belief: np.ndarray, _truth: list[str]) -> frozenset[str]:
+    def ask(_judge: Grader, declared: Fault, belief: np.ndarray, _truth: list[str]) -> frozenset[str]:
         asked.append(belief)
         return frozenset({declared.id})
 
-    monkeypatch.setattr(Judge, "_group", ask)
+    monkeypatch.setattr(Grader, "_group", ask)
     declared = Action("diagnose", ("coolant-low", 90.0))
     steps = marks(play(*with_fault(bench(), "coolant-low"), *FIND, *CURE, *PROVE, declared)).steps
     (before,) = [step.before for step in steps if step.action.verb == "repair"]
@@ -106,10 +106,11 @@ def test_a_group_is_of_the_moment_whose_belief_counts(monkeypatch: pytest.Monkey
 
 def test_a_twin_is_told_by_no_check_and_a_thermostat_by_one() -> None:
     catalogue, job = with_fault(with_twin(bench()), "coolant-low")
-    imagined = Judge(catalogue, job, SEED).imagined
+    prior_particles = Grader(catalogue, job, SEED).prior_particles
     low, twin, thermostat = (
-        [fault.id for fault in imagined.faults].index(name) for name in ("coolant-low", "twin", "thermostat-stuck-open")
+        [fault.id for fault in prior_particles.faults].index(name)
+        for name in ("coolant-low", "twin", "thermostat-stuck-open")
     )
-    assert not told_apart(imagined, low, twin)
-    assert not told_apart(imagined, twin, low)
-    assert told_apart(imagined, low, thermostat)
+    assert not distinguishable(prior_particles, low, twin)
+    assert not distinguishable(prior_particles, twin, low)
+    assert distinguishable(prior_particles, low, thermostat)

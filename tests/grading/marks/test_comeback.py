@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from grading.marks import comeback
-from grading.marks.comeback import DAYS, WARM_SPELL, Comeback, follow, live_on
+from grading.marks.comeback import DAYS, WARM_SPELL, Comeback, follow, month_after
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Change, Repair
@@ -27,7 +27,7 @@ HOSE = (*CURE[:2], Action("repair", ("new-hose",)))
 
 def after(fault: str, *actions: Action) -> Comeback:
     catalogue, job = with_fault(bench(), fault)
-    came = live_on(catalogue, job, play(catalogue, job, *actions, BACK).recorder.entries)
+    came = month_after(catalogue, job, play(catalogue, job, *actions, BACK).recorder.entries)
     assert came is not None
     return came
 
@@ -65,9 +65,9 @@ def test_a_valve_tied_open_is_felt_in_warm_weather() -> None:
                  ("tie valve open",), ())  # fmt: skip
     catalogue = repair_named(replace(catalogue, vehicles={"tern": vehicle}), tie)
     catalogue, job = with_fault(replace(catalogue, faults=catalogue.faults | {"cable-off": broken}), "cable-off")
-    left = live_on(catalogue, job, play(catalogue, job, BACK).recorder.entries)
+    left = month_after(catalogue, job, play(catalogue, job, BACK).recorder.entries)
     assert left is not None and left.day == 1 and "cold" in left.what
-    tied = live_on(catalogue, job, play(catalogue, job, Action("repair", ("tie",)), BACK).recorder.entries)
+    tied = month_after(catalogue, job, play(catalogue, job, Action("repair", ("tie",)), BACK).recorder.entries)
     assert tied is not None and tied.day in WARM_SPELL
     assert "warm weather" in tied.what
 
@@ -88,7 +88,7 @@ def test_the_grade_tells_it() -> None:
 
 def test_no_month_before_the_keys_go_back() -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
-    assert live_on(catalogue, job, play(catalogue, job).recorder.entries) is None
+    assert month_after(catalogue, job, play(catalogue, job).recorder.entries) is None
 
 
 REAL = load_catalogue()
@@ -97,7 +97,7 @@ REAL = load_catalogue()
 @pytest.mark.parametrize("vehicle", REAL.vehicles)
 def test_a_sound_vehicle_of_the_catalogue_brings_no_complaint(vehicle: str) -> None:
     job = replace(next(iter(REAL.jobs.values())), vehicle=vehicle, faults=())
-    came = live_on(REAL, job, play(REAL, job, BACK).recorder.entries)
+    came = month_after(REAL, job, play(REAL, job, BACK).recorder.entries)
     assert came is not None and came.day is None, came
 
 
@@ -200,7 +200,7 @@ def test_the_month_begins_where_the_job_ended_in_the_job_s_own_weather(monkeypat
     job = replace(job, altitude_m=2000.0, warm_enough_C=33.0)
     catalogue = replace(catalogue, jobs={job.id: job})
     session = play(catalogue, job, Action("wait", (7.0,)), BACK)
-    live_on(catalogue, job, session.recorder.entries)
+    month_after(catalogue, job, session.recorder.entries)
     ((world, mornings, warm_enough),) = begun
     # within 5 K of the job's weather, the same for all who sit this job with this seed
     days = [uniform("month", "cold-tern", session.seed, day) for day in range(1, 31)]

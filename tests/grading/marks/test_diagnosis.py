@@ -10,7 +10,7 @@ import pytest
 from grading.marks.case import diagnosed_at, earned_at
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import diagnosis, wrongly_held
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.replay import Step
 from grading.marks.verdict import FAILED, NOT_FINISHED, verdict
 from scenarios.actions import ALSO, Action, standing
@@ -209,10 +209,10 @@ def test_no_diagnosis_earns_nothing() -> None:
     )
 
 
-@pytest.mark.parametrize(("belief", "told"), [(HALF - 0.01, True), (HALF + 1e-9, False)])
-def test_a_lucky_diagnosis_is_told(belief: float, told: bool) -> None:
+@pytest.mark.parametrize(("belief", "mentioned"), [(HALF - 0.01, True), (HALF + 1e-9, False)])
+def test_a_lucky_diagnosis_is_told(belief: float, mentioned: bool) -> None:
     _, reasons = diagnosis(case(did("diagnose", "coolant-low", 90.0), belief={"coolant-low": belief}))
-    assert bool(reasons) == told
+    assert bool(reasons) == mentioned
     assert all(f"only {belief:.0%} likely" in str(reason) for reason in reasons)
 
 
@@ -333,6 +333,6 @@ def test_a_check_that_cures_has_read_first() -> None:
 def test_belief_and_error_are_of_one_moment(
     actions: tuple[tuple[str | float, ...], ...], belief: float, error: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Judge, "_group", lambda _judge, fault, _belief, _truth: frozenset({fault.id}))
-    declared = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)._declared(steps(*actions), 3, ["coolant-low"])
+    monkeypatch.setattr(Grader, "_group", lambda _judge, fault, _belief, _truth: frozenset({fault.id}))
+    declared = Grader(marking(), job_with("coolant-low"), 1, RUBRIC)._declared(steps(*actions), 3, ["coolant-low"])
     assert (declared.belief.tolist(), declared.error.tolist()) == ([belief], [error])

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from grading.marks.criteria import efficiency, worked
-from grading.reference.policy import Course
+from grading.reference.policy import ReferenceRun
 from scenarios.actions import ALSO, Action
 from scenarios.model import Catalogue
 from tests.grading.cases import COURSE, Did, case, did, marking
@@ -56,17 +56,20 @@ def test_minutes_and_checks_are_held_against_the_reference(done: tuple[Did, ...]
         (COURSE, 65.0),
         (replace(COURSE, minutes=12.0), 100.0),
         # What does not count for the person does not count for the reference.
-        (Course([Action("wait", (100.0,)), Action("check", ("gauge",))], ["gauge"], 102.0, belief=0.85), 100.0),
-        (Course([Action("wait", (100.0,))], ["gauge"], 92.0, belief=0.85), 65.0),
-        (Course([Action("drive", (10.0, 50.0)), Action("check", ("gauge",))], ["gauge"], 12.0, belief=0.85), 65.0),
-        (Course([Action("check", ("vent-temperature",))], ["vent-temperature", "gauge"], 3.0, belief=0.85), 65.0),
+        (ReferenceRun([Action("wait", (100.0,)), Action("check", ("gauge",))], ["gauge"], 102.0, belief=0.85), 100.0),
+        (ReferenceRun([Action("wait", (100.0,))], ["gauge"], 92.0, belief=0.85), 65.0),
+        (
+            ReferenceRun([Action("drive", (10.0, 50.0)), Action("check", ("gauge",))], ["gauge"], 12.0, belief=0.85),
+            65.0,
+        ),
+        (ReferenceRun([Action("check", ("vent-temperature",))], ["vent-temperature", "gauge"], 3.0, belief=0.85), 65.0),
         # Its checks, protected ones aside: (0 + 2) / (1 + 2) of them.
-        (Course([], ["vent-temperature"], 3.0, belief=0.85), 35.0 + 20.0),
-        (Course([], ["gauge", "road-gauge"], 2.0, belief=0.85), 65.0),
-        (Course([], ["gauge"], 0.0, belief=0.85), 100.0 * (0.7 * 8.0 / 20.0 + 0.3)),
+        (ReferenceRun([], ["vent-temperature"], 3.0, belief=0.85), 35.0 + 20.0),
+        (ReferenceRun([], ["gauge", "road-gauge"], 2.0, belief=0.85), 65.0),
+        (ReferenceRun([], ["gauge"], 0.0, belief=0.85), 100.0 * (0.7 * 8.0 / 20.0 + 0.3)),
     ],
 )
-def test_the_reference_is_counted_by_the_same_rules(course: Course, marks: float) -> None:
+def test_the_reference_is_counted_by_the_same_rules(course: ReferenceRun, marks: float) -> None:
     got, _ = efficiency(case(SLOW, SAID, belief=ENOUGH, course=course))
     assert got == pytest.approx(marks)
 

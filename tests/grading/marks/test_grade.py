@@ -16,15 +16,15 @@ from grading.marks import criteria as rules
 from grading.marks import grade as grades
 from grading.marks.case import Case, Declared
 from grading.marks.comeback import Comeback
-from grading.marks.grade import Grade, Judge, _hangs_on, grade_record
+from grading.marks.grade import Grade, Grader, _hangs_on, grade_record
 from grading.marks.proof import Proof
 from grading.marks.replay import replay as replay_of
 from grading.marks.rubric import PACKAGED, load_rubric
 from grading.marks.verdict import verdict
 from grading.observer.particles import PER_FAULT
-from grading.reference.policy import SOLVER, Course
+from grading.reference.policy import SOLVER, ReferenceRun
 from grading.sessions.modes import Mode
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import Message
@@ -36,17 +36,17 @@ BACK = Action("handback")
 
 
 @cache
-def judge() -> Judge:
+def grader() -> Grader:
     catalogue, job = with_fault(bench(), "coolant-low")
-    return Judge(catalogue, job, SEED)
+    return Grader(catalogue, job, SEED)
 
 
 def graded(*actions: Action) -> Grade:
-    return judge().grade(session(*actions).recorder.entries)
+    return grader().grade(session(*actions).recorder.entries)
 
 
 def session(*actions: Action) -> Session:
-    return play(judge().catalogue, judge().job, *actions)
+    return play(grader().catalogue, grader().job, *actions)
 
 
 def good() -> Grade:
@@ -108,7 +108,7 @@ def test_a_hot_cap_caps_the_total() -> None:
 def test_a_fault_found_by_fitting_parts_is_not_earned() -> None:
     swapped = graded(Action("repair", ("top-up",)), *PROVE, SURE, BACK)
     assert swapped.steps[-1].after.max() > swapped.steps[0].before.max()
-    assert swapped.criteria["diagnosis"] <= rules.LUCKY + 1.0
+    assert swapped.criteria["diagnosis"] <= rules.UNSUPPORTED_MARKS + 1.0
     assert not swapped.passed
 
 
@@ -140,7 +140,7 @@ def test_written_work_counts_in_inquiry() -> None:
 
 def test_a_guess_fails() -> None:
     guess = graded(SURE, *CURE, *PROVE, *WRITE, BACK)
-    assert guess.criteria["diagnosis"] <= rules.LUCKY + 5.0
+    assert guess.criteria["diagnosis"] <= rules.UNSUPPORTED_MARKS + 5.0
     assert not guess.passed
 
 
@@ -189,7 +189,9 @@ def _case(belief: tuple[float, float], error: tuple[float, float] = (0.0, 0.0)) 
     actions = [entry for entry in done.recorder.entries if entry.kind == "action"]
     said = Declared(faults[0], 0.9, frozenset({"coolant-low"}), np.array(belief), np.array(error))
     rubric = load_rubric()
-    return Case(catalogue, job, actions, [], Course(belief=0.95), faults, ["coolant-low"], rubric, (said,), Proof(True))
+    return Case(
+        catalogue, job, actions, [], ReferenceRun(belief=0.95), faults, ["coolant-low"], rubric, (said,), Proof(True)
+    )
 
 
 @pytest.mark.parametrize(("belief", "hangs"), [((0.7, 0.3), True), ((0.99, 0.01), False), ((0.01, 0.99), False)])
@@ -209,26 +211,26 @@ def test_a_grade_says_when_it_hangs_on_a_rate(belief: tuple[float, float], hangs
 
 
 def test_the_rates_are_told_with_the_grade() -> None:
-    told = good().to_json()
-    assert told["rates"]["coolant-low"] == 1.0
-    assert told["comeback"] is not None
+    data = good().to_json()
+    assert data["rates"]["coolant-low"] == 1.0
+    assert data["comeback"] is not None
 
 
 def test_the_rule_and_the_error_of_the_belief_are_told_with_the_grade() -> None:
-    told = good().to_json()
-    assert told["solver"]["rule"]
-    assert 1.0 <= told["solver"]["cost_over_exact"] <= 1.03
-    assert 0.5 < told["belief"] <= 1.0
-    assert 0.0 <= told["belief_standard_error"] < 0.1
+    data = good().to_json()
+    assert data["solver"]["rule"]
+    assert 1.0 <= data["solver"]["cost_over_exact"] <= 1.03
+    assert 0.5 < data["belief"] <= 1.0
+    assert 0.0 <= data["belief_standard_error"] < 0.1
     undeclared = marks(session(*FIND)).to_json()
     assert undeclared["belief"] is None
     assert undeclared["belief_standard_error"] is None
 
 
 def test_a_job_may_report_by_an_instructors_own_codes() -> None:
-    coded = replace(judge().job, competences={"unit 4, outcome 2": "diagnosis", "unit 1, outcome 5": "safety"})
+    coded = replace(grader().job, competences={"unit 4, outcome 2": "diagnosis", "unit 1, outcome 5": "safety"})
     done = session(*FIND, _declared(), *CURE, *PROVE, *WRITE, BACK)
-    grade = Judge(judge().catalogue, coded, SEED).grade(done.recorder.entries)
+    grade = Grader(grader().catalogue, coded, SEED).grade(done.recorder.entries)
     assert grade.competences == {
         "unit 4, outcome 2": grade.criteria["diagnosis"],
         "unit 1, outcome 5": grade.criteria["safety"],
@@ -244,7 +246,7 @@ def test_what_the_observer_does_not_know_counts_for_the_person() -> None:
 def test_a_step_that_tells_little_for_its_minutes_is_regretted() -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
     idle = play(catalogue, job, Action("engine", ("start",)), Action("idle", (40.0,)), *FIND[1:], SURE)
-    steps = Judge(catalogue, job, SEED).grade(idle.recorder.entries, look_ahead=True).steps
+    steps = Grader(catalogue, job, SEED).grade(idle.recorder.entries, look_ahead=True).steps
     checks = [step for step in steps if step.action.verb == "check"]
     assert checks[0].regret > 20.0
     assert steps[-1].worth is not None
@@ -252,15 +254,15 @@ def test_a_step_that_tells_little_for_its_minutes_is_regretted() -> None:
 
 def test_how_far_the_marking_is_is_told_up_to_the_end() -> None:
     """A tenth at the start, half of it for the record's steps, the rest for the reference, which is kept."""
-    entries, told = session(*FIND[:3], SURE).recorder.entries, []
-    Judge(judge().catalogue, judge().job, SEED).grade(entries, told.append)
-    assert told[:5] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6])
-    assert told[5:] == sorted(told[5:]) and told[5] >= 0.6 and told[-1] == 1.0
+    entries, shares = session(*FIND[:3], SURE).recorder.entries, []
+    Grader(grader().catalogue, grader().job, SEED).grade(entries, shares.append)
+    assert shares[:5] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6])
+    assert shares[5:] == sorted(shares[5:]) and shares[5] >= 0.6 and shares[-1] == 1.0
     again: list[float] = []
-    assert judge().course is not None  # found before
-    assert all(step.best is None and step.regret == 0.0 for step in judge().grade(entries, again.append).steps)
+    assert grader().course is not None  # found before
+    assert all(step.best is None and step.regret == 0.0 for step in grader().grade(entries, again.append).steps)
     assert again[:6] == pytest.approx([0.1, 0.225, 0.35, 0.475, 0.6, 1.0]) and set(again[6:]) <= {1.0}
-    assert judge().grade(entries).total == judge().grade(entries, look_ahead=True).total
+    assert grader().grade(entries).total == grader().grade(entries, look_ahead=True).total
 
 
 def test_a_record_is_graded_by_the_judge_of_its_job_and_seed(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -274,8 +276,8 @@ def test_a_record_is_graded_by_the_judge_of_its_job_and_seed(monkeypatch: pytest
             asked.append(given)
             return "a grade"
 
-    monkeypatch.setattr(grades, "Judge", Noted)
-    catalogue, job, entries = judge().catalogue, judge().job, [Entry("job", {"job": "cold-tern", "seed": 7})]
+    monkeypatch.setattr(grades, "Grader", Noted)
+    catalogue, job, entries = grader().catalogue, grader().job, [RecordEntry("job", {"job": "cold-tern", "seed": 7})]
     rubric = load_rubric()
     assert grade_record(catalogue, entries, print, rubric, True) == "a grade"
     assert grade_record(catalogue, entries) == "a grade"
@@ -288,9 +290,9 @@ def test_a_record_is_graded_by_the_judge_of_its_job_and_seed(monkeypatch: pytest
 
 
 def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(grades, "told", lambda job, fault: 0.12345678)
-    catalogue, job = judge().catalogue, judge().job
-    course = Course([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85, 3)
+    monkeypatch.setattr(grades, "complaint_likelihood", lambda job, fault: 0.12345678)
+    catalogue, job = grader().catalogue, grader().job
+    course = ReferenceRun([Action("check", ("gauge",))], ["gauge"], 2.0, "coolant-low", 0.85, 3)
     made = Grade(
         total=61.5,
         passed=True,
@@ -357,32 +359,35 @@ def test_a_grade_as_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_judge_tells_the_mode_and_what_could_not_be_calculated(monkeypatch: pytest.MonkeyPatch) -> None:
-    guided = Session(judge().catalogue, judge().job, SEED, mode=Mode("guided"))
-    nothing = judge().grade(guided.recorder.entries)
+    guided = Session(grader().catalogue, grader().job, SEED, mode=Mode("guided"))
+    nothing = grader().grade(guided.recorder.entries)
     assert (nothing.mode, nothing.vehicles_failed, nothing.belief, nothing.checks_used) == ("guided", 0, None, 0)
     guided.do(FIND[0])
     monkeypatch.setattr(
         grades, "replay", lambda *given: [replace(step, vehicles_failed=4) for step in replay_of(*given)]
     )
-    assert judge().grade(guided.recorder.entries).vehicles_failed == 4
-    assert judge().grade(guided.recorder.entries[:1]).vehicles_failed == 0
+    assert grader().grade(guided.recorder.entries).vehicles_failed == 4
+    assert grader().grade(guided.recorder.entries[:1]).vehicles_failed == 0
 
 
 def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_vehicles(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    sure = Judge(judge().catalogue, judge().job, SEED)
+    sure = Grader(grader().catalogue, grader().job, SEED)
     believed = sure.grade(session(*FIND, SURE).recorder.entries).belief
-    assert believed is not None and believed > grades.DOUBTED
+    assert believed is not None and believed > grades.CLOSER_LOOK_BELOW
     assert "closer" not in sure.__dict__
     hardly = session(FIND[1], Action("check", ("gauge",)), SURE).recorder.entries
-    monkeypatch.setattr(grades, "DOUBTED", 0.6)
+    monkeypatch.setattr(grades, "CLOSER_LOOK_BELOW", 0.6)
     doubted = sure.grade(hardly)
-    closer = sure.closer
-    assert closer.imagined.scale == grades.CLOSER_LOOK and closer.imagined.seed != sure.imagined.seed
-    assert len(closer.imagined.label) > 3 * len(sure.imagined.label)
-    assert closer.course is sure.course
-    assert doubted.to_json() == closer.grade(hardly).to_json()
+    closer_look = sure.closer_look
+    assert (
+        closer_look.prior_particles.scale == grades.CLOSER_LOOK
+        and closer_look.prior_particles.seed != sure.prior_particles.seed
+    )
+    assert len(closer_look.prior_particles.label) > 3 * len(sure.prior_particles.label)
+    assert closer_look.course is sure.course
+    assert doubted.to_json() == closer_look.grade(hardly).to_json()
 
 
 @pytest.mark.parametrize(
@@ -390,4 +395,4 @@ def test_a_right_diagnosis_that_is_hardly_believed_is_marked_again_with_more_veh
     [(0.49, ["coolant-low"], True), (0.5, ["coolant-low"], False), (0.1, ["none"], False), (None, [], False)],
 )
 def test_only_a_right_diagnosis_is_doubted(belief: float | None, group: list[str], doubted: bool) -> None:
-    assert grades.is_doubted(replace(good(), belief=belief, group=group)) == doubted
+    assert grades.needs_more_particles(replace(good(), belief=belief, group=group)) == doubted

@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from grading.marks.grade import Grade, Judge
+from grading.marks.grade import Grade, Grader
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -40,10 +40,10 @@ def job_of(fault: str) -> str:
 
 
 @cache
-def judge(job: str) -> Judge:
+def grader(job: str) -> Grader:
     """Of the first seed with which the reference finds the fault: at 95 % it is honestly wrong now and then."""
-    judges = (Judge(CATALOGUE, CATALOGUE.jobs[job], seed) for seed in SEEDS)
-    return next(judge for judge in judges if judge.course.diagnosis == truth(job))
+    judges = (Grader(CATALOGUE, CATALOGUE.jobs[job], seed) for seed in SEEDS)
+    return next(grader for grader in judges if grader.course.diagnosis == truth(job))
 
 
 def finish(session: Session, fault: str, confidence: float) -> Grade:
@@ -65,11 +65,11 @@ def finish(session: Session, fault: str, confidence: float) -> Grade:
         Action("handback", ()),
     ):
         assert session.do(action).refused is None
-    return judge(session.job.id).grade(session.recorder.entries)
+    return grader(session.job.id).grade(session.recorder.entries)
 
 
 def start(job: str) -> Session:
-    return Session(CATALOGUE, CATALOGUE.jobs[job], judge(job).seed)
+    return Session(CATALOGUE, CATALOGUE.jobs[job], grader(job).seed)
 
 
 @pytest.mark.parametrize(
@@ -78,7 +78,7 @@ def start(job: str) -> Session:
 def test_good_work_passes_a_guess_does_not_and_checking_all_costs_marks(fault: str) -> None:
     job = job_of(fault)
     good = start(job)
-    for action in judge(job).course.actions:
+    for action in grader(job).course.actions:
         assert good.do(action).refused is None
     best = finish(good, fault, 95.0)
     assert best.passed, best.reasons
@@ -108,11 +108,11 @@ def test_good_work_passes_a_guess_does_not_and_checking_all_costs_marks(fault: s
 def test_the_same_record_graded_twice_gives_the_same_marks() -> None:
     job = job_of("resistor-pack-open")
     session = start(job)
-    for action in judge(job).course.actions:
+    for action in grader(job).course.actions:
         session.do(action)
     finish(session, truth(job), 90.0)
-    fresh = Judge(CATALOGUE, CATALOGUE.jobs[job], judge(job).seed)
-    assert fresh.grade(session.recorder.entries).to_json() == judge(job).grade(session.recorder.entries).to_json()
+    fresh = Grader(CATALOGUE, CATALOGUE.jobs[job], grader(job).seed)
+    assert fresh.grade(session.recorder.entries).to_json() == grader(job).grade(session.recorder.entries).to_json()
 
 
 def test_a_hot_cap_burns_is_recorded_and_ends_the_pass() -> None:

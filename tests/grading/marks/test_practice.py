@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from grading.marks.practice import Attempt, attempt_of, remember
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.model import Catalogue, Planted
 from tests.grading.workbench import bench
 
@@ -22,14 +22,14 @@ def catalogue() -> Catalogue:
     return replace(one, jobs=jobs)
 
 
-Record = tuple[list[Entry], bool | None]
+Record = tuple[list[RecordEntry], bool | None]
 
 
 def record(job: str, declared: str | None, passed: bool, over: bool = True) -> Record:
     said = [("diagnose", [declared, 80.0])] if declared else []
     verbs = [*said, *([("handback", [])] if over else [])]
-    actions = [Entry("action", {"verb": verb, "arguments": arguments}) for verb, arguments in verbs]
-    return [Entry("job", {"job": job, "seed": 1}), *actions], passed
+    actions = [RecordEntry("action", {"verb": verb, "arguments": arguments}) for verb, arguments in verbs]
+    return [RecordEntry("job", {"job": job, "seed": 1}), *actions], passed
 
 
 def test_a_beginner_is_given_the_first_job() -> None:
@@ -158,7 +158,7 @@ def test_a_catalogue_of_one_job_gives_it_again() -> None:
     ],
 )
 def test_an_attempt_is_what_its_record_says(declarations: list[str], passed: bool | None, declared: str | None) -> None:
-    said = [Entry("action", {"verb": "diagnose", "arguments": [fault, 80.0]}) for fault in declarations]
+    said = [RecordEntry("action", {"verb": "diagnose", "arguments": [fault, 80.0]}) for fault in declarations]
     first, *_others, back = record("a-low", None, False)[0]
     found = attempt_of(catalogue(), [first, *said, back], passed)
     assert found == Attempt("a-low", ("coolant-low",), declared, passed)

@@ -37,7 +37,7 @@ class Belief:
         return np.array([self.felt / 100.0])
 
 
-class Trail:
+class BeliefCache:
     """Beliefs that are told apart by how much was done."""
 
     def __init__(self, minutes: dict[int, float]) -> None:
@@ -62,17 +62,17 @@ def replayed(
         return next(answers)
 
     monkeypatch.setattr(module, "advised", ask)
-    monkeypatch.setattr(module, "expect", lambda now, _looks: (float(now.felt), 0.0))
+    monkeypatch.setattr(module, "expected_information", lambda now, _looks: (float(now.felt), 0.0))
     felt = [one.minutes for one in done if one.action.verb not in ("diagnose", "note", "suspect", "handback")]
-    trail: Any = Trail(dict(enumerate(felt)))
-    return replay(entries(*done), trail, look_ahead), asked
+    belief_cache: Any = BeliefCache(dict(enumerate(felt)))
+    return replay(entries(*done), belief_cache, look_ahead), asked
 
 
 def option(minutes: float, bits: float) -> Option:
     return Option(GAUGE, (), minutes, bits, 0.5)
 
 
-def told(rate: float, worth: bool = True) -> Advice:
+def advice_of(rate: float, worth: bool = True) -> Advice:
     return Advice(option(1.0, rate), worth)
 
 
@@ -115,7 +115,7 @@ def test_the_reference_is_asked_only_where_someone_looks_ahead(monkeypatch: pyte
 
 def test_it_is_asked_before_each_check_and_at_the_diagnosis(monkeypatch: pytest.MonkeyPatch) -> None:
     other = did("check", "road-gauge", minutes=2.0, shown=SEEN)
-    advice = [told(1.0), told(1.0, worth=False), told(1.0, worth=True)]
+    advice = [advice_of(1.0), advice_of(1.0, worth=False), advice_of(1.0, worth=True)]
     steps, asked = replayed(DRIVE, CHECK, other, SAID, look_ahead=True, advice=advice, monkeypatch=monkeypatch)
     assert asked == [set(), {"gauge"}, {"gauge", "road-gauge"}]
     assert [step.worth for step in steps] == [None, True, False, True]
@@ -136,12 +136,12 @@ def test_it_is_asked_before_each_check_and_at_the_diagnosis(monkeypatch: pytest.
 def test_minutes_beyond_the_best_way_are_regretted(
     done: tuple[Did, ...], rate: float, regret: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    steps, _ = replayed(*done, look_ahead=True, advice=[told(rate)], monkeypatch=monkeypatch)
+    steps, _ = replayed(*done, look_ahead=True, advice=[advice_of(rate)], monkeypatch=monkeypatch)
     assert [step.regret for step in steps] == [0.0, pytest.approx(regret)]
 
 
 def test_what_one_check_took_is_not_regretted_at_the_next(monkeypatch: pytest.MonkeyPatch) -> None:
-    advice = [told(1.0), told(1.0)]
+    advice = [advice_of(1.0), advice_of(1.0)]
     steps, _ = replayed(DRIVE, CHECK, CHECK, look_ahead=True, advice=advice, monkeypatch=monkeypatch)
     assert [step.regret for step in steps] == [0.0, pytest.approx(16.0), 0.0]  # the second: 2 minutes for 2 bits
 
@@ -150,9 +150,9 @@ def test_readings_are_kept_in_words_and_progress_is_told(monkeypatch: pytest.Mon
     shares: list[float] = []
     record = entries(CHECK, SAID)
     record[0].data["readings"][0]["shown"] = "mid-scale"
-    monkeypatch.setattr(module, "expect", lambda *_: (-0.1, 0.0))
-    trail: Any = Trail({0: 2.0})
-    steps = replay(record, trail, False, shares.append)
+    monkeypatch.setattr(module, "expected_information", lambda *_: (-0.1, 0.0))
+    belief_cache: Any = BeliefCache({0: 2.0})
+    steps = replay(record, belief_cache, False, shares.append)
     assert steps[0].shown == (("gauge", "mid-scale"),)
     assert steps[0].bits == 0.0  # never below nothing
     assert (steps[0].minute, steps[0].minutes, steps[1].minute) == (0.0, 2.0, 2.0)
@@ -163,8 +163,8 @@ def test_where_nothing_was_declared_progress_is_that_of_the_whole_record(monkeyp
     shares: list[float] = []
     record = entries(DRIVE, NOTE, DRIVE, DRIVE)
     del record[0].data["readings"]  # as of an action that has none
-    trail: Any = Trail({0: 15.0, 1: 15.0, 2: 15.0})
-    assert [step.shown for step in replay(record, trail, False, shares.append)] == 4 * [()]
+    belief_cache: Any = BeliefCache({0: 15.0, 1: 15.0, 2: 15.0})
+    assert [step.shown for step in replay(record, belief_cache, False, shares.append)] == 4 * [()]
     assert shares == [0.25, 0.5, 0.75, 1.0]
 
 
@@ -184,19 +184,19 @@ def test_vehicles_that_cannot_be_calculated_tell_nothing_of_a_check(
         def copy(self, keep: np.ndarray) -> Fleet:
             return Fleet(self.felt, kept=keep.tolist())
 
-    class Failing(Trail):
+    class Failing(BeliefCache):
         def after(self, now: Belief, action: Action, _steps: object, _noticed: object) -> tuple[Belief, Performed]:
             look = Look(ReadingSpec("gauge", "gauge needle", "dash gauge"), np.array([10.0, 11.0, 12.0]), 0.0)
             return Belief(now.felt + 1, sum(failed)), Performed(action, 2.0, readings=[look], failed=np.array(failed))
 
-    def expect(now: Fleet, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
+    def expected_information(now: Fleet, looks: list[tuple[str, np.ndarray]]) -> tuple[float, float]:
         asked.append((now.kept, [(name, true.tolist()) for name, true in looks]))
         return -0.5, 0.0
 
-    monkeypatch.setattr(module, "expect", expect)
-    trail: Any = Failing({})
-    trail.start = Fleet()
-    (step,) = replay(entries(CHECK), trail, False)
+    monkeypatch.setattr(module, "expected_information", expected_information)
+    belief_cache: Any = Failing({})
+    belief_cache.start = Fleet()
+    (step,) = replay(entries(CHECK), belief_cache, False)
     assert asked == [(left, [("dash gauge", [10.0 + k for k in (range(3) if left is None else left)])])]
     assert (step.bits, step.vehicles_failed) == (0.0, sum(failed))  # bits are never less than none
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from grading.marks.comeback import DAYS, Comeback, live_on
+from grading.marks.comeback import DAYS, Comeback, month_after
 from grading.marks.roadworthy import NO_DEMISTING, ON_THE_EXHAUST, unroadworthy
 from grading.sessions.modes import NOT_DRIVEN
 from grading.sessions.session import Session
@@ -63,7 +63,7 @@ def handed_back(*card: str, fault: str = "blower-fuse-blown", ambient_C: float =
     job = replace(CATALOGUE.jobs["quiet-dash"], faults=planted, ambient_C=ambient_C)
     session = Session(CATALOGUE, job, 1)
     session.do(Action("handback", card))
-    came = live_on(CATALOGUE, job, session.recorder.entries)
+    came = month_after(CATALOGUE, job, session.recorder.entries)
     assert came is not None
     return came
 

@@ -9,7 +9,7 @@ import pytest
 
 from grading.marks.comeback import Comeback
 from grading.marks.criteria import efficiency, hint_marks
-from grading.marks.grade import Grade, Judge, grade_case
+from grading.marks.grade import Grade, Grader, grade_case
 from grading.marks.proof import UNPROVEN, Proof
 from grading.marks.rubric import PACKAGED, Rubric, load_rubric
 from grading.marks.verdict import FAILED, NOT_FINISHED, PASSED, WITH_HELP, Verdict, verdict
@@ -24,7 +24,7 @@ HURT = did("check", "gauge", hurt=[True])
 HINT = did("hint", "explanation", "gauge")
 
 
-def told(grade: Grade | Verdict) -> list[str]:
+def reason_texts(grade: Grade | Verdict) -> list[str]:
     """Its reasons, in English."""
     return [str(reason) for reason in grade.reasons]
 
@@ -106,7 +106,7 @@ def test_a_pass_takes_a_diagnosis_a_cure_a_proof_and_the_keys_back(
     done: tuple[Did, ...], proven: bool, name: str, reasons: list[str]
 ) -> None:
     found = verdict(case(*done, proof=Proof(proven)), FULL, None)
-    assert (found.name, told(found)) == (name, reasons)
+    assert (found.name, reason_texts(found)) == (name, reasons)
 
 
 def test_where_the_fault_is_to_be_found_alone_no_work_is_asked() -> None:
@@ -156,7 +156,7 @@ def test_a_job_has_its_allowance(minutes: float, competent: float | None, name: 
     one = case(did("check", "gauge", minutes=minutes), *CURED)
     found = verdict(replace(one, job=replace(one.job, competent_minutes=competent)), FULL, None)
     assert found.name == name
-    assert any("are allowed" in reason for reason in told(found)) == (name == FAILED)
+    assert any("are allowed" in reason for reason in reason_texts(found)) == (name == FAILED)
 
 
 @pytest.mark.parametrize(("sure", "name"), [(50.0, FAILED), (49.0, PASSED)])
@@ -213,7 +213,7 @@ def graded(*done: Did, comeback: Comeback | None = QUIET) -> Grade:
 def test_good_work_has_full_marks_and_no_reasons() -> None:
     grade = graded(*GOOD, BACK)
     assert grade.criteria == FULL
-    assert (grade.total, grade.passed, told(grade)) == (100.0, True, [])
+    assert (grade.total, grade.passed, reason_texts(grade)) == (100.0, True, [])
     assert (grade.checks_used, grade.minutes_used) == (1, 2.0)
     assert (grade.reference_checks, grade.reference_minutes) == (1, 2.0)
     assert (grade.belief, grade.belief_error, grade.group) == (pytest.approx(0.9), 0.0, ["coolant-low"])
@@ -266,7 +266,12 @@ def test_the_month_after_counts(
 ) -> None:
     grade = graded(*GOOD, BACK, comeback=comeback)
     assert grade.criteria == FULL | {"parts": parts}
-    assert (grade.total, grade.passed, told(grade), grade.comeback) == (total, passed, reasons, comeback)
+    assert (grade.total, grade.passed, reason_texts(grade), grade.comeback) == (
+        total,
+        passed,
+        reasons,
+        comeback,
+    )
 
 
 @pytest.mark.parametrize(
@@ -296,13 +301,13 @@ def test_what_else_counts_against_a_grade(
 ) -> None:
     grade = graded(*done)
     assert (grade.total, grade.passed) == (total, passed)
-    assert told(grade) == reasons
+    assert reason_texts(grade) == reasons
     assert grade.safety == [f"event {k}" for one in done for k in range(1, len(one.hurt) + 1)]
 
 
 def test_floors_that_were_missed_are_told() -> None:
     grade = graded(did("check", "gauge", hurt=[False, False]), did("diagnose", "none", 90.0), BACK)
-    assert [reason for reason in told(grade) if "must reach" in reason] == [
+    assert [reason for reason in reason_texts(grade) if "must reach" in reason] == [
         "the diagnosis must reach 50 to pass",
         "the safety must reach 60 to pass",
         "the parts must reach 50 to pass",
@@ -313,7 +318,7 @@ def test_floors_that_were_just_reached_are_not_told() -> None:
     strict = replace(RUBRIC, total=100.0, floors=dict.fromkeys(RUBRIC.floors, 100.0))
     grade = grade_case(case(*GOOD, BACK, belief=BELIEF, rubric=strict), QUIET)
     assert grade.passed
-    assert not [reason for reason in told(grade) if "must reach" in reason]
+    assert not [reason for reason in reason_texts(grade) if "must reach" in reason]
 
 
 def test_without_a_diagnosis_there_is_no_belief_to_tell() -> None:
@@ -339,10 +344,10 @@ def test_a_group_is_looked_for_where_it_could_matter(
 ) -> None:
     whole = frozenset({"coolant-low", "hose-leaks"})
     monkeypatch.setattr("grading.marks.grade.group_of", lambda *_: whole)
-    judge = Judge(marking(), job_with("coolant-low"), 1, RUBRIC)
-    fault = judge.imagined.faults[[f.id for f in judge.imagined.faults].index(declared)]
-    chances = np.array([belief if f is fault else 0.0 for f in judge.imagined.faults])
-    assert judge._group(fault, chances, ["coolant-low"]) == (whole if asked else frozenset({declared}))
+    grader = Grader(marking(), job_with("coolant-low"), 1, RUBRIC)
+    fault = grader.prior_particles.faults[[f.id for f in grader.prior_particles.faults].index(declared)]
+    chances = np.array([belief if f is fault else 0.0 for f in grader.prior_particles.faults])
+    assert grader._group(fault, chances, ["coolant-low"]) == (whole if asked else frozenset({declared}))
 
 
 def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> None:
@@ -352,7 +357,7 @@ def test_a_grade_says_how_the_job_was_sat_and_what_could_not_be_calculated() -> 
     grade = grade_case(made, QUIET, "guided", 2)
     assert (grade.mode, grade.hints, grade.vehicles_failed, grade.truth) == ("guided", 4.0, 2, ["coolant-low"])
     assert grade.safety == []
-    assert told(grade) == [
+    assert reason_texts(grade) == [
         "hints took 4 marks off the total",
         "simulated vehicles left out because they could not be calculated: 2",
     ]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from grading.observer.days_of_use import DRIVEN, _driven, arrive_after_days
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.arrival import arriving_vehicle
@@ -37,10 +37,10 @@ def driven(fault: str, severity: float | None, days: int | None) -> Job:
     return replace(JOB, faults=(Planted(fault, severity, days),))
 
 
-def missing(imagined: Hypotheses, fault: str) -> np.ndarray:
+def missing(prior_particles: Particles, fault: str) -> np.ndarray:
     """Coolant missing [L] from the vehicles of a fault."""
-    names = [one.id for one in imagined.faults]
-    return imagined.workshop.fleet.parameters["missing_L"][imagined.label == names.index(fault)]
+    names = [one.id for one in prior_particles.faults]
+    return prior_particles.workshop.fleet.parameters["missing_L"][prior_particles.label == names.index(fault)]
 
 
 def test_the_faults_that_get_worse_are_those_that_lose_coolant() -> None:
@@ -53,14 +53,16 @@ def test_the_days_of_a_job_are_those_of_its_oldest_fault() -> None:
 
 
 def test_a_leak_is_imagined_as_the_days_left_it() -> None:
-    imagined = {days: Hypotheses.imagine(CATALOGUE, driven("pump-seal-leak", None, days)) for days in (None, 1, 3)}
-    litres = {days: float(np.median(missing(one, "pump-seal-leak"))) for days, one in imagined.items()}
+    prior_particles = {
+        days: Particles.sample_prior(CATALOGUE, driven("pump-seal-leak", None, days)) for days in (None, 1, 3)
+    }
+    litres = {days: float(np.median(missing(one, "pump-seal-leak"))) for days, one in prior_particles.items()}
     true = np.median(
         [arriving_vehicle(CATALOGUE, driven("pump-seal-leak", None, 3), k)[0]["missing_L"] for k in range(9)]
     )
     assert litres[3] == pytest.approx(float(true), rel=0.15)
     assert litres[1] < 0.6 * litres[3]
-    assert missing(imagined[3], "coolant-low").tolist() == missing(imagined[None], "coolant-low").tolist()
+    assert missing(prior_particles[3], "coolant-low").tolist() == missing(prior_particles[None], "coolant-low").tolist()
 
 
 def test_each_arrives_as_the_driven_vehicle_of_nearest_severity() -> None:
@@ -79,9 +81,9 @@ def test_each_arrives_as_the_driven_vehicle_of_nearest_severity() -> None:
 
 
 def test_vehicles_are_driven_once_for_all_seeds() -> None:
-    Hypotheses.imagine(CATALOGUE, JOB)
+    Particles.sample_prior(CATALOGUE, JOB)
     before = _driven.cache_info().misses
-    Hypotheses.imagine(CATALOGUE, JOB, "other")
+    Particles.sample_prior(CATALOGUE, JOB, "other")
     assert _driven.cache_info().misses == before
 
 

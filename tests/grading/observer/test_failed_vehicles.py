@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.marks.grade import Judge
-from grading.observer.cache import Trail
-from grading.observer.information import Moment
-from grading.observer.particles import Hypotheses, log_sum
-from grading.observer.resampling import enlarged, settle, thinned
-from grading.observer.tempering import tempered
+from grading.marks.grade import Grader
+from grading.observer.cache import BeliefCache
+from grading.observer.information import OutcomeSampler
+from grading.observer.particles import Particles, log_sum
+from grading.observer.resampling import resample, thinned, with_more_particles
+from grading.observer.tempering import temper
 from grading.reference.options import prospect
 from grading.reference.policy import advise
 from grading.reference.preparation import Readiness
@@ -24,26 +24,26 @@ CHECK, START, DRIVE = FIND[0], FIND[1], FIND[4]
 EVERY = 7
 
 
-def imagined() -> Hypotheses:
+def prior_particles() -> Particles:
     catalogue, job = with_fault(bench(), "coolant-low")
-    return Hypotheses.imagine(catalogue, job)
+    return Particles.sample_prior(catalogue, job)
 
 
-def spoil(hypotheses: Hypotheses, which: np.ndarray) -> None:
+def spoil(particles: Particles, which: np.ndarray) -> None:
     """Make vehicles such that they fail as soon as time passes."""
-    fleet = hypotheses.workshop.fleet
+    fleet = particles.workshop.fleet
     fleet.unshare_parameters()
     fleet.parameters["wax_s"][which] = np.nan
 
 
-def read(hypotheses: Hypotheses, *actions: Action) -> tuple[Action, list[int], list[tuple[str, int]]]:
+def read(particles: Particles, *actions: Action) -> tuple[Action, list[int], list[tuple[str, int]]]:
     """The last of some actions as the job's own vehicle answers it: itself, steps read, signs noticed."""
-    entry = play(hypotheses.catalogue, hypotheses.job, *actions).recorder.entries[-1]
+    entry = play(particles.catalogue, particles.job, *actions).recorder.entries[-1]
     return entry.action, entry.steps, entry.noticed
 
 
 def test_one_that_fails_has_no_weight_and_leaves_the_others_as_they_are() -> None:
-    well, spoilt = imagined(), imagined()
+    well, spoilt = prior_particles(), prior_particles()
     bad = np.arange(len(well.label)) % EVERY == 3
     spoil(spoilt, bad)
     before = well.belief()
@@ -59,34 +59,42 @@ def test_one_that_fails_has_no_weight_and_leaves_the_others_as_they_are() -> Non
 
 
 def test_what_is_read_spreads_no_nan() -> None:
-    hypotheses = imagined()
-    bad = np.arange(len(hypotheses.label)) % EVERY == 3
-    spoil(hypotheses, bad)
-    trail = Trail(hypotheses)
-    now, performed = trail.after(hypotheses, *read(hypotheses, CHECK))
+    particles = prior_particles()
+    bad = np.arange(len(particles.label)) % EVERY == 3
+    spoil(particles, bad)
+    belief_cache = BeliefCache(particles)
+    now, performed = belief_cache.after(particles, *read(particles, CHECK))
     assert performed.failed.tolist() == bad.tolist()
-    for values in (now.belief(), now.error(), now.effective(), now.foreseen, now.last, now.log_like, now.offsets):
+    for values in (
+        now.belief(),
+        now.error(),
+        now.effective_sizes(),
+        now.log_predictive,
+        now.last_log_like,
+        now.log_like,
+        now.offsets,
+    ):
         assert np.isfinite(values).all()
     assert not now.workshop.fleet.failed.any() and now.vehicles_failed == bad.sum()
-    later, _ = trail.after(now, *read(hypotheses, CHECK, FIND[1]))
+    later, _ = belief_cache.after(now, *read(particles, CHECK, FIND[1]))
     assert later.vehicles_failed >= now.vehicles_failed
 
 
 def test_a_fault_of_which_all_fail_goes_and_its_mass_is_noted() -> None:
-    hypotheses = imagined()
-    mass = hypotheses.belief()[1]
-    spoil(hypotheses, hypotheses.label == 1)
-    hypotheses.act(CHECK)
-    assert hypotheses.belief()[1] == 0.0 and hypotheses.belief().sum() == pytest.approx(1.0)
-    assert hypotheses.dropped == pytest.approx(mass)
-    assert np.isfinite(thinned(hypotheses.without_failed()).weights()).all()
+    particles = prior_particles()
+    mass = particles.belief()[1]
+    spoil(particles, particles.label == 1)
+    particles.act(CHECK)
+    assert particles.belief()[1] == 0.0 and particles.belief().sum() == pytest.approx(1.0)
+    assert particles.pruned_mass == pytest.approx(mass)
+    assert np.isfinite(thinned(particles.without_failed()).weights()).all()
 
 
 def test_where_all_fail_there_is_no_belief() -> None:
-    hypotheses = imagined()
-    spoil(hypotheses, np.full(len(hypotheses.label), True))
+    particles = prior_particles()
+    spoil(particles, np.full(len(particles.label), True))
     with pytest.raises(PhysicsFailed, match="none of the vehicles"):
-        Trail(hypotheses).after(hypotheses, *read(hypotheses, CHECK))
+        BeliefCache(particles).after(particles, *read(particles, CHECK))
 
 
 def spoil_new_ones(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -103,51 +111,51 @@ def spoil_new_ones(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_vehicles_drawn_or_moved_later_may_fail_too(monkeypatch: pytest.MonkeyPatch) -> None:
-    hypotheses = imagined()
-    hypotheses.act(*read(hypotheses, CHECK))
-    drawn, belief = hypotheses.drawn.copy(), hypotheses.belief()
+    particles = prior_particles()
+    particles.act(*read(particles, CHECK))
+    drawn, belief = particles.drawn.copy(), particles.belief()
     spoil_new_ones(monkeypatch)
-    whole = enlarged(hypotheses, np.full(len(hypotheses.faults), True))
+    whole = with_more_particles(particles, np.full(len(particles.faults), True))
     added = int((whole.drawn - drawn).sum())
     assert 0.05 * added < whole.vehicles_failed < 0.3 * added
-    assert len(whole.label) == len(hypotheses.label) + added - whole.vehicles_failed
+    assert len(whole.label) == len(particles.label) + added - whole.vehicles_failed
     assert whole.belief() == pytest.approx(belief, abs=0.1)
     fault = int(belief.argmax())
-    moved = tempered(whole, fault)
-    assert not moved.workshop.fleet.failed.any() and np.isfinite(moved.belief()).all()
-    assert moved.vehicles_failed > whole.vehicles_failed
-    assert moved.belief()[fault] == pytest.approx(belief[fault], abs=0.15)
-    assert not settle(whole).workshop.fleet.failed.any()
+    rejuvenated = temper(whole, fault)
+    assert not rejuvenated.workshop.fleet.failed.any() and np.isfinite(rejuvenated.belief()).all()
+    assert rejuvenated.vehicles_failed > whole.vehicles_failed
+    assert rejuvenated.belief()[fault] == pytest.approx(belief[fault], abs=0.15)
+    assert not resample(whole).workshop.fleet.failed.any()
 
 
 def test_a_look_ahead_leaves_out_what_fails_on_the_way() -> None:
-    hypotheses = imagined()
-    bad = np.arange(len(hypotheses.label)) % EVERY == 3
-    spoil(hypotheses, bad)
-    ahead = prospect(hypotheses, Readiness(), set())
-    assert ahead.found and all(np.isfinite((one.bits, one.surest)).all() for one in ahead.found)
+    particles = prior_particles()
+    bad = np.arange(len(particles.label)) % EVERY == 3
+    spoil(particles, bad)
+    ahead = prospect(particles, Readiness(), set())
+    assert ahead.found and all(np.isfinite((one.bits, one.confidence)).all() for one in ahead.found)
     assert all(np.isfinite(chances).all() for chances in ahead.shown)
-    lost = np.isnan(ahead.near.workshop.fleet.parameters["wax_s"])
-    assert lost.any() and ahead.near.weights()[lost].max() == 0.0
-    assert advise(hypotheses, Readiness(), set()).best is not None
-    hypotheses.act(CHECK)
-    moment = Moment(hypotheses)
-    assert not bad[moment._truths].any()
+    lost = np.isnan(ahead.sample.workshop.fleet.parameters["wax_s"])
+    assert lost.any() and ahead.sample.weights()[lost].max() == 0.0
+    assert advise(particles, Readiness(), set()).best is not None
+    particles.act(CHECK)
+    sampler = OutcomeSampler(particles)
+    assert not bad[sampler._true_vehicles].any()
 
 
 def test_the_grade_says_how_many_failed(monkeypatch: pytest.MonkeyPatch) -> None:
     catalogue, job = with_fault(bench(), "coolant-low")
     session = play(catalogue, job, *FIND, Action("diagnose", ("coolant-low", 90.0)), Action("handback"))
     entries = session.recorder.entries
-    usual = Judge(catalogue, job, SEED).grade(entries)
+    usual = Grader(catalogue, job, SEED).grade(entries)
     assert usual.vehicles_failed == 0 and usual.to_json()["vehicles_failed"] == 0
     assert usual.course.vehicles_failed == 0 and not any(
         "could not be calculated" in str(reason) for reason in usual.reasons
     )
     spoil_new_ones(monkeypatch)
-    grade = Judge(catalogue, job, SEED).grade(entries, look_ahead=True)
-    told = grade.to_json()
-    assert told["vehicles_failed"] == grade.vehicles_failed > 0 and told["reference"]["vehicles_failed"] > 0
+    grade = Grader(catalogue, job, SEED).grade(entries, look_ahead=True)
+    data = grade.to_json()
+    assert data["vehicles_failed"] == grade.vehicles_failed > 0 and data["reference"]["vehicles_failed"] > 0
     (reason,) = (text for text in map(str, grade.reasons) if "could not be calculated" in text)
     assert reason.endswith(f": {grade.vehicles_failed}")
     assert grade.belief == pytest.approx(usual.belief, abs=0.1) and grade.total == pytest.approx(usual.total, abs=10.0)

@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from grading.observer.foresight import as_it_stands, carried_out
-from grading.observer.information import Moment
-from grading.observer.particles import Hypotheses
-from grading.reference.options import DOUBT_BITS, DOUBT_FACTOR, tries
+from grading.observer.foresight import read_now, simulated
+from grading.observer.information import OutcomeSampler
+from grading.observer.particles import Particles
+from grading.reference.options import DOUBT_BITS, DOUBT_FACTOR, evaluated_options
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -27,12 +27,14 @@ afresh where it stops.
 """
 
 
-def pair(job: str, *faults: str, most: int = 24) -> Hypotheses:
+def pair(job: str, *faults: str, most: int = 24) -> Particles:
     """Vehicles of some faults of a job's vehicle, equally likely."""
-    imagined = Hypotheses.imagine(CATALOGUE, CATALOGUE.jobs[job])
-    names = [fault.id for fault in imagined.faults]
-    keep = [np.flatnonzero(imagined.label == label)[:most] for label in sorted(names.index(name) for name in faults)]
-    two = imagined.copy(np.concatenate(keep))
+    prior_particles = Particles.sample_prior(CATALOGUE, CATALOGUE.jobs[job])
+    names = [fault.id for fault in prior_particles.faults]
+    keep = [
+        np.flatnonzero(prior_particles.label == label)[:most] for label in sorted(names.index(name) for name in faults)
+    ]
+    two = prior_particles.copy(np.concatenate(keep))
     two.log_weight, two.drawn = np.zeros(len(two.label)), np.ones(len(two.faults))
     return two
 
@@ -51,7 +53,7 @@ def test_checks_that_share_a_run_show_what_each_alone_shows() -> None:
     checks = [CATALOGUE.checks[name] for name in names]
     assert len({check.held for check in checks}) == 1
     minute, state = two.workshop.minute, two.workshop.fleet.state.tobytes()
-    found = list(carried_out(two, checks))
+    found = list(simulated(two, checks))
     assert [shown.check.id for shown in found] == list(names)
     for shown in found:
         alone = two.workshop.copy().perform(Action("check", (shown.check.id,))).readings
@@ -67,14 +69,14 @@ def test_readings_at_several_settings_are_a_run_of_their_own() -> None:
     assert check.held is None
     two = pair(job_of("hatch"), "pump-impeller-eroded", "none", most=4)
     two.act(Action("engine", ("start",)))
-    (shown,) = carried_out(two, [check])
+    (shown,) = simulated(two, [check])
     alone = two.workshop.copy().perform(Action("check", (check.id,))).readings
     assert [true.tolist() for _, true in shown.looks] == [look.true.tolist() for look in alone]
 
 
 def test_what_cannot_be_done_now_is_left_out() -> None:
     two = pair(job_of("hatch"), "none", most=2)  # its engine stands
-    assert list(carried_out(two, [CATALOGUE.checks["vent-at-idle-and-revved"]])) == []
+    assert list(simulated(two, [CATALOGUE.checks["vent-at-idle-and-revved"]])) == []
 
 
 @pytest.mark.parametrize(
@@ -118,14 +120,14 @@ def test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end() -> None:
     ready = pickup.copy()
     for action in before:
         ready.act(action)
-    (stands,), (shown,) = as_it_stands(Moment(ready), [check]), carried_out(ready, [check])
-    moment = Moment(ready)
-    assert moment.told(moment.outcomes(stands.looks))[0] < 0.05
-    assert moment.told(moment.outcomes(shown.looks))[0] > 0.9
+    (stands,), (shown,) = read_now(OutcomeSampler(ready), [check]), simulated(ready, [check])
+    sampler = OutcomeSampler(ready)
+    assert sampler.expected_information(sampler.outcomes(stands.looks))[0] < 0.05
+    assert sampler.expected_information(sampler.outcomes(shown.looks))[0] > 0.9
     others = {name for name in CATALOGUE.checks if name != check.id}
-    ((option, _),) = tries(pickup, Readiness(), others)
+    ((option, _),) = evaluated_options(pickup, Readiness(), others)
     assert option.bits > 0.9
-    ((brief, _),) = tries(pickup, Readiness(), others, longest=option.minutes - 0.1)
+    ((brief, _),) = evaluated_options(pickup, Readiness(), others, longest=option.minutes - 0.1)
     assert brief.bits < 0.05
 
 
@@ -135,7 +137,7 @@ def test_what_could_not_come_near_the_best_rate_is_read_as_it_stands() -> None:
     """
     pickup = pair(job_of("pickup"), "check-valve-leaking", "blower-fuse-blown", "none")
     others = {name for name in CATALOGUE.checks if name not in ("vacuum-held", "blower-listen")}
-    before = {option.check.id: option for option, _ in tries(pickup, Readiness(), others)}
+    before = {option.check.id: option for option, _ in evaluated_options(pickup, Readiness(), others)}
     quick, held = before["blower-listen"], before["vacuum-held"]
     assert held.bits > 0.8
     whole, promised = 1.0 / (quick.rate * held.minutes), DOUBT_FACTOR * held.bits + DOUBT_BITS
@@ -143,7 +145,7 @@ def test_what_could_not_come_near_the_best_rate_is_read_as_it_stands() -> None:
     cases = ((0.95 * promised, held.bits), (1.05 * promised, 0.0), (1.01 * float(np.log2(3.0)), 0.0))
     for bits_wanted, bits in cases:
         reach = bits_wanted * whole
-        found = {option.check.id: option for option, _ in tries(pickup, Readiness(), others, reach=reach)}
+        found = {option.check.id: option for option, _ in evaluated_options(pickup, Readiness(), others, reach=reach)}
         assert found.keys() == before.keys()
         assert found["vacuum-held"].bits == pytest.approx(bits, abs=0.05)
 
@@ -158,6 +160,8 @@ def test_vehicles_that_fail_on_the_way_tell_nothing(monkeypatch: pytest.MonkeyPa
         return looks
 
     monkeypatch.setattr(Workshop, "look_together", failing)
-    ((option, _),) = tries(pickup, Readiness(), {name for name in CATALOGUE.checks if name != "vacuum-held"})
+    ((option, _),) = evaluated_options(
+        pickup, Readiness(), {name for name in CATALOGUE.checks if name != "vacuum-held"}
+    )
     assert option.check.id == "vacuum-held"
     assert pickup.weights()[:3].tolist() == [0.0] * 3 and (pickup.weights()[3:] > 0.0).all()

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from grading.observer import pairs as two
-from grading.observer.cache import Trail
-from grading.observer.pairs import MOST_PAIRS, OF_EACH, badly_foreseen, proposed, widened
-from grading.observer.particles import Hypotheses, _lots, draw_places
-from grading.observer.prior import may_come_together, prior, prior_of_pairs, told
+from grading.observer.cache import BeliefCache
+from grading.observer.pairs import MOST_PAIRS, PER_PAIR, is_surprising, proposed_pairs, with_pairs
+from grading.observer.particles import Particles, _severity_and_variant, draw_quantile_sets
+from grading.observer.prior import complaint_likelihood, may_come_together, prior, prior_of_pairs
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -37,15 +37,15 @@ MEASURE = Action("check", ("pack-resistance",))
 
 
 @cache
-def after(*faults: str, measured: bool = True) -> Hypotheses:
+def after(*faults: str, measured: bool = True) -> Particles:
     """The belief after the blower, the filter and perhaps the pack were looked at in a vehicle with some faults."""
     job = replace(JOB, faults=tuple(one for one in JOB.faults if one.fault in faults))
-    session, trail = Session(CATALOGUE, job, 1), Trail(Hypotheses.imagine(CATALOGUE, job))
-    now = trail.start
+    session, belief_cache = Session(CATALOGUE, job, 1), BeliefCache(Particles.sample_prior(CATALOGUE, job))
+    now = belief_cache.start
     for action in (*LOOK, *((MEASURE,) if measured else ())):
         seen = session.do(action)
         noticed = [(one.label, one.step) for one in seen.noticed]
-        now, _ = trail.after(now, seen.action, [reading.step for reading in seen.readings], noticed)
+        now, _ = belief_cache.after(now, seen.action, [reading.step for reading in seen.readings], noticed)
     return now
 
 
@@ -76,9 +76,9 @@ def test_pairs_are_brought_to_the_same_moment_and_weigh_as_if_imagined_from_the_
     """Were a pair imagined from the start beside all single faults, it would be believed as much."""
     now = after("cabin-filter-blocked", "resistor-pack-open")
     pair = (min(FILTER, PACK), max(FILTER, PACK))
-    places = dict.fromkeys(range(len(FAULTS) + 1), draw_places("imagined", 48))
-    whole = Hypotheses.at(CATALOGUE, now.job, FAULTS, places, pairs=[pair])
-    for action, steps, noticed in now.past:
+    places = dict.fromkeys(range(len(FAULTS) + 1), draw_quantile_sets("imagined", 48))
+    whole = Particles.at(CATALOGUE, now.job, FAULTS, places, pairs=[pair])
+    for action, steps, noticed in now.history:
         whole.act(action, steps, noticed)
     assert whole.belief()[PACK] == pytest.approx(now.belief()[PACK], abs=0.03)
     assert whole.workshop.minute == pytest.approx(now.workshop.minute)
@@ -87,17 +87,17 @@ def test_pairs_are_brought_to_the_same_moment_and_weigh_as_if_imagined_from_the_
 def test_pairs_foresaw_the_last_reading_as_if_imagined_from_the_start() -> None:
     """All but one of those thought of are ruled out by it."""
     both = after("cabin-filter-blocked", "resistor-pack-open")
-    action, steps, noticed = both.past[-1]
+    action, steps, noticed = both.history[-1]
     then = after("cabin-filter-blocked", "resistor-pack-open", measured=False).copy()
     then.act(action, steps, noticed)
-    more = widened(then)
-    places = dict.fromkeys(range(len(more.drawn)), draw_places("imagined", OF_EACH))
-    whole = Hypotheses.at(CATALOGUE, JOB, FAULTS, places, pairs=more.pairs)
-    for done in then.past:
+    more = with_pairs(then)
+    places = dict.fromkeys(range(len(more.drawn)), draw_quantile_sets("imagined", PER_PAIR))
+    whole = Particles.at(CATALOGUE, JOB, FAULTS, places, pairs=more.pairs)
+    for done in then.history:
         whole.act(*done)
-    foreseen = more.foreseen[len(FAULTS) :]
-    assert foreseen == pytest.approx(whole.foreseen[len(FAULTS) :], abs=0.1)
-    assert foreseen.min() < -5.0 and foreseen.max() > -0.1
+    log_predictive = more.log_predictive[len(FAULTS) :]
+    assert log_predictive == pytest.approx(whole.log_predictive[len(FAULTS) :], abs=0.1)
+    assert log_predictive.min() < -5.0 and log_predictive.max() > -0.1
 
 
 def test_a_pair_is_of_different_parts_that_both_change_something() -> None:
@@ -124,7 +124,7 @@ def test_one_arrival_in_twenty_has_two_faults_shared_by_their_rates_and_the_like
 def test_a_pair_is_told_by_the_complaint_that_goes_better_with_it() -> None:
     """Of two faults as common as any, the one that brings the complaint decides."""
     even = [replace(fault, rate=1.0) for fault in FAULTS]
-    chances = [told(JOB, fault) for fault in even]
+    chances = [complaint_likelihood(JOB, fault) for fault in even]
     by_chance = sorted((k for k, fault in enumerate(even) if fault.changes), key=lambda k: chances[k])
     low, high = by_chance[0], by_chance[-1]
     middle = next(k for k in by_chance[1:] if even[k].part != even[low].part)
@@ -140,12 +140,12 @@ def looked_at(true: list[float], instrument: str, step: int) -> bool:
     toy: Any = SimpleNamespace(
         log_weight=np.zeros(number),
         weights_before=lambda: np.full(number, 1.0 / number),
-        known=lambda name: None,
+        offset_estimate=lambda name: None,
         label=np.zeros(number, int),
         drawn=np.array([number]),
     )
     spec = ReadingSpec("a reading", "battery voltage", instrument)
-    return badly_foreseen(toy, [Look(spec, np.array(true), 0.0)], [step], [])
+    return is_surprising(toy, [Look(spec, np.array(true), 0.0)], [step], [])
 
 
 @pytest.mark.parametrize(
@@ -169,13 +169,13 @@ def test_a_pair_explains_each_reading_as_well_as_the_better_of_its_faults(monkey
     """A blocked filter explains one reading, an open pack the other, no fault both."""
     explained = np.full((len(FAULTS), 2), -12.0)
     explained[FILTER, 0] = explained[PACK, 1] = 0.0
-    monkeypatch.setattr(two, "_explained", lambda hypotheses: explained)
+    monkeypatch.setattr(two, "_evidence_by_reading", lambda particles: explained)
     toy: Any = SimpleNamespace(job=JOB, faults=FAULTS, pairs=[])
-    assert proposed(toy) == [(min(FILTER, PACK), max(FILTER, PACK))]
+    assert proposed_pairs(toy) == [(min(FILTER, PACK), max(FILTER, PACK))]
 
 
 def test_the_second_faults_severity_is_as_even_as_the_firsts_and_goes_its_own_way() -> None:
-    (severity, variant), (second, other) = _lots(draw_places("even", 4096))
+    (severity, variant), (second, other) = _severity_and_variant(draw_quantile_sets("even", 4096))
     for values in (second, other):
         assert np.histogram(values, 8, (0.0, 1.0))[0] == pytest.approx(512, rel=0.2)
     for a, b in ((severity, second), (variant, other), (variant, second), (severity, other), (second, other)):
@@ -184,16 +184,16 @@ def test_the_second_faults_severity_is_as_even_as_the_firsts_and_goes_its_own_wa
 
 def test_nothing_is_proposed_twice_and_not_without_end() -> None:
     now = after("cabin-filter-blocked", "resistor-pack-open")
-    assert not set(proposed(now)) & set(now.pairs)
+    assert not set(proposed_pairs(now)) & set(now.pairs)
     full = now.copy()
     full.pairs = [(0, 1)] * MOST_PAIRS
-    assert widened(full) is full
+    assert with_pairs(full) is full
 
 
 def test_a_belief_is_left_as_it_is_by_thinking_of_more() -> None:
     now = after("cabin-filter-blocked", measured=False)
     before = len(now.drawn)
-    more = widened(now)
+    more = with_pairs(now)
     assert len(now.drawn) == before and now.pairs == []
     if more.pairs:
-        assert (more.drawn[before:] == OF_EACH).all() and len(more.drawn) == before + len(more.pairs)
+        assert (more.drawn[before:] == PER_PAIR).all() and len(more.drawn) == before + len(more.pairs)

@@ -10,15 +10,15 @@ import pytest
 from scipy.stats import kstest, norm
 
 import grading.observer.tempering as tempering
-from grading.observer.particles import Hypotheses
-from grading.observer.tempering import LEFT, MOVED, STRIDES, tempered
+from grading.observer.particles import Particles
+from grading.observer.tempering import CORRELATIONS, ESS_SHARE, MOVED, temper
 from sim.vehicle.tolerances import normal_deviates, normal_quantiles
 from tests.grading.observer.toys import Toy, drawn, toy
 
 MEANS, CHANCES, READ, NOISE = (0.0, 1.0, -1.0), (0.5, 0.3, 0.2), (1.2, 2.0), (1.5, 0.4)
 MANY = 2000
 TIMES = 120
-rise, moved = tempering._rise, tempering._moved
+rise, rejuvenated = tempering._power_step, tempering._metropolis_step
 
 
 def belief(seed: int, count: int = 48, scale: int = 1) -> Toy:
@@ -47,7 +47,7 @@ def at_law(power: float) -> Toy:
 def test_metropolis_step_preserves_the_tempered_posterior(power: float) -> None:
     """If every proposal were accepted, the particles would drift back to the prior."""
     before = at_law(power)
-    after = cast(Toy, moved(before, 0, power, generator()))
+    after = cast(Toy, rejuvenated(before, 0, power, generator()))
     mean, spread = before.posterior(0, power)
     assert kstest(after.x(), norm(mean, spread).cdf).pvalue > 0.01
     assert 0.1 < np.mean(after.x() != before.x()) < 0.9
@@ -55,11 +55,11 @@ def test_metropolis_step_preserves_the_tempered_posterior(power: float) -> None:
 
 
 def test_metropolis_steps_converge_from_the_prior() -> None:
-    now: Hypotheses = toy(MEANS, CHANCES, {0: drawn(3, MANY // 2, 1)}, READ, NOISE)
+    now: Particles = toy(MEANS, CHANCES, {0: drawn(3, MANY // 2, 1)}, READ, NOISE)
     mean, spread = belief(1).posterior(0)
     rng = generator()
     for _ in range(60):
-        now = moved(now, 0, 1.0, rng)
+        now = rejuvenated(now, 0, 1.0, rng)
     assert kstest(cast(Toy, now).x(), norm(mean, spread).cdf).pvalue > 0.01
 
 
@@ -83,28 +83,28 @@ def test_acceptance_probability(
 
     whole, share: log ratio of the likelihoods of all readings and of the last one.
     """
-    now, fresh = at_law(1.0), Toy.fresh
-    now.log_like, now.last = np.zeros(MANY), np.zeros(MANY)
+    now, fresh = at_law(1.0), Toy.new_particles
+    now.log_like, now.last_log_like = np.zeros(MANY), np.zeros(MANY)
 
     def shifted(self: Toy, places: dict[int, np.ndarray]) -> Toy:
         more = fresh(self, places)
-        more.log_like, more.last = np.full(MANY, whole), np.full(MANY, share)
+        more.log_like, more.last_log_like = np.full(MANY, whole), np.full(MANY, share)
         return more
 
-    monkeypatch.setattr(Toy, "fresh", shifted)
-    after = moved(now, 0, power, generator())
+    monkeypatch.setattr(Toy, "new_particles", shifted)
+    after = rejuvenated(now, 0, power, generator())
     changed = np.any(after.quantiles != now.quantiles, axis=1)
     assert np.mean(changed) == pytest.approx(taken, abs=3.0 * math.sqrt(taken * (1.0 - taken) / MANY) + 1e-9)
     assert np.array_equal(after.log_like, np.where(changed, whole, 0.0))
-    assert np.array_equal(after.last, np.where(changed, share, 0.0))
+    assert np.array_equal(after.last_log_like, np.where(changed, share, 0.0))
 
 
 def test_proposal_step_sizes() -> None:
     """With a flat likelihood all are accepted. From z proposals follow N(r z, 1 - r^2), a third each for three r."""
     one = np.full((MANY, 1), norm.cdf(2.0))
     now = toy((0.0,), (1.0,), {0: one}, noise=(1e9, 1e9))
-    z = normal_deviates(moved(now, 0, 1.0, generator()).quantiles[:, 0])
-    laws = [norm(2.0 * r, math.sqrt(1.0 - r * r)) for r in STRIDES]
+    z = normal_deviates(rejuvenated(now, 0, 1.0, generator()).quantiles[:, 0])
+    laws = [norm(2.0 * r, math.sqrt(1.0 - r * r)) for r in CORRELATIONS]
     assert kstest(z, lambda at: np.mean([law.cdf(at) for law in laws], axis=0)).pvalue > 0.01
 
 
@@ -113,7 +113,7 @@ def test_evidence_is_unbiased_and_particles_follow_the_posterior() -> None:
     found, lying = [], []
     for seed in range(TIMES):
         before = belief(seed)
-        after = cast(Toy, tempered(before, 0))
+        after = cast(Toy, temper(before, 0))
         mine = after.label == 0
         assert after.drawn.tolist() == [mine.sum(), 48.0, 48.0]
         assert len(set(after.log_weight[mine])) == 1  # equal weights
@@ -129,60 +129,60 @@ def test_evidence_is_unbiased_and_particles_follow_the_posterior() -> None:
 
 
 def test_roughness_adds_the_relative_variance_of_each_stage(monkeypatch: pytest.MonkeyPatch) -> None:
-    """1/ESS - 1/n per stage; each stage but the last reduces the effective sample size to a share LEFT."""
+    """1/ESS - 1/n per stage; each stage but the last reduces the effective sample size to a share ESS_SHARE."""
     powers: list[float] = []
 
-    def stay(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
+    def stay(now: Particles, fault: int, power: float, rng: np.random.Generator) -> Particles:
         powers.append(power)
         return now
 
-    monkeypatch.setattr(tempering, "_moved", stay)
+    monkeypatch.setattr(tempering, "_metropolis_step", stay)
     before = belief(1)
-    before.roughness[0] = 0.5
+    before.evidence_variance[0] = 0.5
     mine = before.label == 0
-    drawn_as = effective(np.exp(before.log_weight[mine] - before.last[mine]))
-    first, other = 1.0 / (LEFT * drawn_as) - 1.0 / MOVED, 1.0 / (LEFT * MOVED) - 1.0 / MOVED
-    told = float(tempered(before, 0).roughness[0]) - 0.5
+    drawn_as = effective(np.exp(before.log_weight[mine] - before.last_log_like[mine]))
+    first, other = 1.0 / (ESS_SHARE * drawn_as) - 1.0 / MOVED, 1.0 / (ESS_SHARE * MOVED) - 1.0 / MOVED
+    variance = float(temper(before, 0).evidence_variance[0]) - 0.5
     assert len(powers) > 2
-    assert first + (len(powers) - 2) * other < told < first + (len(powers) - 1) * other
+    assert first + (len(powers) - 2) * other < variance < first + (len(powers) - 1) * other
 
 
 def test_roughness_matches_the_variance_of_the_evidence_for_a_mild_reading() -> None:
-    found, told = [], []
+    found, variances = [], []
     for seed in range(TIMES):
         before = toy(MEANS, CHANCES, {k: drawn(100 * seed + k, 48, 1) for k in range(3)}, (0.5, 1.5), (1.5, 0.5))
         before.seed = f"mild {seed}"
-        after = tempered(before, 0)
+        after = temper(before, 0)
         found.append(float(np.exp(after.log_weight[after.label == 0][0])))
-        told.append(after.roughness.tolist())
-    assert np.mean(told, axis=0)[0] == pytest.approx(np.var(found) / np.mean(found) ** 2, rel=0.4)
-    assert np.array(told)[:, 1:].max() == 0.0
+        variances.append(after.evidence_variance.tolist())
+    assert np.mean(variances, axis=0)[0] == pytest.approx(np.var(found) / np.mean(found) ** 2, rel=0.4)
+    assert np.array(variances)[:, 1:].max() == 0.0
 
 
 def test_other_faults_are_unchanged() -> None:
     before = belief(1)
-    before.roughness[:] = 0.25
-    after = tempered(before, 1)
-    for name in ("quantiles", "log_weight", "log_like", "last"):
+    before.evidence_variance[:] = 0.25
+    after = temper(before, 1)
+    for name in ("quantiles", "log_weight", "log_like", "last_log_like"):
         for fault in (0, 2):
             kept, old = getattr(after, name)[after.label == fault], getattr(before, name)[before.label == fault]
             assert np.array_equal(kept, old)
     assert (np.diff(after.label) >= 0).all()
-    assert after.moved.tolist() == [False, True, False]
-    assert before.moved.tolist() == [False] * 3 and before.drawn.tolist() == [48.0] * 3
-    assert after.roughness[[0, 2]].tolist() == [0.25, 0.25] and after.roughness[1] > 0.25
+    assert after.rejuvenated.tolist() == [False, True, False]
+    assert before.rejuvenated.tolist() == [False] * 3 and before.drawn.tolist() == [48.0] * 3
+    assert after.evidence_variance[[0, 2]].tolist() == [0.25, 0.25] and after.evidence_variance[1] > 0.25
 
 
 @pytest.mark.parametrize("scale", [1, 3])
 def test_number_of_particles_after_tempering(scale: int) -> None:
-    after = tempered(belief(1, scale=scale), 0)
+    after = temper(belief(1, scale=scale), 0)
     assert np.sum(after.label == 0) == after.drawn[0] == scale * MOVED
 
 
 def test_moves_are_reproducible_and_keyed_by_history() -> None:
     one, same, later = belief(1), belief(1), belief(1)
-    later.past = [cast(Any, None)]
-    first, second, third = (tempered(before, 0).quantiles for before in (one, same, later))
+    later.history = [cast(Any, None)]
+    first, second, third = (temper(before, 0).quantiles for before in (one, same, later))
     assert np.array_equal(first, second)
     assert not np.array_equal(first, third)
 
@@ -193,29 +193,29 @@ def test_single_stage_is_plain_importance_sampling(monkeypatch: pytest.MonkeyPat
     before = belief(1)
     mine = before.label == 0
     weight = np.exp(before.log_weight[mine])
-    after = tempered(before, 0)
+    after = temper(before, 0)
     assert np.exp(after.log_weight[after.label == 0][0]) == pytest.approx(weight.mean(), rel=1e-12)
     squares = float((weight**2).sum() / weight.sum() ** 2)
-    assert after.roughness[0] == pytest.approx(squares - 1.0 / MOVED, rel=1e-9)
+    assert after.evidence_variance[0] == pytest.approx(squares - 1.0 / MOVED, rel=1e-9)
 
 
 def test_tempering_powers(monkeypatch: pytest.MonkeyPatch) -> None:
     powers: list[float] = []
 
-    def noted(now: Hypotheses, fault: int, power: float, rng: np.random.Generator) -> Hypotheses:
+    def noted(now: Particles, fault: int, power: float, rng: np.random.Generator) -> Particles:
         powers.append(power)
-        return moved(now, fault, power, rng)
+        return rejuvenated(now, fault, power, rng)
 
-    monkeypatch.setattr(tempering, "_moved", noted)
-    tempered(toy((0.0,), (1.0,), {0: drawn(1, 48)}, (0.0, 0.0), (1e3, 1e3)), 0)
+    monkeypatch.setattr(tempering, "_metropolis_step", noted)
+    temper(toy((0.0,), (1.0,), {0: drawn(1, 48)}, (0.0, 0.0), (1e3, 1e3)), 0)
     assert powers == [1.0]
     powers.clear()
-    tempered(belief(1), 0)
+    temper(belief(1), 0)
     assert powers == sorted(powers) and len(powers) > 1 and powers[-1] == 1.0
     powers.clear()
     monkeypatch.setattr(tempering, "STAGES", 2)
     monkeypatch.setattr(tempering, "MOVES", 2)
-    tempered(belief(1), 0)
+    temper(belief(1), 0)
     assert len(powers) == 4 and powers[0] == powers[1] < powers[2] == powers[3] == 1.0
 
 
@@ -224,7 +224,7 @@ def test_rise_leaves_the_given_share_of_the_effective_sample_size() -> None:
     w = generator(2).random(200)
     found = rise(w, last, 1.0)
     assert 0.0 < found < 1.0
-    assert effective(w * np.exp(found * (last + 1000.0))) == pytest.approx(LEFT * effective(w), rel=1e-6)
+    assert effective(w * np.exp(found * (last + 1000.0))) == pytest.approx(ESS_SHARE * effective(w), rel=1e-6)
     assert rise(w, last, 0.5 * found) == 0.5 * found  # limited to what was asked for
     assert rise(w, last, found) == pytest.approx(found, rel=1e-6)
     assert rise(w, np.zeros(200), 1.0) == 1.0

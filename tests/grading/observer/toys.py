@@ -9,7 +9,7 @@ from typing import Any, cast
 
 import numpy as np
 
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from sim.vehicle.tolerances import normal_deviates
 
 
@@ -29,7 +29,7 @@ class StandingStill:
 
 
 @dataclass
-class Toy(Hypotheses):
+class Toy(Particles):
     """Hypotheses in which a vehicle is one number x, read twice with normal noise.
 
     x is the mean of its fault plus the normal deviate of its first quantile. means, chances (faults,): mean of x and
@@ -41,11 +41,11 @@ class Toy(Hypotheses):
     read: tuple[float, float] = (0.0, 0.0)
     noise: tuple[float, float] = (1.0, 1.0)
 
-    def fresh(self, places: dict[int, np.ndarray]) -> Toy:
+    def new_particles(self, places: dict[int, np.ndarray]) -> Toy:
         """Particles at given quantiles; surplus columns are ignored."""
         places = {fault: quantiles[:, : self.quantiles.shape[1]] for fault, quantiles in places.items()}
         more = toy(self.means, self.chances, places, self.read, self.noise, seed=self.seed, scale=self.scale)
-        more.past = list(self.past)
+        more.history = list(self.history)
         return more
 
     def x(self) -> np.ndarray:

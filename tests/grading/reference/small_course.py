@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.reference.options import Option
 from scenarios.actions import Action
 from scenarios.model import Catalogue, Job
@@ -24,15 +24,15 @@ def small(fault: str = "coolant-low") -> tuple[Catalogue, Job]:
     return with_fault(replace(catalogue, checks=checks), fault)
 
 
-def cold(fault: str = "coolant-low") -> Hypotheses:
+def cold(fault: str = "coolant-low") -> Particles:
     """The belief before anything is done."""
-    return Hypotheses.imagine(*small(fault))
+    return Particles.sample_prior(*small(fault))
 
 
-def option(check: str = FEED, minutes: float = 1.0, bits: float = 1.0, surest: float = 0.5, **more: Any) -> Option:
+def option(check: str = FEED, minutes: float = 1.0, bits: float = 1.0, confidence: float = 0.5, **more: Any) -> Option:
     """An option with given figures."""
     before = more.pop("before", ())
-    return Option(replace(bench().checks[check], **more), before, minutes, bits, surest)
+    return Option(replace(bench().checks[check], **more), before, minutes, bits, confidence)
 
 
 class Scripted:

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 import grading.reference.policy as policy
-from grading.observer.cache import Trail
-from grading.reference.options import CONFIRMS, FOLLOWED
+from grading.observer.cache import BeliefCache
+from grading.reference.options import CONFIRMS, SAMPLE_SIZE
 from grading.reference.policy import (
     COLD_FIRST,
     LEAST_BITS,
@@ -22,8 +22,8 @@ from grading.reference.policy import (
     Advice,
     advise,
     advised,
+    choose_option,
     shortlist,
-    weigh,
 )
 from grading.reference.preparation import Readiness
 from grading.reference.rollout import Table, choose
@@ -51,18 +51,18 @@ def test_constants() -> None:
     """Ours or common practice, no source."""
     assert (WRONG_REPAIR_MINUTES, SURE, COLD_FIRST, WITHIN_REACH, MOST_CHECKS) == (240.0, 0.85, 0.5, 0.3, 25)
     assert (LEAST_BITS, TELLING_BITS, policy.MARGIN) == (0.02, 0.1, 0.15)
-    assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, FOLLOWED) == (28, 4, 5, 128)
+    assert (policy.BY_RATE, policy.BY_SAVING, policy.OUTCOMES, SAMPLE_SIZE) == (28, 4, 5, 128)
 
 
 def test_shortlist() -> None:
     """Savings: (belief then - belief now) * 240 - minutes."""
-    quick = [option(minutes=1.0, bits=0.5, surest=0.3) for _ in range(30)]
-    saving = [option(minutes=60.0, bits=0.5, surest=0.3 + gain) for gain in (0.30, 0.29, 0.31, 0.28, 0.0)]
-    silent = option(minutes=1.0, bits=LEAST_BITS, surest=1.0)
+    quick = [option(minutes=1.0, bits=0.5, confidence=0.3) for _ in range(30)]
+    saving = [option(minutes=60.0, bits=0.5, confidence=0.3 + gain) for gain in (0.30, 0.29, 0.31, 0.28, 0.0)]
+    silent = option(minutes=1.0, bits=LEAST_BITS, confidence=1.0)
     assert shortlist([*quick, *saving, silent], 0.3) == [*range(28), 30, 31, 32, 33]
-    told = option(minutes=1.0, bits=LEAST_BITS + 1e-6, surest=1.0)
+    told = option(minutes=1.0, bits=LEAST_BITS + 1e-6, confidence=1.0)
     assert shortlist([*quick, *saving, told], 0.3) == [*range(28), 30, 31, 32, 35]
-    dear = option(minutes=60.0 + 0.02 * 240.0 + 0.1, bits=0.5, surest=0.3 + 0.30)  # just below a gain of 0.28
+    dear = option(minutes=60.0 + 0.02 * 240.0 + 0.1, bits=0.5, confidence=0.3 + 0.30)  # just below a gain of 0.28
     assert shortlist([*quick, *saving[:4], dear], 0.3) == [*range(28), 30, 31, 32, 33]
 
 
@@ -105,7 +105,7 @@ def parting(minutes: float, wrong: float = WRONG_REPAIR_MINUTES) -> Table:
 )
 def test_worth(belief: float, minutes: float, bits: float, worth: bool) -> None:
     one = option(minutes=minutes, bits=bits)
-    assert weigh([one], parting(minutes), np.array([belief, 1.0 - belief])) == Advice(one, worth)
+    assert choose_option([one], parting(minutes), np.array([belief, 1.0 - belief])) == Advice(one, worth)
 
 
 def test_weak_belief_takes_the_cheapest_telling_check() -> None:
@@ -115,46 +115,48 @@ def test_weak_belief_takes_the_cheapest_telling_check() -> None:
     best = option("gauge", 1.0, 1.0)
     for rate, cheaper in ((WITHIN_REACH, True), (WITHIN_REACH - 0.001, False)):
         other = option(FEED, 1.0, rate)
-        assert weigh([best, other], two, weight) == Advice(other if cheaper else best, True)
+        assert choose_option([best, other], two, weight) == Advice(other if cheaper else best, True)
     none = option(FEED, 1.0, TELLING_BITS), option("gauge", 1.0, TELLING_BITS)
-    assert weigh(list(none), two, weight) == Advice(none[1], False)  # the cheaper one, not worth it
+    assert choose_option(list(none), two, weight) == Advice(none[1], False)  # the cheaper one, not worth it
 
 
 def test_weak_belief_takes_the_better_rate_of_two_that_cost_the_same() -> None:
     same = Table.of_outcomes(np.array([[0, 1], [0, 1]]), np.array([100.0, 100.0]), WRONG_REPAIR_MINUTES)
     worse, better = option("gauge", 1.0, 0.8), option(FEED, 1.0, 0.9)
-    assert weigh([worse, better], same, np.array([0.75, 0.25])) == Advice(better, True)
+    assert choose_option([worse, better], same, np.array([0.75, 0.25])) == Advice(better, True)
 
 
 def test_rollout_is_asked_with_the_figures_of_the_reference(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = Scripted(choose(parting(1.0), np.array([0.5, 0.5])))
     monkeypatch.setattr(policy, "choose", asked)
     table, weight = parting(1.0), np.array([0.5, 0.5])
-    weigh([option()], table, weight)
+    choose_option([option()], table, weight)
     assert asked.asked == [(table, weight, ("tried", 8), ("depth", 5), ("cut", 0.02))]
 
 
 def test_weigh_without_options() -> None:
-    assert weigh([], parting(1.0), np.array([0.5, 0.5])) == Advice(None, False)
+    assert choose_option([], parting(1.0), np.array([0.5, 0.5])) == Advice(None, False)
 
 
 def test_look_ahead_table(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     weigh_asked = Scripted("advice")
-    monkeypatch.setattr(policy, "weigh", weigh_asked)
+    monkeypatch.setattr(policy, "choose_option", weigh_asked)
     belief = cold()
     belief.act(Action("go", ("engine bay",)))
     verified = {"gauge", "vent-temperature"}
-    assert policy._ahead(belief, Readiness(), verified) == "advice"
+    assert policy._rollout_advice(belief, Readiness(), verified) == "advice"
     ((found, table, weight),) = weigh_asked.asked
     minutes = {LEVEL: 1.0, FEED: 17.0, RETURN: 17.0}
-    assert {one.check.id: float(takes) for one, takes in zip(found, table.takes[0], strict=True)} == minutes
+    assert {
+        one.check.id: float(check_minutes) for one, check_minutes in zip(found, table.check_minutes[0], strict=True)
+    } == minutes
     assert table.chance.shape == (3, policy.OUTCOMES, len(weight))
     assert table.chance.sum(axis=1) == pytest.approx(1.0)
     assert (table.faults, table.wrong) == (len(belief.faults), WRONG_REPAIR_MINUTES)
     assert np.bincount(table.label, weight) == pytest.approx(belief.belief(), abs=0.01)
-    assert len(table.takes) == len(table.leads)
+    assert len(table.check_minutes) == len(table.next_state)
 
 
 def test_no_advice_when_every_check_is_done() -> None:
@@ -174,7 +176,7 @@ def test_engine_is_left_to_cool_as_a_last_resort(
         (0.85, not_worth, None, not_worth),
     ):
         monkeypatch.setattr(belief, "belief", lambda sure=sure: np.array([1.0 - sure, sure]))
-        monkeypatch.setattr(policy, "_ahead", Scripted(ahead))
+        monkeypatch.setattr(policy, "_rollout_advice", Scripted(ahead))
         cooling = Scripted(cooled)
         monkeypatch.setattr(policy, "options", cooling)
         monkeypatch.setattr(policy, "_confirming", lambda *asked: None)
@@ -187,7 +189,7 @@ def test_engine_is_left_to_cool_as_a_last_resort(
 def test_a_confirming_check_comes_before_the_declaration(monkeypatch: pytest.MonkeyPatch) -> None:
     belief, confirms, last = cold(), option(FEED), Advice(option("gauge"), False)
     monkeypatch.setattr(belief, "belief", lambda: np.array([0.1, 0.9]))
-    monkeypatch.setattr(policy, "_ahead", lambda *asked: last)
+    monkeypatch.setattr(policy, "_rollout_advice", lambda *asked: last)
     for found, advice in ((confirms, Advice(replace(confirms, purpose=CONFIRMS), True)), (None, last)):
         monkeypatch.setattr(policy, "_confirming", lambda *asked, found=found: found)
         assert advise(belief, Readiness(), set()) == advice
@@ -195,13 +197,16 @@ def test_a_confirming_check_comes_before_the_declaration(monkeypatch: pytest.Mon
 
 def test_advice_is_cached(monkeypatch: pytest.MonkeyPatch) -> None:
     """Keyed by running time, overheating and the checks done."""
-    trail = Trail(cold())
+    belief_cache = BeliefCache(cold())
     monkeypatch.setattr(policy, "advise", Scripted("a", "b", "c", "d", "none is left"))
     readiness = Readiness()
-    said = [advised(trail, trail.start, readiness, set()), advised(trail, trail.start, readiness, set())]
-    said.append(cast(Any, advised(trail, trail.start, readiness, {"gauge"})))
+    said = [
+        advised(belief_cache, belief_cache.start, readiness, set()),
+        advised(belief_cache, belief_cache.start, readiness, set()),
+    ]
+    said.append(cast(Any, advised(belief_cache, belief_cache.start, readiness, {"gauge"})))
     readiness.overheated = True
-    said.append(advised(trail, trail.start, readiness, set()))
+    said.append(advised(belief_cache, belief_cache.start, readiness, set()))
     readiness.minutes_run = 1.0
-    said.append(advised(trail, trail.start, readiness, set()))
+    said.append(advised(belief_cache, belief_cache.start, readiness, set()))
     assert said == ["a", "a", "b", "c", "d"]

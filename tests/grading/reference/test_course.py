@@ -8,12 +8,12 @@ from dataclasses import replace
 import pytest
 
 import grading.reference.policy as policy
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.reference.policy import (
     SURE,
     Advice,
-    Course,
+    ReferenceRun,
     diagnose,
 )
 from grading.reference.preparation import Readiness
@@ -45,18 +45,18 @@ def course(
     answers: list[Advice],
     job_of: tuple[Catalogue, Job] | None = None,
     progress: Callable[[float], None] | None = None,
-) -> tuple[Course, list[tuple[float, bool, list[str]]]]:
+) -> tuple[ReferenceRun, list[tuple[float, bool, list[str]]]]:
     """The course with scripted advice; for each request: minutes run, overheated, checks done."""
     catalogue, job = job_of or small()
     asked: list[tuple[float, bool, list[str]]] = []
     left = list(answers)
 
-    def answer(trail: Trail, now: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    def answer(belief_cache: BeliefCache, now: Particles, readiness: Readiness, done: set[str]) -> Advice:
         asked.append((readiness.minutes_run, readiness.overheated, sorted(done)))
         return left.pop(0) if left else Advice(None, False)
 
     monkeypatch.setattr(policy, "advised", answer)
-    return diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)), progress), asked
+    return diagnose(catalogue, job, SEED, BeliefCache(Particles.sample_prior(catalogue, job)), progress), asked
 
 
 def test_course_follows_the_advice(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -125,7 +125,7 @@ def test_engine_stays_off_after_the_red(monkeypatch: pytest.MonkeyPatch) -> None
     lamp = SENSES["engine lamp seen"]  # in its place still: the order of senses is that of records
     monkeypatch.setitem(SENSES, "engine lamp seen", replace(lamp, when=lambda workshop: False))
     catalogue, job = in_the_red()
-    found = diagnose(catalogue, job, SEED, Trail(Hypotheses.imagine(catalogue, job)))
+    found = diagnose(catalogue, job, SEED, BeliefCache(Particles.sample_prior(catalogue, job)))
     assert found.actions == [Action("check", (LEVEL,)), HOT, LOW, START, Action("drive", (0.5, 50.0)), OFF]
     assert found.checks == [LEVEL]
     assert found.belief < SURE

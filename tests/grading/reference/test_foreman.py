@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import grading.reference.policy as policy
-from grading.observer.particles import Hypotheses
+from grading.observer.particles import Particles
 from grading.reference import foreman
 from grading.reference.foreman import (
     CONFIRMED,
@@ -20,17 +20,17 @@ from grading.reference.foreman import (
     SHOWN_BY,
     STARTING_AGAIN,
     WRONG_REPAIR_MINUTES,
-    against,
+    balanced_particles,
     confirming,
     is_verified,
     repair_cost,
     rivals,
     shows_complaint,
-    unseen,
+    unchecked_part,
     verifying,
     wrong_repair,
 )
-from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect, tries
+from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect, evaluated_options
 from grading.reference.policy import Advice, advise
 from grading.reference.preparation import Readiness
 from scenarios.actions import Action
@@ -142,16 +142,16 @@ def test_the_cheapest_cure_counts() -> None:
     assert repair_cost(CATALOGUE, vehicle, replace(faults["air-locked"], cured_by=())) == (0.0, False)
 
 
-def believing(chances: dict[str, float], vehicle: str = "hatch") -> Hypotheses:
+def believing(chances: dict[str, float], vehicle: str = "hatch") -> Particles:
     """Vehicles of a job with this vehicle, with these beliefs in faults and none in others."""
     job = next(job for job in CATALOGUE.jobs.values() if job.vehicle == vehicle)
-    imagined = Hypotheses.imagine(CATALOGUE, job)
-    names = [fault.id for fault in imagined.faults]
+    prior_particles = Particles.sample_prior(CATALOGUE, job)
+    names = [fault.id for fault in prior_particles.faults]
     wanted = np.array([chances.get(name, 0.0) for name in names])
     with np.errstate(divide="ignore"):
-        imagined.log_weight = np.log(wanted)[imagined.label]
-    imagined.drawn = np.bincount(imagined.label, minlength=len(names)).astype(float)
-    return imagined
+        prior_particles.log_weight = np.log(wanted)[prior_particles.label]
+    prior_particles.drawn = np.bincount(prior_particles.label, minlength=len(names)).astype(float)
+    return prior_particles
 
 
 @pytest.mark.parametrize(
@@ -167,9 +167,9 @@ def test_a_wrong_repair_costs_work_part_and_starting_again(chances: dict[str, fl
     assert wrong_repair(believing(chances)) == pytest.approx(minutes)
 
 
-def named(hypotheses: Hypotheses) -> set[str]:
+def named(particles: Particles) -> set[str]:
     """Ids of the rivals."""
-    return {hypotheses.faults[k].id for k in rivals(hypotheses)}
+    return {particles.faults[k].id for k in rivals(particles)}
 
 
 def test_a_rival_is_one_that_only_its_rarity_speaks_against(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -199,7 +199,7 @@ def test_before_an_expensive_repair_every_other_fault_is_a_rival() -> None:
 def test_doubt_gives_each_side_half() -> None:
     belief = believing({"core-clogged": 0.9, "air-locked": 0.06, "none": 0.03, "gauge-stuck": 0.01})
     names = [fault.id for fault in belief.faults]
-    two = against(belief, [names.index("air-locked"), names.index("none")])
+    two = balanced_particles(belief, [names.index("air-locked"), names.index("none")])
     chances = dict(zip(names, two.belief(), strict=True))
     assert chances["core-clogged"] == pytest.approx(0.5)
     assert (chances["air-locked"], chances["none"]) == (pytest.approx(1.0 / 3.0), pytest.approx(1.0 / 6.0))
@@ -209,20 +209,20 @@ def test_doubt_gives_each_side_half() -> None:
 
 def test_the_check_that_best_parts_the_sides_confirms() -> None:
     """Four vehicles, the first two of the declared fault; a check of no use, a slow and a quick good one."""
-    near = object.__new__(Hypotheses)
-    near.label, near.drawn, near.log_weight = np.array([0, 0, 1, 2]), np.ones(3), np.log(np.full(4, 0.25))
-    near.faults, near.pairs = [None] * 3, []  # type: ignore[list-item]
+    sample = object.__new__(Particles)
+    sample.label, sample.drawn, sample.log_weight = np.array([0, 0, 1, 2]), np.ones(3), np.log(np.full(4, 0.25))
+    sample.faults, sample.pairs = [None] * 3, []  # type: ignore[list-item]
     silent, tells = np.ones((2, 4)), np.array([[1.0, 1.0, 0.0, 0.0], [0.0, 0.0, 1.0, 1.0]])
     among_rivals = np.array([[1.0, 1.0, 1.0, 0.0], [1.0, 1.0, 0.0, 1.0]])  # parts them from each other alone
     found = [option(FEED, 1.0), option("gauge", 1.0), option(LEVEL, 9.0), option(RETURN, 12.0)]
-    ahead = Prospect(near, found, [silent, among_rivals, tells, tells])
+    ahead = Prospect(sample, found, [silent, among_rivals, tells, tells])
     assert confirming(ahead, 0, 100.0) is found[2]
     assert confirming(ahead, 0, 8.9) is None
     for p, told in ((0.815, True), (0.805, False)):
         half = np.array([[p, p, 1.0 - p, 1.0 - p], [1.0 - p, 1.0 - p, p, p]])
         bits = 1.0 + p * np.log2(p) + (1.0 - p) * np.log2(1.0 - p)
         assert (bits > CONFIRMING_BITS) == told
-        assert (confirming(Prospect(near, found[:1], [half]), 0, 9.0) is found[0]) == told
+        assert (confirming(Prospect(sample, found[:1], [half]), 0, 9.0) is found[0]) == told
 
 
 @pytest.mark.parametrize(
@@ -239,9 +239,9 @@ def test_a_part_that_can_be_looked_at_is_not_condemned_unseen(
     fault: str, done: set[str], looks: set[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """However sure the belief is."""
-    monkeypatch.setattr(policy, "_ahead", lambda *asked: Advice(None, False))
+    monkeypatch.setattr(policy, "_rollout_advice", lambda *asked: Advice(None, False))
     belief = believing({fault: 1.0})
-    assert set(unseen(belief, done)) == looks
+    assert set(unchecked_part(belief, done)) == looks
     advice = advise(belief, Readiness(), done)
     best = advice.best
     assert ({best.check.id} if best else set()) == looks and advice.worth == bool(looks)
@@ -261,7 +261,7 @@ def test_looking_must_not_take_more_than_its_share(monkeypatch: pytest.MonkeyPat
 
 def test_a_rival_is_parted_before_the_declaration(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing was seen that tells the two apart: one is only commoner."""
-    monkeypatch.setattr(policy, "_ahead", lambda *asked: Advice(None, False))
+    monkeypatch.setattr(policy, "_rollout_advice", lambda *asked: Advice(None, False))
     belief = believing({"valve-seized-shut": 0.97, "blend-cable-off": 0.03})
     monkeypatch.setattr(foreman, "prior", lambda *of: belief.belief() + 1e-6)
     advice = advise(belief, Readiness(), set())
@@ -287,5 +287,5 @@ def test_the_blower_of_an_automatic_heating_is_looked_at_warm() -> None:
         assert (float(QUANTITIES["blower air, relay swapped"](fleet)[0]) == 0.0) == warms
         job = next(job for job in catalogue.jobs.values() if job.vehicle == vehicle.id)
         others = set(catalogue.checks) - {"relay-swap"}
-        ((option, _),) = tries(Hypotheses.imagine(catalogue, job), Readiness(), others)
+        ((option, _),) = evaluated_options(Particles.sample_prior(catalogue, job), Readiness(), others)
         assert any(action.verb == "drive" for action in option.before) == warms

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from grading.reference.options import Option
-from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, shortlist, weigh
-from grading.reference.preparation import Readiness, State, preparation, ways
-from grading.reference.rollout import Table, choose, edges_cut, merged, repair_in_turn_cost
+from grading.reference.policy import LEAST_BITS, SOLVER, WRONG_REPAIR_MINUTES, choose_option, shortlist
+from grading.reference.preparation import PlannedState, Readiness, preparation, transitions
+from grading.reference.rollout import Table, choose, edges_cut, merge_outcomes, repair_in_turn_cost
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
@@ -28,39 +28,41 @@ def any_check() -> Check:
 def test_thought_of_beforehand_a_way_takes_the_minutes_that_it_takes(names: tuple[str, ...]) -> None:
     session, readiness = Session(CATALOGUE, JOB, 1), Readiness()
     checks = [CATALOGUE.checks[name] for name in names]
-    takes, leads = ways(State.of(session.workshop, readiness), session.workshop.place, checks)
+    check_minutes, next_state = transitions(
+        PlannedState.of(session.workshop, readiness), session.workshop.place, checks
+    )
     state, expected = 0, 0.0
     for k, check in enumerate(checks):
         before = preparation(session.workshop, check, readiness)
         if before is None:
-            assert takes[state, k] == np.inf
+            assert check_minutes[state, k] == np.inf
             continue
         for action in (*before, Action("check", (check.id,))):
             outcome = session.do(action)
             assert outcome.refused is None
             readiness.note(session.workshop, outcome.minutes)
-        expected += takes[state, k]
-        state = int(leads[state, k])
+        expected += check_minutes[state, k]
+        state = int(next_state[state, k])
         assert session.minute == pytest.approx(expected, abs=1e-6)
 
 
 def test_once_the_engine_has_run_what_wants_it_cold_is_lost() -> None:
     cold, warm = CATALOGUE.checks["coolant-level-cold"], CATALOGUE.checks["vent-temperature"]
-    takes, leads = ways(State(0.0, 0.0, 0.0, 0.0, 0.0, False), PLACES[0], [cold, warm])
-    assert np.isfinite(takes[0]).all()
-    assert np.isinf(takes[leads[0, 1], 0])
-    assert takes[leads[0, 1], 1] < takes[0, 1]  # it is warm already
+    check_minutes, next_state = transitions(PlannedState(0.0, 0.0, 0.0, 0.0, 0.0, False), PLACES[0], [cold, warm])
+    assert np.isfinite(check_minutes[0]).all()
+    assert np.isinf(check_minutes[next_state[0, 1], 0])
+    assert check_minutes[next_state[0, 1], 1] < check_minutes[0, 1]  # it is warm already
 
 
 def test_what_only_a_cold_engine_tells_comes_first() -> None:
     """Four faults, each check halves them; the second has the better rate, but loses the first."""
     outcomes = np.array([[0, 0, 1, 1], [0, 1, 0, 1]])
     whole = Table.of_outcomes(outcomes, np.array([6.0, 5.0]), WRONG_REPAIR_MINUTES)
-    takes, leads = np.array([[6.0, 5.0], [np.inf, 5.0]]), np.array([[0, 1], [1, 1]])
-    table = Table(whole.label, 4, whole.chance, takes, leads, WRONG_REPAIR_MINUTES)
+    check_minutes, next_state = np.array([[6.0, 5.0], [np.inf, 5.0]]), np.array([[0, 1], [1, 1]])
+    table = Table(whole.label, 4, whole.chance, check_minutes, next_state, WRONG_REPAIR_MINUTES)
     options = [Option(any_check(), (), minutes, 1.0, 0.5) for minutes in (6.0, 5.0)]
-    assert weigh(options, whole, np.full(4, 0.25)).best is options[1]
-    advice = weigh(options, table, np.full(4, 0.25))
+    assert choose_option(options, whole, np.full(4, 0.25)).best is options[1]
+    advice = choose_option(options, table, np.full(4, 0.25))
     assert advice.worth
     assert advice.best is options[0]
     assert choose(table, np.full(4, 0.25)).cost == pytest.approx(11.0)
@@ -70,10 +72,10 @@ def test_too_weak_a_belief_goes_on_while_something_tells() -> None:
     """A check of 100 minutes for 60 minutes' worth of wrong repairs is not worth it, but nobody fits a part on 75 %."""
     table = Table.of_outcomes(np.array([[0, 1]]), np.array([100.0]), WRONG_REPAIR_MINUTES)
     telling, silent = Option(any_check(), (), 100.0, 0.8, 1.0), Option(any_check(), (), 100.0, 0.05, 0.75)
-    assert weigh([telling], table, np.array([0.75, 0.25])).worth
-    assert not weigh([silent], table, np.array([0.75, 0.25])).worth
-    assert not weigh([telling], table, np.array([0.9, 0.1])).worth
-    assert not weigh([], table, np.array([0.75, 0.25])).worth
+    assert choose_option([telling], table, np.array([0.75, 0.25])).worth
+    assert not choose_option([silent], table, np.array([0.75, 0.25])).worth
+    assert not choose_option([telling], table, np.array([0.9, 0.1])).worth
+    assert not choose_option([], table, np.array([0.75, 0.25])).worth
 
 
 def test_the_shortlist_keeps_what_tells_and_what_saves_most() -> None:
@@ -90,7 +92,7 @@ def test_outcomes_that_mean_the_same_are_put_together() -> None:
     """Three of a kind for the first fault, three for the second, drawn as they are likely; two kinds remain."""
     label, weight = np.array([0, 0, 1, 1]), np.full(4, 0.25)
     first, second = [0.3, 0.3, 0.05, 0.05], [0.05, 0.05, 0.3, 0.3]
-    chance = merged(np.array([first, second, first, second, first, second]), weight, label, 2, 2)
+    chance = merge_outcomes(np.array([first, second, first, second, first, second]), weight, label, 2, 2)
     assert chance.sum(axis=0) == pytest.approx(1.0)
     assert sorted(chance[:, 0]) == pytest.approx([1.0 / 7.0, 6.0 / 7.0])
     assert chance[:, 0] == pytest.approx(chance[::-1, 2])
@@ -144,13 +146,13 @@ def test_the_best_rate_stands_unless_another_is_clearly_cheaper() -> None:
     halves = np.array([[0, 0, 1, 1], [0, 1, 0, 1]])
     options = [Option(any_check(), (), minutes, 1.0, 0.5) for minutes in (6.0, 5.0)]
     two = Table.of_outcomes(halves, np.array([6.0, 5.0]), WRONG_REPAIR_MINUTES)
-    assert weigh(options, two, np.full(4, 0.25)).best is options[1]
+    assert choose_option(options, two, np.full(4, 0.25)).best is options[1]
     all_apart = Option(any_check(), (), 11.0, 2.0, 1.0)
     for minutes, best in ((10.8, options[1]), (8.0, all_apart)):
         three = Table.of_outcomes(
             np.vstack([halves, np.arange(4)]), np.array([6.0, 5.0, minutes]), WRONG_REPAIR_MINUTES
         )
-        assert weigh([*options, all_apart], three, np.full(4, 0.25)).best is best
+        assert choose_option([*options, all_apart], three, np.full(4, 0.25)).best is best
 
 
 def test_what_wants_a_cold_engine_comes_before_it_is_started() -> None:
@@ -159,4 +161,4 @@ def test_what_wants_a_cold_engine_comes_before_it_is_started() -> None:
     table = Table.of_outcomes(np.array([[0, 0, 1, 1], [0, 1, 0, 1]]), np.array([5.0, 5.2]), WRONG_REPAIR_MINUTES)
     for bits, best in ((0.7, 1), (0.3, 0)):
         options = [started, Option(cold, (), 5.2, bits, 0.5)]
-        assert weigh(options, table, np.full(4, 0.25)).best is options[best]
+        assert choose_option(options, table, np.full(4, 0.25)).best is options[best]

@@ -12,21 +12,21 @@ from grading.reference.preparation import (
     COLD_MINUTES,
     COOLING_MINUTES,
     SETTLING_MINUTES,
-    WAITING,
+    WAITING_SHARE,
     WARM_UP_MINUTES,
+    PlannedState,
     Readiness,
-    State,
-    at_work,
+    discounted_minutes,
     preparation,
-    stood,
     too_warm,
-    ways,
+    transitions,
+    working_minutes,
 )
 from scenarios.actions import Action
 from scenarios.model import BAY, DASH, ROAD, SEAT, Check
 from tests.scenarios.workshops import a_check, do, workshop
 
-ALL_OFF = State(0.0, 0.0, 0.0, 0.0, 0.0, False)
+ALL_OFF = PlannedState(0.0, 0.0, 0.0, 0.0, 0.0, False)
 ON = replace(ALL_OFF, ignition=1.0)
 RUNNING = replace(ON, engine=1.0)
 WARM = replace(RUNNING, minutes_run=15.0)
@@ -43,21 +43,27 @@ def wish(*best_when: str, needs: tuple[str, ...] = (), **more: Any) -> Check:
     return a_check(best_when=best_when, needs=needs, **more)
 
 
-def ready(state: State) -> Readiness:
+def ready(state: PlannedState) -> Readiness:
     """Readiness as in a state."""
     readiness = Readiness()
     readiness.minutes_run, readiness.overheated = state.minutes_run, state.overheated
     return readiness
 
 
-def prepared(state: State, check: Check, let_cool: bool = False) -> list[Action] | None:
+def prepared(state: PlannedState, check: Check, let_cool: bool = False) -> list[Action] | None:
     """The preparations for a check in a state."""
     return preparation(state, check, ready(state), let_cool)
 
 
 def test_constants() -> None:
     """Ours and common practice, no source."""
-    assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING, COLD_MINUTES) == (15.0, 0.5, 420.0, 0.1, 2.0)
+    assert (WARM_UP_MINUTES, SETTLING_MINUTES, COOLING_MINUTES, WAITING_SHARE, COLD_MINUTES) == (
+        15.0,
+        0.5,
+        420.0,
+        0.1,
+        2.0,
+    )
 
 
 @pytest.mark.parametrize(
@@ -96,7 +102,7 @@ def test_constants() -> None:
         (ALL_OFF, wish("cold"), []),
     ],
 )
-def test_preparation_from_a_cold_engine(state: State, check: Check, before: list[Action]) -> None:
+def test_preparation_from_a_cold_engine(state: PlannedState, check: Check, before: list[Action]) -> None:
     assert prepared(state, check) == before
     assert prepared(state, check, let_cool=True) == before
 
@@ -129,7 +135,7 @@ def test_preparation_from_a_cold_engine(state: State, check: Check, before: list
         (WARM, wish("warm", needs=("engine-off",)), [HOT, LOW, OFF]),
     ],
 )
-def test_warming_up(state: State, check: Check, before: list[Action]) -> None:
+def test_warming_up(state: PlannedState, check: Check, before: list[Action]) -> None:
     assert prepared(state, check) == before
 
 
@@ -150,7 +156,7 @@ COLD = wish("cold")
     ],
 )
 def test_check_that_wants_a_cold_engine(
-    state: State, check: Check, before: list[Action] | None, cooled: list[Action]
+    state: PlannedState, check: Check, before: list[Action] | None, cooled: list[Action]
 ) -> None:
     assert too_warm(check, ready(state)) == (before is None)
     assert prepared(state, check) == preparation(state, check, ready(state)) == before
@@ -190,10 +196,10 @@ def test_overheated_engine_is_not_run(check: Check, before: list[Action] | None)
 
 
 def test_waiting_counts_a_tenth() -> None:
-    assert at_work(COOL, 420.0) == 42.0
-    assert [at_work(action, 15.0) for action in (DRIVE, REV, Action("check", ("look",)))] == [15.0] * 3
-    assert stood([OFF, COOL, START, IDLE, Action("wait", (10.0,)), DRIVE]) == 0.9 * 430.0
-    assert stood([]) == 0.0
+    assert working_minutes(COOL, 420.0) == 42.0
+    assert [working_minutes(action, 15.0) for action in (DRIVE, REV, Action("check", ("look",)))] == [15.0] * 3
+    assert discounted_minutes([OFF, COOL, START, IDLE, Action("wait", (10.0,)), DRIVE]) == 0.9 * 430.0
+    assert discounted_minutes([]) == 0.0
 
 
 def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
@@ -239,18 +245,18 @@ def test_readiness_counts_running_minutes_until_the_engine_has_cooled() -> None:
         (RED, IDLE, RED, 0.5),
     ],
 )
-def test_state_after_an_action(state: State, action: Action, after: State, minutes: float) -> None:
+def test_state_after_an_action(state: PlannedState, action: Action, after: PlannedState, minutes: float) -> None:
     assert state.then(action) == (after, minutes)
 
 
 def test_state_of_a_workshop() -> None:
     shop, readiness = workshop(), Readiness()
-    assert State.of(shop, readiness) == ALL_OFF
+    assert PlannedState.of(shop, readiness) == ALL_OFF
     for action in (("engine", "start"), ("set", "heater", 40.0), ("set", "blower", 3.0)):
         do(shop, str(action[0]), *action[1:])
     readiness.minutes_run, readiness.overheated = 1.2, True
-    state = State.of(shop, readiness)
-    assert state == State(1.0, 1.0, 0.4, 3.0, 2.0, True)
+    state = PlannedState.of(shop, readiness)
+    assert state == PlannedState(1.0, 1.0, 0.4, 3.0, 2.0, True)
     assert [state.control(name) for name in ("engine", "ignition", "heater", "blower")] == [1.0, 1.0, 0.4, 3.0]
 
 
@@ -259,43 +265,50 @@ def test_ways_table() -> None:
     times places, the present place first: seat, bay, dash, bench.
     """
     bay, seat = wish(minutes=2.0), wish(needs=("engine-running",), place=SEAT, minutes=1.0)
-    takes, leads = ways(ALL_OFF, SEAT, [bay, seat])
+    check_minutes, next_state = transitions(ALL_OFF, SEAT, [bay, seat])
     started = 0.5 + 1.0  # settling after the start, then the check
-    assert takes.shape == leads.shape == (12, 2)  # three states: engine off; run up to 2 minutes; run longer
-    assert takes[:4].tolist() == [[2.5, started], [2.0, 0.5 + started], [2.5, 0.5 + started], [2.5, 0.5 + started]]
-    assert takes[4:8].tolist() == takes[8:].tolist() == [[2.5, 1.0], [2.0, 1.5], [2.5, 1.5], [2.5, 1.5]]
-    assert leads[:4].tolist() == [[1, 4]] * 4  # engine off, in the bay; running, in the seat
-    assert leads[4:].tolist() == [[9, 8]] * 8
-    from_bay = ways(ALL_OFF, BAY, [bay, seat])[0]
-    assert from_bay[:2].tolist() == [takes[1].tolist(), takes[0].tolist()]
+    assert (
+        check_minutes.shape == next_state.shape == (12, 2)
+    )  # three states: engine off; run up to 2 minutes; run longer
+    assert check_minutes[:4].tolist() == [
+        [2.5, started],
+        [2.0, 0.5 + started],
+        [2.5, 0.5 + started],
+        [2.5, 0.5 + started],
+    ]
+    assert check_minutes[4:8].tolist() == check_minutes[8:].tolist() == [[2.5, 1.0], [2.0, 1.5], [2.5, 1.5], [2.5, 1.5]]
+    assert next_state[:4].tolist() == [[1, 4]] * 4  # engine off, in the bay; running, in the seat
+    assert next_state[4:].tolist() == [[9, 8]] * 8
+    from_bay = transitions(ALL_OFF, BAY, [bay, seat])[0]
+    assert from_bay[:2].tolist() == [check_minutes[1].tolist(), check_minutes[0].tolist()]
 
 
 def test_warm_up_drive_starts_and_ends_at_the_seat() -> None:
     warm = wish("warm", minutes=3.0)
     road = wish("warm", drive_kmh=50.0, place=ROAD, minutes=4.0)
     for place, there_and_back, to_seat in ((SEAT, 0.5, 0.0), (BAY, 1.0, 0.5), (DASH, 1.0, 0.5)):
-        takes = ways(ALL_OFF, place, [warm, road])[0]
-        assert takes[0].tolist() == [there_and_back + 15.0 + 3.0, to_seat + 15.0 + 4.0]
+        check_minutes = transitions(ALL_OFF, place, [warm, road])[0]
+        assert check_minutes[0].tolist() == [there_and_back + 15.0 + 3.0, to_seat + 15.0 + 4.0]
 
 
 def test_impossible_check_takes_infinite_minutes() -> None:
-    takes, leads = ways(WARM, SEAT, [CAP, wish(place=SEAT)])
-    assert np.isinf(takes[:, 0]).all()
-    assert np.isfinite(takes[:, 1]).all()
-    assert leads[0].tolist() == [1, 0]
+    check_minutes, next_state = transitions(WARM, SEAT, [CAP, wish(place=SEAT)])
+    assert np.isinf(check_minutes[:, 0]).all()
+    assert np.isfinite(check_minutes[:, 1]).all()
+    assert next_state[0].tolist() == [1, 0]
 
 
 def test_checks_of_one_kind_lead_to_the_same_states() -> None:
     one, other = wish("warm", minutes=5.0), wish("warm", minutes=9.0)  # both long enough to count as running on
-    takes, leads = ways(ALL_OFF, SEAT, [one, wish(), other])
-    assert np.array_equal(leads[:, 0], leads[:, 2])
-    assert (takes[:, 2] - takes[:, 0] == 4.0).all()
+    check_minutes, next_state = transitions(ALL_OFF, SEAT, [one, wish(), other])
+    assert np.array_equal(next_state[:, 0], next_state[:, 2])
+    assert (check_minutes[:, 2] - check_minutes[:, 0] == 4.0).all()
 
 
 @pytest.mark.parametrize(("minutes", "ran"), [(0.3, 1.0), (1.0, 1.0), (1.5, 2.0), (2.0, 2.0), (2.1, 3.0), (40.0, 3.0)])
 def test_running_engine_warms_during_a_check(minutes: float, ran: float) -> None:
     """The cap may be opened after at most two minutes of running."""
-    takes, leads = ways(RUNNING, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
-    assert np.isfinite(takes[leads[0, 0], 1]) == (ran <= 2.0)
-    takes, leads = ways(ALL_OFF, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
-    assert np.isfinite(takes[leads[0, 0], 1])
+    check_minutes, next_state = transitions(RUNNING, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
+    assert np.isfinite(check_minutes[next_state[0, 0], 1]) == (ran <= 2.0)
+    check_minutes, next_state = transitions(ALL_OFF, SEAT, [wish(place=SEAT, minutes=minutes), CAP])
+    assert np.isfinite(check_minutes[next_state[0, 0], 1])

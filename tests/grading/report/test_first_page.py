@@ -16,7 +16,7 @@ from grading.reference.options import Option
 from grading.report.debrief import debrief
 from grading.report.first_page import TITLES, first_page, still_open
 from grading.report.told_actions import told_actions
-from grading.sessions.record import Entry, as_bytes
+from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue
@@ -48,7 +48,7 @@ def kept_elsewhere(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
 
 @cache
-def _marked() -> tuple[list[Entry], Grade]:
+def _marked() -> tuple[list[RecordEntry], Grade]:
     session = Session(CATALOGUE, CATALOGUE.jobs["cold-tern"], 1)
     for action in DONE:
         assert session.do(action).refused is None, action
@@ -56,7 +56,7 @@ def _marked() -> tuple[list[Entry], Grade]:
     return entries, judge(CATALOGUE, as_bytes(entries), Path("record")).grade
 
 
-def _work(entries: list[Entry]) -> list[Action]:
+def _work(entries: list[RecordEntry]) -> list[Action]:
     return [entry.action for entry in entries if entry.kind == "action"]
 
 
@@ -65,7 +65,9 @@ def _option(check: str) -> Option:
     return Option(CATALOGUE.checks[check], (), 1.0, 0.5, 0.9)
 
 
-def _page(grade: Grade, entries: list[Entry] | None = None, catalogue: Catalogue = CATALOGUE) -> dict[str, list[str]]:
+def _page(
+    grade: Grade, entries: list[RecordEntry] | None = None, catalogue: Catalogue = CATALOGUE
+) -> dict[str, list[str]]:
     return {section.title: section.lines for section in first_page(catalogue, entries or _marked()[0], grade)}
 
 

@@ -13,10 +13,10 @@ from typing import Any, cast
 import pytest
 
 import grading.report.hints
-from grading.marks.grade import Judge
+from grading.marks.grade import Grader
 from grading.marks.rubric import PACKAGED, load_rubric
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.reference.options import CONFIRMS, VERIFIES, Option
 from grading.reference.policy import Advice
 from grading.reference.preparation import Readiness
@@ -191,14 +191,14 @@ def _doubted() -> Session:
 def _counted(monkeypatch: pytest.MonkeyPatch, guide: Guide) -> list[Action]:
     """The actions that a guide takes in from now on, each as often as it does."""
     taken: list[Action] = []
-    after = Trail.after
+    after = BeliefCache.after
 
-    def counted(self: Trail, now: Any, action: Action, *seen: Any) -> Any:
+    def counted(self: BeliefCache, now: Any, action: Action, *seen: Any) -> Any:
         if self is guide._trail:
             taken.append(action)
         return after(self, now, action, *seen)
 
-    monkeypatch.setattr(Trail, "after", counted)
+    monkeypatch.setattr(BeliefCache, "after", counted)
     return taken
 
 
@@ -263,11 +263,11 @@ def test_broken_off_within_an_entry_it_is_still_taken_in_once(monkeypatch: pytes
 
     session = _doubted()
     ran: list[float] = []
-    advise, belief = grading.report.hints.advise, Hypotheses.belief
+    advise, belief = grading.report.hints.advise, Particles.belief
 
-    def advised(hypotheses: Hypotheses, readiness: Readiness, done: set[str]) -> Advice:
+    def advised(particles: Particles, readiness: Readiness, done: set[str]) -> Advice:
         ran.append(readiness.minutes_run)
-        return advise(hypotheses, readiness, done)
+        return advise(particles, readiness, done)
 
     monkeypatch.setattr(grading.report.hints, "advise", advised)
     expected = Guide(session).ladder()
@@ -275,13 +275,13 @@ def test_broken_off_within_an_entry_it_is_still_taken_in_once(monkeypatch: pytes
     for calls in range(1, 2 * len(FIND)):  # the belief is asked for last of all, where an entry holds readings
         left = iter(range(calls))
 
-        def broken(self: Hypotheses, left: Iterator[int] = left) -> Any:
+        def broken(self: Particles, left: Iterator[int] = left) -> Any:
             if next(left, None) is None:
                 raise Stop
             return belief(self)
 
         with monkeypatch.context() as patched, suppress(Stop):
-            patched.setattr(Hypotheses, "belief", broken)
+            patched.setattr(Particles, "belief", broken)
             guide.ladder()
     assert guide.ladder() == expected
     assert len(set(ran)) == 1
@@ -290,7 +290,7 @@ def test_broken_off_within_an_entry_it_is_still_taken_in_once(monkeypatch: pytes
 def test_a_hint_says_why_where_it_is_not_for_the_information() -> None:
     """The complaint is to be seen before anything else; a part is looked at although the readings have decided."""
     catalogue, job = with_fault(CATALOGUE, "coolant-low")
-    belief = Hypotheses.imagine(catalogue, job)
+    belief = Particles.sample_prior(catalogue, job)
     plain = Option(catalogue.checks["heater-feed-infrared"], (), 2.0, 0.04, 0.9)
     seen, shown, confirmed = (
         [str(text) for text in check_ladder(belief, replace(plain, purpose=purpose)).rungs]
@@ -312,10 +312,10 @@ def test_hints_cost_what_the_file_says(tmp_path: Path) -> None:
     hints = tuple(Action("hint", (rung, "coolant-level-cold"), "a text") for rung in RUNGS[:2])
     done = (*FIND, Action("diagnose", ("coolant-low", 90.0)), *CURE, *PROVE, *WRITE, BACK)
     without, asked = guided("coolant-low", *done), guided("coolant-low", *hints, *done)
-    judge = Judge(without.catalogue, without.job, SEED)
-    plain, hinted = judge.grade(without.recorder.entries), judge.grade(asked.recorder.entries)
-    judge.rubric = load_rubric(other)
-    dear = judge.grade(asked.recorder.entries)
+    grader = Grader(without.catalogue, without.job, SEED)
+    plain, hinted = grader.grade(without.recorder.entries), grader.grade(asked.recorder.entries)
+    grader.rubric = load_rubric(other)
+    dear = grader.grade(asked.recorder.entries)
     assert plain.hints == 0.0
     assert (hinted.hints, dear.hints) == (3.0, 13.0)
     assert plain.total - hinted.total == pytest.approx(3.0, abs=0.11)

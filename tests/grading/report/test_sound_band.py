@@ -10,7 +10,7 @@ from grading.report.predictions import HIGHER, LOWER, SOUND, predictions, to_rec
 from grading.report.sound_band import Band, SoundVehicles, sound_bands
 from grading.sessions.line_format import checked
 from grading.sessions.modes import GUIDED, Mode
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Job
@@ -31,13 +31,13 @@ def _session(job: Job = JOB, seed: int = 1, mode: str = GUIDED) -> Session:
     return Session(CATALOGUE, job, seed, mode=Mode(mode))
 
 
-def _played(session: Session, *actions: Action) -> list[Entry]:
+def _played(session: Session, *actions: Action) -> list[RecordEntry]:
     for action in actions:
         assert session.do(action).refused is None, action
     return session.recorder.entries
 
 
-def _last(entries: list[Entry]) -> Entry:
+def _last(entries: list[RecordEntry]) -> RecordEntry:
     return next(entry for entry in reversed(entries) if entry.kind == "action")
 
 
@@ -89,11 +89,11 @@ WORDS = {"label": "a", "scale": "words", "steps": [1, 2]}
 KINDS = {"label": "a", "scale": "kinds", "steps": [0, 3]}
 
 
-def _record(band: dict[str, object], expects: str, step: int, *between: str, check: str = "c") -> list[Entry]:
-    def act(n: int, verb: str, arguments: list[object], readings: list[dict[str, object]]) -> Entry:
-        return Entry("action", {"n": n, "verb": verb, "arguments": arguments, "readings": readings})
+def _record(band: dict[str, object], expects: str, step: int, *between: str, check: str = "c") -> list[RecordEntry]:
+    def act(n: int, verb: str, arguments: list[object], readings: list[dict[str, object]]) -> RecordEntry:
+        return RecordEntry("action", {"n": n, "verb": verb, "arguments": arguments, "readings": readings})
 
-    made = Entry("prediction", {"n": 1, "check": "c", "expects": expects, "bands": [band]})
+    made = RecordEntry("prediction", {"n": 1, "check": "c", "expects": expects, "bands": [band]})
     others = [act(2 + k, verb, ["x"], []) for k, verb in enumerate(between)]
     return [made, *others, act(9, "check", [check], [{"label": "a", "step": step}])]
 

@@ -9,7 +9,7 @@ import pytest
 
 from grading.sessions.openings import begin, resume
 from grading.sessions.outcome import Outcome
-from grading.sessions.record import Entry, Recorder, read_record
+from grading.sessions.record import RecordEntry, Recorder, read_record
 from grading.sessions.session import SWITCH_OFF, Session
 from grading.sessions.verification import replay_session, replayed
 from scenarios.actions import Action
@@ -97,7 +97,7 @@ def test_a_replay_does_what_was_recorded_and_no_more() -> None:
 def test_a_record_that_leaves_the_engine_running_in_the_red_is_not_sound() -> None:
     session, _ = play(START, Action("idle", (1.0,)), Action("wait", (3.0,)))
     kept = [entry for entry in session.recorder.entries if entry.kind != "action" or entry.action != SWITCH_OFF]
-    forged = [Entry(entry.kind, entry.data | {"n": n}) for n, entry in enumerate(kept)]
+    forged = [RecordEntry(entry.kind, entry.data | {"n": n}) for n, entry in enumerate(kept)]
     again = replayed(RED, forged)
     assert again.difference is not None and again.difference.line == 4
     assert str(again.difference.what) == "the engine was not switched off in the red"
@@ -110,7 +110,7 @@ def test_a_record_of_another_version_idles_on_as_it_did() -> None:
     for action in (START, Action("drive", (1.0, 50.0)), Action("idle", (0.5,))):
         assert session.do(action).refused is None
     first, *rest = session.recorder.entries
-    again = replayed(RED, [Entry("job", first.data | OTHER), *rest])
+    again = replayed(RED, [RecordEntry("job", first.data | OTHER), *rest])
     assert not again.same_version and again.sound
     assert [entry.action for entry in again.entries[1:]] == done(session)
 
@@ -139,15 +139,15 @@ def test_what_another_version_allowed_is_made_possible_first() -> None:
     line = {"minutes": 0.0, "readings": [], "noticed": [], "safety": []}
     actions = (START, Action("check", ("combustion-leak-test",)), Action("idle", (1.0,)))
     old = [
-        Entry("action", {"n": n, "verb": action.verb, "arguments": list(action.arguments), "minute": 0.0, **line})
+        RecordEntry("action", {"n": n, "verb": action.verb, "arguments": list(action.arguments), "minute": 0.0, **line})
         for n, action in enumerate(actions, 1)
     ]
     first = session.recorder.entries[0]
-    again = replayed(catalogue, [Entry("job", first.data | OTHER), *old])
+    again = replayed(catalogue, [RecordEntry("job", first.data | OTHER), *old])
     assert [(entry.data["n"], entry.action) for entry in again.entries[1:]] == [
         (1, START), (2, SWITCH_OFF), (2, actions[1]), (3, START), (3, actions[2]),
     ]  # fmt: skip
-    assert replay_session(catalogue, session.job, [Entry("job", first.data | OTHER), *old]).minute > 12.0
+    assert replay_session(catalogue, session.job, [RecordEntry("job", first.data | OTHER), *old]).minute > 12.0
 
 
 # -- wrong work --

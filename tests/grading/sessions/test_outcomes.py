@@ -12,8 +12,8 @@ import pytest
 from grading.sessions import session as sessions
 from grading.sessions.modes import FREE, Mode
 from grading.sessions.outcome import Reading, SafetyEvent
-from grading.sessions.record import Entry, Recorder
-from grading.sessions.session import HARM_K_MIN, LOOKS_AGAIN, SAMPLE_SECONDS, Session
+from grading.sessions.record import RecordEntry, Recorder
+from grading.sessions.session import HARM_K_MIN, NOTICES_AGAIN_MINUTES, SAMPLE_SECONDS, Session
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import Action
 from scenarios.arrival import arriving_vehicle, job_weather, open_workshop
@@ -66,7 +66,7 @@ def test_the_first_line_holds_what_the_job_began_with(more: dict[str, Any], held
     session = begun(**more)
     versions = {"program": program_version(), "engine": engine_hash(), "catalogue": catalogue_hash(CATALOGUE)}
     first = {"n": 0, "format": 2, "job": "cold-tern", "seed": SEED, **versions, **held}
-    assert session.recorder.entries == [Entry("job", first)]
+    assert session.recorder.entries == [RecordEntry("job", first)]
     recorder = Recorder(None)
     again = Session.of_record(CATALOGUE, JOB, session.recorder.entries, recorder)
     assert again.recorder is recorder and recorder.entries == session.recorder.entries
@@ -75,7 +75,7 @@ def test_the_first_line_holds_what_the_job_began_with(more: dict[str, Any], held
 
 def test_a_first_line_without_a_rubric_has_none() -> None:
     first = {key: value for key, value in begun().recorder.entries[0].data.items() if key != "rubric"}
-    again = Session.of_record(CATALOGUE, JOB, [Entry("job", first)], Recorder(None))
+    again = Session.of_record(CATALOGUE, JOB, [RecordEntry("job", first)], Recorder(None))
     assert again.recorder.entries[0].data["rubric"] == ""
 
 
@@ -96,7 +96,7 @@ def test_faults_strike_as_the_job_says_or_by_lot(monkeypatch: pytest.MonkeyPatch
     catalogue = replace(CATALOGUE, faults=CATALOGUE.faults | {fault.id: fault})
     job = replace(JOB, faults=(Planted(fault.id, None, 9), Planted(stuck.id, 0.0)), ambient_C=-7.0, altitude_m=2000.0)
     asked: list[tuple[Any, ...]] = []
-    monkeypatch.setattr("scenarios.arrival.strike", lambda *given: asked.append(given) or "struck")
+    monkeypatch.setattr("scenarios.arrival.plant_faults", lambda *given: asked.append(given) or "struck")
     struck, good = arriving_vehicle(catalogue, job, SEED)
     key = f"vehicle:cold-tern:{SEED}"
     drawn = 0.2 + (0.6 - 0.2) * uniform(key, fault.id, "severity")
@@ -142,7 +142,7 @@ def test_a_check_is_recorded_with_all_that_came_of_it() -> None:
     assert [(one.label, one.step, one.shown) for one in outcome.noticed] == MISSING_HERE
     assert (outcome.said, outcome.safety) == ([], [])
     assert session.recorder.entries[1:] == [
-        Entry(
+        RecordEntry(
             "action",
             {
                 "n": 1,
@@ -203,7 +203,7 @@ def test_each_reading_has_noise_of_its_own_and_each_instrument_one_offset(monkey
     ]
 
 
-@pytest.mark.parametrize(("minutes", "again"), [(LOOKS_AGAIN - 0.1, False), (LOOKS_AGAIN, True)])
+@pytest.mark.parametrize(("minutes", "again"), [(NOTICES_AGAIN_MINUTES - 0.1, False), (NOTICES_AGAIN_MINUTES, True)])
 def test_what_stayed_the_same_is_noticed_anew_after_a_while(minutes: float, again: bool) -> None:
     session = play(CATALOGUE, JOB, LEVEL)
     outcome = session.do(Action("wait", (minutes,)))

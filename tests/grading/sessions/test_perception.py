@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from grading.marks.replay import replay
-from grading.observer.cache import Trail
-from grading.observer.particles import Hypotheses
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
 from grading.sessions.perception import SENSES, Noticed, boiling_over, notice, sentences
-from grading.sessions.session import LOOKS_AGAIN, Session
+from grading.sessions.session import NOTICES_AGAIN_MINUTES, Session
 from scenarios.actions import Action
 from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT
 from scenarios.workshop import Workshop
@@ -44,10 +44,10 @@ def test_what_is_noticed_counts_as_evidence() -> None:
     done = session("coolant-low", *drive)
     felt = [seen["shown"] for e in done.recorder.entries if e.kind == "action" for seen in e.data["noticed"]]
     assert felt
-    imagined = Hypotheses.imagine(done.catalogue, done.job)
-    sound = imagined.faults.index(done.catalogue.faults["none"])
-    after = replay(done.recorder.entries, Trail(imagined), False)[-1].after
-    assert after[sound] < 0.5 * imagined.belief()[sound]
+    prior_particles = Particles.sample_prior(done.catalogue, done.job)
+    sound = prior_particles.faults.index(done.catalogue.faults["none"])
+    after = replay(done.recorder.entries, BeliefCache(prior_particles), False)[-1].after
+    assert after[sound] < 0.5 * prior_particles.belief()[sound]
 
 
 def test_the_same_is_not_noticed_twice_in_a_row() -> None:
@@ -59,14 +59,14 @@ def test_the_same_is_not_noticed_twice_in_a_row() -> None:
 
 
 def test_what_is_noticed_stays_until_one_looks_again() -> None:
-    done = session("none", *FIND[1:4], Action("idle", (0.5 * LOOKS_AGAIN,)))
+    done = session("none", *FIND[1:4], Action("idle", (0.5 * NOTICES_AGAIN_MINUTES,)))
     said = done.perceived()
     assert done.perceived() == said
-    before = {label: done._luck(label, sense.instrument) for label, sense in SENSES.items()}
+    before = {label: done._noise_quantiles(label, sense.instrument) for label, sense in SENSES.items()}
     done.do(Action("set", ("blower", 2.0)))
-    assert {label: done._luck(label, sense.instrument) for label, sense in SENSES.items()} == before
-    done.do(Action("idle", (LOOKS_AGAIN,)))
-    after = {label: done._luck(label, sense.instrument) for label, sense in SENSES.items()}
+    assert {label: done._noise_quantiles(label, sense.instrument) for label, sense in SENSES.items()} == before
+    done.do(Action("idle", (NOTICES_AGAIN_MINUTES,)))
+    after = {label: done._noise_quantiles(label, sense.instrument) for label, sense in SENSES.items()}
     assert all(after[label][0] != before[label][0] and after[label][1] == before[label][1] for label in SENSES)
 
 
@@ -93,7 +93,7 @@ def test_words_are_told_as_often_as_they_are_expected(label: str) -> None:
     ]
     sense = SENSES[label]
     true = sense.quantity(done.workshop.fleet)
-    law = INSTRUMENTS[sense.counts_by]
+    law = INSTRUMENTS[sense.likelihood_instrument]
     for step in range(len(cast(Any, law).words)):
         chance = float(law.likelihood(step, true)[0])
         assert abs(words.count(step) / len(words) - chance) < 4.0 * np.sqrt(chance * (1.0 - chance) / len(words)) + 2e-3
@@ -102,12 +102,12 @@ def test_words_are_told_as_often_as_they_are_expected(label: str) -> None:
 def test_a_hand_is_hard_or_soft_all_day() -> None:
     """Air felt again and again tells less than looks by other hands would: the offset of the hand is integrated."""
     catalogue, job = with_fault(bench(), "none")
-    start = Hypotheses.imagine(catalogue, job)
+    start = Particles.sample_prior(catalogue, job)
     for action in FIND[1:4]:
         start.act(action)
     for _ in range(3):
         start.act(Action("set", ("blower", 2.0)), [], [("air felt", 3)])
-    known = start.known("air by hand")
+    known = start.offset_estimate("air by hand")
     assert known is not None
     offset = INSTRUMENTS["air by hand"].offset
     assert np.median(known.variance) < 0.9 * offset**2

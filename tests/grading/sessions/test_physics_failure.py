@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import grading.marks.comeback
-from grading.marks.comeback import live_on
+from grading.marks.comeback import month_after
 from grading.sessions.openings import begin, resume
 from grading.sessions.record import Recorder
 from grading.sessions.session import Session
@@ -108,5 +108,5 @@ def test_a_month_afterwards_that_cannot_be_calculated_is_an_error(monkeypatch: p
 
     monkeypatch.setattr(grading.marks.comeback, "replay_session", later)
     with pytest.raises(PhysicsFailed, match=AFTER_THE_JOB) as told:
-        live_on(catalogue, job, entries)
+        month_after(catalogue, job, entries)
     assert np.isfinite([float(word) for word in str(told.value).split() if word.replace(".", "").isdigit()]).all()

@@ -13,7 +13,7 @@ import pytest
 from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, Mode
 from grading.sessions.openings import hand_in
-from grading.sessions.record import Entry, Recorder, read_record
+from grading.sessions.record import RecordEntry, Recorder, read_record
 from grading.sessions.session import LONGEST_TEXT, Session
 from scenarios.actions import Action
 from scenarios.language import Message
@@ -182,7 +182,7 @@ def test_a_mark_is_told_and_recorded(action: Action, said: str) -> None:
     message = {} if action.message is None else {"message": to_data(action.message)}
     held = {"verb": action.verb, "arguments": list(action.arguments), "minute": 0.0, "minutes": 0.0, **message}
     empty = {"readings": [], "noticed": [], "safety": []}
-    assert session.recorder.entries[1:] == [Entry("action", {"n": 1, **held, **empty})]
+    assert session.recorder.entries[1:] == [RecordEntry("action", {"n": 1, **held, **empty})]
     assert session.recorder.entries[1].action == action
 
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from grading.sessions.record import Entry, as_bytes
+from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.session import Outcome
-from grading.sessions.verification import HELD, CannotReplay, replay_session, replayed
+from grading.sessions.verification import COMPARED, CannotReplay, replay_session, replayed
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.model import Catalogue
@@ -25,28 +25,28 @@ DONE = (*FIND, *SCALD, Action("diagnose", ("coolant-low", 90.0)), *PROVE, *WRITE
 
 
 @pytest.fixture(scope="module")
-def entries() -> list[Entry]:
+def entries() -> list[RecordEntry]:
     found = play(CATALOGUE, JOB, *DONE).recorder.entries
     assert any(entry.data.get("safety") for entry in found)
     return found
 
 
-def changed(entries: list[Entry], change: dict[str, Any], verb: str | None = None) -> list[Entry]:
+def changed(entries: list[RecordEntry], change: dict[str, Any], verb: str | None = None) -> list[RecordEntry]:
     return [
-        Entry(entry.kind, entry.data | change)
+        RecordEntry(entry.kind, entry.data | change)
         if entry.kind == "action" and verb in (None, entry.data["verb"])
         else entry
         for entry in entries
     ]
 
 
-def test_an_honest_record_is_sound(entries: list[Entry]) -> None:
+def test_an_honest_record_is_sound(entries: list[RecordEntry]) -> None:
     again = replayed(CATALOGUE, entries)
     assert again.sound and again.same_version
     assert again.entries == entries
 
 
-def test_a_record_without_its_safety_errors_is_not_sound(entries: list[Entry]) -> None:
+def test_a_record_without_its_safety_errors_is_not_sound(entries: list[RecordEntry]) -> None:
     again = replayed(CATALOGUE, changed(entries, {"safety": []}))
     assert again.difference is not None
     assert again.difference.line == len(FIND) + 3
@@ -54,9 +54,9 @@ def test_a_record_without_its_safety_errors_is_not_sound(entries: list[Entry]) -
     assert [entry.data for entry in again.entries] == [entry.data for entry in entries]
 
 
-def test_a_record_with_fewer_minutes_is_not_sound(entries: list[Entry]) -> None:
+def test_a_record_with_fewer_minutes_is_not_sound(entries: list[RecordEntry]) -> None:
     shorter = [
-        Entry(entry.kind, entry.data | {name: entry.data[name] / 20.0 for name in ("minute", "minutes")})
+        RecordEntry(entry.kind, entry.data | {name: entry.data[name] / 20.0 for name in ("minute", "minutes")})
         if entry.kind == "action"
         else entry
         for entry in entries
@@ -68,21 +68,21 @@ def test_a_record_with_fewer_minutes_is_not_sound(entries: list[Entry]) -> None:
 
 
 @pytest.mark.parametrize("name", ["step", "shown", "label", "instrument"])
-def test_a_record_with_another_reading_is_not_sound(entries: list[Entry], name: str) -> None:
+def test_a_record_with_another_reading_is_not_sound(entries: list[RecordEntry], name: str) -> None:
     one = next(k for k, entry in enumerate(entries) if entry.data.get("readings"))
     reading = entries[one].data["readings"][0]
     other = reading | {name: reading[name] + 1 if name == "step" else "another"}
     forged = [*entries]
-    forged[one] = Entry("action", entries[one].data | {"readings": [other, *entries[one].data["readings"][1:]]})
+    forged[one] = RecordEntry("action", entries[one].data | {"readings": [other, *entries[one].data["readings"][1:]]})
     again = replayed(CATALOGUE, forged)
     assert again.difference is not None and again.difference.line == one + 1
     assert again.entries == entries  # as the replay gives them
 
 
-def test_a_record_of_another_engine_is_never_called_unsound(entries: list[Entry]) -> None:
+def test_a_record_of_another_engine_is_never_called_unsound(entries: list[RecordEntry]) -> None:
     for name in ("engine", "catalogue"):
         other = [
-            Entry("job", entries[0].data | {name: "f" * 32}),
+            RecordEntry("job", entries[0].data | {name: "f" * 32}),
             *changed(entries[1:], {"safety": [], "minutes": 0.1}),
         ]
         again = replayed(CATALOGUE, other)
@@ -96,14 +96,14 @@ def test_a_record_of_another_engine_is_never_called_unsound(entries: list[Entry]
         ]
 
 
-def test_an_action_that_cannot_be_done_is_told_with_its_line(entries: list[Entry]) -> None:
+def test_an_action_that_cannot_be_done_is_told_with_its_line(entries: list[RecordEntry]) -> None:
     with pytest.raises(CannotReplay) as error:
         replayed(CATALOGUE, changed(entries, {"arguments": ["no-such-check"]}, "check"))
     assert error.value.line == 2
 
 
 def test_a_fault_of_the_marking_itself_is_not_blamed_on_the_record(
-    entries: list[Entry], monkeypatch: pytest.MonkeyPatch
+    entries: list[RecordEntry], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def broken(*arguments: Any) -> None:
         raise KeyError("a mistake in the marking")
@@ -114,7 +114,7 @@ def test_a_fault_of_the_marking_itself_is_not_blamed_on_the_record(
 
 
 def test_a_full_disk_while_marks_are_kept_is_told_in_words(
-    entries: list[Entry], monkeypatch: pytest.MonkeyPatch
+    entries: list[RecordEntry], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*arguments: Any) -> None:
         raise OSError(28, "No space left on device")
@@ -129,7 +129,7 @@ def other_catalogue() -> Catalogue:
     return replace(CATALOGUE, jobs={JOB.id: replace(JOB, title="Another title")})
 
 
-def test_another_catalogue_has_another_hash(entries: list[Entry]) -> None:
+def test_another_catalogue_has_another_hash(entries: list[RecordEntry]) -> None:
     assert not replayed(other_catalogue(), entries).same_version
 
 
@@ -146,18 +146,18 @@ def test_another_catalogue_has_another_hash(entries: list[Entry]) -> None:
         ("engine", {"safety": ["x" * 77]}, f"safety is ['{'x' * 75}..., a replay gives []"),
     ],
 )
-def test_the_first_difference_is_told(entries: list[Entry], verb: str, change: dict[str, Any], told: str) -> None:
+def test_the_first_difference_is_told(entries: list[RecordEntry], verb: str, change: dict[str, Any], told: str) -> None:
     again = replayed(CATALOGUE, changed(entries, change, verb))
     line = next(k for k, entry in enumerate(entries, 1) if entry.data.get("verb") == verb)
     assert again.difference is not None and not again.sound
     assert (again.difference.line, str(again.difference.what)) == (line, told)
 
 
-@pytest.mark.parametrize("name", HELD[2:])  # verb and arguments are what is done again
-def test_whatever_a_replay_gives_is_held_against_the_record(entries: list[Entry], name: str) -> None:
+@pytest.mark.parametrize("name", COMPARED[2:])  # verb and arguments are what is done again
+def test_whatever_a_replay_gives_is_held_against_the_record(entries: list[RecordEntry], name: str) -> None:
     one = next(k for k, entry in enumerate(entries) if entry.data.get("readings") and entry.data["noticed"])
     other = 77.0 if name in ("minute", "minutes") else [*entries[one].data[name], {"label": "x", "step": 1}]
-    forged = [*entries[:one], Entry("action", entries[one].data | {name: other}), *entries[one + 1 :]]
+    forged = [*entries[:one], RecordEntry("action", entries[one].data | {name: other}), *entries[one + 1 :]]
     again = replayed(CATALOGUE, forged)
     assert again.difference is not None and again.difference.line == one + 1
     assert str(again.difference.what).startswith(f"{name} is ")
@@ -176,10 +176,10 @@ def test_what_is_no_action_keeps_its_place() -> None:
     assert again.session.finished and again.session.recorder.path is None
 
 
-def test_what_is_done_again_is_shown_line_by_line(entries: list[Entry]) -> None:
-    seen: list[tuple[int, Entry, Outcome, Entry]] = []
-    draft = Entry("draft", {"n": 1, "what": "cause", "text": "a"})
-    later = [Entry(entry.kind, entry.data | {"n": entry.data["n"] + 1}) for entry in entries[1:]]
+def test_what_is_done_again_is_shown_line_by_line(entries: list[RecordEntry]) -> None:
+    seen: list[tuple[int, RecordEntry, Outcome, RecordEntry]] = []
+    draft = RecordEntry("draft", {"n": 1, "what": "cause", "text": "a"})
+    later = [RecordEntry(entry.kind, entry.data | {"n": entry.data["n"] + 1}) for entry in entries[1:]]
     session = replay_session(CATALOGUE, JOB, [entries[0], draft, *later], lambda *given: seen.append(given))
     actions = [entry for entry in later if entry.kind == "action"]
     assert [line for line, *_ in seen] == list(range(3, 3 + len(actions)))
@@ -198,20 +198,22 @@ def test_what_is_done_again_is_shown_line_by_line(entries: list[Entry]) -> None:
         ("engine", ["fly"], "engine cannot be 'fly', expected one of: start, stop"),
     ],
 )
-def test_why_an_action_cannot_be_done_again(entries: list[Entry], verb: str, arguments: list[Any], why: str) -> None:
+def test_why_an_action_cannot_be_done_again(
+    entries: list[RecordEntry], verb: str, arguments: list[Any], why: str
+) -> None:
     line = next(k for k, entry in enumerate(entries, 1) if entry.data.get("verb") == verb)
     with pytest.raises(CannotReplay) as error:
         replayed(CATALOGUE, changed(entries, {"arguments": arguments}, verb))
     assert (error.value.line, error.value.why, str(error.value)) == (line, why, why)
 
 
-def test_readings_of_another_version_are_taken_as_they_were_seen(entries: list[Entry]) -> None:
-    other = Entry("job", entries[0].data | {"engine": "f" * 32})
+def test_readings_of_another_version_are_taken_as_they_were_seen(entries: list[RecordEntry]) -> None:
+    other = RecordEntry("job", entries[0].data | {"engine": "f" * 32})
     one = next(k for k, entry in enumerate(entries) if entry.data.get("readings"))
     (reading,) = entries[one].data["readings"]
     for change, kept in (({"step": reading["step"] + 1}, True), ({"label": "another"}, False)):
         seen = entries[one].data | {"readings": [reading | change], "noticed": [], "minute": 50.0}
-        again = replayed(CATALOGUE, [other, *entries[1:one], Entry("action", seen), *entries[one + 1 :]])
+        again = replayed(CATALOGUE, [other, *entries[1:one], RecordEntry("action", seen), *entries[one + 1 :]])
         assert again.sound and not again.same_version
         given = entries[one].data
         readings = [reading | change] if kept else []
@@ -219,6 +221,6 @@ def test_readings_of_another_version_are_taken_as_they_were_seen(entries: list[E
         assert again.entries[one + 1 :] == entries[one + 1 :]
 
 
-def test_a_record_of_no_known_job_is_not_done_again(entries: list[Entry]) -> None:
+def test_a_record_of_no_known_job_is_not_done_again(entries: list[RecordEntry]) -> None:
     with pytest.raises(KeyError):
-        replayed(CATALOGUE, [Entry("job", entries[0].data | {"job": "no-such-job"}), *entries[1:]])
+        replayed(CATALOGUE, [RecordEntry("job", entries[0].data | {"job": "no-such-job"}), *entries[1:]])

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from grading.reference.preparation import Readiness, State, preparation, ways
+from grading.reference.preparation import PlannedState, Readiness, preparation, transitions
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import BAY, ROAD, SEAT, Check
@@ -319,11 +319,13 @@ def test_a_check_that_runs_the_engine_warms_it() -> None:
     done = do(shop, "check", "combustion-leak-test")
     readiness.note(shop, done.minutes, done.action)
     assert not readiness.cold
-    state = State.of(of("pickup", healthy(1)), Readiness())
-    takes, leads = ways(state, BAY, [CATALOGUE.checks[name] for name in ("combustion-leak-test", "refractometer")])
-    assert np.isfinite(takes[0]).all()
-    assert np.isinf(takes[leads[0, 0], 1])  # after it the cap must stay on
-    assert np.isfinite(takes[leads[0, 1], 0])
+    state = PlannedState.of(of("pickup", healthy(1)), Readiness())
+    minutes, next_state = transitions(
+        state, BAY, [CATALOGUE.checks[name] for name in ("combustion-leak-test", "refractometer")]
+    )
+    assert np.isfinite(minutes[0]).all()
+    assert np.isinf(minutes[next_state[0, 0], 1])  # after it the cap must stay on
+    assert np.isfinite(minutes[next_state[0, 1], 0])
     hot = replace(state, overheated=True)
     assert preparation(hot, CATALOGUE.checks["combustion-leak-test"], Readiness()) == []
     ran = Readiness()

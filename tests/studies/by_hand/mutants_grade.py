@@ -76,7 +76,7 @@ MUTANTS = (
         "grading/marks/grade.py",
         GRADE,
         (
-            "if self.scale == 1 and is_doubted(grade):",
+            "if self.scale == 1 and needs_more_particles(grade):",
             "if False:",
             "nothing is marked with more vehicles",
             AGAIN,
@@ -93,14 +93,19 @@ MUTANTS = (
             "a doubted diagnosis has the same vehicles again",
             AGAIN,
         ),
-        ("        judge.course = self.course\n", "", "a doubted diagnosis has another reference", AGAIN),
+        ("        grader.course = self.course\n", "", "a doubted diagnosis has another reference", AGAIN),
         (
             "return bool(set(grade.group) & set(grade.truth)) and grade.belief",
             "return grade.belief",
             "a wrong diagnosis is doubted",
             "test_only_a_right_diagnosis_is_doubted",
         ),
-        ("\nDOUBTED = 0.5\n", "\nDOUBTED = 0.4\n", "little is doubted", "test_only_a_right_diagnosis_is_doubted"),
+        (
+            "\nCLOSER_LOOK_BELOW = 0.5\n",
+            "\nCLOSER_LOOK_BELOW = 0.4\n",
+            "little is doubted",
+            "test_only_a_right_diagnosis_is_doubted",
+        ),
     ),
     # replay
     *mutants_of(
@@ -119,7 +124,7 @@ MUTANTS = (
             "test_only_a_check_that_was_read_could_bring_anything",
         ),
         (
-            "worked += at_work(action, performed.minutes)",
+            "worked += working_minutes(action, performed.minutes)",
             "worked += performed.minutes",
             "standing is regretted in full",
             "test_minutes_beyond_the_best_way_are_regretted",

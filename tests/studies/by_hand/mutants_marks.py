@@ -50,8 +50,8 @@ RIGHT = mutants_of(
         "what the observer does not know counts against the person",
         UNKNOWN,
     ),
-    ("return max(100.0 * share, LUCKY)", "return 100.0", "a lucky guess is a full diagnosis", EARNS),
-    ("return max(100.0 * share, LUCKY)", "return 100.0 * share", "a lucky guess is worth nothing", EARNS),
+    ("return max(100.0 * share, UNSUPPORTED_MARKS)", "return 100.0", "a lucky guess is a full diagnosis", EARNS),
+    ("return max(100.0 * share, UNSUPPORTED_MARKS)", "return 100.0 * share", "a lucky guess is worth nothing", EARNS),
     (
         "marks, said = sum(best) / len(best), []",
         "marks, said = max(best), []",
@@ -72,7 +72,7 @@ NOT_QUITE = mutants_of(
     ("\nOTHER_MODE = 70.0\n", "\nOTHER_MODE = 100.0\n", "another way of failing is the right diagnosis", MODE),
     ("    if same_cure(declared.fault, fault):\n", "    if False:\n", "another way of failing is wrong", MODE),
     (
-        "return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), LUCKY)",
+        "return max(OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case)), UNSUPPORTED_MARKS)",
         "return OTHER_MODE * _earned(case.of_part(declared, case.prior), belief, enough(case))",
         "the right part by luck is worth nothing",
         MODE,
@@ -202,8 +202,8 @@ TIME = mutants_of(
         "with another way of failing it is always too soon",
         "test_who_knows_the_right_part_has_not_stopped_too_soon",
     ),
-    ("max(minutes - stood(actions) - free", "max(minutes - free", "standing counts in full", AGAINST),
-    ("- stood(actions) - free - min(", "- stood(actions) - min(", "protected checks take time", AGAINST),
+    ("max(minutes - discounted_minutes(actions) - free", "max(minutes - free", "standing counts in full", AGAINST),
+    ("- discounted_minutes(actions) - free - min(", "- stood(actions) - min(", "protected checks take time", AGAINST),
     ("- free - min(run, WARM_UP), 0.0)", "- free, 0.0)", "verifying the complaint takes time", AGAINST),
     ("- free - min(run, WARM_UP), 0.0)", "- free - run, 0.0)", "all running is free", AGAINST),
     (
@@ -238,7 +238,7 @@ TIME = mutants_of(
         AGAINST,
     ),
     (
-        "return max(total - stood([step.action for step in steps]), 0.0)",
+        "return max(total - discounted_minutes([step.action for step in steps]), 0.0)",
         "return total",
         "standing counts in full against the allowance",
         ALLOWANCE,

@@ -24,7 +24,7 @@ MUTANTS = (
         ("\nSURPRISE = 3.0\n", "\nSURPRISE = 0.0\n", "whatever is unlikely makes one think of two", SURPRISED),
         ("if step not in expected and", "if", "what was expected makes one think of two", EXPECTED),
         ("(i, j) not in known and ", "", "a pair is proposed twice", TWICE),
-        ("if len(hypotheses.pairs) >= MOST_PAIRS:", "if False:", "pairs without end", TWICE),
+        ("if len(particles.pairs) >= MOST_PAIRS:", "if False:", "pairs without end", TWICE),
         (
             "np.maximum(explained[one], explained[other])",
             "np.minimum(explained[one], explained[other])",
@@ -32,14 +32,14 @@ MUTANTS = (
             PROMISE,
         ),
         (
-            "    promise += np.log(prior_of_pairs(hypotheses.job, faults, pairs))\n",
+            "    promise += np.log(prior_of_pairs(particles.job, faults, pairs))\n",
             "",
             "a rare pair is as promising as a common one",
             PROMISE,
         ),
-        (" if promise[k] > alone + np.log(PROMISING)", "", "pairs that nothing speaks for are proposed", PROMISE),
+        (" if promise[k] > alone + np.log(PROPOSAL_ODDS)", "", "pairs that nothing speaks for are proposed", PROMISE),
         (
-            "    whole.foreseen[first:] = fresh.foreseen[first:]\n",
+            "    whole.log_predictive[first:] = fresh.log_predictive[first:]\n",
             "",
             "pairs foresaw what was read",
             "test_pairs_foresaw_the_last_reading_as_if_imagined_from_the_start",
@@ -69,9 +69,9 @@ MUTANTS = (
     *mutants_of(
         "grading/observer/cache.py",
         TESTS,
-        ("if (steps or noticed) and badly_foreseen(", "if False and badly_foreseen(", "nobody thinks of two", TWO),
+        ("if (steps or noticed) and is_surprising(", "if False and is_surprising(", "nobody thinks of two", TWO),
         (
-            "if (steps or noticed) and badly_foreseen(then, performed.readings, steps, noticed):",
+            "if (steps or noticed) and is_surprising(then, performed.readings, steps, noticed):",
             "if steps or noticed:",
             "everybody thinks of two at once",
             ONE,

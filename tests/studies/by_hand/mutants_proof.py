@@ -6,8 +6,8 @@ from tests.studies.mutants import mutants_of
 
 MUTANTS = (
     *mutants_of(
-        "grading/marks/told_apart.py",
-        "tests/grading/marks/proving/test_told_apart.py",
+        "grading/marks/healthy_range.py",
+        "tests/grading/marks/proving/test_healthy_range.py",
         (
             "SHARE = 0.9",
             "SHARE = 0.8",

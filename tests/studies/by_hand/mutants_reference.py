@@ -38,7 +38,7 @@ TEMPERED = (
     _in(
         TEMPERING,
         "moves by the whole of the last reading at every power",
-        " - (1.0 - power) * (tried.last - now.last)",
+        " - (1.0 - power) * (tried.last_log_like - now.last_log_like)",
         "",
         f"{MOVED}::test_metropolis_step_preserves_the_tempered_posterior",
         f"{MOVED}::test_acceptance_probability",
@@ -46,7 +46,7 @@ TEMPERED = (
     _in(
         TEMPERING,
         "evidence without what was read before",
-        "mass = float(np.log(np.exp(log_w - log_w.max()).sum() / hypotheses.drawn[fault]) + log_w.max())",
+        "mass = float(np.log(np.exp(log_w - log_w.max()).sum() / particles.drawn[fault]) + log_w.max())",
         "mass = 0.0",
         f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
     ),
@@ -57,12 +57,12 @@ TEMPERED = (
         "(places / lifted.sum() * len(lifted)).astype(int)",
         f"{MOVED}::test_evidence_is_unbiased_and_particles_follow_the_posterior",
     ),
-    _in(TEMPERING, "short steps alone", "STRIDES = (0.95, 0.8, 0.4)", "STRIDES = (0.95, 0.95, 0.95)", MOVED),
+    _in(TEMPERING, "short steps alone", "CORRELATIONS = (0.95, 0.8, 0.4)", "CORRELATIONS = (0.95, 0.95, 0.95)", MOVED),
     _in(
         TEMPERING,
         "half of them left at each stage",
-        "LEFT = 0.4",
-        "LEFT = 0.05",
+        "ESS_SHARE = 0.4",
+        "ESS_SHARE = 0.05",
         f"{MOVED}::test_tempering_powers",
     ),
 )
@@ -78,15 +78,15 @@ SAMPLED = (
     _in(
         RESAMPLING,
         "lots by vehicle instead of tolerances",
-        "(chance, lots[mine])",
+        "(chance, numbers[mine])",
         "(chance, np.random.Generator(np.random.Philox(key=int(fault))).random(len(mine)))",
         f"{DRAWN}::test_thinning_keeps_common_random_numbers",
     ),
     _in(
         RESAMPLING,
         "unsure from a tenth on",
-        "UNSURE = 0.03",
-        "UNSURE = 0.1",
+        "MAX_STANDARD_ERROR = 0.03",
+        "MAX_STANDARD_ERROR = 0.1",
         f"{DRAWN}::test_unsure_belief_wants_more_particles",
     ),
     _in(
@@ -106,8 +106,8 @@ SAMPLED = (
     _in(
         INFORMATION,
         "vehicles of one fault taken for faults of their own",
-        "prepend=self.hypotheses.label[:1]) != 0)",
-        "prepend=self.hypotheses.label[:1]) > -1)",
+        "prepend=self.particles.label[:1]) != 0)",
+        "prepend=self.particles.label[:1]) > -1)",
         f"{TOLD}::test_faults_are_groups_of_particles",
     ),
 )
@@ -116,7 +116,7 @@ STANDING = f"{PREPARED}::test_waiting_counts_a_tenth"
 RAN = f"{PREPARED}::test_readiness_counts_running_minutes_until_the_engine_has_cooled"
 
 READY = (
-    _in(PREPARATION, "waiting counted in full", "WAITING = 0.1", "WAITING = 1.0", STANDING),
+    _in(PREPARATION, "waiting counted in full", "WAITING_SHARE = 0.1", "WAITING_SHARE = 1.0", STANDING),
     _in(PREPARATION, "cold after a quarter of an hour", "COLD_MINUTES = 2.0", "COLD_MINUTES = 14.0", RAN),
     _in(
         PREPARATION,
@@ -158,7 +158,7 @@ TAKEN = (
         "if False:",
         *STOPPED,
     ),
-    _in(POLICY, "the red forgotten", "readiness.overheated = True  # a", "pass  # a", *STOPPED),
+    _in(POLICY, "the red forgotten", "readiness.overheated = True  # it", "pass  # it", *STOPPED),
     _in(
         OPTIONS,
         "information alone, whatever it takes",
@@ -269,22 +269,22 @@ WORKED = (
     _in(
         OPTIONS,
         "all checks weighed as things stand",
-        "if c.changes_meanwhile and takes[c.id] <= longest]",
+        "if c.changes_meanwhile and check_minutes[c.id] <= longest]",
         "if False]",
         f"{FORESEEN}::test_vacuum_is_weighed_by_what_the_reservoir_holds_at_the_end",
     ),
     _in(
         OPTIONS,
         "all checks carried out, however long",
-        "if most_bits >= reach * best * takes[c.id]]",
+        "if most_bits >= reach * best * check_minutes[c.id]]",
         "if most_bits >= 0.0]",
         f"{FORESEEN}::test_what_could_not_come_near_the_best_rate_is_read_as_it_stands",
     ),
     _in(
         OPTIONS,
         "vehicles that fail in a check keep their weight",
-        "np.where(lost, -np.inf, near.log_weight)",
-        "near.log_weight",
+        "np.where(lost, -np.inf, sample.log_weight)",
+        "sample.log_weight",
         f"{FORESEEN}::test_vehicles_that_fail_on_the_way_tell_nothing",
     ),
     _in(
@@ -311,7 +311,7 @@ WORKED = (
     _in(
         FOREMAN,
         "rivals told by rarity alone",
-        "belief[likeliest] < PARTED * odds[k] * belief[k]",
+        "belief[likeliest] < SEPARATED * odds[k] * belief[k]",
         "False",
         f"{ASKED}::test_a_rival_is_one_that_only_its_rarity_speaks_against",
         f"{ASKED}::test_a_rival_is_parted_before_the_declaration",

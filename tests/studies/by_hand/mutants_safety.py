@@ -33,7 +33,7 @@ MUTANTS = (
             "test_a_record_that_leaves_the_engine_running_in_the_red_is_not_sound",
         ),
         (
-            "first = [] if same else _allowing(session, recorded)",
+            "first = [] if same else _enabling_actions(session, recorded)",
             "first = []",
             "what another version allowed is refused",
             "test_what_another_version_allowed_is_made_possible_first",

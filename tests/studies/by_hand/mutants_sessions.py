@@ -78,8 +78,8 @@ MUTANTS = (
             "test_numbers_may_be_as_large_as_they_may_be",
         ),
         (
-            "class Read(Struct, forbid_unknown_fields=True):",
-            "class Read(Struct):",
+            "class ReadingField(Struct, forbid_unknown_fields=True):",
+            "class ReadingField(Struct):",
             "unknown fields passed over",
             "test_a_line_that_lukewarm_does_not_write_is_refused",
         ),
@@ -191,8 +191,8 @@ MUTANTS = (
         "grading/sessions/verification.py",
         f"{FOLDER}/test_verification.py",
         (
-            '"minutes", "readings", "noticed", "safety")\n"""What',
-            '"minutes", "readings", "noticed")\n"""What',
+            '"minutes", "readings", "noticed", "safety")\n"""Keys',
+            '"minutes", "readings", "noticed")\n"""Keys',
             "safety errors are taken from the record",
             "test_a_record_without_its_safety_errors_is_not_sound",
         ),

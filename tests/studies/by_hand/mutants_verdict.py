@@ -13,7 +13,7 @@ ALLOWANCE, STANDS = "test_a_job_has_its_allowance", "test_a_wrong_diagnosis_may_
 UNFINISHED = "test_unfinished_work_that_is_wrong_is_failed"
 MONTH = "test_the_month_after_counts"
 
-MARKS = mutants_of(
+SUSPECT_MARKS = mutants_of(
     VERDICT,
     TESTS,
     *(
@@ -136,7 +136,7 @@ WHOLE = mutants_of(
 )
 
 MUTANTS: tuple[Mutant, ...] = (
-    *MARKS,
+    *SUSPECT_MARKS,
     *WHOLE,
     *mutants_of(
         VERDICT,

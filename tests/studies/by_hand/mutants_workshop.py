@@ -42,7 +42,7 @@ MUTANTS = (
         tests=(GLANCES,),
     ),
     Mutant(
-        name="imagined engines run on in the red",
+        name="simulated engines run on in the red",
         file=WATCHING,
         old="        y[ran_on, st.OVERHEATING] = most[ran_on]\n",
         new="        pass\n",

@@ -291,13 +291,13 @@ def test_a_hint_asked_for_again_goes_on_with_the_one_that_was_left(
 ) -> None:
     import threading
 
-    from grading.observer.cache import Trail
+    from grading.observer.cache import BeliefCache
 
     taken: list[str] = []
     begun, go_on = threading.Event(), threading.Event()
-    after = Trail.after
+    after = BeliefCache.after
 
-    def slow(self: Trail, now: Any, action: Action, *seen: Any) -> Any:
+    def slow(self: BeliefCache, now: Any, action: Action, *seen: Any) -> Any:
         taken.append(action.verb)
         begun.set()
         go_on.wait(30.0)
@@ -305,7 +305,7 @@ def test_a_hint_asked_for_again_goes_on_with_the_one_that_was_left(
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "i", "e", "b")
-        monkeypatch.setattr(Trail, "after", slow)
+        monkeypatch.setattr(BeliefCache, "after", slow)
         app.simulate_key("g")
         while not begun.is_set():
             await pilot.pause(0.01)

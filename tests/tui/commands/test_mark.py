@@ -20,7 +20,7 @@ from grading.report.explanation import MOST_LINES
 from grading.report.marked import NOT_SOUND, SOUND, Marked, Marker, Opened
 from grading.sessions.modes import EXAM, Mode
 from grading.sessions.openings import begin
-from grading.sessions.record import Entry, as_bytes, read_record
+from grading.sessions.record import RecordEntry, as_bytes, read_record
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import choose
@@ -192,7 +192,7 @@ def test_an_error_in_one_record_costs_no_other(
 ) -> None:
     marker = Marker(catalogue, load_rubric())
     opened = [marker.open(folder / f"{name}.jsonl", frozenset()) for name in ("ben", "eva")]
-    monkeypatch.setattr(grading.report.marked, "Judge", lambda *_: 1 / 0)
+    monkeypatch.setattr(grading.report.marked, "Grader", lambda *_: 1 / 0)
     rows = dict(mark_all(marker, [one for one in opened if isinstance(one, Opened)], 1))
     assert [(rows[k].state, rows[k].in_order) for k in (0, 1)] == [("not verified", False), ("sound", True)]
     assert "ZeroDivisionError" in rows[0].why
@@ -303,7 +303,7 @@ def test_a_table_fits_its_terminal_and_cuts_nothing(width: int | None, language:
 
 def test_records_of_one_vehicle_stay_together_unless_there_are_many() -> None:
     def opened(job: str, seed: int) -> Opened:
-        return Opened(Path("x"), [Entry("job", {"job": job, "seed": seed})])
+        return Opened(Path("x"), [RecordEntry("job", {"job": job, "seed": seed})])
 
     mixed = [opened(job, seed) for job in "ab" for seed in (1, 2) for _ in range(2)]
     for processes in (1, 2, 3, 9):

@@ -20,7 +20,7 @@ from grading.report.debrief import more_telling
 from grading.report.first_page import TITLES
 from grading.report.section import Section
 from grading.report.told_actions import Bands, Told, told_actions
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, plural, say
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
@@ -90,7 +90,7 @@ Over time, left and right move through every moment of the job; a click on a cur
 
     def __init__(
         self,
-        entries: list[Entry],
+        entries: list[RecordEntry],
         grade: Grade,
         told: Callable[[], list[Section]],
         course: Course,

@@ -13,7 +13,7 @@ from textual.widgets import Static
 from grading.marks.criteria import WRITTEN, written
 from grading.marks.what_counts import read_since_work
 from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say, shown
 from tui.app.screens.slip import Slip
@@ -54,7 +54,7 @@ def summary(session: Session, units: Units) -> Content:
     return lines(diagnosis, repaired, _proof(session, units), _state(not missing, Content(text)), *typed)
 
 
-def _actions(session: Session) -> list[Entry]:
+def _actions(session: Session) -> list[RecordEntry]:
     return [entry for entry in session.recorder.entries if entry.kind == "action"]
 
 

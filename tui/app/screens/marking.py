@@ -15,7 +15,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import ProgressBar
 
-from grading.sessions.record import Entry, as_bytes, read_bytes
+from grading.sessions.record import RecordEntry, as_bytes, read_bytes
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _
 from scenarios.wrong_use import WrongUse
@@ -52,7 +52,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "stop", "Stop, mark it later", key_display="Esc")]
 
-    def __init__(self, entries: list[Entry], path: Path | None) -> None:
+    def __init__(self, entries: list[RecordEntry], path: Path | None) -> None:
         """entries: of a record that is kept in memory; path: of one that is kept in a file, which is read."""
         super().__init__()
         self.entries, self.path = list(entries), path

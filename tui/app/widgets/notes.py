@@ -18,7 +18,7 @@ from tui.presentation.notebook import Note, difference, ordered
 from tui.presentation.units import Units, in_units
 from tui.text.phrases import ORDERS
 
-MARKS = ("", "odd", "sound")
+SUSPECT_MARKS = ("", "odd", "sound")
 _SIGNS = {"": " ", "odd": "!", "sound": "✓"}
 
 
@@ -166,7 +166,7 @@ C holds one, and the line below compares it with the reading at the cursor.""")
     def action_mark(self) -> None:
         """The next mark for the reading at the cursor."""
         if self.current is not None:
-            mark = MARKS[(MARKS.index(self.current.mark) + 1) % len(MARKS)]
+            mark = SUSPECT_MARKS[(SUSPECT_MARKS.index(self.current.mark) + 1) % len(SUSPECT_MARKS)]
             self.post_message(self.Marked(self.current.reading.number, mark))
 
     def action_hold(self) -> None:

@@ -13,7 +13,7 @@ from tui.presentation.clean import clean_line
 from tui.presentation.process.console import DONE
 
 if TYPE_CHECKING:
-    from grading.reference.policy import Course
+    from grading.reference.policy import ReferenceRun
     from grading.sessions.session import Session
     from scenarios.model import Catalogue, Fault
 
@@ -49,11 +49,11 @@ def run(arguments: argparse.Namespace) -> int:
     job = find_job(catalogue, arguments.job)
     require_unsealed([job.id])
 
-    from grading.marks.grade import Judge
+    from grading.marks.grade import Grader
     from grading.sessions.session import Session
 
     session = Session(catalogue, job, arguments.seed)
-    course = Judge(catalogue, job, arguments.seed).course
+    course = Grader(catalogue, job, arguments.seed).course
     if arguments.format == "json":
         print(json.dumps(_as_data(session, course), allow_nan=False))
         return DONE
@@ -79,11 +79,11 @@ def _changed(session: Session) -> list[tuple[str, float, float]]:
     ]
 
 
-def _is_found(session: Session, course: Course) -> bool:
+def _is_found(session: Session, course: ReferenceRun) -> bool:
     return course.diagnosis in session.job.real_faults
 
 
-def _sections(session: Session, course: Course) -> list[tuple[str, list[str]]]:
+def _sections(session: Session, course: ReferenceRun) -> list[tuple[str, list[str]]]:
     from grading.marks.rubric import load_rubric
     from grading.report.action_words import describe
     from sim.vehicle.parameters import PARAMETERS
@@ -113,7 +113,7 @@ def _sections(session: Session, course: Course) -> list[tuple[str, list[str]]]:
     ]
 
 
-def _as_data(session: Session, course: Course) -> dict[str, Any]:
+def _as_data(session: Session, course: ReferenceRun) -> dict[str, Any]:
     from grading.marks.rubric import load_rubric
     from tui.text import answers
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.language import N_, say
 from scenarios.model import Catalogue
@@ -64,7 +64,7 @@ class Course:
         return Truth(float(self.times[k]), self.states[k], self.quantities[k])
 
 
-def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
+def true_course(catalogue: Catalogue, entries: list[RecordEntry]) -> Course:
     """Do the actions of a record again on its own vehicle. Raises PhysicsFailed."""
     session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
     fleet, world = session.workshop.fleet, session.workshop.world

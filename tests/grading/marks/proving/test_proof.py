@@ -11,7 +11,7 @@ import grading.marks.proof
 from grading.marks.proof import Proof, prove
 from grading.marks.twins import Twins
 from grading.marks.work import repairs_in
-from grading.sessions.record import Entry
+from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Catalogue, Job, Planted
@@ -31,7 +31,7 @@ def job_with(vehicle: str, fault: str, complaint: str, ambient_C: float = 2.0, s
     return replace(base, id="bench", vehicle=vehicle, faults=planted, complains_of=(complaint,), ambient_C=ambient_C)
 
 
-def played(job: Job, *actions: Action, seed: int = SEED) -> tuple[Entry, ...]:
+def played(job: Job, *actions: Action, seed: int = SEED) -> tuple[RecordEntry, ...]:
     """The actions of a record, none of them refused."""
     entries = worked(known(job), job, seed, [], list(actions))
     assert len(entries) == len(actions)

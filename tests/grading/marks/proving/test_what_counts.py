@@ -52,8 +52,8 @@ def test_the_check_that_proves_is_the_quickest_that_measures_the_complaint() -> 
 
 
 def test_the_card_depends_on_the_complaint_alone() -> None:
-    told = {str(what_counts(replace(job_of("cold"), faults=job.faults))) for job in CATALOGUE.jobs.values()}
-    assert told == {"What will count as proof: warm air at the vents, engine warm, heater at full hot."}
+    texts = {str(what_counts(replace(job_of("cold"), faults=job.faults))) for job in CATALOGUE.jobs.values()}
+    assert texts == {"What will count as proof: warm air at the vents, engine warm, heater at full hot."}
 
 
 def test_the_card_names_each_complaint_and_says_how_long_where_it_comes_and_goes() -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from grading.sessions.openings import resume
-from grading.sessions.record import Entry, as_bytes, parse_record, read_record
+from grading.sessions.record import RecordEntry, as_bytes, parse_record, read_record
 from grading.sessions.verification import CannotReplay, replayed
 from scenarios.actions import Action
 from scenarios.files.data_error import DataError
@@ -71,7 +71,7 @@ def test_processes_killed_at_many_moments_lose_nothing_acknowledged(tmp_path: Pa
     _check_killed(tmp_path, KILLED)
 
 
-def record() -> list[Entry]:
+def record() -> list[RecordEntry]:
     done = (*FIND, Action("diagnose", ("coolant-low", 90.0)), *PROVE, *WRITE, Action("handback"))
     return play(CATALOGUE, JOB, *done).recorder.entries
 

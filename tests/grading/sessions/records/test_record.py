@@ -11,7 +11,7 @@ import pytest
 from grading.sessions import record
 from grading.sessions.record import (
     FORMAT,
-    Entry,
+    RecordEntry,
     Recorder,
     as_bytes,
     make_whole,
@@ -28,7 +28,7 @@ CATALOGUE = bench()
 JOB = CATALOGUE.jobs["cold-tern"]
 
 
-def recorded(path: Path, *actions: Action) -> list[Entry]:
+def recorded(path: Path, *actions: Action) -> list[RecordEntry]:
     """A session whose record goes to a file."""
     session = Session(CATALOGUE, JOB, SEED, Recorder(path))
     for action in actions:
@@ -110,7 +110,7 @@ def test_a_line_separator_in_a_text_does_not_end_the_line(tmp_path: Path) -> Non
 
 def test_a_hint_keeps_its_message(tmp_path: Path) -> None:
     message = Message("{a}: {b}", a=Listed(["engine off", Shown("12.5 V")]), b=3)
-    entry = Entry("action", {"verb": "hint", "arguments": ["question", "gauge"]})
+    entry = RecordEntry("action", {"verb": "hint", "arguments": ["question", "gauge"]})
     path = tmp_path / "mine.jsonl"
     recorded(path, Action("check", ("coolant-level-cold",)))
     from grading.sessions.message_data import to_data

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from grading.sessions.record import Entry, Recorder, as_bytes, line_of, make_whole, read_record
+from grading.sessions.record import RecordEntry, Recorder, as_bytes, line_of, make_whole, read_record
 from grading.sessions.record_lock import RecordLock
 from grading.sessions.session import Session
 from scenarios.actions import CONTROLS, Action
@@ -16,7 +16,7 @@ CATALOGUE = bench()
 JOB = CATALOGUE.jobs["cold-tern"]
 
 
-def recorded(path: Path, *actions: Action) -> list[Entry]:
+def recorded(path: Path, *actions: Action) -> list[RecordEntry]:
     """A session whose record goes to a file."""
     session = Session(CATALOGUE, JOB, SEED, Recorder(path))
     for action in actions:
@@ -39,17 +39,17 @@ def test_readings_are_on_the_disk_before_they_are_shown(tmp_path: Path, monkeypa
 
 
 def test_a_line_begins_with_number_and_kind_and_keeps_what_was_typed() -> None:
-    entry = Entry("draft", {"what": "cause", "n": 3, "text": "Kühler undicht ☃"})
+    entry = RecordEntry("draft", {"what": "cause", "n": 3, "text": "Kühler undicht ☃"})
     assert line_of(entry) == '{"n": 3, "kind": "draft", "what": "cause", "text": "Kühler undicht ☃"}\n'
     assert as_bytes([entry, entry]) == 2 * line_of(entry).encode("utf-8")
     with pytest.raises(ValueError):
-        line_of(Entry("draft", {"n": 3, "text": float("nan")}))
+        line_of(RecordEntry("draft", {"n": 3, "text": float("nan")}))
 
 
 def test_an_entry_says_what_was_done_and_seen() -> None:
     data = {"verb": "check", "arguments": ["gauge"], "readings": [{"step": 3}, {"step": -1}]}
     seen = {"noticed": [{"label": "air felt", "step": 2}], "message": "look"}
-    entry, bare = Entry("action", data | seen), Entry("action", {"verb": "handback"})
+    entry, bare = RecordEntry("action", data | seen), RecordEntry("action", {"verb": "handback"})
     assert entry.action == Action("check", ("gauge",), "look")
     assert (entry.steps, entry.noticed) == ([3, -1], [("air felt", 2)])
     assert (bare.action, bare.steps, bare.noticed) == (Action("handback"), [], [])
@@ -99,7 +99,7 @@ def test_a_recorder_without_a_file_keeps_lines_in_memory() -> None:
     recorder.write("draft", what="a", text="b")
     recorder.close()
     recorder.write("end")
-    assert recorder.entries == [Entry("draft", {"n": 0, "what": "a", "text": "b"}), Entry("end", {"n": 1})]
+    assert recorder.entries == [RecordEntry("draft", {"n": 0, "what": "a", "text": "b"}), RecordEntry("end", {"n": 1})]
     assert (recorder.path, recorder.lock) == (None, None)
 
 

@@ -16,7 +16,7 @@ from grading.sessions.exam_seals import noted_exams
 from grading.sessions.marks_store import LARGEST, marks_folder, marks_of, record_hash, save_marks
 from grading.sessions.modes import Mode
 from grading.sessions.openings import begin, give_up, mode_of
-from grading.sessions.record import Entry, as_bytes
+from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.records import (
     Kept,
     handed_back,
@@ -147,10 +147,10 @@ def test_a_spoilt_file_of_marks_is_none(text: str) -> None:
 # -- names and order ------------------------------------------------------------------------------------------------
 
 
-def a_record(name: str, *entries: Entry, job: str = "cold-tern", age: float = 0.0, **first: Any) -> Path:
+def a_record(name: str, *entries: RecordEntry, job: str = "cold-tern", age: float = 0.0, **first: Any) -> Path:
     """A record in the folder, so many seconds old."""
     begun = {"n": 0, "format": 2, "program": "", "engine": "e", "catalogue": "c", "rubric": "", "seed": 1}
-    whole = [Entry("job", {**begun, "job": job, "mode": "free", **first}), *entries]
+    whole = [RecordEntry("job", {**begun, "job": job, "mode": "free", **first}), *entries]
     for n, entry in enumerate(whole):
         entry.data["n"] = n
     path = records_folder() / name
@@ -160,13 +160,13 @@ def a_record(name: str, *entries: Entry, job: str = "cold-tern", age: float = 0.
     return path
 
 
-def done(verb: str) -> Entry:
+def done(verb: str) -> RecordEntry:
     empty: dict[str, Any] = {"readings": [], "noticed": [], "safety": []}
-    return Entry("action", {"verb": verb, "arguments": [], "minute": 0.0, "minutes": 0.0, **empty})
+    return RecordEntry("action", {"verb": verb, "arguments": [], "minute": 0.0, "minutes": 0.0, **empty})
 
 
-def gone() -> Entry:
-    return Entry("put-away", {})
+def gone() -> RecordEntry:
+    return RecordEntry("put-away", {})
 
 
 def test_a_record_is_named_by_job_date_and_time_and_never_like_another(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -193,13 +193,13 @@ def test_a_record_is_named_by_job_date_and_time_and_never_like_another(monkeypat
         ([done("check")], False, False),
         ([done("check"), done("handback")], True, False),
         ([done("check"), gone()], False, True),
-        ([Entry("draft", {"what": "a", "text": "handback"})], False, False),
+        ([RecordEntry("draft", {"what": "a", "text": "handback"})], False, False),
     ],
 )
 def test_a_record_is_open_until_the_keys_are_back_or_the_job_is_given_up(
-    entries: list[Entry], back: bool, away: bool
+    entries: list[RecordEntry], back: bool, away: bool
 ) -> None:
-    whole = [Entry("job", {"job": "cold-tern"}), *entries]
+    whole = [RecordEntry("job", {"job": "cold-tern"}), *entries]
     assert (handed_back(whole), put_away(whole)) == (back, away)
     kept = Kept(Path("mine.jsonl"), whole)
     assert (kept.open, kept.given_up, kept.job) == (not back and not away, away, "cold-tern")
@@ -228,7 +228,7 @@ def test_an_exam_elsewhere_is_listed_until_it_is_handed_in(tmp_path: Path) -> No
     path = exam(tmp_path / "desk" / "mine.jsonl")
     assert [(kept.path, kept.job, kept.open, kept.sealed) for kept in kept_records()] == [(path, JOB.id, True, True)]
     entries = only().entries
-    path.write_bytes(as_bytes([*entries, Entry("action", done("handback").data | {"n": len(entries)})]))
+    path.write_bytes(as_bytes([*entries, RecordEntry("action", done("handback").data | {"n": len(entries)})]))
     assert noted_exams() != []
     assert kept_records() == []
     assert noted_exams() == []
@@ -280,7 +280,7 @@ def test_a_record_that_cannot_be_read_counts_as_an_exam_unless_it_says_otherwise
         assert kept_records() == []
         return
     kept = only()
-    assert kept.entries == [Entry("job", {"n": 0, "job": job, "mode": mode})]
+    assert kept.entries == [RecordEntry("job", {"n": 0, "job": job, "mode": mode})]
     assert (kept.path, kept.job, kept.mode, kept.grade, kept.open) == (path, job, Mode(str(mode)), None, True)
     assert kept.error is not None and kept.error.file == str(path)
     assert sealed_jobs(kept_records()) == ({job} if mode == "exam" else set())
@@ -289,7 +289,7 @@ def test_a_record_that_cannot_be_read_counts_as_an_exam_unless_it_says_otherwise
 def test_a_record_too_large_to_be_read_counts_as_an_exam(monkeypatch: pytest.MonkeyPatch) -> None:
     a_record(NAMED, job="warm-tern")
     monkeypatch.setattr("grading.sessions.record.MOST_BYTES", 10)
-    assert only().entries == [Entry("job", {"n": 0, "job": "warm-tern", "mode": "exam"})]
+    assert only().entries == [RecordEntry("job", {"n": 0, "job": "warm-tern", "mode": "exam"})]
 
 
 def test_an_exam_elsewhere_that_cannot_be_read_is_known_by_its_note(tmp_path: Path) -> None:
@@ -369,7 +369,7 @@ def test_marks_are_told_as_far_as_they_are_any(marks: dict[str, Any] | None, pas
         ("guided", [], False),
     ],
 )
-def test_an_exam_is_sealed_until_it_is_over(mode: str, entries: list[Entry], sealed: bool) -> None:
+def test_an_exam_is_sealed_until_it_is_over(mode: str, entries: list[RecordEntry], sealed: bool) -> None:
     clock: dict[str, Any] = {"minutes": 30.0, "begun": 1.8e9} if mode == "exam" else {}
     a_record("mine.jsonl", *entries, mode=mode, **clock)
     assert (only().error, only().sealed) == (None, sealed)

@@ -1,6 +1,6 @@
-"""Whether an instrument can tell a healthy vehicle from an unrepaired one, and which of its readings speak for health.
+"""Healthy range of an instrument's readings, and whether it distinguishes a healthy from an unrepaired vehicle.
 
-The instrument's own law decides, so that a difference smaller than its spread or step proves nothing.
+The instrument model decides, so that a difference below its noise or display step proves nothing.
 """
 
 from __future__ import annotations
@@ -15,17 +15,17 @@ from sim.observation.categories import Categories
 from sim.observation.likelihood import Display, Instrument, Words
 
 SHARE = 0.9
-"""Of a healthy vehicle's warmth over the air outside that a repaired one must reach."""
+"""Share of a healthy vehicle's temperature above ambient that a repaired one must reach."""
 MOST_WRONG = 0.03
-"""Chance that healthy is read as ill, or ill as healthy, above which a reading proves nothing (ours)."""
+"""Error probability, either way, above which a reading proves nothing (ours)."""
 _NORMAL = NormalDist()
 
 
 @dataclass(frozen=True)
-class Verge:
-    """Which readings of an instrument count as healthy.
+class HealthyRange:
+    """The readings of an instrument that count as healthy.
 
-    steps: of words; None for figures, which must lie between low and high, in units of what the instrument sees.
+    steps: for words; None for figures, which must be between low and high, in units of the instrument's signal.
     """
 
     instrument: Instrument
@@ -38,14 +38,14 @@ class Verge:
         return step in self.steps if self.steps is not None else self.low <= _middle(self.instrument, step) <= self.high
 
     def holds(self, true: float) -> bool:
-        """Whether a vehicle of this true quantity would count as healthy if it were read without error."""
+        """Whether a true value would count as healthy if read without error."""
         if isinstance(self.instrument, Categories):
             return self.passes(round(true))
         seen = float(self.instrument.response(np.array([true]))[0])
         return self.passes(self.instrument.step(seen)) if self.steps is not None else self.low <= seen <= self.high
 
     def chance(self, true: float) -> float:
-        """Chance that a vehicle of this true quantity is read as healthy."""
+        """Probability that a true value is read as healthy."""
         if self.steps is not None:
             if not self.steps:
                 return 0.0
@@ -64,41 +64,41 @@ class Verge:
 
 
 def _middle(instrument: Instrument, step: int) -> float:
-    """The middle of what is seen that gives a step, infinite for one that has no end."""
+    """The middle of the signals that give a display step, infinite for an open-ended step."""
     low, high = instrument.edges(step)
     return 0.5 * (low + high)
 
 
-def verge(instrument: Instrument, healthy: float, ill: float, outside: float) -> Verge:
-    """Which readings count as healthy, between a healthy and an unrepaired vehicle's true quantities.
+def healthy_range(instrument: Instrument, healthy: float, ill: float, outside: float) -> HealthyRange:
+    """The healthy range between the true values of a healthy and an unrepaired (ill) vehicle.
 
-    outside [degC]: for temperatures. These must reach SHARE of the healthy one's distance from outside, or the middle
-    to the unrepaired one where that is stricter; all else must lie beyond the middle. Where healthy and ill are the
-    same, as with nothing wrong, the healthy one's own band counts.
+    outside [degC]: ambient temperature. Temperatures must reach SHARE of the healthy difference from ambient, or the
+    middle between the two if that is stricter; other quantities must be beyond the middle. If the two are equal, as
+    without a fault, the range is the spread around the healthy value.
     """
     if isinstance(instrument, Categories):
-        return Verge(instrument, frozenset({round(healthy)}))
+        return HealthyRange(instrument, frozenset({round(healthy)}))
     good, bad = (float(instrument.response(np.array([true]))[0]) for true in (healthy, ill))
     middle = 0.5 * (good + bad)
     if isinstance(instrument, Words):
         here, every = instrument.step(good), range(len(instrument.words))
-        if good == bad:  # the next word is hardly another
-            return Verge(instrument, frozenset(step for step in every if abs(step - here) <= 1))
+        if good == bad:  # a neighbouring word is within the noise
+            return HealthyRange(instrument, frozenset(step for step in every if abs(step - here) <= 1))
         beyond = (step for step in every if (_middle(instrument, step) > middle) == (good > bad))
-        return Verge(instrument, frozenset(beyond))
+        return HealthyRange(instrument, frozenset(beyond))
     if not isinstance(instrument, Display) or instrument.unit != "°C":
         if good == bad:
-            return Verge(instrument, None, good - 3.0 * instrument.spread, good + 3.0 * instrument.spread)
-        return Verge(instrument, None, middle) if good > bad else Verge(instrument, None, high=middle)
+            return HealthyRange(instrument, None, good - 3.0 * instrument.spread, good + 3.0 * instrument.spread)
+        return HealthyRange(instrument, None, middle) if good > bad else HealthyRange(instrument, None, high=middle)
     if good >= bad:
         warm = outside + SHARE * (good - outside)
-        return Verge(instrument, None, warm if good == bad else max(warm, middle))
-    if good < outside:  # no air is: what antifreeze protects to
-        return Verge(instrument, None, high=middle)
+        return HealthyRange(instrument, None, warm if good == bad else max(warm, middle))
+    if good < outside:  # no air temperature: what antifreeze protects to
+        return HealthyRange(instrument, None, high=middle)
     cool = max(outside + (good - outside) / SHARE, good + 3.0 * instrument.spread)
-    return Verge(instrument, None, high=min(cool, middle))
+    return HealthyRange(instrument, None, high=min(cool, middle))
 
 
-def tells(line: Verge, healthy: float, ill: float) -> bool:
-    """Whether the instrument tells the two apart: neither is often taken for the other."""
+def distinguishes(line: HealthyRange, healthy: float, ill: float) -> bool:
+    """Whether an instrument distinguishes the two with error probabilities of at most MOST_WRONG."""
     return line.chance(healthy) >= 1.0 - MOST_WRONG and line.chance(ill) <= MOST_WRONG

@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from grading.marks.told_apart import MOST_WRONG, Verge, tells, verge
+from grading.marks.healthy_range import MOST_WRONG, HealthyRange, distinguishes, healthy_range
 from sim.observation.instruments import INSTRUMENTS
 
 OUTSIDE = 2.0
 PROBE = INSTRUMENTS["air probe"]
 
 
-def probe(healthy: float, ill: float, outside: float = OUTSIDE) -> Verge:
-    return verge(PROBE, healthy, ill, outside)
+def probe(healthy: float, ill: float, outside: float = OUTSIDE) -> HealthyRange:
+    return healthy_range(PROBE, healthy, ill, outside)
 
 
 @pytest.mark.parametrize(
@@ -48,19 +48,19 @@ def test_air_that_should_be_cold_has_the_same_line_from_the_other_side(healthy: 
 
 
 def test_what_antifreeze_protects_to_is_no_air() -> None:
-    line = verge(INSTRUMENTS["refractometer"], -36.0, -2.0, OUTSIDE)
+    line = healthy_range(INSTRUMENTS["refractometer"], -36.0, -2.0, OUTSIDE)
     assert line.high == pytest.approx(-19.0)
 
 
 @pytest.mark.parametrize(("healthy", "ill", "apart"), [(62.0, 56.0, True), (62.0, 58.0, False), (20.0, 20.0, False)])
 def test_a_probe_tells_apart_what_differs_by_more_than_it_spreads(healthy: float, ill: float, apart: bool) -> None:
     """Six kelvin are four spreads: each is read as the other once in forty times."""
-    assert tells(probe(healthy, ill), healthy, ill) == apart
+    assert distinguishes(probe(healthy, ill), healthy, ill) == apart
 
 
 def test_an_engine_hardly_warm_proves_nothing() -> None:
     """Nine tenths of a few kelvin lie within the probe's own spread."""
-    assert not tells(probe(6.0, -30.0), 6.0, -30.0)
+    assert not distinguishes(probe(6.0, -30.0), 6.0, -30.0)
 
 
 @pytest.mark.parametrize(
@@ -73,41 +73,41 @@ def test_an_engine_hardly_warm_proves_nothing() -> None:
     ],
 )
 def test_words_count_beyond_the_middle_of_what_is_felt(healthy: float, ill: float, good: set[int]) -> None:
-    line = verge(INSTRUMENTS["air by hand"], healthy, ill, OUTSIDE)
+    line = healthy_range(INSTRUMENTS["air by hand"], healthy, ill, OUTSIDE)
     assert line.steps == good
-    assert tells(line, healthy, ill)
+    assert distinguishes(line, healthy, ill)
     assert line.limit == ""
 
 
 def test_the_same_word_for_both_proves_nothing() -> None:
     gauge = INSTRUMENTS["dash gauge"]
-    assert not tells(verge(gauge, 0.50, 0.47, OUTSIDE), 0.50, 0.47)
-    assert tells(verge(gauge, 0.50, 0.95, OUTSIDE), 0.50, 0.95)
+    assert not distinguishes(healthy_range(gauge, 0.50, 0.47, OUTSIDE), 0.50, 0.47)
+    assert distinguishes(healthy_range(gauge, 0.50, 0.95, OUTSIDE), 0.50, 0.95)
 
 
 def test_where_nothing_is_wrong_the_next_word_passes_too() -> None:
-    assert verge(INSTRUMENTS["air by hand"], 3.0, 3.0, OUTSIDE).steps == {2, 3, 4}
+    assert healthy_range(INSTRUMENTS["air by hand"], 3.0, 3.0, OUTSIDE).steps == {2, 3, 4}
 
 
 def test_kinds_have_no_middle() -> None:
-    line = verge(INSTRUMENTS["ear at the blower"], 3.0, 0.0, OUTSIDE)
+    line = healthy_range(INSTRUMENTS["ear at the blower"], 3.0, 0.0, OUTSIDE)
     assert line.steps == {3}
-    assert tells(line, 3.0, 0.0)
+    assert distinguishes(line, 3.0, 0.0)
     assert line.holds(3.0) and not line.holds(2.0)
 
 
 @pytest.mark.parametrize(("healthy", "ill"), [(20.0, 5.0), (5.0, 20.0)])
 def test_other_figures_lie_beyond_the_middle(healthy: float, ill: float) -> None:
     clamp = INSTRUMENTS["current clamp"]
-    line = verge(clamp, healthy, ill, OUTSIDE)
+    line = healthy_range(clamp, healthy, ill, OUTSIDE)
     assert line.passes(int(healthy * 10)) and not line.passes(int(ill * 10))
     assert line.passes(130) == (healthy > ill) and line.passes(120) == (healthy < ill)
-    assert tells(line, healthy, ill)
+    assert distinguishes(line, healthy, ill)
 
 
 def test_resistance_is_told_by_ratio_and_over_range_is_a_reading() -> None:
     meter = INSTRUMENTS["ohmmeter"]
-    line = verge(meter, 12.0, 1e6, OUTSIDE)
+    line = healthy_range(meter, 12.0, 1e6, OUTSIDE)
     fine, broken = meter.steps(meter.response(np.array([12.0, 1e6])))
     assert line.passes(int(fine)) and not line.passes(int(broken))
 
