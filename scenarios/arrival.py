@@ -8,6 +8,7 @@ from scenarios.model import Catalogue, Job
 from scenarios.planting import Struck, strike
 from scenarios.workshop import Workshop
 from sim.laws.air import standard_atmosphere_pressure
+from sim.vehicle.records import copy_records
 from sim.vehicle.tolerances import draw, uniform
 from sim.world import Weather
 
@@ -23,7 +24,7 @@ def open_workshop(
     """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
     atmosphere = standard_atmosphere_pressure(job.altitude_m)
     vehicle = catalogue.vehicles[job.vehicle]
-    parameters = parameters.copy()
+    parameters = copy_records(parameters)
     parameters["core_km"] = job.mileage_km
     return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
 

@@ -21,7 +21,7 @@ the owner glances at the needle.
 HELD_K = 5.0  # above its thermostat's rating up to which an engine is not about to overheat
 WARM_C = 85.0  # coolant at which the owner has tried heater and blower, so that no automatic control holds them back
 LITTLE_AIR = 0.5  # of the air at which the sensor stands half in steam, below which it is in coolant
-SLACK = 2000.0  # error of the temperatures, in times the usual one: a tenth of a kelvin
+TOLERANCE_FACTOR = 2000.0  # error of the temperatures, in times the usual one: a tenth of a kelvin
 MOST_KEPT = 20_000  # vehicles whose codes are kept for another time
 KEPT = ("frame_of", "frame_C", "door_code", "blower_code")
 """Switches that the computers keep from one trip to the next."""
@@ -108,7 +108,7 @@ def _after_drives(fleet: Fleet) -> Fleet:
 
     Combustion gas that enters the loop meanwhile is left out: it would take ten times as long.
     """
-    fleet.slack = SLACK
+    fleet.tolerance_factor = TOLERANCE_FACTOR
     fleet.parameters["gas_ingress"] = 0.0
     ambient = Weather(float(fleet.controls["ambient_C"][0]))
     done: list[tuple[np.ndarray, Fleet]] = []

@@ -13,11 +13,12 @@ import numpy as np
 from scenarios.physics_failure import BEFORE_THE_JOB, require_solved
 from sim.fleet import Fleet
 from sim.laws import coolant
-from sim.laws.pressure import ATMOSPHERE, FLAT_SHARE, loop_pressure
+from sim.laws.pressure import ATMOSPHERE, COLLAPSED_SHARE, loop_pressure
 from sim.observation.instruments import RED_FROM
 from sim.observation.loop import gauge_needle
 from sim.vehicle import states as st
 from sim.vehicle.coolant_side import capacity
+from sim.vehicle.records import copy_records
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 NIGHT_MINUTES, BETWEEN_MINUTES = 14.0 * 60.0, 4.0 * 60.0
@@ -29,7 +30,7 @@ LONG_TRIP_DAY, REST_DAY = 6, 0
 GLANCE_MINUTES = 2.0
 LEFT_KPA = 2.0
 """Pressure in the cold loop [kPa] from which it counts as left by gas."""
-SLACK = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
+TOLERANCE_FACTOR = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
 ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g", "morning_kPa"})
 """Parameters that say how a vehicle stands as it arrives, no part of it changed."""
 
@@ -58,14 +59,18 @@ def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: fl
 
 
 def live_all(
-    parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE, slack: float = SLACK
+    parameters: np.ndarray,
+    days: int,
+    ambient_C: float,
+    atmosphere_kPa: float = ATMOSPHERE,
+    tolerance_factor: float = TOLERANCE_FACTOR,
 ) -> tuple[np.ndarray, Fleet | None]:
     """``live``, returning beside the parameters (n,) the vehicles that could not be calculated, None where all could;
-    those stand as after their last good step. slack: of ``Fleet``.
+    those stand as after their last good step. tolerance_factor: of ``Fleet``.
     """
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
-    fleet.slack = slack
-    days_left = _Days(World(fleet, Weather(ambient_C)), parameters.copy(), np.arange(len(parameters)))
+    fleet.tolerance_factor = tolerance_factor
+    days_left = _Days(World(fleet, Weather(ambient_C)), copy_records(parameters), np.arange(len(parameters)))
     days_left.world.set(heater=1.0, blower=2.0)
     for day in range(1, days + 1):
         days_left.world.wait(NIGHT_MINUTES * MINUTE)
@@ -117,7 +122,7 @@ def as_it_stands(fleet: Fleet) -> np.ndarray:
 
     Coolant that is missing, what the bottle holds, air trapped in the cores, pressure left by gas, water in the carpet.
     """
-    p, y = fleet.parameters.copy(), fleet.state
+    p, y = copy_records(fleet.parameters), fleet.state
     for i in range(len(fleet)):
         kg_per_L = coolant.density(float(y[i, st.RADIATOR]), float(p["glycol"][i])) / 1000.0
         room = float(capacity(p.view(np.recarray)[i])) - float(p["tank_air_L"][i])
@@ -140,7 +145,7 @@ def _pressure_cold(fleet: Fleet, i: int, litres: float) -> float:
     p, y = fleet.parameters.view(np.recarray)[i], fleet.state[i]
     degrees, atmosphere = float(y[st.RADIATOR]), float(fleet.controls["atmosphere_kPa"][i])
     vapour = coolant.saturation_pressure(degrees, float(p["glycol"]))
-    flat_L = FLAT_SHARE * float(p["upper_hose_L"])
+    flat_L = COLLAPSED_SHARE * float(p["upper_hose_L"])
     gas = max(float(y[st.GAS]), 0.0)
     give = float(p["compliance_L_kPa"])
     return loop_pressure(litres, float(capacity(p)), give, flat_L, gas, vapour, degrees, atmosphere)[0]

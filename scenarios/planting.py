@@ -9,6 +9,7 @@ import numpy as np
 
 from scenarios.daily_use import ARRIVAL, live
 from scenarios.model import Fault
+from sim.vehicle.records import copy_records
 
 
 def plant(parameters: np.ndarray, fault: Fault, severity: np.ndarray, luck: np.ndarray) -> None:
@@ -47,7 +48,7 @@ def strike(parameters: np.ndarray, faults: Sequence[Struck], ambient_C: float, a
     as much as its severity says. One with days begins on a full, bled vehicle, which is then driven for those days:
     what is missing, trapped or wet at their end has come about by itself. The oldest begins first.
     """
-    parameters = parameters.copy()
+    parameters = copy_records(parameters)
     old = sorted((each for each in faults if each.days is not None), key=lambda each: -(each.days or 0))
     for each, ends in zip(old, [*(later.days or 0 for later in old[1:]), 0][: len(old)], strict=True):
         _plant_one(parameters, each, begun(each.fault))

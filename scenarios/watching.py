@@ -44,7 +44,7 @@ def run_watched(world: World, seconds: float) -> float:
     Many vehicles run for the whole time, which is what one vehicle's run really lasted.
     """
     left, ran, fleet = seconds, 0.0, world.fleet
-    before = fleet.state[:, [st.HARM, st.METAL]]
+    before = fleet.state[:, [st.OVERHEATING, st.METAL]]
     while left > AT_ONCE:
         leg = min(left, GLANCE_SECONDS) if len(fleet) == 1 else left
         world.wait(leg)
@@ -63,9 +63,9 @@ def _stop_in_time(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
     """
     y = fleet.state
     most = harm + GLANCE_SECONDS / MINUTE * np.maximum(metal - HARMFUL_C, METAL_IN_THE_RED_K)
-    if (y[:, st.HARM] > most).any():
-        ran_on = (y[:, st.HARM] > most) & (gauge_needle(fleet) > RED_FROM)
-        y[ran_on, st.HARM] = most[ran_on]
+    if (y[:, st.OVERHEATING] > most).any():
+        ran_on = (y[:, st.OVERHEATING] > most) & (gauge_needle(fleet) > RED_FROM)
+        y[ran_on, st.OVERHEATING] = most[ran_on]
         fleet.refresh()
 
 

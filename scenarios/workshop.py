@@ -18,10 +18,11 @@ from scenarios.arrival_codes import bring_codes
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
 from scenarios.watching import AT_ONCE, WATCH, in_the_red, is_watched, run_watched
-from sim.fleet import Fleet, stacked
+from sim.fleet import Fleet
 from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew, settle_sealant
 from sim.vehicle import states as st
+from sim.vehicle.records import concatenate_records, take_records
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5
@@ -101,8 +102,8 @@ class Workshop:
         """
         other = object.__new__(Workshop)
         other.catalogue, other.vehicle, other.place = self.catalogue, self.vehicle, self.place
-        fleet = self.fleet.moment() if keep is None else self.fleet.select(keep)
-        other.good = self.good if keep is None else self.good[keep]
+        fleet = self.fleet.snapshot() if keep is None else self.fleet.select(keep)
+        other.good = self.good if keep is None else take_records(self.good, keep)
         other.world = World(fleet, self.world.weather, self.world.now)
         return other
 
@@ -110,7 +111,7 @@ class Workshop:
         """The vehicles of both at this moment, in an order: index into one's own and then the other's."""
         whole = self.copy(order[:0])
         whole.world.fleet = Fleet.joined(self.fleet, other.fleet).select(order)
-        whole.good = stacked([self.good, other.good])[order]
+        whole.good = take_records(concatenate_records([self.good, other.good]), order)
         return whole
 
     def control(self, name: str) -> float:
@@ -133,7 +134,7 @@ class Workshop:
         done = getattr(self, f"_{action.verb}")(action)
         done.minutes = (self.world.now - before) / MINUTE
         if self.fleet.parameters["sealant"].any():
-            self.fleet.own_parts()
+            self.fleet.unshare_parameters()
             settle_sealant(self.fleet, self.fleet.state[:, st.RUN] - ran)
         done.failed = self.fleet.failed
         return done
@@ -261,7 +262,7 @@ class Workshop:
             raise NotPossible(say("'{id}' cannot be done now, expected {needed}", id=thing.id, needed=needed))
 
     def _open_cap(self, done: Performed) -> None:
-        q, y = self.fleet.quantities, self.fleet.state
+        q, y = self.fleet.algebraic, self.fleet.state
         hottest = np.maximum(y[:, st.JACKET], y[:, st.UPPER])
         done.scalded = (q["pressure_kPa"] > SCALDING_KPA) & (hottest > SCALDING_C)
         done.unsafe = (hottest > UNSAFE_C) | ((q["pressure_kPa"] > UNSAFE_KPA) & (hottest > WARM_C))
@@ -281,7 +282,7 @@ class Workshop:
         self._begin(check, done)
         self._look(check, minutes, done)
         if check.does and not done.broken_off:
-            self.fleet.own_parts()
+            self.fleet.unshare_parameters()
             self._finish(check.does)
         if check.opens_cap:
             self.world.set(cap=1.0)
@@ -369,7 +370,7 @@ class Workshop:
         if repair.opens_cap:
             self._open_cap(done)
         self.world.wait(repair.minutes * MINUTE)
-        self.fleet.own_parts()
+        self.fleet.unshare_parameters()
         renew(self.fleet, repair.renews, self.good)
         self._finish(repair.does)
         if repair.opens_cap:

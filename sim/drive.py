@@ -1,4 +1,4 @@
-"""A drive in words or as a log of a real one, as legs that a world can run."""
+"""A drive given as text or as a log of a real one, converted to legs of a world."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ LONGEST_S = 7 * 86400.0
 _PART = re.compile(r"(idle|rest|(?P<kind>road|rev)(?P<figure>\d+(?:\.\d+)?)):(?P<seconds>\d+(?:\.\d+)?)", re.ASCII)
 GRAMMAR = "idle:SECONDS, roadKMH:SECONDS, revRPM:SECONDS or rest:SECONDS, with commas between"
 
-ROLLING_COEFFICIENT = 0.011  # rolling resistance of a car tyre on asphalt, of its load (textbook, M)
+ROLLING_COEFFICIENT = 0.011  # [-] rolling resistance coefficient of a car tyre on asphalt (textbook, M)
 GRAVITY = 9.81
-SPINNING = 1.05  # mass that turns counts twice (common practice, no source)
-ENGINE_TURNS_RPM = 400.0  # below it the engine is being cranked or has been stopped
+SPINNING = 1.05  # [-] rotational inertia factor (common practice, no source)
+ENGINE_TURNS_RPM = 400.0  # [1/min] below this the engine is being cranked or has stopped
 
 
 class DriveError(ValueError):
-    """What is wrong with a drive and what was expected.
+    """What is wrong with a drive, and what was expected.
 
     >>> print(DriveError("part {number} of the drive is empty", number=2))
     part 2 of the drive is empty
@@ -38,9 +38,9 @@ class DriveError(ValueError):
 
 
 def parse_drive(text: str) -> list[Leg]:
-    """The legs of a drive given as parts ``idle:SECONDS``, ``roadKMH:SECONDS``, ``revRPM:SECONDS``, ``rest:SECONDS``.
+    """Legs of a drive given as parts ``idle:SECONDS``, ``roadKMH:SECONDS``, ``revRPM:SECONDS``, ``rest:SECONDS``.
 
-    Raises DriveError, whose text holds places for its values so that it can be translated.
+    Raises DriveError, whose template has placeholders for its values so that it can be translated.
 
     >>> [leg.seconds for leg in parse_drive("idle:300,road50:900,rest:60")]
     [300.0, 900.0, 60.0]
@@ -84,9 +84,10 @@ def parse_drive(text: str) -> list[Leg]:
 
 @dataclass(frozen=True)
 class DriveLog:
-    """A real drive, a row a moment: arrays (m,) of time [s], engine speed [1/min], road speed [km/h], ambient [degC].
+    """A logged drive, one row per sample: arrays (m,) of time [s], engine speed [1/min], road speed [km/h], ambient
+    [degC].
 
-    coolant_C: the engine coolant temperature it logged [degC], None where it did not.
+    coolant_C: logged engine coolant temperature [degC], None where there is none.
     """
 
     time_s: np.ndarray
@@ -97,14 +98,14 @@ class DriveLog:
 
     @property
     def start_C(self) -> float:
-        """Temperature [degC] that everything is taken to have as the log begins: its coolant's, else ambient."""
+        """Initial temperature [degC] of the whole vehicle: the first coolant temperature of the log, else ambient."""
         return float(self.ambient_C[0] if self.coolant_C is None else self.coolant_C[0])
 
 
 class RoadLoad(NamedTuple):
-    """What resists a vehicle on the road.
+    """Resistance of a vehicle on the road.
 
-    rolling [N]; drag [N/(km/h)^2]. Its mass is not asked for: it follows from the rolling resistance.
+    rolling [N]; drag [N/(km/h)^2]. The mass follows from the rolling resistance.
     """
 
     rolling: float
@@ -112,11 +113,11 @@ class RoadLoad(NamedTuple):
 
     @property
     def mass(self) -> float:
-        """Mass [kg] that rolling [N] belongs to."""
+        """Mass [kg] that corresponds to the rolling resistance."""
         return self.rolling / (ROLLING_COEFFICIENT * GRAVITY)
 
     def work_beyond_steady(self, kmh: float, acceleration: float) -> float:
-        """Brake work [kW] that a change of speed adds to that of steady speed; braking only takes away what that was.
+        """Brake work [kW] of an acceleration, in addition to that at steady speed; braking at most cancels the latter.
 
         kmh [km/h]; acceleration [m/s2].
         """
@@ -126,9 +127,9 @@ class RoadLoad(NamedTuple):
 
 
 def legs_of_log(log: DriveLog, road: RoadLoad) -> list[Leg]:
-    """The legs of a logged drive: one from each row to the next, at the mean of their speeds.
+    """Legs of a logged drive: one from each row to the next, at the mean of their speeds.
 
-    The slope of the road is in no log, so climbing is work that stays unknown.
+    Road gradient is not logged, so climbing work is unknown.
     """
     legs = []
     for k, (start, end) in enumerate(pairwise(log.time_s)):

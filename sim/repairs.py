@@ -1,4 +1,4 @@
-"""Operations on a vehicle that are not a change of a parameter: filling, bleeding, renewing."""
+"""Operations on a vehicle beyond setting parameters: filling, bleeding, renewing parts, and wrong repairs."""
 
 from __future__ import annotations
 
@@ -10,23 +10,23 @@ from sim.fleet import Fleet
 from sim.laws import coolant
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, BRUSH_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
 from sim.laws.pressure import ATMOSPHERE
-from sim.observation.heater import HEARD_DRAG
+from sim.observation.heater import AUDIBLE_DRAG
 from sim.observation.loop import neck_shortfall
 from sim.vehicle import states as st
 from sim.vehicle.code_memory import ERASED
 
 Operation = Callable[[Fleet], None]
-MAINS_KPA = 400.0  # of a workshop's tap (common practice, no source)
-AGES_KM = 250_000.0  # driven until a core's seams have 1/e of their strength (ours)
-GUSH_KG = 0.5  # of coolant in the carpet before the tap is shut (ours)
-SETTLES_S = 3.0 * 3600.0  # of running until 1/e of a sealant still drifts (ours)
+MAINS_KPA = 400.0  # mains pressure (common practice, no source)
+SEAM_AGEING_KM = 250_000.0  # distance after which a core's seams have 1/e of their strength (estimate)
+BURST_SPILL_KG = 0.5  # coolant spilled on the carpet before the tap is shut (estimate)
+SEALANT_SETTLING_S = 3.0 * 3600.0  # running time until 1/e of a sealant is still suspended (estimate)
 SEALED_CORE, SEALED_RADIATOR = 0.2, 0.6
-BLOWS_AT = 1.35  # times its rating at which a fuse blows within half an hour (ISO 8820-3, M)
-BURST_G_S_KPA = 0.05  # leak of a core whose seams have burst: some 9 kg/h at 50 kPa (ours)
+FUSE_BLOWS_AT = 1.35  # multiple of its rating at which a fuse blows within half an hour (ISO 8820-3, M)
+BURST_G_S_KPA = 0.05  # leak of a core with burst seams: some 9 kg/h at 50 kPa (estimate)
 
 
 def _fill_gas(fleet: Fleet, litres: np.ndarray) -> None:
-    """Replace litres (n,) of gas by fresh coolant; the cap is off, so the gas leaves at no pressure."""
+    """Replace litres (n,) of gas by fresh coolant; the cap is off, so the gas escapes at zero gauge pressure."""
     p, y = fleet.parameters, fleet.state
     for i in range(len(fleet)):
         fresh = coolant.density(float(y[i, st.RADIATOR]), float(p["glycol"][i])) / 1000.0
@@ -34,11 +34,11 @@ def _fill_gas(fleet: Fleet, litres: np.ndarray) -> None:
 
 
 def top_up(fleet: Fleet) -> None:
-    """Fill to the neck or cold line and the bottle to its line. Air locked in the core stays where it is."""
+    """Fill to the neck or cold line, and the bottle to its line. Air trapped in the cores stays."""
     p, y = fleet.parameters, fleet.state
-    locked = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
+    trapped = y[:, st.CORE_AIR] + y[:, st.REAR_AIR]
     _fill_gas(fleet, neck_shortfall(fleet))
-    y[:, st.GAS] = np.maximum(locked + p["tank_air_L"], 0.0) * ATMOSPHERE
+    y[:, st.GAS] = np.maximum(trapped + p["tank_air_L"], 0.0) * ATMOSPHERE
     y[:, st.NECK_AIR] = 0.0
     line = p["bottle_line_L"] * 1.05 * p["has_bottle"]
     y[:, st.BOTTLE] = np.maximum(y[:, st.BOTTLE], line)
@@ -46,7 +46,7 @@ def top_up(fleet: Fleet) -> None:
 
 
 def bleed(fleet: Fleet) -> None:
-    """Let the air out of the heater core at its bleed point, coolant following from a funnel."""
+    """Bleed the heater core at its bleed point, with coolant following from a funnel."""
     y = fleet.state
     air = y[:, st.CORE_AIR].copy()
     _fill_gas(fleet, air)
@@ -62,16 +62,16 @@ def fill_and_bleed(fleet: Fleet) -> None:
 
 
 def flush_core(fleet: Fleet) -> None:
-    """Rinse the heater core gently both ways, then fill and bleed.
+    """Flush the heater core gently in both directions, then fill and bleed.
 
-    The open share of its tubes rises to the power 0.35 of what it was: a flush helps in part (ours; common practice).
+    The open share of its tubes is raised to the power 0.35: a flush clears it in part (estimate; common practice).
     """
     fleet.parameters["core_clear"] **= 0.35
     fill_and_bleed(fleet)
 
 
 def fresh_coolant(fleet: Fleet) -> None:
-    """Drain, flush through, fill with the right mixture, bleed."""
+    """Drain, flush, fill with the correct mixture, bleed."""
     fleet.parameters["glycol"] = 0.5
     fleet.parameters["coolant_V"] = 0.05
     fleet.parameters["sludge"] = 0.08
@@ -85,20 +85,20 @@ def dry_carpet(fleet: Fleet) -> None:
 
 
 def flush_hard(fleet: Fleet) -> None:
-    """Rinse the core at mains pressure: it clears as a gentle flush does, and seams too weak for that burst.
+    """Flush the core at mains pressure: clears it as a gentle flush does, and bursts weak seams.
 
-    Seams weaken with the distance driven: each AGES_KM leaves them two fifths of their strength (ours).
+    Seams weaken with distance driven: each SEAM_AGEING_KM leaves 1/e of their strength (estimate).
     """
     flush_core(fleet)
     p = fleet.parameters
-    burst = p["core_bursts_kPa"] * np.exp(-p["core_km"] / AGES_KM) < MAINS_KPA
+    burst = p["core_bursts_kPa"] * np.exp(-p["core_km"] / SEAM_AGEING_KM) < MAINS_KPA
     p["leak_core"] = np.where(burst, np.maximum(p["leak_core"], BURST_G_S_KPA), p["leak_core"])
-    fleet.state[:, st.CARPET] += np.where(burst, GUSH_KG, 0.0)
+    fleet.state[:, st.CARPET] += np.where(burst, BURST_SPILL_KG, 0.0)
     fleet.refresh()
 
 
 def top_up_with_water(fleet: Fleet) -> None:
-    """Fill with plain water: it thins what is there by what is added."""
+    """Fill with plain water, diluting the coolant."""
     p, y = fleet.parameters, fleet.state
     before = y[:, st.COOLANT].copy()
     top_up(fleet)
@@ -107,7 +107,7 @@ def top_up_with_water(fleet: Fleet) -> None:
 
 
 def add_sealant(fleet: Fleet) -> None:
-    """Pour in a sealant: small leaks close to a fifth for a while; what drifts on settles as the engine runs
+    """Pour in a sealant: small leaks shrink to a fifth for a while; what stays suspended settles as the engine runs
     (common practice).
     """
     p = fleet.parameters
@@ -119,37 +119,37 @@ def add_sealant(fleet: Fleet) -> None:
 
 
 def settle_sealant(fleet: Fleet, ran_s: np.ndarray) -> None:
-    """Let sealant settle in the narrow tubes of core and radiator, for the time that the engine ran [s], (n,).
+    """Let sealant settle in the narrow tubes of core and radiator over running times ran_s [s], (n,).
 
-    A tin leaves the core SEALED_CORE and the radiator SEALED_RADIATOR of what was open (ours). Split into parts the
-    time gives the same.
+    One tin leaves SEALED_CORE and SEALED_RADIATOR of their open shares (estimate). Independent of how the time is
+    divided.
     """
     p = fleet.parameters
-    settled = p["sealant"] * -np.expm1(-ran_s / SETTLES_S)
+    settled = p["sealant"] * -np.expm1(-ran_s / SEALANT_SETTLING_S)
     p["sealant"] -= settled
     p["core_clear"] *= SEALED_CORE**settled
     p["radiator_clear"] *= SEALED_RADIATOR**settled
 
 
 def _load_wiring(fleet: Fleet, rating_A: np.ndarray) -> None:
-    """Let current through a new fuse of a rating [A], (n,); infinite where it is bridged.
+    """Energise the blower circuit through a new fuse of rating_A [A], (n,); infinite where it is bridged.
 
-    A short's current blows the fuse where that is quick enough, and burns the wire otherwise; a motor that drags burns
-    a wire that no fuse of its own rating protects (common practice, no source).
+    A short blows the fuse if its current is high enough for the rating, and burns the wire otherwise; an oversized fuse
+    lets a dragging motor burn the wire (common practice, no source).
     """
     p = fleet.parameters
     shorted = p["blower_short"] > 0.5
     current = p["battery_V"] / (p["battery_ohm"] + p["short_ohm"])
-    blows = shorted & (current > BLOWS_AT * rating_A)
+    blows = shorted & (current > FUSE_BLOWS_AT * rating_A)
     unprotected = rating_A > p["fuse_A"]
-    burns = (shorted & ~blows) | (unprotected & (p["bearing_drag"] > HEARD_DRAG))
+    burns = (shorted & ~blows) | (unprotected & (p["bearing_drag"] > AUDIBLE_DRAG))
     p["blower_fuse"] = np.where(blows, 0.0, 1.0)
     p["loom_burnt"] = np.where(burns & unprotected, 1.0, p["loom_burnt"])
     fleet.refresh()
 
 
 def fit_fuse(fleet: Fleet) -> None:
-    """Fit a new blower fuse of its own rating: where the wire behind it is shorted it blows at once."""
+    """Fit a blower fuse of the correct rating; with a short behind it, it blows at once."""
     _load_wiring(fleet, fleet.parameters["fuse_A"].copy())
 
 
@@ -159,18 +159,18 @@ def fit_larger_fuse(fleet: Fleet) -> None:
 
 
 def bridge_fuse(fleet: Fleet) -> None:
-    """Bridge the fuse with a wire: nothing is left to blow."""
+    """Bridge the fuse with a wire, leaving the circuit unprotected."""
     _load_wiring(fleet, np.full(len(fleet), np.inf))
 
 
 def tie_valve_open(fleet: Fleet) -> None:
-    """Tie the heater valve's lever open and plug its vacuum line; a valve that is seized does not follow."""
+    """Tie the heater valve's lever open and plug its vacuum line; a seized valve does not move."""
     fleet.parameters["valve_least"] = np.where(fleet.parameters["valve_stem"] > 0.5, 1.0, 0.0)
     fleet.refresh()
 
 
 def tie_valve_open_line_off(fleet: Fleet) -> None:
-    """The same with the line left open: the engine draws air by it, the idle rises and the vacuum falls (ours)."""
+    """The same with the line left open: the engine draws air through it; idle speed rises, vacuum falls (estimate)."""
     tie_valve_open(fleet)
     fleet.parameters["valve_supply"] = 0.0
     fleet.parameters["idle_rpm"] *= 1.25
@@ -179,19 +179,19 @@ def tie_valve_open_line_off(fleet: Fleet) -> None:
 
 
 def bypass_valve(fleet: Fleet) -> None:
-    """Join the hoses past the heater valve, which is left out of the loop; fill and bleed."""
+    """Join the hoses without the heater valve; fill and bleed."""
     fleet.parameters["has_valve"] = 0.0
     fill_and_bleed(fleet)
 
 
 def new_gasket(fleet: Fleet) -> None:
-    """Head off, checked and faced, a new gasket: what the old one had suffered is gone."""
-    fleet.state[:, st.HARM] = 0.0
+    """Head off, checked and skimmed, new gasket: clears the accumulated damage."""
+    fleet.state[:, st.OVERHEATING] = 0.0
     fill_and_bleed(fleet)
 
 
 def relearn_actuator(fleet: Fleet) -> None:
-    """Let the door's motor find its ends again: it then stands where it is asked, if motor and gears are sound."""
+    """Relearn the blend actuator's end stops: it then reaches the demanded position, if motor and gears are sound."""
     p = fleet.parameters
     sound = (p["blend_motor"] * p["blend_supply"] > 0.5) & (p["blend_linkage"] > 0.7)
     asked = fleet.controls["heater"] * p["command"]
@@ -201,47 +201,49 @@ def relearn_actuator(fleet: Fleet) -> None:
 
 
 def tighten_clips(fleet: Fleet) -> None:
-    """Tighten the hose clips: a fifth of the leak is left (ours)."""
+    """Tighten the hose clips: a fifth of the leak remains (estimate)."""
     fleet.parameters["leak_hose"] *= 0.2
 
 
 def tighten_belt(fleet: Fleet) -> None:
-    """Tighten the belt: one that is there and slips grips again, not as a new one (ours)."""
+    """Tighten the belt: one that slips grips again, but not as well as a new one (estimate)."""
     drive = fleet.parameters["pump_drive"]
     fleet.parameters["pump_drive"] = np.where(drive > 0.03, np.maximum(drive, 0.85), drive)
     fleet.refresh()
 
 
-def mend_contact(which: float) -> Operation:
-    """Make good the loose contact of that place (``sim.laws.actuators``), if that is where it is."""
+def repair_contact(which: float) -> Operation:
+    """Operation that repairs the loose contact at a place (``sim.laws.actuators``), if that is where it is."""
 
-    def mend(fleet: Fleet) -> None:
+    def repair(fleet: Fleet) -> None:
         here = fleet.parameters["contact_of"] == which
         fleet.parameters["contact_of"] = np.where(here, 0.0, fleet.parameters["contact_of"])
         fleet.switches["open"] = np.where(here, 0.0, fleet.switches["open"])
         fleet.refresh()
 
-    return mend
+    return repair
 
 
 def bleed_rear(fleet: Fleet) -> None:
-    """Let the air out of the rear heater at its own bleed point."""
+    """Bleed the rear heater at its own bleed point."""
     y = fleet.state
-    behind = y[:, st.REAR_AIR].copy()
-    _fill_gas(fleet, behind)
-    y[:, st.GAS] = np.maximum(y[:, st.GAS] - behind * ATMOSPHERE, 0.0)
+    air = y[:, st.REAR_AIR].copy()
+    _fill_gas(fleet, air)
+    y[:, st.GAS] = np.maximum(y[:, st.GAS] - air * ATMOSPHERE, 0.0)
     y[:, st.REAR_AIR] = 0.0
     fleet.refresh()
 
 
 def vacuum_fill(fleet: Fleet) -> None:
-    """Draw the loop empty of air and let coolant in: nothing stays trapped, in front or behind."""
+    """Evacuate the loop and let coolant in: no air stays trapped, front or rear."""
     bleed_rear(fleet)
     fill_and_bleed(fleet)
 
 
 def clear_codes(fleet: Fleet) -> None:
-    """Clear trouble codes, freeze frame and readiness by the scan tool; what is wrong still is set again at once."""
+    """Clear trouble codes, freeze frame and readiness with the scan tool; a fault still present sets its code again at
+    once.
+    """
     fleet.codes[:] = 0.0
     for name in ERASED:
         fleet.switches[name] = 0.0
@@ -270,22 +272,22 @@ OPERATIONS: dict[str, Operation] = {
     "bridge fuse": bridge_fuse,
     "tighten clips": tighten_clips,
     "tighten belt": tighten_belt,
-    "mend blower contact": mend_contact(BLOWER_CONTACT),
-    "mend brushes": mend_contact(BRUSH_CONTACT),
-    "mend valve contact": mend_contact(VALVE_CONTACT),
-    "mend blend contact": mend_contact(BLEND_CONTACT),
-    "mend sensor contact": mend_contact(SENSOR_CONTACT),
+    "mend blower contact": repair_contact(BLOWER_CONTACT),
+    "mend brushes": repair_contact(BRUSH_CONTACT),
+    "mend valve contact": repair_contact(VALVE_CONTACT),
+    "mend blend contact": repair_contact(BLEND_CONTACT),
+    "mend sensor contact": repair_contact(SENSOR_CONTACT),
     "vacuum fill": vacuum_fill,
     "clear codes": clear_codes,
 }
-"""Name to operation, each changing every vehicle of a fleet."""
+"""Operations by name, each acting on every vehicle of a fleet."""
 
 
 def renew(fleet: Fleet, names: tuple[str, ...], good: np.ndarray) -> None:
-    """Bring parameters back to those of a good part.
+    """Fit new parts: set parameters to those of a sound part.
 
-    names: parameters; good: structured (n,) or (1,), where the new values come from. A door or valve that was renewed
-    goes where its control stands.
+    names: parameters; good: structured (n,) or (1,), the source of the new values. A renewed door or valve moves to its
+    commanded position.
     """
     for name in names:
         fleet.parameters[name] = good[name]

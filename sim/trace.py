@@ -1,4 +1,4 @@
-"""The course of one vehicle through a drive: its quantities over time, and where its heat went."""
+"""Trace of one vehicle through a drive: its variables over time, and its heat balance."""
 
 from __future__ import annotations
 
@@ -41,7 +41,8 @@ COLUMNS: dict[str, str] = {
     "loss_W": "W",
     "stored_J": "J",
 }
-"""Columns of a trace and their units. Heat to metal and coolant = heater + radiator + loss + d(stored)/dt, always."""
+"""Columns of a trace and their units. At all times: heat to metal and coolant = heater + radiator + loss +
+d(stored)/dt."""
 
 _STORED = tuple(COLUMNS).index("stored_J")
 _OF_STATE = {
@@ -53,7 +54,7 @@ _OF_STATE = {
     "cabin_C": st.CABIN,
 }
 _OF_CONTROLS = {"speed_kmh": "kmh", "ambient_C": "ambient_C"}
-_OF_QUANTITIES = {
+_OF_ALGEBRAIC = {
     "rpm": "rpm",
     "vent_C": "vent_C",
     "pump_flow_Lpm": "pump_flow",
@@ -74,7 +75,7 @@ _OF_QUANTITIES = {
 
 @dataclass(frozen=True)
 class Trace:
-    """Rows of moments: columns, names as in ``COLUMNS`` and whatever was put beside them; rows (m, len(columns))."""
+    """A table over time: columns, names as in ``COLUMNS`` and any added; rows (m, len(columns))."""
 
     columns: tuple[str, ...]
     rows: np.ndarray
@@ -83,18 +84,18 @@ class Trace:
         return self.rows[:, self.columns.index(column)]
 
     def beside(self, column: str, values: np.ndarray) -> Trace:
-        """The same with one more column, values (m,)."""
+        """The same with an additional column, values (m,)."""
         return Trace((*self.columns, column), np.column_stack([self.rows, values]))
 
 
 def trace(fleet: Fleet, legs: Iterable[Leg], every: float) -> Trace:
-    """Run a fleet of one through legs and keep its quantities every so many seconds, the start included.
+    """Run a fleet of one through legs and record its variables every so many seconds, the start included.
 
-    The fleet is advanced in place. A moment at which controls change shows them as they were before; the start shows
-    those of the first leg.
+    The fleet is advanced in place. A row at which controls change shows them as before; the first row shows those of
+    the first leg.
     """
     legs = list(legs)
-    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])), sample_every=every, most_samples=math.inf)
+    world = World(fleet, Weather(float(fleet.controls["ambient_C"][0])), sample_every=every, max_samples=math.inf)
     if legs:
         world.set(**legs[0].controls)
     first = fleet.state[:1].copy()
@@ -106,7 +107,7 @@ def trace(fleet: Fleet, legs: Iterable[Leg], every: float) -> Trace:
 
 
 def _rows(samples: Samples, parameters: np.void) -> np.ndarray:
-    """Rows of the samples; heat stored as the laws count it, not yet since the start."""
+    """Rows of the samples; stored heat absolute, not yet relative to the start."""
     part = np.zeros((len(samples.times), len(COLUMNS)))
     for k, name in enumerate(COLUMNS):
         if name == "time_s":
@@ -114,11 +115,11 @@ def _rows(samples: Samples, parameters: np.void) -> np.ndarray:
         elif name == "stored_J":
             part[:, k] = [stored_heat(state, parameters) for state in samples.states]
         elif name == "thermostat_lift":
-            part[:, k] = np.clip(samples.states[:, st.LIFT], 0.0, 1.0)  # as the laws take it
+            part[:, k] = np.clip(samples.states[:, st.LIFT], 0.0, 1.0)  # clipped as in the laws
         elif name in _OF_STATE:
             part[:, k] = samples.states[:, _OF_STATE[name]]
         elif name in _OF_CONTROLS:
             part[:, k] = samples.controls[_OF_CONTROLS[name]]
         else:
-            part[:, k] = samples.quantities[_OF_QUANTITIES[name]]
+            part[:, k] = samples.algebraic[_OF_ALGEBRAIC[name]]
     return part

@@ -1,4 +1,4 @@
-"""The world: SimPy's clock, the fleet on it, and the processes that act upon every vehicle at once."""
+"""The simulated world: SimPy's clock, the fleet, and the processes that act on every vehicle at once."""
 
 from __future__ import annotations
 
@@ -13,29 +13,31 @@ import simpy
 from sim.fleet import Fleet
 
 MINUTE = 60.0
-MOST_SAMPLES = 1500
-"""Samples kept of one stretch of time, if no other number is asked for: a night's wait needs no more than a drive."""
-SAME_MOMENT = 1e-6
-"""Times that lie closer are one [s]: those of events are sums of floats."""
+MAX_SAMPLES = 1500
+"""Default limit of samples kept per stretch of time: a night's wait needs no more than a drive."""
+TIME_RESOLUTION_S = 1e-6
+"""Times closer than this are equal [s]: those of events are sums of floats."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weather:
-    """Air outside: mean [degC], swing [K] over the day with its top at 15 h, hour of the day at time 0."""
+    """Outside air: mean [degC], peak-to-peak swing [K] over the day with its maximum at 15 h, hour of the day at time
+    0.
+    """
 
     mean: float
     swing: float = 0.0
     hour: float = 8.0
 
     def at(self, seconds: float) -> float:
-        """Ambient temperature [degC] at a time of the world [s]."""
+        """Ambient temperature [degC] at a simulation time [s]."""
         hour = self.hour + seconds / 3600.0
         return self.mean + 0.5 * self.swing * math.cos((hour - 15.0) / 24.0 * 2.0 * math.pi)
 
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """A stretch of a drive: seconds; controls that hold during it, by name in ``sim.vehicle.states.CONTROLS``."""
+    """A leg of a drive: duration [s] and the controls during it, by name in ``sim.vehicle.states.CONTROLS``."""
 
     seconds: float
     controls: dict[str, float]
@@ -43,22 +45,22 @@ class Leg:
 
 @dataclass(frozen=True, slots=True)
 class Samples:
-    """Dense output of the first vehicle over a stretch of time in which its controls stood still.
+    """Dense output of the first vehicle over a stretch of time with constant controls.
 
-    times (m,) [s]; states (m, STATES); quantities (m,); controls: the record that held.
+    times (m,) [s]; states (m, STATES); algebraic: structured (m,); controls: the record that applied.
     """
 
     times: np.ndarray
     states: np.ndarray
-    quantities: np.ndarray
+    algebraic: np.ndarray
     controls: np.void
 
 
 class World:
-    """A fleet living on one clock.
+    """A fleet on one clock.
 
-    Between two events of SimPy the fleet is integrated in one call, each vehicle by steps of its own. Processes belong
-    to the world: weather, and whatever ``run`` is given. Nothing but ``sync`` advances a vehicle.
+    Between two SimPy events the fleet is integrated in one call, each vehicle with its own steps. Weather and whatever
+    ``run`` is given are processes. Only ``sync`` advances vehicles.
     """
 
     def __init__(
@@ -67,17 +69,17 @@ class World:
         weather: Weather,
         start: float = 0.0,
         sample_every: float | None = None,
-        most_samples: float = MOST_SAMPLES,
+        max_samples: float = MAX_SAMPLES,
     ) -> None:
         """Start [s]; sample_every [s]: spacing of the dense output kept of the first vehicle, None for none.
 
-        most_samples: of one stretch of time, from which their spacing grows to a multiple; may be infinite.
+        max_samples: limit per stretch of time, above which the spacing grows to a multiple; may be infinite.
         """
         self.env = simpy.Environment(initial_time=start)
         self.fleet = fleet
         self.weather = weather
         self.sample_every = sample_every
-        self.most_samples = most_samples
+        self.max_samples = max_samples
         self.samples: list[Samples] = []
         self._reached = start
         if weather.swing:
@@ -85,15 +87,15 @@ class World:
 
     @property
     def now(self) -> float:
-        """Time [s]."""
+        """Simulation time [s]."""
         return float(self.env.now)
 
     def copy(self) -> World:
-        """The same world at the same moment, to ask "what if": nothing done to it is felt here."""
+        """An independent world at the same time, for what-if runs."""
         return World(self.fleet.copy(), self.weather, self.now)
 
-    def resample(self, earlier: World) -> None:
-        """Go on with the dense output that another world of the same vehicle kept, up to now."""
+    def continue_samples(self, earlier: World) -> None:
+        """Continue the dense output of another world of the same vehicle, up to now."""
         self.sample_every = earlier.sample_every
         self.samples = [one for one in earlier.samples if float(one.times[-1]) <= self.now]
 
@@ -102,44 +104,44 @@ class World:
         start, end = self._reached, self.now
         if end <= start:
             return
-        times = self._sampled(start, end)
-        states, switches = self.fleet.advance_seen(start, end, times)
+        times = self._sample_times(start, end)
+        states, switches = self.fleet.advance_with_switches(start, end, times)
         if len(times):
             quantities = self.fleet.evaluate(states[0], switches=switches[0])
             self.samples.append(Samples(times, states[0], quantities, self.fleet.controls[0].copy()))
         self._reached = end
 
-    def _sampled(self, start: float, end: float) -> np.ndarray:
-        """Times to keep samples of, after a start and up to an end [s]: multiples of the spacing."""
+    def _sample_times(self, start: float, end: float) -> np.ndarray:
+        """Times of samples after a start and up to an end [s]: multiples of the spacing."""
         if not self.sample_every:
             return np.zeros(0)
-        every = self.sample_every * max(math.ceil((end - start) / self.most_samples / self.sample_every), 1)
-        first, last = (math.floor((time + SAME_MOMENT) / every) for time in (start, end))
+        every = self.sample_every * max(math.ceil((end - start) / self.max_samples / self.sample_every), 1)
+        first, last = (math.floor((time + TIME_RESOLUTION_S) / every) for time in (start, end))
         return np.minimum(np.arange(first + 1, last + 1) * every, end)
 
-    def sampled(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Times (m,) [s], states (m, STATES) and quantities (m,) of the samples kept; first: of ``samples``, to begin
-        with.
+    def all_samples(self, first: int = 0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Times (m,) [s], states (m, STATES) and algebraic variables (m,) of the kept samples, from index first of
+        ``samples``.
         """
-        kept, fleet = self.samples[first:], self.fleet
-        times = np.concatenate([np.zeros(0), *(one.times for one in kept)])
-        states = np.concatenate([fleet.state[:0], *(one.states for one in kept)])
-        return times, states, np.concatenate([fleet.quantities[:0], *(one.quantities for one in kept)])
+        samples, fleet = self.samples[first:], self.fleet
+        times = np.concatenate([np.zeros(0), *(one.times for one in samples)])
+        states = np.concatenate([fleet.state[:0], *(one.states for one in samples)])
+        return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in samples)])
 
     def set(self, **controls: float) -> None:
-        """Move controls now, on every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
+        """Integrate up to now, then set controls of every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""
         self.sync()
         for name, value in controls.items():
             self.fleet.controls[name] = value
         if controls:
-            self.fleet.settle()
+            self.fleet.apply_controls()
 
     def run(self, legs: Iterable[Leg]) -> None:
-        """Drive: run the clock through the legs, one after another."""
+        """Run the clock through the legs, one after another."""
         self.env.run(until=self.env.process(self._drive(list(legs))))
 
     def wait(self, seconds: float) -> None:
-        """Let time pass with the controls as they are."""
+        """Let time pass with the present controls."""
         self.run([Leg(seconds, {})])
 
     def _drive(self, legs: list[Leg]) -> Generator[simpy.Event, Any, None]:
@@ -157,7 +159,7 @@ class World:
 def running(rpm: float = 0.0, kmh: float = 0.0) -> dict[str, float]:
     """Controls of a running engine at rpm [1/min], 0 for idle, or at road speed kmh [km/h].
 
-    Town driving takes more work than a steady speed: 2 kW up to 60 km/h, for stops and starts (common practice).
+    Up to 60 km/h, 2 kW are added for the stops and starts of town traffic (common practice).
     """
     town = 2.0 if 0.0 < kmh <= 60.0 else 0.0
     return {"ignition": 1.0, "engine": 1.0, "rpm": rpm, "kmh": kmh, "load_kW": town}

@@ -6,7 +6,7 @@ from grading.marks.what_counts import complaints_of, proof_check
 from grading.sessions.record import Entry
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.model import Catalogue, Job, Repair
+from scenarios.model import Catalogue, Job, Repair, Vehicle
 
 
 def act(verb: str, *arguments: str | float) -> Action:
@@ -93,6 +93,12 @@ def proof_course(catalogue: Catalogue, job: Job) -> list[Action]:
             way += [OFF] * ("engine-off" in other.needs) + [act("check", other.id)]
         course += way
     return course
+
+
+def can_be_tried(catalogue: Catalogue, vehicle: Vehicle, kind: str) -> bool:
+    """Whether a vehicle has what a complaint is about: a rear heater, an engine that stops itself."""
+    known = {check.id for check in catalogue.checks_of(vehicle)}
+    return any(action.verb == "check" and action.text(0) in known for action in WAYS[kind])
 
 
 def worked(catalogue: Catalogue, job: Job, seed: int, repairs: list[str], then: list[Action]) -> Session:

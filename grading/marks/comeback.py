@@ -38,7 +38,7 @@ SWING_K = 5.0
 """How far a morning lies from the job's own weather, at most [K]."""
 SOON = 2
 """Days within which an overheating engine means that the vehicle was handed back dangerous."""
-SLACK = 10.0
+TOLERANCE_FACTOR = 10.0
 """Error of the temperatures, in times the usual one: a customer feels whole kelvins."""
 JAM_DAY, JAM_MINUTES = 25, 20.0
 """A day of the warm spell on which traffic stands, and how long [min]."""
@@ -144,7 +144,7 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
     mornings: ambient temperature of each day [degC], but for those of the warm spell; warm_enough_C: vent temperature
     [degC] that nobody complains of.
     """
-    world.fleet.slack = SLACK
+    world.fleet.tolerance_factor = TOLERANCE_FACTOR
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
     for day, ambient in enumerate(mornings, start=1):
         warm = day in WARM_SPELL

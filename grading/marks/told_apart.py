@@ -11,7 +11,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from sim.observation.kinds import Kind
+from sim.observation.categories import Categories
 from sim.observation.likelihood import Display, Instrument, Words
 
 SHARE = 0.9
@@ -39,9 +39,9 @@ class Verge:
 
     def holds(self, true: float) -> bool:
         """Whether a vehicle of this true quantity would count as healthy if it were read without error."""
-        if isinstance(self.instrument, Kind):
+        if isinstance(self.instrument, Categories):
             return self.passes(round(true))
-        seen = float(self.instrument.sees(np.array([true]))[0])
+        seen = float(self.instrument.response(np.array([true]))[0])
         return self.passes(self.instrument.step(seen)) if self.steps is not None else self.low <= seen <= self.high
 
     def chance(self, true: float) -> float:
@@ -50,7 +50,7 @@ class Verge:
             if not self.steps:
                 return 0.0
             return float(self.instrument.likelihoods(sorted(self.steps), np.array([true])).sum())
-        seen = float(self.instrument.sees(np.array([true]))[0])
+        seen = float(self.instrument.response(np.array([true]))[0])
         spread = self.instrument.spread
         return _NORMAL.cdf((self.high - seen) / spread) - _NORMAL.cdf((self.low - seen) / spread)
 
@@ -76,9 +76,9 @@ def verge(instrument: Instrument, healthy: float, ill: float, outside: float) ->
     to the unrepaired one where that is stricter; all else must lie beyond the middle. Where healthy and ill are the
     same, as with nothing wrong, the healthy one's own band counts.
     """
-    if isinstance(instrument, Kind):
+    if isinstance(instrument, Categories):
         return Verge(instrument, frozenset({round(healthy)}))
-    good, bad = (float(instrument.sees(np.array([true]))[0]) for true in (healthy, ill))
+    good, bad = (float(instrument.response(np.array([true]))[0]) for true in (healthy, ill))
     middle = 0.5 * (good + bad)
     if isinstance(instrument, Words):
         here, every = instrument.step(good), range(len(instrument.words))

@@ -16,9 +16,9 @@ from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.model import Catalogue, Change, Fault, Job
 from scenarios.planting import plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import stacked
 from sim.repairs import OPERATIONS, renew
 from sim.vehicle import states as st
+from sim.vehicle.records import concatenate_records
 from sim.vehicle.tolerances import uniform
 from sim.world import World
 
@@ -28,7 +28,7 @@ BANK = 40
 """Unrepaired vehicles where the fault comes and goes."""
 LOOK_SECONDS = 15.0
 """How often somebody in a vehicle would notice that a fault shows (ours)."""
-SLACK, SLACK_OF_MANY = 10.0, 2000.0
+TOLERANCE_FACTOR, TOLERANCE_FACTOR_OF_MANY = 10.0, 2000.0
 """Error of the temperatures, in times the usual one: an air probe spreads by more than a kelvin. The second is where
 many unrepaired vehicles stand for one, and only the moments of a contact matter.
 """
@@ -68,9 +68,9 @@ class Twins:
         self.comes_and_goes = bool(own["contact_of"][0] > 0.5 and own["contact_mean_s"][0] > 0.0)
         self.faulty = own.tobytes() != good.tobytes()
         bank = _other_luck(catalogue, job, seed, own) if self.comes_and_goes else own
-        parameters = stacked([good, own, bank])
+        parameters = concatenate_records([good, own, bank])
         self.workshop = open_workshop(_without_work(catalogue), job, parameters, np.repeat(good, len(parameters)))
-        self.workshop.fleet.slack = SLACK_OF_MANY if self.comes_and_goes else SLACK
+        self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR_OF_MANY if self.comes_and_goes else TOLERANCE_FACTOR
         self._world = _Looking(self.workshop.fleet, self.workshop.world.weather, self.workshop.world.now)
         self.workshop.world = self._world
 
@@ -97,8 +97,8 @@ class Twins:
         renew(mine, renews, self.good)
         for name in does:
             OPERATIONS[name](mine)
-        fleet.own_parts()
-        for name in ("parameters", "controls", "switches", "quantities", "state", "codes"):
+        fleet.unshare_parameters()
+        for name in ("parameters", "controls", "switches", "algebraic", "state", "codes"):
             getattr(fleet, name)[OWN] = getattr(mine, name)[0]
 
     @property

@@ -18,7 +18,7 @@ from sim.vehicle.tolerances import draw
 
 DRIVEN = 24
 """Vehicles of a fault that are driven."""
-SLACK = 2000.0
+TOLERANCE_FACTOR = 2000.0
 """Of ``sim.fleet.Fleet``: litres are what is asked for."""
 
 
@@ -47,4 +47,4 @@ def _driven(
     low, high = fault.severity
     places = (np.arange(DRIVEN) + 0.5) / DRIVEN
     plant(parameters, fault, low + (high - low) * places, np.full(DRIVEN, 0.5))
-    return live_all(parameters, days, ambient_C, atmosphere_kPa, SLACK)[0]
+    return live_all(parameters, days, ambient_C, atmosphere_kPa, TOLERANCE_FACTOR)[0]

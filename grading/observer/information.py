@@ -13,8 +13,9 @@ from scenarios.model import Check
 from sim.compile import jit_making_arrays
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Known
+from sim.observation.likelihood import OffsetEstimate
 from sim.observation.quantities import QUANTITIES
+from sim.vehicle.records import copy_records
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 TRIALS = 24
@@ -73,8 +74,8 @@ class Moment:
         if not sets:
             return fleet
         if sets not in self._set:
-            tried = fleet.still()
-            tried.controls = fleet.controls.copy()
+            tried = fleet.what_if_view()
+            tried.controls = copy_records(fleet.controls)
             for name, value in sets:
                 tried.controls[name] = value
             tried.refresh()
@@ -88,11 +89,13 @@ class Moment:
         for k, (name, true) in enumerate(looks):
             instrument = INSTRUMENTS[name]
             known = self.hypotheses.known(name)
-            blur = instrument.blur(true, self.weights, label, faults, known)
-            of_truths = None if known is None else Known(known.mean[self._truths], known.variance[self._truths])
+            bandwidth = instrument.bandwidth(true, self.weights, label, faults, known)
+            of_truths = (
+                None if known is None else OffsetEstimate(known.mean[self._truths], known.variance[self._truths])
+            )
             seen = instrument.read_all(true[self._truths], _noise(k, self.trials), of_truths).tolist()
             of_step = {step: k for k, step in enumerate(dict.fromkeys(seen))}
-            chances = instrument.likelihoods(list(of_step), true, blur, known)
+            chances = instrument.likelihoods(list(of_step), true, bandwidth, known)
             likelihood *= chances[[of_step[step] for step in seen]]
         return likelihood
 

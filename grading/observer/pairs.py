@@ -14,7 +14,7 @@ from grading.observer.prior import may_come_together, prior, prior_of_pairs
 from grading.sessions.perception import SENSES
 from scenarios.workshop import Look
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Known
+from sim.observation.likelihood import OffsetEstimate
 from sim.vehicle.tolerances import normal_deviates, uniform
 
 BANK = 12
@@ -48,11 +48,11 @@ def badly_foreseen(after: Hypotheses, looks: list[Look], steps: list[int], notic
     for k, (name, true, step) in enumerate(seen):
         instrument, known = INSTRUMENTS[name], after.known(name)
         noise = normal_deviates(np.array([uniform("foresee", k, m) for m in range(TRIED)]))
-        of_truths = None if known is None else Known(known.mean[truths], known.variance[truths])
+        of_truths = None if known is None else OffsetEstimate(known.mean[truths], known.variance[truths])
         expected = instrument.read_all(true[truths], noise, of_truths).tolist()
         wanted = [*dict.fromkeys([step, *expected])]
-        blur = instrument.blur(true, weights, after.label, len(after.drawn), known)
-        chances = np.log(np.maximum(instrument.likelihoods(wanted, true, blur, known) @ weights, 1e-300))
+        bandwidth = instrument.bandwidth(true, weights, after.label, len(after.drawn), known)
+        chances = np.log(np.maximum(instrument.likelihoods(wanted, true, bandwidth, known) @ weights, 1e-300))
         if step not in expected and chances[0] < chances[1:].min() - SURPRISE:
             return True
     return False

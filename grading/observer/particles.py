@@ -24,14 +24,14 @@ from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import begun, gets_worse, plant
 from scenarios.workshop import Performed, Workshop
-from sim.fleet import stacked
 from sim.observation.instruments import INSTRUMENTS, OFFSETS
-from sim.observation.likelihood import Instrument, Known
+from sim.observation.likelihood import Instrument, OffsetEstimate
+from sim.vehicle.records import concatenate_records, copy_records
 from sim.vehicle.tolerances import draw_all_quantiles, draw_quantiles, vary
 
 PER_FAULT = 48
 """Vehicles imagined for each fault at first."""
-SLACK = 2000.0
+TOLERANCE_FACTOR = 2000.0
 """Temperatures of imagined vehicles may be wrong by a tenth of a kelvin: instruments spread by far more."""
 OF_VEHICLES = ("label", "quantiles", "log_like", "last", "log_weight", "offsets")
 _UNREAD = np.array([[0.0, INSTRUMENTS[name].offset ** 2] for name in OFFSETS])
@@ -137,7 +137,7 @@ class Hypotheses:
             if id(quantiles) not in known:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
-            mine = good.copy()
+            mine = copy_records(good)
             for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
                 low, high = faults[one].severity
                 fault = faults[one] if job.days is None else begun(faults[one])
@@ -148,8 +148,8 @@ class Hypotheses:
             goods.append(good)
         counts = np.array([len(places.get(k, ())) for k in range(len(causes))])
         label = np.repeat(np.arange(len(causes)), counts)
-        workshop = open_workshop(catalogue, job, stacked(parts), stacked(goods))
-        workshop.fleet.slack = SLACK
+        workshop = open_workshop(catalogue, job, concatenate_records(parts), concatenate_records(goods))
+        workshop.fleet.tolerance_factor = TOLERANCE_FACTOR
         n, m = len(label), len(causes)
         at_first = np.log(np.concatenate([prior(job, faults), prior_of_pairs(job, faults, pairs)]))
         imagined = cls(
@@ -311,10 +311,10 @@ class Hypotheses:
             self._learn(learnt)
         return done
 
-    def known(self, name: str) -> Known | None:
+    def known(self, name: str) -> OffsetEstimate | None:
         """What is known of the offset of an instrument, None for one that has none."""
         place = OFFSETS.get(name)
-        return None if place is None else Known(self.offsets[:, place, 0], self.offsets[:, place, 1])
+        return None if place is None else OffsetEstimate(self.offsets[:, place, 0], self.offsets[:, place, 1])
 
     def _learn(self, learnt: list[tuple[str, Instrument, np.ndarray, int]]) -> None:
         """Weigh the vehicles by what was read or noticed: the instrument's name, itself, true quantities (n,), step."""
@@ -324,12 +324,12 @@ class Hypotheses:
         self.by_reading = []
         for name, instrument, true, step in learnt:
             known = self.known(name)
-            could = instrument.foresee(step, true, w, self.label, total, known)
+            could = instrument.predictive_likelihood(step, true, w, self.label, total, known)
             self.foreseen = self.foreseen + np.log(np.maximum(could, 1e-300))
             if known is None:
                 chance = instrument.likelihood(step, true)
             else:
-                chance, after = instrument.learn(step, true, known)
+                chance, after = instrument.update_offset(step, true, known)
                 self.offsets = self.offsets.copy()
                 self.offsets[:, OFFSETS[name]] = np.column_stack([after.mean, after.variance])
             self.by_reading.append(np.log(chance))

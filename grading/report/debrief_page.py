@@ -104,7 +104,7 @@ def _plot(catalogue: Catalogue, entries: list[Entry]) -> str:
     world = replay_session(catalogue, job, entries).workshop.world
     if not world.samples:
         return ""
-    times, states = world.sampled()[:2]
+    times, states = world.all_samples()[:2]
     keep = np.unique(np.linspace(0, len(times) - 1, POINTS).astype(int))
     times, states = times[keep] / MINUTE, states[keep]
     values = states[:, [index for _name, index, _dashes, _colour in TRACKS]]

@@ -9,7 +9,7 @@ from grading.marks.grade import Judge
 from grading.marks.rubric import Rubric
 from grading.marks.verdict import NOT_FINISHED
 from grading.report.explanation import explanation
-from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job
+from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.modes import Mode
 from grading.sessions.record import Entry, read_record
 from grading.sessions.records import handed_back
@@ -96,7 +96,7 @@ class Marker:
             record = Opened(path, read_record(path))
         except DataError as error:
             return Marked(str(path), path.stem, "", None, "", NOT_MARKED, UNREADABLE, str(error), self.rubric.hash)
-        if record.job not in self.catalogue.jobs:
+        if record.job not in with_drawn(self.catalogue, record.job).jobs:
             told = unknown_job(record.job, path)
             why = say("{problem}, expected {expected}", problem=told.problem, expected=told.expected)
             return self.unverified(record, why)
@@ -124,7 +124,7 @@ class Marker:
 
     def _mark(self, record: Opened) -> Marked:
         finished = handed_back(record.entries)
-        catalogue = catalogue_of(self.catalogue, record.entries)
+        catalogue = catalogue_of(with_drawn(self.catalogue, record.job), record.entries)
         other = OTHER_FOLDERS if only_catalogue_differs(catalogue, record.entries) else OTHER_VERSION
         try:
             again = replayed(catalogue, record.entries)

@@ -14,14 +14,14 @@ from scenarios.arrival import open_workshop
 from scenarios.language import _, say, shown
 from scenarios.model import Catalogue, Job
 from scenarios.workshop import Look
+from sim.observation.categories import Categories
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
 from sim.observation.likelihood import Display
 from sim.vehicle.tolerances import draw
 
 VEHICLES = 64
 """Sound vehicles with drawn tolerances that go through a record."""
-SLACK = 10.0
+TOLERANCE_FACTOR = 10.0
 """Error of their temperatures, in times the usual one: an air probe spreads by more than a kelvin."""
 OUTSIDE = 0.05
 """Share of sound vehicles that may read below a band, and as many above it; of words without an order, how rare a word
@@ -48,7 +48,7 @@ class Band:
     def scale(self) -> str:
         """FIGURES, WORDS in an order, or KINDS without one."""
         instrument = INSTRUMENTS[self.instrument]
-        return KINDS if isinstance(instrument, Kind) else FIGURES if isinstance(instrument, Display) else WORDS
+        return KINDS if isinstance(instrument, Categories) else FIGURES if isinstance(instrument, Display) else WORDS
 
     def holds(self, step: int) -> bool:
         """Whether a sound vehicle shows this step."""
@@ -74,7 +74,7 @@ def band(look: Look) -> Band:
     true = np.asarray(look.true, dtype=np.float64)
     true = true[np.isfinite(true)]
     steps = np.concatenate([instrument.read_all(true, np.full(len(true), deviate)) for deviate in _DEVIATES])
-    if isinstance(instrument, Kind):
+    if isinstance(instrument, Categories):
         found, counts = np.unique(steps, return_counts=True)
         kept = found[counts >= max(OUTSIDE * len(steps), 1.0)]
         return Band(look.spec.label, look.spec.instrument, tuple(int(step) for step in kept))
@@ -94,7 +94,7 @@ class SoundVehicles:
         good = draw(catalogue.vehicles[job.vehicle].parameters, f"sound:{job.id}:{seed}", VEHICLES)
         repairs = {r.id: replace(r, renews=(), does=(), opens_cap=False) for r in catalogue.repairs.values()}
         self.workshop = open_workshop(replace(catalogue, repairs=repairs), job, good, good)
-        self.workshop.fleet.slack = SLACK
+        self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR
         self.bands: dict[int, list[Band]] = {}
         self._followed = -1
 

@@ -11,7 +11,7 @@ from grading.sessions.record import Entry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
 from scenarios.files.data_error import DataError
-from scenarios.files.own_folders import own_folders
+from scenarios.files.own_folders import drawn_folder, own_folders
 from scenarios.language import _, say
 from scenarios.model import Catalogue
 
@@ -37,6 +37,14 @@ def catalogue_of(catalogue: Catalogue, entries: list[Entry]) -> Catalogue:
                 if catalogue_hash(other) == first["catalogue"]:
                     return other
     return catalogue
+
+
+def with_drawn(catalogue: Catalogue, job: str) -> Catalogue:
+    """The catalogue in use, with a job that was drawn by its number where it is not in it. Raises DataError."""
+    folder = drawn_folder(job)
+    if job in catalogue.jobs or not job.startswith("draw-") or not folder.is_dir():
+        return catalogue
+    return _catalogue_with((*own_folders(), folder))
 
 
 @cache

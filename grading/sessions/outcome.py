@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from grading.sessions.perception import Noticed
 from scenarios.actions import Action
 from scenarios.physics_failure import PhysicsFailed
+from sim.observation.instruments import INSTRUMENTS
+from sim.observation.likelihood import Display
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,12 @@ class Reading:
     instrument: str
     step: int
     shown: str
+
+    @property
+    def figure(self) -> tuple[float | None, str]:
+        """The figure on the display and its unit; None and no unit where the reading is in words."""
+        display = INSTRUMENTS.get(self.instrument)
+        return (display.value(self.step), display.unit) if isinstance(display, Display) else (None, "")
 
 
 @dataclass(frozen=True, slots=True)

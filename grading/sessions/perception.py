@@ -18,7 +18,7 @@ from sim.vehicle import states as st
 
 def boiling_over(fleet: Fleet) -> np.ndarray:
     """Coolant thrown out at the cap, liquid and steam, over what can be seen of it [-]. Shape (n,)."""
-    q = fleet.quantities
+    q = fleet.algebraic
     return np.maximum(q["cap_liquid_kg_s"] / 0.002, q["steam_kg_s"] / 0.0005)
 
 
@@ -82,7 +82,7 @@ SENSES = {
     "sweetness smelt": Sense((SEAT, DASH), QUANTITIES["sweet smell"], "nose", quiet=1),
     "fan seen": Sense((BAY,), QUANTITIES["fan"], "eye on the fan", quiet=1, weighed="glance at the fan"),
     "boiling seen": Sense((BAY,), boiling_over, "eye for steam", quiet=1),
-    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.HARM], "nose for heat", quiet=1),
+    "heat smelt": Sense(PLACES, lambda fleet: fleet.state[:, st.OVERHEATING], "nose for heat", quiet=1),
 }
 """Label to sense, in the order in which a person would say it."""
 
@@ -187,6 +187,6 @@ def _engine(workshop: Workshop) -> str:
     if workshop.fleet.switches["drained"][0] > 0.5:
         return _("The engine stands: the battery is flat and does not crank it")
     if _running(workshop):
-        rpm = round(float(workshop.fleet.quantities["rpm"][0]), -1)
+        rpm = round(float(workshop.fleet.algebraic["rpm"][0]), -1)
         return say("The engine runs at about {rpm:.0f} rpm", rpm=rpm)
     return _("The engine is stopped, ignition at run") if _ignition(workshop) else _("The engine is stopped")

@@ -212,3 +212,9 @@ def make_whole(path: Path, entries: list[Entry]) -> None:
         file.flush()
         os.fsync(file.fileno())
     beside.replace(path)
+
+
+def cautions_given(entries: list[Entry]) -> set[str]:
+    """Ids of the cautions that were asked so far, heeded or skipped."""
+    notes = (entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "note")
+    return {note.text(1) for note in notes if note.arguments[:1] == ("caution",)}

@@ -11,18 +11,19 @@ from grading.sessions.message_data import to_data
 from grading.sessions.modes import FREE, GUIDED, RUNGS, Mode
 from grading.sessions.outcome import Outcome, Reading, SafetyEvent
 from grading.sessions.perception import notice, sentences, shows_heat
-from grading.sessions.record import FORMAT, Entry, Recorder
+from grading.sessions.record import FORMAT, Entry, Recorder, cautions_given
 from grading.sessions.versions import catalogue_hash, engine_hash, program_version
 from scenarios.actions import ALSO, CONTROLS, PHYSICAL, VERBS, Action, NotPossible, standing
 from scenarios.arrival import arriving_vehicle, open_workshop
 from scenarios.consequences import consequences
+from scenarios.hazards import hazard_exists
 from scenarios.language import N_, _, say
-from scenarios.model import Catalogue, Job, Repair
+from scenarios.model import Catalogue, Caution, Check, Job, Repair
 from scenarios.physics_failure import IN_THE_JOB, PhysicsFailed, require_solved
 from scenarios.watching import RedWatch
 from scenarios.workshop import Performed
 from sim.observation.instruments import INSTRUMENTS
-from sim.vehicle.states import HARM
+from sim.vehicle.states import OVERHEATING
 from sim.vehicle.tolerances import uniform
 
 MARKS = (N_("likely"), N_("maybe"), N_("unlikely"), N_("out"))
@@ -224,6 +225,13 @@ class Session:
         if self.finished:
             self.recorder.write("end")
 
+    def unseen_cautions(self, thing: Check | Repair) -> list[Caution]:
+        """Cautions of a check or repair that were not yet given in this job and whose hazard exists once its needs are
+        met: they are confirmed before the engine is started for it.
+        """
+        given, said = cautions_given(self.recorder.entries), self.catalogue.cautions_of(self.vehicle, thing)
+        return [one for one in said if one.id not in given and hazard_exists(self.workshop, one, thing)]
+
     def draft(self, what: str, text: str) -> None:
         """Keep a text as far as it is typed, so that it outlives the screen; what: as the note it is to become.
 
@@ -254,13 +262,13 @@ class Session:
             self.recorder.close()
 
     def _act(self, action: Action, outcome: Outcome) -> None:
-        harm = float(self.workshop.fleet.state[0, HARM])
+        harm = float(self.workshop.fleet.state[0, OVERHEATING])
         parts = self.workshop.fleet.parameters[0].copy()
         self._red.before(self.workshop.control("engine") > 0.5)
         done = self._perform(action)
         outcome.minutes = done.minutes
         self._judge_cap(done, outcome)
-        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, HARM]):
+        if harm < HARM_K_MIN <= float(self.workshop.fleet.state[0, OVERHEATING]):
             outcome.safety.append(
                 SafetyEvent(self.minute, N_("ran the engine while it overheated: it is harmed"), False)
             )
@@ -291,7 +299,7 @@ class Session:
         try:
             require_solved(self.workshop.fleet, IN_THE_JOB)
         except PhysicsFailed:
-            before.world.resample(self.workshop.world)
+            before.world.continue_samples(self.workshop.world)
             self.workshop = before
             raise
         return done

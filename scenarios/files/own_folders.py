@@ -48,6 +48,13 @@ def use_folders(named: Sequence[str]) -> Iterator[None]:
             os.environ[VARIABLE] = before
 
 
+def drawn_folder(job: str) -> Path:
+    """Where a job that was drawn by its number lies, in the user's data folder as the operating system has it."""
+    import platformdirs
+
+    return platformdirs.user_data_path("lukewarm", appauthor=False) / "drawn" / job
+
+
 def catalogue_in_use() -> Catalogue:
     """The packaged catalogue and what the folders in use add to it. Raises DataError."""
     from scenarios.files import loader

@@ -1,4 +1,4 @@
-"""What moves a heater valve or a door: cable, vacuum or electricity, and where each is left without it."""
+"""How a heater valve or an air door is moved (cable, vacuum or electric drive) and where it comes to rest."""
 
 from __future__ import annotations
 
@@ -7,21 +7,22 @@ from sim.compile import jit
 CABLE, VACUUM, ELECTRIC = 0.0, 1.0, 2.0
 BLOWER_CONTACT, VALVE_CONTACT, BLEND_CONTACT, SENSOR_CONTACT, BOOST_CONTACT = 1.0, 2.0, 3.0, 4.0, 5.0
 BRUSH_CONTACT = 6.0
-"""What a loose contact may sit in: the values of the parameter ``contact_of`` [-], 0 for none. Source: ours."""
+"""Places of a loose contact: values of the parameter ``contact_of`` [-], 0 for none. Source: own definition."""
 
 
 @jit
 def valve_target(heater: float) -> float:
-    """Opening [-] that the temperature control asks of the heater valve: full from two thirds of its travel.
+    """Opening [-] that the temperature control demands of the heater valve; fully open from two thirds of the control's
+    travel.
 
-    heater [-] of 0 to 1. Source: ours.
+    heater [-], 0 to 1. Source: own estimate.
     """
     return min(heater * 1.5, 1.0)
 
 
 @jit
 def vacuum_force(vacuum: float) -> float:
-    """Share [-] of its travel that a diaphragm makes at vacuum [kPa]: full from 40 kPa.
+    """Share [-] of its travel that a diaphragm actuator makes at vacuum [kPa]; full travel from 40 kPa.
 
     Range: 0 to 80 kPa. Source: common practice, no source.
     """
@@ -43,13 +44,15 @@ def position(
     least: float,
     most: float,
 ) -> float:
-    """Where a valve or door stands [-], 0 to 1.
+    """Position [-] of a valve or door, 0 to 1.
 
-    drive: 0 cable, 1 vacuum, 2 electric; target, left (where it was), rest [-]; linkage [-] share of movement passed
-    on; power [-] share of supply; alive [-] of coil, diaphragm or motor; vacuum [kPa] at the source; stays: an electric
-    drive that holds its place without power (a geared motor) rather than one that springs back, and passes on how far
-    its control has moved since it stood at left, when asked [-] was asked of it; least, most [-].
-    Source: common practice, no source.
+    drive: 0 cable, 1 vacuum, 2 electric. target: demanded position [-]; left: position when the drive was last powered
+    [-]; rest: position without actuation [-]. linkage: share of the movement passed on [-]; power: share of the supply
+    [-]; alive: 1 while coil, diaphragm or motor works [-]; vacuum: at the source [kPa]; asked: position demanded when
+    the door was at left [-]; least, most: mechanical limits [-].
+
+    stays: the electric drive is a geared motor, which holds its position without power and moves by as much as its
+    demand has changed since asked; otherwise it springs back to rest. Source: common practice, no source.
     """
     if drive < 0.5:
         place = rest + linkage * (target - rest)

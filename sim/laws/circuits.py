@@ -1,4 +1,4 @@
-"""The blower's circuit: battery, fuse, relay, switch, pack or controller, joint, motor, ground, in series."""
+"""The blower circuit in series: battery, fuse, relay, switch, resistor pack or controller, connector, motor, ground."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ import math
 
 from sim.compile import jit
 
-OPEN_OHM = 1e9  # what an open contact measures here: finite, so that no voltage is undefined
+OPEN_OHM = 1e9  # resistance of an open contact: finite, so that every node voltage is defined
 
 
 @jit
 def motor_speed(volts: float, ohms: float, back_volts: float, torque: float, drag: float = 0.0) -> float:
-    """Speed w [share of rated] of a series circuit with a fan motor: V = I R + k w with k I = c w^2 + d.
+    """Speed w [share of rated] of a fan motor in a series circuit: V = I R + k w with k I = c w^2 + d.
 
-    volts V [V]; ohms R [ohm] of all in the circuit, the winding included; back_volts k [V]; torque c [V A]; drag d
-    [V A] of its bearings, a torque that is there at any speed: below V = R d/k the motor stands. The quadratic
-    c R/k w^2 + k w - (V - R d/k) = 0 in the form that loses no digits. Range: V >= 0, R >= 0, d >= 0.
-    Source: permanent-magnet motor and fan law (textbook, M); with 13.5 V, 0.25 ohm and 20 A it gives the pack's
+    volts V [V]; ohms R [ohm], total of the circuit including the winding; back_volts k [V], back EMF at rated speed;
+    torque c [V A]; drag d [V A], bearing friction independent of speed: below V = R d/k the motor stalls. Root of c R/k
+    w^2 + k w - (V - R d/k) = 0, in the form free of cancellation. Range: V >= 0, R >= 0, d >= 0. Source:
+    permanent-magnet motor and fan law (textbook, M); with 13.5 V, 0.25 ohm and 20 A it reproduces the resistor pack's
     figures (C).
     """
     volts -= ohms * drag / back_volts
@@ -27,9 +27,9 @@ def motor_speed(volts: float, ohms: float, back_volts: float, torque: float, dra
 
 @jit
 def motor_current(volts: float, ohms: float, back_volts: float, torque: float, drag: float, speed: float) -> float:
-    """Current [A] of that circuit at a speed w [share of rated] that ``motor_speed`` gives.
+    """Current [A] of the circuit of ``motor_speed`` at its speed w [share of rated].
 
-    The same arguments, w > 0: I = (c w^2 + d)/k; a motor that stands takes V/R. Source: as ``motor_speed``.
+    Arguments as there. Running: I = (c w^2 + d)/k; stalled (w = 0): V/R. Source: as ``motor_speed``.
 
     >>> round(motor_current(13.5, 0.25, 8.5, 170.0, 0.0, 1.0), 3), motor_current(5.0, 2.5, 8.5, 170.0, 40.0, 0.0)
     (20.0, 2.0)
@@ -39,18 +39,18 @@ def motor_current(volts: float, ohms: float, back_volts: float, torque: float, d
     return max(volts, 0.0) / ohms if ohms > 0.0 else 0.0
 
 
-FREE_LOAD = 0.2  # share of a blower's rated torque that it takes with its wheel slipping: bearings, a rubbing hub
-SHUT_LOAD = 0.2  # share of the wheel's own torque that is left with its air shut off
+FREE_LOAD = 0.2  # share of the rated torque left with the wheel slipping on its shaft: bearings, a rubbing hub
+SHUT_LOAD = 0.2  # share of the wheel's own torque left with its air shut off
 
 
 @jit
 def wheel_load(flow: float, grip: float) -> float:
-    """Torque [-] of a blower motor at a given speed, of that with its usual flow of air.
+    """Torque [-] of the blower motor, relative to that at the same speed and normal air flow.
 
-    flow [-] through the duct, of the usual one at the same speed of the wheel; grip [-] share of the motor's speed that
-    the wheel turns with. A wheel with forward-curved blades takes the more torque the more air it moves, so that a
-    blocked duct unloads the motor. Range: flow 0 to 1.2, grip 0 to 1. Accuracy: 0.1.
-    Source: power curve of forward-curved blowers (textbook); the two shares are common practice, no source.
+    flow [-]: duct flow relative to normal at the same wheel speed; grip [-]: wheel speed over motor speed. A
+    forward-curved wheel takes more torque the more air it moves, so a blocked duct unloads the motor. Range: flow 0 to
+    1.2, grip 0 to 1. Accuracy: 0.1. Source: power curve of forward-curved blowers (textbook); both shares are common
+    practice, no source.
 
     >>> wheel_load(1.0, 1.0), round(wheel_load(0.0, 1.0), 2), wheel_load(1.0, 0.0)
     (1.0, 0.36, 0.2)
@@ -60,18 +60,19 @@ def wheel_load(flow: float, grip: float) -> float:
 
 @jit
 def controller_share(command: float) -> float:
-    """Share [-] of the supply voltage that an electronic blower controller gives at command 0 to 4 [-].
+    """Output [-] of an electronic blower controller as a share of its supply voltage, at command 0 to 4 [-].
 
-    Range: 0 to 4. Source: ours; the lowest speed about 4.5 V as a pack gives.
+    Range: 0 to 4. Source: own estimate; lowest speed about 4.5 V, as with a resistor pack.
     """
     return 0.0 if command < 0.5 else 0.35 + 0.65 * (command - 1.0) / 3.0
 
 
 @jit
 def pack_ohm(command: float, first: float, second: float, third: float, whole: float) -> float:
-    """Resistance [ohm] that the speed switch puts before the motor: none on 4, which goes past the pack.
+    """Resistance [ohm] that the speed switch puts in series with the motor; none on 4, which bypasses the pack.
 
-    command 0 to 4 [-]; first, second, third [ohm]; whole [-] 1 while the pack conducts. Source: common practice.
+    command 0 to 4 [-]; first, second, third [ohm]: the pack's steps; whole [-]: 1 while the pack conducts. Source:
+    common practice.
     """
     if command < 0.5:
         return OPEN_OHM

@@ -1,9 +1,9 @@
-"""Engine coolant: ethylene glycol and water.
+"""Engine coolant: mixtures of ethylene glycol and water.
 
 Throughout, `temperature` is in [degC], -40 to 140, and `glycol` is the mass fraction of ethylene glycol [-], 0 to 0.7.
-The polynomials are least-maximum-error fits to CoolProp's `INCOMP::MEG` (glycol 0.05 to 0.6, from freezing to 100 degC)
-and its water (0 to 100 degC) at 200 kPa; each law states the greatest deviation measured there. Above 100 degC and
-beyond 0.6 they extrapolate.
+The polynomials are minimax fits to CoolProp's `INCOMP::MEG` (glycol 0.05 to 0.6, from freezing to 100 degC) and its
+water (0 to 100 degC) at 200 kPa; each function states its largest deviation from them. Above 100 degC and above 0.6
+they extrapolate.
 """
 
 import math
@@ -17,12 +17,12 @@ CONCENTRATE_GLYCOL = 0.95
 WATER_DENSITY = 998.2
 """Density of water at 20 degC [kg/m3], +-0.1. Source: CoolProp `Water`."""
 LATENT_ICE = 333.6e3
-"""Heat that melts ice [J/kg]. Source: textbook (M)."""
+"""Latent heat of fusion of ice [J/kg]. Source: textbook (M)."""
 MOLAR_MASS_RATIO = 18.015 / 62.068
 """Molar mass of water over that of ethylene glycol [-]. Source: standard atomic weights."""
 
-# ln(p/kPa) = A - B / (C + T): water fitted to CoolProp between 5 and 140 degC, within 0.31 %; glycol is
-# log10(p/mmHg) = 8.0908 - 2088.936 / (203.454 + T), constants recalled, brought to the natural logarithm and kPa.
+# ln(p/kPa) = A - B / (C + T): water fitted to CoolProp between 5 and 140 degC, within 0.31 %; glycol is log10(p/mmHg) =
+# 8.0908 - 2088.936 / (203.454 + T), constants recalled, converted to natural logarithm and kPa.
 _WATER_A, _WATER_B, _WATER_C = 16.44943, 3919.344, 231.2638
 _GLYCOL_A, _GLYCOL_B, _GLYCOL_C = 16.614802, 4809.9529, 203.454
 
@@ -31,9 +31,8 @@ _GLYCOL_A, _GLYCOL_B, _GLYCOL_C = 16.614802, 4809.9529, 203.454
 def glycol_of_mixture(volume_fraction: float) -> float:
     """Glycol mass fraction [-] of a mixture made with `volume_fraction` [-] of antifreeze concentrate, 0 to 1.
 
-    x = 0.95 v rho_c / (v rho_c + (1 - v) rho_w): the litres are measured before they are mixed.
-    A shop's 50/50 is close to 0.50. Accuracy: +-0.02, as concentrates differ.
-    Source: mass balance with the constants above.
+    x = 0.95 v rho_c / (v rho_c + (1 - v) rho_w), with the volumes measured before mixing. A workshop's 50/50 is close
+    to 0.50. Accuracy: +-0.02, as concentrates differ. Source: mass balance with the constants above.
 
     >>> round(glycol_of_mixture(0.5), 3)
     0.503
@@ -85,11 +84,11 @@ def heat_capacity(temperature: float, glycol: float) -> float:
 
 @jit
 def specific_energy(temperature: float, glycol: float) -> float:
-    """Thermal energy [J/kg] above 0 degC at `temperature` [degC], -40 to 140, for `glycol` mass fraction [-], 0 to 0.7.
+    """Thermal energy [J/kg] relative to 0 degC, at `temperature` [degC], -40 to 140, for `glycol` mass fraction [-], 0
+    to 0.7.
 
-    u = c0 T + c1 T^2 / 2: the exact integral of `heat_capacity`.
-    Accuracy: see `heat_capacity`.
-    Source: fitted to CoolProp 8 `INCOMP::MEG` and `Water`.
+    u = c0 T + c1 T^2 / 2: the exact integral of `heat_capacity`. Accuracy: see `heat_capacity`. Source: fitted to
+    CoolProp 8 `INCOMP::MEG` and `Water`.
 
     >>> round(specific_energy(1.0, 0.5) - specific_energy(0.0, 0.5), 3) == round(heat_capacity(0.5, 0.5), 3)
     True
@@ -130,14 +129,14 @@ def viscosity(temperature: float, glycol: float) -> float:
 
 @jit
 def log_viscosity(temperature: float, glycol: float) -> float:
-    """Natural logarithm [-] of `viscosity` in mPa s at `temperature` [degC] and `glycol` mass fraction [-].
+    """Natural logarithm [-] of `viscosity` in mPa s, at `temperature` [degC] and `glycol` mass fraction [-].
 
-    Range and accuracy as there. Source: as there.
+    Range and accuracy as there. Source: as `viscosity`.
 
     >>> round(log_viscosity(20.0, 0.5), 2)
     1.36
     """
-    # Colder than -60 degC is held: the law has a pole at -133 degC and a solver's trial step must not meet it.
+    # Clamped at -60 degC: the formula has a pole at -133 degC, which a solver's trial step must not reach.
     return -3.5544 - 0.10691 * glycol + (544.31 + 433.70 * glycol) / (max(temperature, -60.0) + 133.3)
 
 
@@ -145,7 +144,7 @@ def log_viscosity(temperature: float, glycol: float) -> float:
 def freezing_point(glycol: float) -> float:
     """Temperature [degC] at which ice begins to form, for `glycol` mass fraction [-], 0 to 0.6.
 
-    Cubic. Accuracy: 0.2 K of CoolProp; real mixtures of more than 0.6 turn to glass or freeze higher again.
+    Cubic. Accuracy: 0.2 K of CoolProp; above 0.6 real mixtures form a glass or freeze at a higher temperature again.
     Source: fitted to CoolProp 8 `T_FREEZE` of `INCOMP::MEG`.
 
     >>> round(freezing_point(0.5), 1)
@@ -156,12 +155,12 @@ def freezing_point(glycol: float) -> float:
 
 @jit
 def ice_share(temperature: float, freezing: float) -> float:
-    """Share [-] of coolant that is ice at `temperature` [degC], for a mixture that freezes from `freezing` [degC] on.
+    """Mass fraction [-] of ice in coolant at `temperature` [degC] whose freezing point is `freezing` [degC].
 
-    f = d / (d + D) with d below freezing and D = 1 - 1.8 T_f: what is left liquid is as rich as freezes there. Water
-    freezes over a kelvin or two, as it must, for a node has one temperature.
-    Accuracy: 0.08 of the lever rule on `freezing_point`, glycol 0.1 to 0.3, down to -20 degC.
-    Source: lever rule (textbook, M), fitted.
+    f = d / (d + D) with d the depth below freezing and D = 1 - 1.8 T_f: the remaining liquid is enriched to the
+    composition that freezes at that temperature. Pure water freezes over one or two kelvin, since a node has a single
+    temperature. Accuracy: 0.08 of the lever rule on `freezing_point`, glycol 0.1 to 0.3, down to -20 degC. Source:
+    lever rule (textbook, M), fitted.
 
     >>> round(ice_share(-20.0, freezing_point(0.2)), 2)
     0.44
@@ -172,9 +171,9 @@ def ice_share(temperature: float, freezing: float) -> float:
 
 @jit
 def ice_slope(temperature: float, freezing: float) -> float:
-    """Growth of `ice_share` per kelvin colder [1/K] at `temperature` [degC], `freezing` [degC].
+    """Derivative of `ice_share` per kelvin of cooling [1/K], at `temperature` [degC] and `freezing` point [degC].
 
-    Its exact derivative. Source: as `ice_share`.
+    Exact. Source: as `ice_share`.
 
     >>> round(ice_slope(-20.0, freezing_point(0.2)), 3)
     0.02
@@ -195,9 +194,9 @@ def _water_mole_fraction(glycol: float) -> float:
 def saturation_pressure(temperature: float, glycol: float) -> float:
     """Absolute pressure [kPa] at which coolant of `temperature` [degC], 0 to 140, and `glycol` [-], 0 to 0.7, boils.
 
-    Raoult's law, p = y p_water(T) + (1 - y) p_glycol(T) with y the mole fraction of water.
-    Accuracy: water 0.4 % of CoolProp from 5 to 140 degC; as a boiling point, 1 K of SAE J814.
-    Source: water fitted to CoolProp 8, Antoine's constants of glycol recalled.
+    Raoult's law, p = y p_water(T) + (1 - y) p_glycol(T) with y the mole fraction of water. Accuracy: water 0.4 % of
+    CoolProp from 5 to 140 degC; expressed as a boiling point, 1 K of SAE J814. Source: water fitted to CoolProp 8,
+    Antoine constants of glycol recalled.
 
     >>> round(saturation_pressure(100.0, 0.0), 1)
     101.3
@@ -221,7 +220,7 @@ def boiling_point(pressure: float, glycol: float) -> float:
     107.1
     """
     log_pressure = math.log(max(pressure, 1.0))
-    # The glycol's share of the vapour is small, so water alone is a start within a few kelvin.
+    # Glycol contributes little vapour, so the boiling point of water alone is a starting value within a few kelvin.
     start = log_pressure - math.log(max(_water_mole_fraction(glycol), 0.1))
     temperature = _WATER_B / (_WATER_A - min(start, 12.0)) - _WATER_C
     for _ in range(3):
@@ -232,10 +231,10 @@ def boiling_point(pressure: float, glycol: float) -> float:
 
 @jit
 def latent_heat(temperature: float) -> float:
-    """Heat [J/kg] that evaporates water at `temperature` [degC], 0 to 140.
+    """Latent heat of evaporation of water [J/kg] at `temperature` [degC], 0 to 140.
 
-    Quadratic. Accuracy: 0.1 % of CoolProp. Only the water of a coolant boils off to speak of.
-    Source: fitted to CoolProp 8 `Water`.
+    Quadratic. Accuracy: 0.1 % of CoolProp. Almost only the water of a coolant evaporates. Source: fitted to CoolProp 8
+    `Water`.
 
     >>> round(latent_heat(100.0) / 1e3)
     2256

@@ -1,23 +1,25 @@
-"""Heat exchangers: radiator and heater core by effectiveness and number of transfer units (NTU)."""
+"""Heat exchangers (radiator, heater core) by the effectiveness-NTU method."""
 
 import math
 
 from sim.compile import jit
 from sim.laws.powers import power
 
-STANDING_SHARE = 0.1
-"""Capacity rate of the coolant, of the air's, at which what enters counts for half of all [-]. Source: ours."""
+STAGNANT_SHARE = 0.1
+"""Coolant capacity rate, relative to that of the air, at which the inlet temperature has half its weight [-]. Source:
+own estimate."""
 LARGEST_OUTLET_FACTOR = 6.4
-"""Greatest `outlet_conductance` over UA [-]: its value at three transfer units of the coolant, (e^3 - 1) / 3."""
+"""Upper limit of `outlet_conductance` over UA [-]: its value at three transfer units on the coolant side, (e^3 - 1) /
+3."""
 
 
 @jit
 def effectiveness_crossflow(ntu: float, capacity_ratio: float) -> float:
-    """Effectiveness [-] of a crossflow exchanger, both fluids unmixed, of `ntu` [-] and `capacity_ratio` [-], 0..1.
+    """Effectiveness [-] of a crossflow exchanger, both fluids unmixed, of `ntu` [-] and `capacity_ratio` [-], 0 to 1.
 
-    eps = 1 - exp(NTU^0.22 / Cr (exp(-Cr NTU^0.78) - 1)), and 1 - exp(-NTU), exact, as Cr goes to 0.
-    Accuracy: within 0.011 of the exact series up to NTU 3, 0.020 up to NTU 10 (C: `ht`).
-    Source: the textbook approximation, as in Incropera & DeWitt (recalled).
+    eps = 1 - exp(NTU^0.22 / Cr (exp(-Cr NTU^0.78) - 1)), and 1 - exp(-NTU), exact, as Cr goes to 0. Accuracy: within
+    0.011 of the exact series up to NTU 3, 0.020 up to NTU 10 (C: `ht`). Source: the textbook approximation, as in
+    Incropera & DeWitt (recalled).
 
     >>> round(effectiveness_crossflow(2.5, 0.6), 4)
     0.7632
@@ -46,14 +48,17 @@ def overall_conductance(ua_a: float, ua_b: float) -> float:
 
 @jit
 def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
-    """Conductance K [W/K] from the coolant's *outlet* temperature to the air's inlet: heat = K (T_out - T_air).
+    """Conductance K [W/K] from the coolant's *outlet* temperature to the air's inlet temperature: heat = K (T_out -
+    T_air).
 
-    With `ua` [W/K], the coolant's capacity rate `c_hot` [W/K] and the air's `c_cold` [W/K], 0 and above:
-    K = eps Cmin / (1 - eps Cmin / c_hot), so that a coolant node whose temperature is the outlet's gives off the
-    effectiveness-NTU heat in the steady state. As `c_hot` goes to 0, K = UA (e^N - 1) / N grows without bound with
-    N = UA / c_hot, while the heat is bounded by c_hot (T_in - T_air): K is limited to 6.4 UA, exact up to N = 3, so
-    that a node of small storage does not become stiff. There 95 % of the possible heat is taken already.
-    0 when `ua` or `c_cold` is 0. Source: definition of effectiveness, solved for the outlet.
+    With `ua` [W/K], the coolant's capacity rate `c_hot` [W/K] and the air's `c_cold` [W/K], 0 and above: K = eps Cmin /
+    (1 - eps Cmin / c_hot), so that a coolant node at the outlet temperature rejects the effectiveness-NTU heat in the
+    steady state.
+
+    As `c_hot` goes to 0, K = UA (e^N - 1) / N with N = UA / c_hot grows without bound although the heat stays below
+    c_hot (T_in - T_air). K is limited to 6.4 UA, exact up to N = 3, so that a node of small heat capacity does not
+    become stiff; 95 % of the possible heat is transferred by then. 0 when `ua` or `c_cold` is 0. Source: definition of
+    effectiveness, solved for the outlet.
 
     >>> k = outlet_conductance(180.0, 240.0, 100.6)
     >>> t_out = (240.0 * 85.0 + k * -10.0) / (240.0 + k)
@@ -64,39 +69,41 @@ def outlet_conductance(ua: float, c_hot: float, c_cold: float) -> float:
     if ua <= 0.0 or c_cold <= 0.0:
         return 0.0
     limit = LARGEST_OUTLET_FACTOR * ua
-    # Where 1 + x <= e^x and ln(1 + x) <= x^(1/2) show already that the limit is reached: a shut thermostat's weep.
-    crowded = 1.0 + ua / c_cold
-    if c_hot <= 0.0 or LARGEST_OUTLET_FACTOR * c_hot * crowded * crowded <= ua:
+    # 1 + x <= e^x and ln(1 + x) <= x^(1/2) already show here that the limit applies, as with the weep of a closed
+    # thermostat; this saves the powers and exponentials.
+    air_factor = 1.0 + ua / c_cold
+    if c_hot <= 0.0 or LARGEST_OUTLET_FACTOR * c_hot * air_factor * air_factor <= ua:
         return limit
     smaller = min(c_hot, c_cold)
     rate = smaller * effectiveness_crossflow(ua / smaller, smaller / max(c_hot, c_cold))
-    taken = rate / c_hot
-    if rate >= limit * (1.0 - taken):
+    share = rate / c_hot
+    if rate >= limit * (1.0 - share):
         return limit
-    return rate / (1.0 - taken)
+    return rate / (1.0 - share)
 
 
 @jit
-def standing_conductance(ua: float, c_cold: float) -> float:
-    """Conductance [W/K] from coolant of one temperature to the air that enters: C (1 - exp(-UA / C)).
+def stagnant_conductance(ua: float, c_cold: float) -> float:
+    """Conductance [W/K] from coolant of uniform temperature to the incoming air: C (1 - exp(-UA / C)).
 
-    With `ua` [W/K] and the air's capacity rate C `c_cold` [W/K], 0 and above: the greatest heat that any flow of
-    coolant gives per difference of the two entries, and the heat of coolant that stands. Exact.
-    Source: effectiveness at capacity ratio 0.
+    With `ua` [W/K] and the air's capacity rate C `c_cold` [W/K], 0 and above. This is the heat of stagnant coolant, and
+    the upper bound for any coolant flow, per kelvin between the two inlets. Exact. Source: effectiveness at capacity
+    ratio 0.
 
-    >>> round(standing_conductance(180.0, 100.6), 1)
+    >>> round(stagnant_conductance(180.0, 100.6), 1)
     83.8
     """
     return c_cold * (1.0 - math.exp(-ua / c_cold)) if c_cold > 0.0 else 0.0
 
 
 @jit
-def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
-    """Difference of coolant and air where the coolant enters, over that at its outlet [-], at least 1.
+def inlet_over_outlet(entry: float, outlet: float, air: float) -> float:
+    """Temperature difference coolant to incoming air at the coolant inlet, over that at its outlet [-], at least 1.
 
-    `entry`, `outlet`, `air` [degC]; 1e9 where the outlet is as warm as the air. Source: definition.
+    `entry`, `outlet`, `air` [degC]; at most 1e9, which is also returned when the outlet is at air temperature. Source:
+    definition.
 
-    >>> entry_over_outlet(85.0, 35.0, 10.0)
+    >>> inlet_over_outlet(85.0, 35.0, 10.0)
     3.0
     """
     difference = outlet - air
@@ -107,21 +114,20 @@ def entry_over_outlet(entry: float, outlet: float, air: float) -> float:
 
 @jit
 def bounded_outlet_conductance(ua: float, c_hot: float, c_cold: float, over: float) -> float:
-    """`outlet_conductance`, but no more heat than coolant that stands would give: at most `over` times
-    `standing_conductance` [W/K].
+    """`outlet_conductance` limited to the heat of stagnant coolant: at most `over` times `stagnant_conductance` [W/K].
 
-    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `entry_over_outlet`. Where hardly anything flows, what could
-    enter counts for less, and coolant that stands gives off heat by its own temperature alone. Source: there; the
-    bound is worked out only where C UA / (C + UA), which is smaller, would be passed.
+    `ua`, `c_hot`, `c_cold` [W/K] as there; `over` [-] from `inlet_over_outlet`. At very low flow the inlet temperature
+    loses its weight, and stagnant coolant rejects heat by its own temperature alone. The bound is only evaluated where
+    its cheaper lower estimate C UA / (C + UA) is exceeded. Source: as `stagnant_conductance`.
 
     >>> round(bounded_outlet_conductance(180.0, 0.0, 100.6, 1.5), 1)
     83.8
     """
-    over = 1.0 + (over - 1.0) * c_hot / (c_hot + STANDING_SHARE * c_cold) if c_cold > 0.0 else over
+    over = 1.0 + (over - 1.0) * c_hot / (c_hot + STAGNANT_SHARE * c_cold) if c_cold > 0.0 else over
     rate = outlet_conductance(ua, c_hot, c_cold)
     if rate <= over * overall_conductance(ua, c_cold):
         return rate
-    return min(rate, over * standing_conductance(ua, c_cold))
+    return min(rate, over * stagnant_conductance(ua, c_cold))
 
 
 @jit

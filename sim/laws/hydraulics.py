@@ -1,4 +1,4 @@
-"""Where the coolant goes: pump, jacket, and the parallel branches bypass, radiator and heater."""
+"""Coolant flow: pump, jacket, and the parallel branches bypass, radiator and heater."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ LAMINAR_HEAD = 0.3  # kPa
 
 @jit
 def liquid_share(air_L: float, dry_L: float, filled: float) -> float:
-    """Share [-] of what reaches the pump's eye that is liquid: f / (f + (V/V_d)^6).
+    """Volume share [-] of liquid at the pump inlet: f / (f + (V/V_d)^6).
 
-    air_L V [L] of gas in the loop; dry_L V_d [L] of gas at which the eye begins to draw it; filled f [-] share of the
-    loop that holds liquid: without gas 1, of an empty loop 0. Gas gathers at the top first and reaches the eye late.
-    Range: any, dry_L > 0. Source: common practice, no source.
+    air_L V [L]: gas in the loop; dry_L V_d [L]: gas volume at which the pump draws half gas; filled f [-]: share of the
+    loop holding liquid. 1 without gas, 0 for an empty loop. Gas collects at the top first and reaches the pump inlet
+    late. Range: any, dry_L > 0. Source: common practice, no source.
     """
     gas = max(air_L, 0.0) / dry_L
     gas = gas * gas * gas
@@ -24,11 +24,11 @@ def liquid_share(air_L: float, dry_L: float, filled: float) -> float:
 
 @jit
 def pump_head(head_1000: float, rpm: float, grip: float, drive: float, vanes: float, wet: float) -> float:
-    """Shut-off head [kPa] of the coolant pump: w head_1000 (n/1000)^2 with n the impeller's speed.
+    """Shut-off head [kPa] of the coolant pump: w head_1000 (n/1000)^2 with n the impeller speed.
 
-    head_1000 [kPa] at 1000 rpm; rpm [1/min] of the engine; grip, drive, vanes [-] shares left by a loose impeller,
-    a slipping belt, worn vanes; wet w [-] share of liquid at its eye: head goes with the density of what it throws.
-    Range: rpm 0 to 7000. Source: affinity laws, head ~ n^2 (textbook, M); loss by gas: homogeneous mixture (M).
+    head_1000 [kPa] at 1000 rpm; rpm [1/min] of the engine; grip, drive, vanes [-]: what a loose impeller, a slipping
+    belt and worn vanes leave of 1; wet w [-]: share of liquid at the inlet, as head scales with density. Range: rpm 0
+    to 7000. Source: affinity laws, head ~ n^2 (textbook, M); degradation by gas: homogeneous mixture (M).
     """
     speed = rpm / 1000.0 * grip * drive
     return head_1000 * vanes * speed * speed * wet
@@ -36,18 +36,18 @@ def pump_head(head_1000: float, rpm: float, grip: float, drive: float, vanes: fl
 
 @jit
 def driving_head(head: float) -> float:
-    """Head [kPa] that turbulent resistances alone would need for the flow that head [kPa] really drives: h^2/(h + h_l).
+    """Equivalent turbulent head [kPa]: h^2/(h + h_l), which drives the same flow h does with laminar losses included.
 
-    Below some LAMINAR_HEAD the passages run laminar and flow falls with head itself, not with its root; this keeps the
-    split in closed form. Range: head >= 0. Source: Hagen-Poiseuille limit (textbook, M); Re of about 2000 in a 16 mm
-    heater hose lies at 1.3 L/min, where a usual branch takes 0.3 kPa.
+    Well below LAMINAR_HEAD h_l the passages are laminar and flow is proportional to head rather than to its square
+    root; this form keeps the flow split closed. Range: head >= 0. Source: Hagen-Poiseuille limit (textbook, M); Re of
+    about 2000 in a 16 mm heater hose is reached at 1.3 L/min, where a normal branch loses 0.3 kPa.
     """
     return head * head / (head + LAMINAR_HEAD) if head > 0.0 else 0.0
 
 
 @jit
-def stiffness(log_ratio: float, exponent: float) -> float:
-    """Factor [-] on every resistance dp/Q^2 for coolant e^log_ratio [-] times as viscous as at 90 degC, 50 %.
+def viscosity_factor(log_ratio: float, exponent: float) -> float:
+    """Factor [-] on every resistance dp/Q^2 for coolant e^log_ratio [-] times as viscous as 50 % glycol at 90 degC.
 
     exponent [-]. Range: ratio 0.3 to 100. Source: Blasius, turbulent friction ~ Re^-0.25 (textbook, M).
     """
@@ -55,11 +55,11 @@ def stiffness(log_ratio: float, exponent: float) -> float:
 
 
 @jit
-def slush(ice: float) -> float:
-    """Factor [-] on a branch's resistance from its share of ice [-]: exp(15 f), 1 without any.
+def ice_factor(ice: float) -> float:
+    """Factor [-] on the resistance of a branch with an ice fraction f [-]: exp(15 f), 1 without ice.
 
-    With a tenth of ice half of the flow is left, with half of it a fiftieth.
-    Range: 0 to 1. Source: slurries of more than some 30 % of ice are hardly pumped (M); the rate 15 is ours.
+    A tenth of ice halves the flow, a half leaves a fiftieth. Range: 0 to 1. Source: slurries above some 30 % ice are
+    hardly pumpable (M); the rate 15 is an own estimate.
     """
     return math.exp(15.0 * ice) if ice > 0.0 else 1.0
 
@@ -77,12 +77,12 @@ def series_conductance(resistance: float) -> float:
 def split_flow(
     head: float, series_R: float, bypass_G: float, radiator_G: float, heater_G: float
 ) -> tuple[float, float, float, float]:
-    """Flow of the pump and difference across its branches, in closed form.
+    """Flow of the pump through its three branches and the pressure across them, in closed form.
 
-    Head h - R_s Q^2 drives three branches Q_i = G_i dp^1/2, so Q = (h / (R_s + 1/(sum G)^2))^1/2.
-    head [kPa]; series_R [kPa/(L/min)^2] of jacket and pump; *_G [L/min/kPa^0.5].
-    Returns (bypass, radiator, heater flow [L/min], dp [kPa]). Range: head >= 0, all G >= 0.
-    Source: parallel branches with dp = R Q^2; checked against a general solver on all network equations.
+    Head h - R_s Q^2 drives three branches Q_i = G_i dp^1/2, so Q = (h / (R_s + 1/(sum G)^2))^1/2. head [kPa]; series_R
+    R_s [kPa/(L/min)^2] of jacket and pump; *_G [L/min/kPa^0.5]. Returns (bypass, radiator, heater flow [L/min], dp
+    [kPa]). Range: head >= 0, all G >= 0. Source: parallel branches with dp = R Q^2; checked against a general network
+    solver.
     """
     total_G = bypass_G + radiator_G + heater_G
     if total_G <= 0.0 or head <= 0.0:
@@ -101,11 +101,11 @@ def _signed_root(dp: float) -> float:
 def split_flow_boosted(
     head: float, series_R: float, bypass_G: float, radiator_G: float, heater_G: float, boost: float
 ) -> tuple[float, float, float, float]:
-    """The same split with an electric pump in the heater branch, Q_h = G_h (dp + boost)^1/2.
+    """``split_flow`` with an electric pump in the heater branch: Q_h = G_h (dp + boost)^1/2.
 
-    boost [kPa] is that pump's head. The difference dp [kPa] is the one unknown and the balance falls steadily with it,
-    so a fixed count of halvings finds it: same steps, same bits, whatever the vehicle. Other arguments and results
-    as in ``split_flow``. Range: head >= 0, boost >= 0. Source: as ``split_flow``.
+    boost [kPa]: head of that pump. dp [kPa] is the only unknown and the balance is monotonic in it, so a fixed number
+    of bisections finds it with the same operations for every vehicle. Other arguments and results as in ``split_flow``.
+    Range: head >= 0, boost >= 0. Source: as ``split_flow``.
     """
     low, high = -boost, head
     for _ in range(40):

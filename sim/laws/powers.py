@@ -1,4 +1,4 @@
-"""Powers of numbers that are never negative, as films and fans follow them."""
+"""Powers of non-negative numbers, as used by heat-transfer and fan laws."""
 
 import math
 
@@ -9,7 +9,7 @@ from sim.compile import jit
 def power(base: float, exponent: float) -> float:
     """base^exponent [-] as exp(exponent ln base), 0 where base [-] is not above 0; exponent [-] above 0.
 
-    Within 1e-14; the library's own power takes a third longer for its last bit. Source: definition.
+    Within 1e-14; the library's pow takes a third longer for its last bit. Source: definition.
 
     >>> round(power(2.0, 0.5), 9)
     1.414213562

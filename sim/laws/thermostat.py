@@ -1,18 +1,18 @@
-"""The wax thermostat: lag of the wax, lift with hysteresis, and what a stuck one cannot do."""
+"""The wax thermostat: lift with hysteresis and lag, and the limits of a stuck one."""
 
 from __future__ import annotations
 
 from sim.compile import jit
 
-GIVE = 0.3  # share of the lift's usual slope that comes without slipping (ours)
+COMPLIANCE = 0.3  # elastic share of the slope of the lift curve: follows without slipping (estimate)
 
 
 @jit
 def lift_at(wax: float, opens: float, span: float) -> float:
-    """Lift [-] of 0 to 1 of a free thermostat whose wax is at wax [degC], with no friction.
+    """Lift [-], 0 to 1, of a frictionless thermostat at wax temperature wax [degC].
 
-    opens [degC] where it begins, span [K] from there to full lift; straight between.
-    Range: any. Source: wax thermostats open over 10-15 K (M).
+    opens [degC]: start of opening; span [K]: from there to full lift; linear between. Range: any. Source: wax
+    thermostats open over 10-15 K (M).
     """
     return min(max((wax - opens) / span, 0.0), 1.0)
 
@@ -21,10 +21,10 @@ def lift_at(wax: float, opens: float, span: float) -> float:
 def lift_rate(
     lift: float, wax: float, opens: float, span: float, hysteresis: float, lag: float, least: float, most: float
 ) -> float:
-    """Rate of the lift [1/s]: it rises towards the opening curve, falls towards the closing one, rests between.
+    """Rate of the lift [1/s]: rises towards the opening curve, falls towards the closing curve, rests between them.
 
-    lift [-]; wax, opens [degC]; span, hysteresis [K]; lag [s]; least, most [-] bounds of a stuck one.
-    The closing curve lies hysteresis lower. Range: lag > 0. Source: hysteresis of 3-6 K (M).
+    lift [-]; wax, opens [degC]; span, hysteresis [K]; lag [s]; least, most [-]: limits of a stuck thermostat. The
+    closing curve lies lower by the hysteresis. Range: lag > 0. Source: hysteresis of 3-6 K (M).
     """
     rising = min(max(lift_at(wax, opens, span), least), most)
     falling = min(max(lift_at(wax, opens - hysteresis, span), least), most)
@@ -39,9 +39,9 @@ def lift_rate(
 def lift_slopes(
     lift: float, wax: float, opens: float, span: float, hysteresis: float, lag: float, least: float, most: float
 ) -> tuple[float, float]:
-    """Derivatives of ``lift_rate`` by wax [1/(s K)] and by lift [1/s], for the integrator's Jacobian.
+    """Derivatives of ``lift_rate`` by wax [1/(s K)] and by lift [1/s], for the Jacobian.
 
-    Arguments, range and source as ``lift_rate``.
+    Arguments and range as there. Source: as ``lift_rate``.
     """
     for base, up in ((opens, True), (opens - hysteresis, False)):
         goal = min(max(lift_at(wax, base, span), least), most)
@@ -52,12 +52,12 @@ def lift_slopes(
 
 
 @jit
-def lift_give(wax: float, opens: float, span: float, hysteresis: float, least: float, most: float) -> float:
-    """Lift per temperature of the wax [1/K] that comes of itself, without slipping: GIVE / span while it is opening.
+def lift_compliance(wax: float, opens: float, span: float, hysteresis: float, least: float, most: float) -> float:
+    """Elastic lift per kelvin of the wax [1/K], without slipping: COMPLIANCE / span while partly open, 0 elsewhere.
 
-    wax, opens [degC]; span, hysteresis [K]; least, most [-]. Rubber and spring yield before friction slips, so that
-    inside its hysteresis the valve still follows a little and does not keep for ever where chance let it rest.
-    Range: any. Source: ours.
+    wax, opens [degC]; span, hysteresis [K]; least, most [-]. Rubber and spring yield before friction slips, so inside
+    the hysteresis the valve still follows slightly and does not stay exactly where it happened to stop. Range: any.
+    Source: own estimate.
     """
     middle = lift_at(wax, opens - 0.5 * hysteresis, span)
-    return GIVE / span if max(least, 0.0) < middle < min(most, 1.0) else 0.0
+    return COMPLIANCE / span if max(least, 0.0) < middle < min(most, 1.0) else 0.0

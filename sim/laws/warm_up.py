@@ -1,18 +1,19 @@
-"""How an engine computer expects a sound engine to warm up: one lump of heat that loses what a winter's worst takes."""
+"""The engine computer's warm-up model: a single thermal mass with worst-case winter losses."""
 
 from __future__ import annotations
 
 from sim.compile import jit
 from sim.laws.engine_heat import coolant_heat
 
-STEP_S = 10.0  # s, longest step of the expectation, which moves by less than 3 K in it
+STEP_S = 10.0  # [s] longest step; the temperature changes by less than 3 K in it
 
 
 @jit
 def expected_rate(expected: float, heat: float, ambient: float, kJ_K: float, W_K: float) -> float:
-    """Rate [K/s] at which coolant expected at [degC] warms by heat [W], ambient [degC], store [kJ/K], losses [W/K].
+    """Rate [K/s] of the modelled coolant temperature expected [degC].
 
-    Source: heat balance of one lump.
+    heat [W]; ambient [degC]; kJ_K [kJ/K]: heat capacity; W_K [W/K]: losses. Source: heat balance of a single thermal
+    mass.
 
     >>> expected_rate(20.0, 5000.0, 20.0, 50.0, 100.0)
     0.1
@@ -21,7 +22,7 @@ def expected_rate(expected: float, heat: float, ambient: float, kJ_K: float, W_K
 
 
 @jit
-def expect(
+def advance_expected(
     expected: float,
     seconds: float,
     goal: float,
@@ -35,11 +36,12 @@ def expect(
     per_work: float,
     cold_extra: float,
 ) -> tuple[float, float]:
-    """Coolant temperature [degC] expected after some seconds [s] at one speed and load, and when it reached its goal.
+    """Modelled coolant temperature [degC] after seconds [s] at constant speed and load, and when it reached its goal
+    [s].
 
-    expected [degC] as they begin; goal [degC]; rpm [1/min], work [kW], at_1000 [kW], exponent, per_work, cold_extra [-]
-    as in ``coolant_heat``; ambient [degC], kJ_K [kJ/K], W_K [W/K] as in ``expected_rate``. The moment is in s from
-    their beginning, -1 where the goal is not reached. Source: Heun's method (textbook) on ``expected_rate``.
+    expected: initial value [degC]; goal [degC]; rpm [1/min], work [kW], at_1000 [kW], exponent, per_work, cold_extra
+    [-] as in ``coolant_heat``; ambient [degC], kJ_K [kJ/K], W_K [W/K] as in ``expected_rate``. The time is counted from
+    the start, -1 where the goal is not reached. Source: Heun's method (textbook) on ``expected_rate``.
     """
     steps = int(seconds / STEP_S) + 1
     h = seconds / steps

@@ -1,4 +1,6 @@
-"""What a check finds at heater, blower, doors and their circuits, before any instrument; each gives an array (n,)."""
+"""Quantities at heater, blower, doors and their circuits, before any instrument; each function returns an array
+(n,).
+"""
 
 from __future__ import annotations
 
@@ -11,26 +13,29 @@ from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
 from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
 from sim.vehicle import states as st
+from sim.vehicle.records import copy_records
 
-FOGGED_KG = 0.002  # water on 1.3 m2 of glass that nothing can be seen through: breath on a mirror, 1.5 g/m2 (ours)
+FOGGED_KG = 0.002  # [kg] water on 1.3 m2 of glass that blocks the view: breath on a mirror, 1.5 g/m2 (estimate)
 COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
-HEARD_DRAG = 20.0  # V A of bearings that are heard (ours)
-HEARD_BRUSH = 0.2  # ohm of brushes that are heard to spark (ours)
-BURNT_W = 100.0  # shown for a plug whose wiring has burnt: brown beyond doubt (ours)
-GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper (M)
+AUDIBLE_DRAG = 20.0  # [V A] bearing friction that becomes audible (estimate)
+AUDIBLE_BRUSH_OHM = 0.2  # [ohm] brush resistance at which sparking becomes audible (estimate)
+BURNT_W = 100.0  # [W] value for a connector with burnt wiring: brown beyond doubt (estimate)
+GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper wire (M)
 
 
 def coolant_voltage(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] of the coolant against battery ground: its own, and what stray current over the ground adds."""
-    p, q = fleet.parameters, fleet.quantities
+    """Voltage [V] of the coolant against battery ground: its own, plus the drop of the load current over the engine
+    ground.
+    """
+    p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return p["coolant_V"] + load * p["engine_ground_ohm"]
 
 
 def valve_stem_travel(fleet: Fleet) -> np.ndarray:
-    """Share of its travel that the valve's stem makes when the control is swung from end to end. Shape (n,).
+    """Travel of the valve stem [share] when the control is swung from end to end. Shape (n,).
 
-    A cable passes on the hand's movement; vacuum and current pass on what the control asks for.
+    A cable passes on the movement of the hand; vacuum and electric drives follow the commanded position.
     """
     p = fleet.parameters
     moved = p["valve_stem"] * p["valve_linkage"]
@@ -39,65 +44,67 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
     electric = p["valve_drive"] > 1.5
-    return moved * np.where(electric, coil_conducts(fleet) * (fleet.quantities["valve_V"] > 8.0), power)
+    return moved * np.where(electric, coil_conducts(fleet) * (fleet.algebraic["valve_V"] > 8.0), power)
 
 
 def coil_conducts(fleet: Fleet) -> np.ndarray:
-    """1 where the heater valve's coil, or its diaphragm, is whole and conducts now. Shape (n,)."""
+    """1 where the heater valve's coil, or its diaphragm, is intact and in contact now. Shape (n,)."""
     p = fleet.parameters
-    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.quantities["contact"], 1.0)
+    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.algebraic["contact"], 1.0)
 
 
 def valve_ground_drop(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] from the heater valve's ground pin to battery ground: its current's drop over a good wire. (n,)."""
-    return fleet.quantities["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
+    """Voltage [V] from the heater valve's ground pin to battery ground: drop of its current over a sound wire. Shape
+    (n,).
+    """
+    return fleet.algebraic["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
 
 
 def blend_door_sound(fleet: Fleet) -> np.ndarray:
-    """What is heard when the control is swung quickly: 0 one knock, 1 repeated clicking, 2 silence. Shape (n,)."""
+    """Sound when the control is swung quickly: 0 one knock, 1 repeated clicking, 2 silence. Shape (n,)."""
     p = fleet.parameters
     motor = p["blend_drive"] > 1.5
     dead = motor & ((p["blend_motor"] < 0.5) | (p["blend_supply"] < 0.5) | (fleet.controls["ignition"] < 0.5))
-    stripped = motor & ~dead & (p["blend_linkage"] < 0.7)
-    unasked = motor & (
-        (p["command"] < 0.3) | ((fleet.quantities["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT))
+    slipping = motor & ~dead & (p["blend_linkage"] < 0.7)
+    uncommanded = motor & (
+        (p["command"] < 0.3) | ((fleet.algebraic["contact"] < 0.5) & (p["contact_of"] == BLEND_CONTACT))
     )
-    slack = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
-    loose = p["blend_most"] < 0.5
-    return np.where(dead | slack | unasked | loose, 2.0, np.where(stripped, 1.0, 0.0))
+    detached = ~motor & (p["blend_linkage"] * np.where(p["blend_drive"] == 1.0, p["blend_supply"], 1.0) < 0.5)
+    broken = p["blend_most"] < 0.5
+    return np.where(dead | detached | uncommanded | broken, 2.0, np.where(slipping, 1.0, 0.0))
 
 
 def blower_air(fleet: Fleet) -> np.ndarray:
     """Air at the vents [kg/min]. Shape (n,)."""
-    return fleet.quantities["air_kg_s"] * 60.0
+    return fleet.algebraic["air_kg_s"] * 60.0
 
 
 def glass_fog(fleet: Fleet) -> np.ndarray:
-    """Water on the windscreen's inner face, of as much as hides the road: 0 dry to 1. Shape (n,)."""
-    return np.clip(fleet.state[:, st.FILM] / FOGGED_KG, 0.0, 1.0)
+    """Water on the inside of the windscreen relative to what blocks the view, 0 to 1. Shape (n,)."""
+    return np.clip(fleet.state[:, st.GLASS_WATER] / FOGGED_KG, 0.0, 1.0)
 
 
 def vacuum_at_valve(fleet: Fleet) -> np.ndarray:
-    """Vacuum [kPa] at the heater valve's or door's line. Shape (n,)."""
+    """Vacuum [kPa] at the line of the heater valve or door. Shape (n,)."""
     p, c = fleet.parameters, fleet.controls
     called = np.where(p["valve_drive"] == 1.0, p["valve_supply"] * (c["heater"] < 1.0), p["blend_supply"])
     return fleet.state[:, st.VACUUM] * called
 
 
 def pump_hand_vacuum(fleet: Fleet) -> np.ndarray:
-    """Share of the vacuum of a hand pump that the valve's diaphragm still holds after a minute. Shape (n,)."""
+    """Share of a hand pump's vacuum that the valve's diaphragm still holds after a minute. Shape (n,)."""
     return fleet.parameters["valve_coil"].copy()
 
 
 def blower_drop(name: str) -> Callable[[Fleet], np.ndarray]:
-    """Voltage [V] lost over one part of the blower's circuit, by the name of its resistance."""
-    return lambda fleet: fleet.parameters[name] * fleet.quantities["blower_A"]
+    """Voltage drop [V] over one part of the blower circuit, given by the name of its resistance."""
+    return lambda fleet: fleet.parameters[name] * fleet.algebraic["blower_A"]
 
 
 def fuse_feed(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] behind the blower's fuse. Shape (n,)."""
+    """Voltage [V] downstream of the blower fuse. Shape (n,)."""
     whole = (fleet.parameters["blower_fuse"] > 0.5) & (fleet.parameters["loom_burnt"] < 0.5)
-    return np.where(whole, fleet.quantities["supply_V"], 0.0)
+    return np.where(whole, fleet.algebraic["supply_V"], 0.0)
 
 
 def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
@@ -106,25 +113,25 @@ def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
 
 
 def commanded_door(fleet: Fleet) -> np.ndarray:
-    """Share by which the blend door's own feedback stands short of what is asked of it. Shape (n,).
+    """Deviation of the blend door's own feedback from its command, as a share of travel. Shape (n,).
 
-    The feedback sits in the actuator: a door that has broken off it does not show.
+    The feedback sensor is in the actuator: a door broken off it goes unnoticed.
     """
     p, asked = fleet.parameters, fleet.controls["heater"]
     off = (p["blend_most"] < 1.0) & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
-    return np.where(off, 0.0, np.abs(asked - fleet.quantities["blend"]))
+    return np.where(off, 0.0, np.abs(asked - fleet.algebraic["blend"]))
 
 
 def blower_sound(fleet: Fleet) -> np.ndarray:
-    """0 silent, 1 whirs and no air follows, 2 labours, 3 runs evenly, 4 falters and sparks. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    """0 silent, 1 motor whirs without air, 2 labours, 3 runs evenly, 4 falters and sparks. Shape (n,)."""
+    p, q = fleet.parameters, fleet.algebraic
     stands = q["blower_speed"] < 0.05
-    labours, falters = p["bearing_drag"] > HEARD_DRAG, p["brush_ohm"] > HEARD_BRUSH
+    labours, falters = p["bearing_drag"] > AUDIBLE_DRAG, p["brush_ohm"] > AUDIBLE_BRUSH_OHM
     return np.select([stands, p["wheel_grip"] < 0.5, labours, falters], [0.0, 1.0, 2.0, 4.0], 3.0)
 
 
 def plug_heat(fleet: Fleet) -> np.ndarray:
-    """Heat [W] that the blower's plug has made on the highest speed, which browns its plastic. Shape (n,)."""
+    """Heat [W] in the blower connector at the highest speed, which browns its plastic. Shape (n,)."""
     p = fleet.parameters
     out = np.empty(len(fleet))
     for i in range(len(fleet)):
@@ -137,47 +144,53 @@ def plug_heat(fleet: Fleet) -> np.ndarray:
 
 
 def gain_by_knock(fleet: Fleet) -> np.ndarray:
-    """Speed [share of rated] that the blower gains by a knock on its motor: worn brushes seat again. Shape (n,)."""
-    tried = fleet.still()
-    tried.parameters = fleet.parameters.copy()
-    tried.parameters["brush_ohm"] = 0.0
-    tried.parameters["contact_of"][tried.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
-    tried.refresh()
-    return tried.quantities["blower_speed"] - fleet.quantities["blower_speed"]
+    """Speed gain [share of rated] of the blower from a knock on its motor, which seats worn brushes. Shape (n,)."""
+    view = fleet.what_if_view()
+    view.parameters = copy_records(fleet.parameters)
+    view.parameters["brush_ohm"] = 0.0
+    view.parameters["contact_of"][view.parameters["contact_of"] == BRUSH_CONTACT] = 0.0
+    view.refresh()
+    return view.algebraic["blower_speed"] - fleet.algebraic["blower_speed"]
 
 
 def motor_resistance(fleet: Fleet) -> np.ndarray:
-    """Resistance [ohm] of the blower motor, unplugged: winding and brushes, open while these do not touch. (n,)."""
+    """Resistance [ohm] of the unplugged blower motor: winding and brushes, open while the brushes lift. Shape (n,)."""
     p = fleet.parameters
-    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.quantities["contact"] < 0.5)
+    lifted = (p["contact_of"] == BRUSH_CONTACT) & (fleet.algebraic["contact"] < 0.5)
     return p["motor_ohm"] + p["brush_ohm"] + np.where(lifted, OPEN_OHM, 0.0)
 
 
 def actuator_moves(fleet: Fleet) -> np.ndarray:
-    """The blend actuator off its box, control swung: 0 turns its shaft, 1 hums and the shaft slips, 2 still."""
+    """Blend actuator removed from its box, control swung: 0 turns its shaft, 1 hums with the shaft slipping, 2 does not
+    move.
+    """
     p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == BLEND_CONTACT, fleet.quantities["contact"], 1.0)
+    held = np.where(p["contact_of"] == BLEND_CONTACT, fleet.algebraic["contact"], 1.0)
     still = (p["blend_motor"] * p["blend_supply"] * c["ignition"] * held < 0.5) | (p["command"] < 0.3)
     return np.where(still, 2.0, np.where(p["blend_linkage"] < 0.7, 1.0, 0.0))
 
 
 def actuator_supply(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] at the blend actuator's plug. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    """Voltage [V] at the blend actuator's connector. Shape (n,)."""
+    p, q = fleet.parameters, fleet.algebraic
     held = np.where(p["contact_of"] == BLEND_CONTACT, q["contact"], 1.0)
     return q["supply_V"] * fleet.controls["ignition"] * p["blend_supply"] * held
 
 
 def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] of the radiator's metal against battery ground: what a lead that touches the neck reads instead."""
-    p, q = fleet.parameters, fleet.quantities
+    """Voltage [V] of the radiator's metal against battery ground: the reading of a lead that touches the neck by
+    mistake.
+    """
+    p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return load * p["engine_ground_ohm"]
 
 
 def air_heater_current(fleet: Fleet) -> np.ndarray:
-    """Current [A] of the electric air heater, asked for full heat. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
-    let = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
-    asked = let * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
-    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * asked / np.maximum(q["supply_V"], 1.0)
+    """Current [A] of the electric air heater at full demand. Shape (n,)."""
+    p, q = fleet.parameters, fleet.algebraic
+    allowed = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
+    demand = (
+        allowed * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
+    )
+    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * demand / np.maximum(q["supply_V"], 1.0)

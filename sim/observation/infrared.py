@@ -1,4 +1,4 @@
-"""What an infrared thermometer shows when its emissivity setting is not the surface's."""
+"""Reading of an infrared thermometer whose emissivity setting differs from the surface's emissivity."""
 
 from sim.compile import jit
 
@@ -9,21 +9,21 @@ EMISSIVITY: dict[str, float] = {
     "cast iron": 0.64,
     "aluminium": 0.06,
 }
-"""Emissivity [-] in the thermal infrared, +-0.02 but cast iron +-0.1 and bare aluminium 0.02 to 0.09.
-Source: instrument makers' tables, read in secondary copies; hard rubber, oxidised iron, polished aluminium."""
+"""Emissivity [-] in the thermal infrared, +-0.02, but cast iron +-0.1 and bare aluminium 0.02 to 0.09. Source:
+instrument makers' tables, read in secondary copies; hard rubber, oxidised iron, polished aluminium."""
 
 USUAL_SETTING = 0.95
-"""Emissivity [-] to which a simple infrared thermometer is fixed, exact. Source: common practice."""
+"""Fixed emissivity setting [-] of a simple infrared thermometer, exact. Source: common practice."""
 
 
 @jit
 def apparent_temperature(true_temperature: float, emissivity: float, setting: float, background: float) -> float:
     """Temperature [degC] shown for a surface of `true_temperature` [degC] and `emissivity` [-], 0 to 1.
 
-    setting Ta^4 + (1 - setting) Tb^4 = emissivity T^4 + (1 - emissivity) Tb^4, temperatures in kelvin: the instrument
-    with `setting` [-], 0.1 to 1, takes `background` [degC] for what the surface mirrors. Range: -40 to 400 degC.
-    Accuracy: the law is that of all wavelengths; an instrument of 8 to 14 um differs by some kelvin on bare metal.
-    Source: balance of radiation, textbook.
+    setting Ta^4 + (1 - setting) Tb^4 = emissivity T^4 + (1 - emissivity) Tb^4, in kelvin: the instrument with `setting`
+    [-], 0.1 to 1, assumes reflected radiation of `background` [degC]. Range: -40 to 400 degC. Accuracy: the law is for
+    total radiation; an instrument for 8 to 14 um differs by some kelvin on bare metal. Source: radiation balance,
+    textbook.
 
     >>> round(apparent_temperature(90.0, 0.30, 0.95, 20.0))
     47

@@ -1,4 +1,4 @@
-"""The instruments, each with its law, spread and words; the laws are in ``sim.observation.likelihood``."""
+"""The instruments, each with its response, spread and words; the models are in ``sim.observation.likelihood``."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ import numpy as np
 
 from sim.compile import jit
 from sim.observation import touch
+from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
-from sim.observation.kinds import FigureOrNone, Kind
-from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, by_ratio, identity
+from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
 
 
 @jit
@@ -32,54 +32,60 @@ def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> No
         out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
 
 
-def _from_nothing(true: np.ndarray) -> np.ndarray:
-    """What a hand feels of moving air and of damp, or an eye sees of mist, water and a turning fan.
+def _square_root_response(true: np.ndarray) -> np.ndarray:
+    """Response of a hand to moving air and damp, and of an eye to mist, water and a turning fan.
 
-    They tell a little from none far better than much from more, and find nothing where there is nothing (common
-    practice, no source).
+    Small amounts are told from none much better than large ones from larger (common practice, no source).
     """
     return np.sqrt(np.maximum(true, 0.0))
 
 
-def _roots(*bounds: float) -> tuple[float, ...]:
-    """Bounds of what is felt or seen so."""
+def _square_roots(*bounds: float) -> tuple[float, ...]:
+    """Bounds on that scale."""
     return tuple(math.sqrt(bound) for bound in bounds)
 
 
-def _by_steps(true: np.ndarray) -> np.ndarray:
-    """What a nose tells of a smell and an eye of steam, wet and dirt: equal steps for equal ratios, from something on.
+def _log_response(true: np.ndarray) -> np.ndarray:
+    """Response of the nose to smells and of the eye to steam, wetness and dirt: logarithmic above a threshold.
 
     Source: Fechner's law (textbook).
     """
     return np.log1p(np.maximum(true, 0.0))
 
 
-def _logs(*bounds: float) -> tuple[float, ...]:
-    """Bounds of what is smelt or seen so."""
+def _log_bounds(*bounds: float) -> tuple[float, ...]:
+    """Bounds on that scale."""
     return tuple(math.log1p(bound) for bound in bounds)
 
 
 def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
-    def sees(true: np.ndarray) -> np.ndarray:
+    def response(true: np.ndarray) -> np.ndarray:
         out = np.empty(len(true))
         _infrared_all(np.ascontiguousarray(true, dtype=np.float64), emissivity, out)
         return out
 
-    return sees
+    return response
 
 
 RED_FROM = 0.86
-"""Needle of the dash gauge, 0 cold to 1 hot [-], from which it stands in the red: 118.5 degC by
+"""Position of the dash gauge, 0 cold to 1 hot [-], from which it is in the red: 118.5 degC by
 ``sim.observation.loop.gauge_needle`` (common practice, no source)."""
 LAMP_FROM_C = 121.0
-"""Coolant temperature [degC] from which the temperature lamp is lit (common practice, no source)."""
+"""Coolant temperature [degC] from which the temperature warning lamp is lit (common practice, no source)."""
 
 INSTRUMENTS: dict[str, Instrument] = {
     "infrared thermometer": Display(
-        "infrared thermometer", "°C", 2.5, _infrared(EMISSIVITY["rubber"]), 1.0, -30.0, 380.0, offset=2.0
+        "infrared thermometer",
+        "°C",
+        2.5,
+        _infrared(EMISSIVITY["rubber"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.0,
     ),
     "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
-    "scan tool": Display("scan tool", "°C", 1.0, identity, 1.0, -40.0, 215.0, offset=0.7),
+    "scan tool": Display("scan tool", "°C", 1.0, identity, resolution=1.0, low=-40.0, high=215.0, offset=0.7),
     "dash gauge": Words(
         "dash gauge",
         "",
@@ -98,17 +104,21 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.06, 0.18, 0.34, 0.44, 0.56, 0.68, RED_FROM),
     ),
     "glance at the gauge": Words("dash gauge", "", 0.03, identity, ("out of the red", "in the red"), (RED_FROM,)),
-    "air probe": Display("air probe", "°C", 1.5, identity, 1.0, -40.0, 120.0, offset=1.2),
-    "multimeter": Display("multimeter", "V", 0.06, identity, 0.01, 0.0, 60.0, 2),
-    "multimeter on a supply": Display("multimeter", "V", 0.2, identity, 0.01, 0.0, 60.0, 2, offset=0.19),
-    "current clamp": Display("current clamp", "A", 0.6, identity, 0.1, 0.0, 400.0, 1, offset=0.5),
+    "air probe": Display("air probe", "°C", 1.5, identity, resolution=1.0, low=-40.0, high=120.0, offset=1.2),
+    "multimeter": Display("multimeter", "V", 0.06, identity, resolution=0.01, low=0.0, high=60.0, decimals=2),
+    "multimeter on a supply": Display(
+        "multimeter", "V", 0.2, identity, resolution=0.01, low=0.0, high=60.0, decimals=2, offset=0.19
+    ),
+    "current clamp": Display(
+        "current clamp", "A", 0.6, identity, resolution=0.1, low=0.0, high=400.0, decimals=1, offset=0.5
+    ),
     "air by hand": Words(
         "hand at the vent",
         "",
         0.1,
-        _from_nothing,
+        _square_root_response,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
-        _roots(0.35, 1.4, 2.6, 3.6, 5.0),
+        _square_roots(0.35, 1.4, 2.6, 3.6, 5.0),
         offset=0.07,
     ),
     "eye on the neck": Words(
@@ -151,69 +161,102 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the stem": Words(
         "eye", "", 0.08, identity, ("does not move", "moves part of its travel", "moves its full travel"), (0.15, 0.8)
     ),
-    "ear at the dash": Kind("ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")),
-    "eye for leaks": Words("eye", "", 0.25, _by_steps, ("dry", "a damp trace", "wet, with a drip"), _logs(1.5, 12.0)),
-    "hand on the carpet": Words("hand", "", 0.045, _from_nothing, ("dry", "damp", "soaked"), _roots(0.06, 0.4)),
+    "ear at the dash": Categories(
+        "ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")
+    ),
+    "eye for leaks": Words(
+        "eye", "", 0.25, _log_response, ("dry", "a damp trace", "wet, with a drip"), _log_bounds(1.5, 12.0)
+    ),
+    "hand on the carpet": Words(
+        "hand", "", 0.045, _square_root_response, ("dry", "damp", "soaked"), _square_roots(0.06, 0.4)
+    ),
     "paper": Words(
         "white paper",
         "",
         0.045,
-        _from_nothing,
+        _square_root_response,
         ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
-        _roots(0.06, 0.4),
+        _square_roots(0.06, 0.4),
     ),
-    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, 2.0, 0.0, 250.0, offset=2.5),
-    "clamp thermocouple": Display("clamp thermocouple", "°C", 1.2, identity, 0.1, -50.0, 250.0, 1, offset=0.9),
+    "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, resolution=2.0, low=0.0, high=250.0, offset=2.5),
+    "clamp thermocouple": Display(
+        "clamp thermocouple", "°C", 1.2, identity, resolution=0.1, low=-50.0, high=250.0, decimals=1, offset=0.9
+    ),
     "infrared on bare metal": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["aluminium"]), 1.0, -30.0, 380.0, offset=2.5
+        "infrared thermometer",
+        "°C",
+        3.0,
+        _infrared(EMISSIVITY["aluminium"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.5,
     ),
     "infrared on cast iron": Display(
-        "infrared thermometer", "°C", 3.0, _infrared(EMISSIVITY["cast iron"]), 1.0, -30.0, 380.0, offset=2.5
+        "infrared thermometer",
+        "°C",
+        3.0,
+        _infrared(EMISSIVITY["cast iron"]),
+        resolution=1.0,
+        low=-30.0,
+        high=380.0,
+        offset=2.5,
     ),
-    "ohmmeter": RatioDisplay("multimeter", "ohm", 0.05, by_ratio, 0.1, 0.0, 200e3, 1, "over range", offset=0.04),
+    "ohmmeter": RatioDisplay(
+        "multimeter",
+        "ohm",
+        0.05,
+        asinh_response,
+        resolution=0.1,
+        low=0.0,
+        high=200e3,
+        decimals=1,
+        over="over range",
+        offset=0.04,
+    ),
     "test lamp": Words("test lamp", "", 0.7, identity, ("dark", "dim", "bright"), (3.0, 9.0)),
-    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, 1.0, 0.0, 100.0, offset=1.7),
+    "vacuum gauge": Display("vacuum gauge", "kPa", 2.0, identity, resolution=1.0, low=0.0, high=100.0, offset=1.7),
     "hand vacuum pump": Words("hand vacuum pump", "", 0.12, identity, ("falls at once", "holds"), (0.5,)),
     "pressure tester": Words(
         "pressure tester", "", 2.5, identity, ("holds", "falls slowly", "falls as you watch"), (10.0, 45.0)
     ),
-    "cap tester": Display("cap tester", "kPa", 3.0, identity, 5.0, 0.0, 200.0),
-    "refractometer": Display("refractometer", "°C", 1.5, identity, 1.0, -60.0, 0.0),
+    "cap tester": Display("cap tester", "kPa", 3.0, identity, resolution=5.0, low=0.0, high=200.0),
+    "refractometer": Display("refractometer", "°C", 1.5, identity, resolution=1.0, low=-60.0, high=0.0),
     # [kPa L/s]: a hundredth is 0.1 mL of gas a second, at normal pressure
     "combustion-leak tester": Words(
         "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
     ),
     "eye on the glass": Words(
-        "eye", "", 0.08, _from_nothing, ("clear", "misting at the edges", "fogged"), _roots(0.08, 0.4)
+        "eye", "", 0.08, _square_root_response, ("clear", "misting at the edges", "fogged"), _square_roots(0.08, 0.4)
     ),
-    "code reader": Kind(
-        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), like=((),) * 5
+    "code reader": Categories(
+        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), confusable=((),) * 5
     ),
-    # the figure is exact, but nobody knows on what drive and in what weather it was kept
+    # the figure is exact, but the drive and the weather at which it was stored are unknown
     "freeze frame reader": FigureOrNone(
-        "scan tool", "°C", 5.0, identity, 1.0, -40.0, 216.0, over="no freeze frame", offset=4.9
+        "scan tool", "°C", 5.0, identity, resolution=1.0, low=-40.0, high=216.0, over="no freeze frame", offset=4.9
     ),
-    "readiness reader": Kind("scan tool", "", 0.004, identity, ("complete", "not complete"), like=((), ())),
-    "door code reader": Kind(
-        "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), like=((), ())
+    "readiness reader": Categories("scan tool", "", 0.004, identity, ("complete", "not complete"), confusable=((), ())),
+    "door code reader": Categories(
+        "scan tool", "", 0.004, identity, ("no code", "blend door: does not reach its position"), confusable=((), ())
     ),
-    "blower code reader": Kind(
-        "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), like=((), ())
+    "blower code reader": Categories(
+        "scan tool", "", 0.004, identity, ("no code", "blower: draws no current"), confusable=((), ())
     ),
-    "eye on a lamp": Kind("eye", "", 0.004, identity, ("off", "lit"), like=((), ())),
-    # its switch differs from one vehicle to the next
+    "eye on a lamp": Categories("eye", "", 0.004, identity, ("off", "lit"), confusable=((), ())),
+    # the switching point varies between vehicles
     "eye on the temperature lamp": Words("eye", "", 1.5, identity, ("off", "lit"), (LAMP_FROM_C,)),
     "squeeze": Words("hand", "", 6.0, identity, ("sucked flat", "soft", "firm", "hard as a tyre"), (-25.0, 20.0, 88.0)),
     "eye on the hose": Words("eye", "", 0.1, identity, ("keeps its shape", "drawn in a little", "flat"), (0.3, 0.7)),
-    "eye on the belt": Kind(
-        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), like=((1,), (0,), ())
+    "eye on the belt": Categories(
+        "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), confusable=((1,), (0,), ())
     ),
     "eye on the fan": Words(
-        "eye", "", 0.08, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
+        "eye", "", 0.08, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
-    # A fan comes and goes by itself: that it turns at one moment says little of whether it can.
+    # A fan switches by itself; whether it turns at one moment says little of whether it can.
     "glance at the fan": Words(
-        "eye", "", 1.0, _from_nothing, ("still", "turning slowly", "turning fast"), _roots(0.03, 0.6)
+        "eye", "", 1.0, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
     ),
     "eye on the door": Words(
         "borescope",
@@ -229,7 +272,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand at the outlets": Words(
         "hand", "", 0.15, identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
     ),
-    "eye on the filter": Words("eye", "", 0.21, _by_steps, ("clean", "grey", "matted shut"), _logs(0.9, 4.0)),
+    "eye on the filter": Words("eye", "", 0.21, _log_response, ("clean", "grey", "matted shut"), _log_bounds(0.9, 4.0)),
     "pot and thermometer": Words(
         "pot and thermometer",
         "",
@@ -245,35 +288,37 @@ INSTRUMENTS: dict[str, Instrument] = {
         (0.0, 40.0, 78.0, 98.0),
     ),
     "eye on the face": Words("eye", "", 0.1, identity, ("clean", "partly choked", "choked"), (0.3, 0.7)),
-    # [g/s/kPa]: what leaks into a cylinder
+    # [g/s/kPa]: coolant leaking into a cylinder
     "eye at the tailpipe": Words("eye", "", 1.5e-5, identity, ("nothing unusual", "white and sweet"), (5e-5,)),
-    "rev counter": Display("rev counter", "rpm", 30.0, identity, 50.0, 0.0, 8000.0),
-    "ear at the blower": Kind(
+    "rev counter": Display("rev counter", "rpm", 30.0, identity, resolution=50.0, low=0.0, high=8000.0),
+    "ear at the blower": Categories(
         "ear",
         "",
         0.005,
         identity,
         ("silent", "the motor whirs and no air follows", "labours", "runs evenly", "falters and sparks"),
-        like=((), (3,), (3, 4), (), (2, 3)),  # what is wrong may be missed, but nobody invents it
+        confusable=((), (3,), (3, 4), (), (2, 3)),  # a fault may be missed, but not imagined
     ),
-    # [W] in a plug on the highest speed, by ratio
+    # [W] in a connector at the highest blower speed, logarithmic
     "eye on the plug": Words(
         "eye",
         "",
         0.25,
-        _by_steps,
+        _log_response,
         ("clean, pins bright", "discoloured at one pin", "brown, the plastic soft"),
-        _logs(12.0, 24.0),
+        _log_bounds(12.0, 24.0),
     ),
     "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
-    "ear at the relay": Kind("ear", "", 0.005, identity, ("it clicks", "no click"), like=((1,), ())),
-    "ear at the pump": Kind("ear", "", 0.005, identity, ("it hums", "silent"), like=((1,), ())),
+    "ear at the relay": Categories("ear", "", 0.005, identity, ("it clicks", "no click"), confusable=((1,), ())),
+    "ear at the pump": Categories("ear", "", 0.005, identity, ("it hums", "silent"), confusable=((1,), ())),
     "ear for gurgling": Words(
-        "ear", "", 0.06, _from_nothing, ("quiet", "gurgles faintly", "gurgles"), _roots(0.09, 0.5)
+        "ear", "", 0.06, _square_root_response, ("quiet", "gurgles faintly", "gurgles"), _square_roots(0.09, 0.5)
     ),
-    "ear for a hiss": Words("ear", "", 0.06, _from_nothing, ("quiet", "hisses faintly", "hisses"), _roots(0.06, 0.4)),
-    "ear at the belt": Kind("ear", "", 0.005, identity, ("quiet", "squeals"), like=((), (0,))),
-    "eye on the actuator": Kind(
+    "ear for a hiss": Words(
+        "ear", "", 0.06, _square_root_response, ("quiet", "hisses faintly", "hisses"), _square_roots(0.06, 0.4)
+    ),
+    "ear at the belt": Categories("ear", "", 0.005, identity, ("quiet", "squeals"), confusable=((), (0,))),
+    "eye on the actuator": Categories(
         "eye", "", 0.005, identity, ("its shaft turns", "it hums, the shaft slips", "it does not move")
     ),
     "eye on the cable": Words("eye", "", 0.08, identity, ("off its clip", "slack", "clipped and taut"), (0.2, 0.8)),
@@ -289,14 +334,14 @@ INSTRUMENTS: dict[str, Instrument] = {
         "rinsing hose",
         "",
         0.045,
-        _from_nothing,
+        _square_root_response,
         ("hardly anything passes", "a weak stream", "runs freely"),
-        _roots(0.12, 0.6),
+        _square_roots(0.12, 0.6),
     ),
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
     ),
-    # A hand that comes in from the cold is a poor judge of warm air.
+    # A hand coming in from the cold is a poor judge of warm air.
     "hand in the air": Words(
         "hand at the vent",
         "",
@@ -305,22 +350,30 @@ INSTRUMENTS: dict[str, Instrument] = {
         ("icy", "cool", "lukewarm", "warm", "hot"),
         (8.0, 22.0, 34.0, 50.0),
     ),
-    "eye for steam": Words("eye", "", 0.18, _by_steps, ("nothing", "steam and a hiss from the cap"), _logs(1.0)),
-    "nose for heat": Words("nose", "", 0.5, _by_steps, ("nothing", "hot engine"), _logs(5.0), offset=0.4),
+    "eye for steam": Words(
+        "eye", "", 0.18, _log_response, ("nothing", "steam and a hiss from the cap"), _log_bounds(1.0)
+    ),
+    "nose for heat": Words("nose", "", 0.5, _log_response, ("nothing", "hot engine"), _log_bounds(5.0), offset=0.4),
     "nose": Words(
-        "nose", "", 0.2, _by_steps, ("nothing", "faintly sweet", "plainly sweet"), _logs(1.0, 8.0), offset=0.15
+        "nose",
+        "",
+        0.2,
+        _log_response,
+        ("nothing", "faintly sweet", "plainly sweet"),
+        _log_bounds(1.0, 8.0),
+        offset=0.15,
     ),
     "air by hand at a seam": Words(
         "hand", "", 0.03, identity, ("little cold air", "some cold air", "a stream of cold air"), (0.12, 0.3)
     ),
     "hand on the plug": Words("hand", "", 0.25, identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)),
-    "scan percentage": Display("scan tool", "%", 1.5, identity, 1.0, 0.0, 100.0),
-    "scan of the blower": Display("scan tool", "steps", 0.1, identity, 0.5, 0.0, 4.0, 1),
+    "scan percentage": Display("scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0),
+    "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
-"""Name to instrument; spreads, offsets and words are common practice, no source, where nothing else is said.
+"""Instruments by name; spreads, offsets and words are common practice, no source, unless stated.
 
-A supply's offset is its battery's voltage, alike in all readings of one vehicle."""
+The offset of a supply voltage is that of the vehicle's battery, common to all its readings."""
 
 OFFSETS = {name: k for k, name in enumerate(name for name, each in INSTRUMENTS.items() if each.offset > 0.0)}
-"""Name to place among the instruments that have an offset."""
+"""Index among the instruments with an offset, by name."""

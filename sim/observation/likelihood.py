@@ -1,8 +1,9 @@
-"""How instruments read: one law each, used in two directions.
+"""Instrument models: one observation law per instrument, used in both directions.
 
-Forwards it turns a true quantity into what is read; backwards it tells how likely a given reading is under each
-vehicle's true quantity. A reading is a whole number, the *step* on the display or the index of a word, so that a record
-can be compared exactly. ``spread`` holds the instrument's noise and the floor for technician and model together.
+Forwards it turns a true quantity into a reading; backwards it gives the likelihood of a reading for each vehicle's true
+quantity. The response function turns the true quantity into the signal; noise and offset are added, and the result is
+quantised. A reading is an integer, the display *step* or the index of a word, so records compare exactly. ``spread``
+covers the instrument's noise, and the error floor for technician and model.
 """
 
 from __future__ import annotations
@@ -17,17 +18,20 @@ import numpy as np
 from sim.compile import jit, jit_making_arrays
 
 LAPSE = 1e-4
-"""Chance of a reading that the law cannot explain: a slip of the hand, a wrong note. It keeps belief from certainty."""
+"""Lapse rate: probability of a reading that the model cannot explain, such as a wrong note. Keeps posteriors from 0 and
+1."""
 
 FAR = 10.0
-"""Standard deviations beyond which a chance is less than what LAPSE is rounded to."""
+"""Standard deviations beyond which a tail probability is negligible beside the rounding of LAPSE."""
 _NORMAL = NormalDist()
 _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 
 @jit
-def _mass(a: float, b: float) -> float:
-    """Chance of a standard normal deviate between a and b, from the tail that does not cancel. Source: textbook."""
+def _interval_probability(a: float, b: float) -> float:
+    """Probability that a standard normal deviate lies between a and b, from the tail without cancellation. Source:
+    textbook.
+    """
     if a > FAR or b < -FAR:
         return 0.0
     if a > 0.0:
@@ -36,33 +40,33 @@ def _mass(a: float, b: float) -> float:
 
 
 @jit_making_arrays
-def _between(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
-    """Chances (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
+def _interval_probabilities(low: np.ndarray, high: np.ndarray, x: np.ndarray, spread: np.ndarray) -> np.ndarray:
+    """Probabilities (m, n) that x (n,) + noise lies between low and high (m,), for normal noise of spread (n,).
 
     Source: textbook.
     """
     out = np.empty((len(low), len(x)))
     for k in range(len(low)):
         for i in range(len(x)):
-            out[k, i] = _mass((low[k] - x[i]) / spread[i], (high[k] - x[i]) / spread[i])
+            out[k, i] = _interval_probability((low[k] - x[i]) / spread[i], (high[k] - x[i]) / spread[i])
     return out
 
 
 @jit_making_arrays
-def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> np.ndarray:
-    """Spread (n,) to smear each vehicle with, from that of its group, as ``Instrument.blur`` says. Source: there."""
+def _kernel_bandwidths(signal: np.ndarray, weights: np.ndarray, group: np.ndarray, groups: int) -> np.ndarray:
+    """Kernel bandwidth (n,) of each vehicle from the spread of its group, as described at ``Instrument.bandwidth``."""
     count, total, mean, square = np.zeros(groups), np.zeros(groups), np.zeros(groups), np.zeros(groups)
-    for i in range(len(seen)):
-        k = label[i]
+    for i in range(len(signal)):
+        k = group[i]
         count[k] += 1.0
-        total[k] += w[i]
-        mean[k] += w[i] * seen[i]
+        total[k] += weights[i]
+        mean[k] += weights[i] * signal[i]
     for k in range(groups):
         if total[k] > 0.0:
             mean[k] /= total[k]
-    for i in range(len(seen)):
-        k = label[i]
-        square[k] += w[i] * (seen[i] - mean[k]) ** 2
+    for i in range(len(signal)):
+        k = group[i]
+        square[k] += weights[i] * (signal[i] - mean[k]) ** 2
     variance, some = np.zeros(groups), 0
     for k in range(groups):
         if count[k] > 1.0 and total[k] > 0.0:
@@ -73,35 +77,37 @@ def _smear(seen: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int) -> n
     for k in range(groups):
         if count[k] > 0.0:
             square[k] = math.sqrt((count[k] * square[k] + 2.0 * usual) / (count[k] + 2.0)) * count[k] ** -0.2
-    out = np.empty(len(seen))
-    for i in range(len(seen)):
-        out[i] = square[label[i]]
+    out = np.empty(len(signal))
+    for i in range(len(signal)):
+        out[i] = square[group[i]]
     return out
 
 
 @jit
-def _learn_offset(
+def _update_offset(
     low: float,
     high: float,
-    seen: np.ndarray,
+    signal: np.ndarray,
     mean: np.ndarray,
     variance: np.ndarray,
     noise: float,
-    chance: np.ndarray,
+    probability: np.ndarray,
     new_mean: np.ndarray,
     new_variance: np.ndarray,
 ) -> None:
-    """Chance of seen + offset + noise between low and high, and the offset's moments after that was read, each (n,).
+    """Probability that signal + offset + noise lies between low and high, and the posterior moments of the offset, each
+    (n,).
 
-    The offset is normal with this mean and variance before, and taken as normal after: the moments of a normal law cut
-    off on both sides, let through by the linear law between offset and reading. A lapse tells nothing of it.
-    Source: textbook (truncated normal distribution; regression).
+    The prior of the offset is normal with this mean and variance, and its posterior is approximated as normal: the
+    moments of a doubly truncated normal, propagated through the linear relation between offset and reading. A lapse
+    carries no information on it. Writes probability, new_mean and new_variance. Source: textbook (truncated normal
+    distribution; regression).
     """
-    for i in range(len(seen)):
+    for i in range(len(signal)):
         total = math.sqrt(noise * noise + variance[i])
-        a, b = (low - seen[i] - mean[i]) / total, (high - seen[i] - mean[i]) / total
-        p = _mass(a, b)
-        chance[i] = LAPSE + (1.0 - LAPSE) * p
+        a, b = (low - signal[i] - mean[i]) / total, (high - signal[i] - mean[i]) / total
+        p = _interval_probability(a, b)
+        probability[i] = LAPSE + (1.0 - LAPSE) * p
         new_mean[i], new_variance[i] = mean[i], variance[i]
         if p < LAPSE * 1e-3:
             continue
@@ -116,15 +122,15 @@ def _learn_offset(
         share = variance[i] / total
         moved = share * shift
         narrowed = variance[i] - share * share * (1.0 - min(max(left, 0.0), 1.0))
-        true = (1.0 - LAPSE) * p / chance[i]
+        true = (1.0 - LAPSE) * p / probability[i]
         new_mean[i] = mean[i] + true * moved
         new_variance[i] = true * narrowed + (1.0 - true) * variance[i] + true * (1.0 - true) * moved * moved
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
-    """What readings so far tell of how far an instrument is off, in each vehicle: mean and variance (n,), in units of
-    what it sees and their square.
+class OffsetEstimate:
+    """Posterior of an instrument's offset in each vehicle: mean and variance (n,), in units of the signal and their
+    square.
     """
 
     mean: np.ndarray
@@ -132,133 +138,153 @@ class Known:
 
 
 def identity(x: np.ndarray) -> np.ndarray:
-    """What responds to the true quantity itself."""
+    """Response of an instrument that measures the true quantity itself."""
     return x
 
 
 @dataclass(frozen=True)
 class Instrument:
-    """What the two directions share.
+    """Common part of all instruments.
 
-    name: for people; unit: of the display, empty for words; spread: standard deviation of noise and floor, in units of
-    what ``sees`` returns; sees: from the true quantity to what the instrument responds to (infrared, hand); offset:
-    the part of the spread, likewise a standard deviation, by which this one instrument is off in all its readings of a
-    job, as a thermometer reads warm or one person's hand is hard.
+    name: for people; unit: of the display, empty for words; response: from the true quantity to the signal (infrared,
+    hand); spread: standard deviation of noise and error floor, in units of the signal; offset: the part of the spread
+    that is the same in all readings of a job, also a standard deviation: a thermometer that reads high, a person with
+    calloused hands.
     """
 
     name: str
     unit: str
     spread: float
-    sees: Callable[[np.ndarray], np.ndarray]
+    response: Callable[[np.ndarray], np.ndarray]
     offset: float = field(default=0.0, kw_only=True)
 
     @property
     def noise(self) -> float:
-        """Standard deviation of what is new in every reading."""
+        """Standard deviation of the part that is independent between readings."""
         return math.sqrt(self.spread**2 - self.offset**2)
 
     def edges(self, step: int) -> tuple[float, float]:
-        """The span of what is seen that gives this step."""
+        """Interval of the signal that gives this step."""
         raise NotImplementedError
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        """The steps, int (m,), that seen values (m,) fall in."""
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        """Steps, int (m,), of signals (m,)."""
         raise NotImplementedError
 
-    def step(self, seen: float) -> int:
-        """The step that a seen value falls in."""
-        return int(self.steps(np.array([seen]))[0])
+    def step(self, signal: float) -> int:
+        """Step of a signal."""
+        return int(self.steps(np.array([signal]))[0])
 
     def show(self, step: int) -> str:
         """The reading in words or figures."""
         raise NotImplementedError
 
-    def read(self, true: float, chance: float, luck: float | None = None) -> int:
-        """Step read from a true quantity; chance, luck: numbers of 0 to 1, quantiles of the noise and of the offset.
+    def read(self, true: float, noise_quantile: float, offset_quantile: float | None = None) -> int:
+        """Step read for a true quantity, at quantiles 0..1 of the noise and of the offset.
 
-        luck None: of an instrument of which nothing is known, noise and offset together.
+        offset_quantile None: noise and offset together, for an instrument without an offset estimate.
         """
-        seen = float(self.sees(np.array([true]))[0])
-        deviate = _NORMAL.inv_cdf(min(max(chance, 1e-9), 1.0 - 1e-9))
-        if luck is None:
-            return self.step(seen + self.spread * deviate)
-        return self.step(seen + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(luck, 1e-9), 1.0 - 1e-9)))
+        signal = float(self.response(np.array([true]))[0])
+        deviate = _NORMAL.inv_cdf(min(max(noise_quantile, 1e-9), 1.0 - 1e-9))
+        if offset_quantile is None:
+            return self.step(signal + self.spread * deviate)
+        return self.step(
+            signal + self.noise * deviate + self.offset * _NORMAL.inv_cdf(min(max(offset_quantile, 1e-9), 1.0 - 1e-9))
+        )
 
-    def read_all(self, true: np.ndarray, deviates: np.ndarray, known: Known | None = None) -> np.ndarray:
-        """``read`` of many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
-        seen, spread = self._seen(true, known)
-        return self.steps(seen + spread * deviates)
+    def read_all(self, true: np.ndarray, deviates: np.ndarray, estimate: OffsetEstimate | None = None) -> np.ndarray:
+        """``read`` for many at once, int (m,): true quantities (m,), noise as standard normal deviates (m,)."""
+        signal, spread = self._signal(true, estimate)
+        return self.steps(signal + spread * deviates)
 
-    def likelihood(self, step: int, true: np.ndarray, blur: np.ndarray | None = None) -> np.ndarray:
-        """Chance of this step under each true quantity, shape (n,), never below LAPSE.
+    def likelihood(self, step: int, true: np.ndarray, bandwidth: np.ndarray | None = None) -> np.ndarray:
+        """Probability of this step for each true quantity, shape (n,), at least LAPSE.
 
-        blur (n,): spread of what is seen that comes to the instrument's own, none if not given.
+        bandwidth (n,): kernel bandwidth added to the instrument's spread; None for 0.
         """
-        return self.likelihoods([step], true, blur)[0]
+        return self.likelihoods([step], true, bandwidth)[0]
 
-    def _seen(self, true: np.ndarray, known: Known | None) -> tuple[np.ndarray, np.ndarray]:
-        """What is seen of true quantities (n,), the offset as known put in, and the spread that is left, both (n,)."""
-        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
-        if known is None:
-            return seen, np.full(len(seen), self.spread)
-        return seen + known.mean, np.sqrt(self.noise**2 + known.variance)
+    def _signal(self, true: np.ndarray, estimate: OffsetEstimate | None) -> tuple[np.ndarray, np.ndarray]:
+        """Signals of true quantities (n,), corrected by the offset estimate, and the remaining spread, both (n,)."""
+        signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
+        if estimate is None:
+            return signal, np.full(len(signal), self.spread)
+        return signal + estimate.mean, np.sqrt(self.noise**2 + estimate.variance)
 
     def likelihoods(
-        self, steps: Sequence[int], true: np.ndarray, blur: np.ndarray | None = None, known: Known | None = None
+        self,
+        steps: Sequence[int],
+        true: np.ndarray,
+        bandwidth: np.ndarray | None = None,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chances of several steps, (steps, n), as ``likelihood``; known: of the offset, nothing if not given."""
-        seen, spread = self._seen(true, known)
-        if blur is not None:
-            spread = np.sqrt(spread**2 + blur**2)
-        low, high = np.array([self.edges(step) for step in steps]).T.copy()
-        return LAPSE + (1.0 - LAPSE) * _between(low, high, seen, spread)
-
-    def learn(self, step: int, true: np.ndarray, known: Known) -> tuple[np.ndarray, Known]:
-        """Chance of this step under each true quantity (n,), as ``likelihood``, and what it tells of the offset."""
-        low, high = self.edges(step)
-        seen = np.ascontiguousarray(self.sees(np.asarray(true, dtype=np.float64)))
-        chance, mean, variance = np.empty(len(seen)), np.empty(len(seen)), np.empty(len(seen))
-        _learn_offset(low, high, seen, known.mean, known.variance, self.noise, chance, mean, variance)
-        return chance, Known(mean, variance)
-
-    def blur(
-        self, true: np.ndarray, w: np.ndarray, label: np.ndarray, groups: int, known: Known | None = None
-    ) -> np.ndarray | None:
-        """How far each vehicle of a group, which stands for many, is to be smeared, (n,); None for what has no scale.
-
-        true, w, label (n,): true quantities, weights, group. Silverman's rule for a normal law in one dimension, each
-        group's spread drawn a little to that of the others, for few vehicles tell it badly. Without this, chance
-        differences of the few would look like knowledge.
+        """Probabilities of several steps, (steps, n), as ``likelihood``; estimate: of the offset, None without
+        readings.
         """
-        return _smear(self._seen(true, known)[0], w, label, groups)
+        signal, spread = self._signal(true, estimate)
+        if bandwidth is not None:
+            spread = np.sqrt(spread**2 + bandwidth**2)
+        low, high = np.array([self.edges(step) for step in steps]).T.copy()
+        return LAPSE + (1.0 - LAPSE) * _interval_probabilities(low, high, signal, spread)
 
-    def foresee(
+    def update_offset(self, step: int, true: np.ndarray, estimate: OffsetEstimate) -> tuple[np.ndarray, OffsetEstimate]:
+        """Probability of this step for each true quantity (n,), as ``likelihood``, and the posterior of the offset."""
+        low, high = self.edges(step)
+        signal = np.ascontiguousarray(self.response(np.asarray(true, dtype=np.float64)))
+        probability, mean, variance = np.empty(len(signal)), np.empty(len(signal)), np.empty(len(signal))
+        _update_offset(low, high, signal, estimate.mean, estimate.variance, self.noise, probability, mean, variance)
+        return probability, OffsetEstimate(mean, variance)
+
+    def bandwidth(
+        self,
+        true: np.ndarray,
+        weights: np.ndarray,
+        group: np.ndarray,
+        groups: int,
+        estimate: OffsetEstimate | None = None,
+    ) -> np.ndarray | None:
+        """Kernel bandwidth of each vehicle, (n,), as each of a group stands for many; None for an instrument without a
+        scale.
+
+        true, weights, group (n,): true quantities, weights, index of the group; groups: their number. Silverman's rule
+        for a normal distribution in one dimension, with each group's spread shrunk towards the others', as few vehicles
+        estimate it badly. Without it, sampling differences between few vehicles would look like information.
+        """
+        return _kernel_bandwidths(self._signal(true, estimate)[0], weights, group, groups)
+
+    def predictive_likelihood(
         self,
         step: int,
         true: np.ndarray,
-        w: np.ndarray,
-        label: np.ndarray,
-        total: np.ndarray,
-        known: Known | None = None,
+        weights: np.ndarray,
+        group: np.ndarray,
+        group_weight: np.ndarray,
+        estimate: OffsetEstimate | None = None,
     ) -> np.ndarray:
-        """Chance of this step in each group of vehicles if what is seen of them spread as a normal law, (groups,).
+        """Predictive likelihood of this step in each group of vehicles, with a normal distribution of the signal,
+        (groups,).
 
-        true, w, label (n,): true quantities, weights, group; total (groups,): summed weights. Where few vehicles stand
-        for a group, this tells what more of them might show.
+        true, weights, group (n,): true quantities, weights, index of the group; group_weight (groups,): summed weights.
+        Where few vehicles represent a group, this estimates what more of them would show.
         """
-        seen, spread = self._seen(true, known)
-        whole = np.where(total > 0.0, total, 1.0)
-        mean = np.bincount(label, w * seen, minlength=len(total)) / whole
-        variance = np.bincount(label, w * ((seen - mean[label]) ** 2 + spread**2), minlength=len(total)) / whole
+        signal, spread = self._signal(true, estimate)
+        whole = np.where(group_weight > 0.0, group_weight, 1.0)
+        mean = np.bincount(group, weights * signal, minlength=len(group_weight)) / whole
+        variance = (
+            np.bincount(group, weights * ((signal - mean[group]) ** 2 + spread**2), minlength=len(group_weight)) / whole
+        )
         low, high = np.array([self.edges(step)]).T.copy()
-        return LAPSE + (1.0 - LAPSE) * _between(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)))[0]
+        return (
+            LAPSE
+            + (1.0 - LAPSE) * _interval_probabilities(low, high, mean, np.sqrt(np.maximum(variance, self.noise**2)))[0]
+        )
 
 
 @dataclass(frozen=True)
 class Display(Instrument):
-    """A display of figures: steps of a fixed resolution within a range [unit].
+    """A numerical display: steps of a fixed resolution within a range [unit].
 
-    over: what it shows instead of a figure at the upper end of its range and beyond, as a meter does.
+    over: shown instead of a figure at the upper end of the range and above, as meters do.
     """
 
     resolution: float
@@ -276,11 +302,11 @@ class Display(Instrument):
     def _bounds(self) -> tuple[int, int]:
         return round(self.low / self.resolution), round(self.high / self.resolution)
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        return np.clip(np.floor(seen / self.resolution + 0.5), *self._bounds()).astype(int)
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        return np.clip(np.floor(signal / self.resolution + 0.5), *self._bounds()).astype(int)
 
     def value(self, step: int) -> float:
-        """The figure displayed [unit]."""
+        """Displayed figure [unit]."""
         return step * self.resolution
 
     def show(self, step: int) -> str:
@@ -289,21 +315,21 @@ class Display(Instrument):
         return f"{self.value(step):.{self.decimals}f} {self.unit}"
 
 
-_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps
-_KNEE = 2.0  # ohm above which an ohmmeter is as exact as its leads and the part's own temperature, by ratio
+_FIRST_RANGE, _NEXT_RANGES = 2000, 1800  # steps of the display
+_KNEE = 2.0  # [ohm] above this the error is proportional: leads, and the temperature of the part
 
 
-def by_ratio(x: np.ndarray) -> np.ndarray:
-    """What is told by ratio [-] of a resistance [ohm]."""
+def asinh_response(x: np.ndarray) -> np.ndarray:
+    """Response of an ohmmeter [-] to a resistance [ohm]: linear near 0, logarithmic above."""
     return np.arcsinh(x / _KNEE)
 
 
 @dataclass(frozen=True)
 class RatioDisplay(Display):
-    """A display whose spread is a share of what it shows, and fixed near nothing: ``spread`` is that share.
+    """A display whose error is proportional to the reading, and constant near 0: ``spread`` is that ratio.
 
-    It has a range for each decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up
-    to ten times as much, and so on. Finer steps of large values would each be rarer than a slip of the hand.
+    It has one range per decade, as a multimeter does: 2000 steps of its resolution, then steps of ten times that up to
+    ten times as much, and so on. Finer steps at large values would each be less likely than a lapse.
     """
 
     def value(self, step: int) -> float:
@@ -331,14 +357,14 @@ class RatioDisplay(Display):
         above = math.inf if step >= most else 0.5 * (here + self.value(step + 1))
         return math.asinh(below / _KNEE), math.asinh(above / _KNEE)
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        values = _KNEE * np.sinh(np.clip(seen, -50.0, 50.0))
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        values = _KNEE * np.sinh(np.clip(signal, -50.0, 50.0))
         return np.clip(self._steps_of(np.clip(values, self.low, self.high)), *self._bounds())
 
 
 @dataclass(frozen=True)
 class Words(Instrument):
-    """A judgement in words: word i between the bounds i - 1 and i of what is seen."""
+    """An ordered scale of words: word i covers signals between bounds i - 1 and i."""
 
     words: tuple[str, ...]
     bounds: tuple[float, ...]
@@ -348,8 +374,8 @@ class Words(Instrument):
         above = math.inf if step == len(self.bounds) else self.bounds[step]
         return below, above
 
-    def steps(self, seen: np.ndarray) -> np.ndarray:
-        return np.searchsorted(np.array(self.bounds), seen, side="right")
+    def steps(self, signal: np.ndarray) -> np.ndarray:
+        return np.searchsorted(np.array(self.bounds), signal, side="right")
 
     def show(self, step: int) -> str:
         return self.words[step]

@@ -1,4 +1,4 @@
-"""What a check finds at the coolant loop and its sensor, before any instrument; every function gives an array (n,)."""
+"""Quantities at the coolant loop and its sensor, before any instrument; each function returns an array (n,)."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from sim.vehicle import states as st
 
 
 def pcm_temperature(fleet: Fleet) -> np.ndarray:
-    """Coolant temperature [degC] that the engine computer goes by and sends to gauge and scan tool. Shape (n,).
+    """Coolant temperature [degC] as the engine computer sees it and sends to gauge and scan tool. Shape (n,).
 
-    Resistance in the sensor's circuit makes it read colder; without a circuit it is the computer's own value.
+    Resistance in the sensor circuit makes it read low; without a valid signal it is the computer's default value.
     """
-    p, out = fleet.parameters, fleet.quantities["pcm_C"].copy()
-    _through_circuit(out, np.where(fleet.quantities["sensor_ok"] > 0.5, p["sensor_ohm_extra"], 0.0))
+    p, out = fleet.parameters, fleet.algebraic["pcm_C"].copy()
+    _through_circuit(out, np.where(fleet.algebraic["sensor_ok"] > 0.5, p["sensor_ohm_extra"], 0.0))
     return out
 
 
@@ -32,7 +32,7 @@ def _through_circuit(believed: np.ndarray, extra: np.ndarray) -> None:
 
 
 def gauge_needle(fleet: Fleet) -> np.ndarray:
-    """Needle of the dash gauge, 0 cold to 1 hot, flat between 75 and 105 degC as dash gauges are made. Shape (n,).
+    """Position of the dash gauge, 0 cold to 1 hot, with the usual plateau between 75 and 105 degC. Shape (n,).
 
     Source: common practice, no source.
     """
@@ -43,52 +43,52 @@ def gauge_needle(fleet: Fleet) -> np.ndarray:
 
 
 def neck_shortfall(fleet: Fleet) -> np.ndarray:
-    """Litres that the loop lacks at its filler, cap off and hoses round, the air in the core aside. Shape (n,)."""
+    """Coolant missing at the filler [L], cap off and hoses round, apart from air in the cores. Shape (n,)."""
     locked = fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
-    return np.maximum(fleet.quantities["void_L"] - locked, 0.0)
+    return np.maximum(fleet.algebraic["void_L"] - locked, 0.0)
 
 
 def bottle_level(fleet: Fleet) -> np.ndarray:
-    """Litres in the overflow bottle, or in an expansion tank, above its cold-fill line. Shape (n,)."""
-    q, p = fleet.quantities, fleet.parameters
+    """Level of the overflow bottle, or of an expansion tank, above its cold-fill line [L]. Shape (n,)."""
+    q, p = fleet.algebraic, fleet.parameters
     bottle = fleet.state[:, st.BOTTLE] / 1.05 - p["bottle_line_L"]
     tank = p["tank_air_L"] - q["gas_L"] + fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
     return np.where(p["has_bottle"] > 0.5, bottle, tank)
 
 
-COOLANT_J_KG_K = 3500.0  # heat capacity of usual coolant, warm (CoolProp)
-STUB_W_K = 2.5  # exchange of the coolant in a stub with the core beside it (ours)
+COOLANT_J_KG_K = 3500.0  # heat capacity of normal coolant, warm (CoolProp)
+STUB_W_K = 2.5  # heat exchange of coolant in a stub hose with the adjacent core (estimate)
 
 
 def _stub_skin(fleet: Fleet, coolant: np.ndarray) -> np.ndarray:
-    """Skin [degC] of a short hose end that holds coolant [degC]: the balance of a heater hose's skin, at rest."""
-    p, q = fleet.parameters, fleet.quantities
+    """Skin [degC] of a short hose end that holds coolant [degC]: steady heat balance of a heater hose's skin."""
+    p, q = fleet.parameters, fleet.algebraic
     film = p["film_still_W_m2K"] + q["air_moves"] * (p["film_moving_W_m2K"] - p["film_still_W_m2K"])
     wall, outside = p["hose_wall_W_K"], film * p["hose_area_m2"]
     return q["bay_C"] + wall / (wall + outside) * (coolant - q["bay_C"])
 
 
 def valve_inlet_skin(fleet: Fleet) -> np.ndarray:
-    """Skin [degC] of the hose end on the engine's side of the heater valve. Shape (n,)."""
+    """Skin [degC] of the hose end on the engine side of the heater valve. Shape (n,)."""
     at_engine = fleet.parameters["valve_at_engine"] > 0.5
     return np.where(at_engine, _stub_skin(fleet, fleet.state[:, st.JACKET]), fleet.state[:, st.FEED_SKIN])
 
 
 def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
-    """Skin [degC] of the hose end on the core's side of the heater valve. Shape (n,).
+    """Skin [degC] of the hose end on the core side of the heater valve. Shape (n,).
 
-    A valve at the core has only a stub there. What flows keeps it as warm as the feed hose; what stands in it follows
-    the core's coolant.
+    A valve at the core has only a stub hose there. Flow keeps it as warm as the feed hose; stagnant coolant in it
+    follows the core.
     """
     at_engine = fleet.parameters["valve_at_engine"] > 0.5
-    carried = fleet.quantities["heater_kg_s"] * COOLANT_J_KG_K
-    flows = carried / (carried + STUB_W_K)
-    stub = fleet.state[:, st.CORE] + flows * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
+    capacity_rate = fleet.algebraic["heater_kg_s"] * COOLANT_J_KG_K
+    share = capacity_rate / (capacity_rate + STUB_W_K)
+    stub = fleet.state[:, st.CORE] + share * (fleet.state[:, st.FEED] - fleet.state[:, st.CORE])
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, stub))
 
 
 def wet_hose_ends(fleet: Fleet) -> np.ndarray:
-    """Coolant that leaves at the hose ends [g/h at 50 kPa]: what a look for leaks can see there. Shape (n,)."""
+    """Coolant leak at the hose ends [g/h at 50 kPa], as visible in an inspection. Shape (n,)."""
     return fleet.parameters["leak_hose"] * 3600.0 * 50.0
 
 
@@ -98,23 +98,23 @@ def wet_pump(fleet: Fleet) -> np.ndarray:
 
 
 def coolant_on_paper(fleet: Fleet) -> np.ndarray:
-    """Coolant in the carpet [kg of the usual mixture], as its dye shows: plain water has none. Shape (n,)."""
+    """Coolant in the carpet [kg of normal mixture], by its dye: plain water has none. Shape (n,)."""
     return fleet.state[:, st.CARPET] * fleet.parameters["glycol"] / 0.5
 
 
 def hose_firmness(fleet: Fleet) -> np.ndarray:
-    """Pressure in the upper radiator hose [kPa], as a squeeze tells it; below 0 it is sucked flat. Shape (n,)."""
-    return fleet.quantities["pressure_kPa"].copy()
+    """Pressure in the upper radiator hose [kPa], felt by squeezing it; below 0 the hose is sucked flat. Shape (n,)."""
+    return fleet.algebraic["pressure_kPa"].copy()
 
 
 def feed_suction(fleet: Fleet) -> np.ndarray:
-    """Share of its bore that the feed hose loses as the engine is revved, or has lost by a kink. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    """Share of its bore that the feed hose loses when revved, or to a kink. Shape (n,)."""
+    p, q = fleet.parameters, fleet.algebraic
     return 1.0 - p["feed_clear"] * (1.0 - p["feed_soft"] * np.minimum(q["rpm"] / 2500.0, 1.0))
 
 
 def pressure_drop(fleet: Fleet) -> np.ndarray:
-    """Fall [kPa] in five minutes of a loop pumped up to the cap's rating, cold, by its leaks. Shape (n,)."""
+    """Pressure drop [kPa] in five minutes, of a cold loop pumped to the cap's rating. Shape (n,)."""
     return _fall(fleet, fleet.parameters["leak_core"])
 
 
@@ -124,20 +124,20 @@ def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
 
 
 def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
-    p, q = fleet.parameters, fleet.quantities
+    p, q = fleet.parameters, fleet.algebraic
     leaks = p["leak_hose"] + p["leak_pump"] + leak_core + q["head_leak"]
     lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
-    give = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
-    return p["cap_kPa"] * -np.expm1(-lost_L / (give * p["cap_kPa"]))
+    compliance = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
+    return p["cap_kPa"] * -np.expm1(-lost_L / (compliance * p["cap_kPa"]))
 
 
 def cap_opening(fleet: Fleet) -> np.ndarray:
-    """Pressure [kPa] at which the cap opens on a cap tester. Shape (n,)."""
+    """Opening pressure [kPa] of the cap on a cap tester. Shape (n,)."""
     return fleet.parameters["cap_kPa"] * fleet.parameters["cap_seal"]
 
 
 def freezing_protection(fleet: Fleet) -> np.ndarray:
-    """Freezing point [degC] of the coolant, as a refractometer shows it. Shape (n,)."""
+    """Freezing point [degC] of the coolant. Shape (n,)."""
     out = fleet.parameters["glycol"].copy()
     _freezing_points(out)
     return out
@@ -150,8 +150,8 @@ def _freezing_points(glycol: np.ndarray) -> None:
 
 
 def combustion_gas(fleet: Fleet) -> np.ndarray:
-    """Combustion gas that reaches the filler [kPa L/s]: with the engine running only. Shape (n,)."""
-    return fleet.quantities["combustion_rate"].copy()
+    """Combustion gas reaching the filler [kPa L/s], only with the engine running. Shape (n,)."""
+    return fleet.algebraic["combustion_rate"].copy()
 
 
 def belt_state(fleet: Fleet) -> np.ndarray:
@@ -161,14 +161,14 @@ def belt_state(fleet: Fleet) -> np.ndarray:
 
 
 def fan_turns(fleet: Fleet) -> np.ndarray:
-    """Share of its full air that the radiator fan moves. Shape (n,)."""
-    return fleet.quantities["fan_share"].copy()
+    """Air flow of the radiator fan, relative to its maximum. Shape (n,)."""
+    return fleet.algebraic["fan_share"].copy()
 
 
 def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
-    """Temperature [degC] at which the thermostat, pulled and heated in a pot, begins to open. Shape (n,).
+    """Opening temperature [degC] of the thermostat, removed and heated in a pot. Shape (n,).
 
-    One that is stuck open is open in cold water; one that is stuck closed never opens before the water boils.
+    Stuck open: already open in cold water; stuck closed: never opens below boiling.
     """
     p = fleet.parameters
     closed = p["lift_most"] < 0.1
@@ -177,8 +177,8 @@ def thermostat_in_pot(fleet: Fleet) -> np.ndarray:
 
 
 def sensor_ohm(fleet: Fleet) -> np.ndarray:
-    """Resistance [ohm] that the engine computer's plug sees of the coolant sensor and its wires. Shape (n,)."""
-    p, q = fleet.parameters, fleet.quantities
+    """Resistance [ohm] of the coolant sensor and its wires, at the engine computer's connector. Shape (n,)."""
+    p, q = fleet.parameters, fleet.algebraic
     out = q["sensor_C"] + p["sensor_offset_K"]
     loose = (p["contact_of"] == SENSOR_CONTACT) & (q["contact"] < 0.5)
     _resistances(out)
@@ -192,19 +192,21 @@ def _resistances(temperatures: np.ndarray) -> None:
 
 
 def radiator_patch(fleet: Fleet) -> np.ndarray:
-    """How much colder [K] the coldest part of the radiator's face is than the rest, from blocked tubes. Shape (n,)."""
+    """Temperature difference [K] between the coldest part of the radiator face and the rest, from blocked tubes. Shape
+    (n,).
+    """
     hot = np.maximum(fleet.state[:, st.UPPER] - fleet.controls["ambient_C"], 0.0)
     return hot * (1.0 - fleet.parameters["radiator_clear"])
 
 
 def sweet_smell(fleet: Fleet) -> np.ndarray:
-    """Coolant in the cabin to the nose: leaking now [g/min], and a tenth of what lies in the carpet [g]. Shape (n,)."""
-    return fleet.quantities["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
+    """Smell of coolant in the cabin: leaking now [g/min], plus a tenth of what is in the carpet [g]. Shape (n,)."""
+    return fleet.algebraic["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
 
 
 def heater_pump_hum(fleet: Fleet) -> np.ndarray:
-    """0 the electric heater pump hums, 1 it is silent, heater asked for and ignition at run. Shape (n,)."""
+    """0 the electric heater pump hums, 1 it is silent, at heater demand and ignition on. Shape (n,)."""
     p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.quantities["contact"], 1.0)
+    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.algebraic["contact"], 1.0)
     hums = (p["boost_head_kPa"] > 0.0) & (p["boost_works"] * held * c["ignition"] * (c["heater"] > 0.05) > 0.5)
     return np.where(hums, 0.0, 1.0)

@@ -1,4 +1,4 @@
-"""What a check looks at: true quantities of every vehicle, before any instrument."""
+"""The quantities that checks observe: true values of every vehicle, before any instrument."""
 
 from __future__ import annotations
 
@@ -59,9 +59,10 @@ from sim.observation.loop import (
 )
 from sim.observation.sounds import gurgling, hissing, idle_flare
 from sim.vehicle import states as st
+from sim.vehicle.records import copy_records
 
 Quantity = Callable[[Fleet], np.ndarray]
-LEADS_OHM = 0.1  # of an ohmmeter's leads (common practice)
+LEADS_OHM = 0.1  # resistance of an ohmmeter's leads (common practice)
 
 
 def _state(index: int) -> Quantity:
@@ -69,40 +70,42 @@ def _state(index: int) -> Quantity:
 
 
 def _field(name: str) -> Quantity:
-    return lambda fleet: fleet.quantities[name].copy()
+    return lambda fleet: fleet.algebraic[name].copy()
 
 
 def _parameter(name: str) -> Quantity:
     return lambda fleet: fleet.parameters[name].copy()
 
 
-def with_parts(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
-    """The same quantity at once, with some parameters as given: a like part plugged in, a lead bridged, a hose pinched.
+def with_parameters(quantity: Quantity, controls: dict[str, float] | None = None, **values: float) -> Quantity:
+    """The same quantity with some parameters replaced, at once: a known good part swapped in, a lead bridged, a hose
+    pinched.
 
-    A fuse blows again at once where the wire behind it is shorted. controls: as a lead of one's own stands for them.
+    A fuse blows again at once where the wire behind it is shorted. controls: controls replaced likewise, as by a test
+    lead.
     """
 
-    def look(fleet: Fleet) -> np.ndarray:
-        tried = fleet.still()
-        tried.parameters = fleet.parameters.copy()
+    def observe(fleet: Fleet) -> np.ndarray:
+        view = fleet.what_if_view()
+        view.parameters = copy_records(fleet.parameters)
         for name, value in values.items():
-            tried.parameters[name] = value
+            view.parameters[name] = value
         if controls is not None:
-            tried.controls = fleet.controls.copy()
+            view.controls = copy_records(fleet.controls)
             for name, value in controls.items():
-                tried.controls[name] = value
-        shorted = tried.parameters["blower_short"] > 0.5
-        tried.parameters["blower_fuse"][shorted] = 0.0
-        tried.refresh()
-        return quantity(tried)
+                view.controls[name] = value
+        shorted = view.parameters["blower_short"] > 0.5
+        view.parameters["blower_fuse"][shorted] = 0.0
+        view.refresh()
+        return quantity(view)
 
-    return look
+    return observe
 
 
 def plug_moved(contact: float) -> Quantity:
-    """1 where a plug loses contact as it is moved by hand: one that comes and goes of itself, not one that heat parts.
+    """1 where a connector loses contact when moved by hand: an intermittent contact, not a heat-sensitive one.
 
-    contact: where it sits (``sim.laws.actuators``).
+    contact: its place (``sim.laws.actuators``).
     """
     return lambda fleet: (
         (fleet.parameters["contact_of"] == contact) * (fleet.parameters["contact_mean_s"] > 0.0).astype(float)
@@ -141,8 +144,8 @@ QUANTITIES: dict[str, Quantity] = {
     "air in the core": _state(st.CORE_AIR),
     "rear vent temperature": lambda fleet: (
         fleet.state[:, st.CABIN]
-        + fleet.quantities["rear_W"]
-        / np.maximum(fleet.parameters["rear_air_kg_s"] * fleet.quantities["blower_speed"], 0.005)
+        + fleet.algebraic["rear_W"]
+        / np.maximum(fleet.parameters["rear_air_kg_s"] * fleet.algebraic["blower_speed"], 0.005)
         / air.HEAT_CAPACITY
     ),
     "glass fog": glass_fog,
@@ -178,7 +181,7 @@ QUANTITIES: dict[str, Quantity] = {
     "thermostat in a pot": thermostat_in_pot,
     "engine speed": _field("rpm"),
     "rear heater air": _state(st.REAR_AIR),
-    "steam at the tailpipe": lambda fleet: fleet.quantities["head_leak"] * fleet.quantities["runs"],
+    "steam at the tailpipe": lambda fleet: fleet.algebraic["head_leak"] * fleet.algebraic["runs"],
     "weep hole": wet_pump,
     "radiator face": lambda fleet: 1.0 - fleet.parameters["radiator_fins"],
     "core face": lambda fleet: 1.0 - fleet.parameters["core_fins"],
@@ -194,11 +197,11 @@ QUANTITIES: dict[str, Quantity] = {
     "gurgling": gurgling,
     "hissing": hissing,
     "idle flare": idle_flare,
-    "blower air, relay swapped": with_parts(blower_air, blower_relay_ohm=0.01),
-    "blower air, fuse renewed": with_parts(blower_air, blower_fuse=1.0),
-    "blower air, motor on a fused lead": with_parts(
+    "blower air, relay swapped": with_parameters(blower_air, blower_relay_ohm=0.01),
+    "blower air, fuse renewed": with_parameters(blower_air, blower_fuse=1.0),
+    "blower air, motor on a fused lead": with_parameters(
         blower_air,
-        {"ignition": 1.0, "blower": 4.0},  # what the lead feeds, though the ignition is off
+        {"ignition": 1.0, "blower": 4.0},  # powered by the lead, with the ignition off
         automatic=0.0,
         loom_burnt=0.0,
         blower_short=0.0,
@@ -210,7 +213,7 @@ QUANTITIES: dict[str, Quantity] = {
         controller_works=1.0,
         lockout_stuck=0.0,
     ),
-    "blower air, ground bridged": with_parts(blower_air, blower_ground_ohm=0.006),
+    "blower air, ground bridged": with_parameters(blower_air, blower_ground_ohm=0.006),
     "blower wire to ground": lambda fleet: np.where(
         fleet.parameters["blower_short"] > 0.5, fleet.parameters["short_ohm"] + LEADS_OHM, 1e6
     ),
@@ -221,7 +224,7 @@ QUANTITIES: dict[str, Quantity] = {
         fleet.parameters["pack_whole"] > 0.5, fleet.parameters["pack_1_ohm"], 1e6
     ),
     "blower command": _field("blower_command"),
-    "heat command": lambda fleet: 100.0 * fleet.quantities["heat_asked"],
+    "heat command": lambda fleet: 100.0 * fleet.algebraic["heat_asked"],
     "blend actuator": actuator_moves,
     "blend actuator supply": actuator_supply,
     "valve by hand": _parameter("valve_stem"),
@@ -238,11 +241,11 @@ QUANTITIES: dict[str, Quantity] = {
     "air heater current": air_heater_current,
     "air at the blend door seal": _parameter("blend_leak"),
     "belt sound": lambda fleet: (
-        (fleet.quantities["runs"] > 0.5)
+        (fleet.algebraic["runs"] > 0.5)
         * ((fleet.parameters["pump_drive"] > 0.05) & (fleet.parameters["pump_drive"] < 0.93))
     ),
     "valve feed drop": lambda fleet: (
-        fleet.quantities["supply_V"] * fleet.controls["ignition"] - fleet.quantities["valve_V"]
+        fleet.algebraic["supply_V"] * fleet.controls["ignition"] - fleet.algebraic["valve_V"]
     ),
     "valve ground drop": valve_ground_drop,
     "blower plug moved": plug_moved(BLOWER_CONTACT),
@@ -250,4 +253,4 @@ QUANTITIES: dict[str, Quantity] = {
     "sensor plug moved": plug_moved(SENSOR_CONTACT),
     "handbook": lambda fleet: np.zeros(len(fleet)),
 }
-"""Name to function of the fleet, each giving a float64 array (n,)."""
+"""Quantities by name, as functions of the fleet, each returning a float64 array (n,)."""

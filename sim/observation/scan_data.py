@@ -1,4 +1,4 @@
-"""Engine coolant temperature as a scan tool shows it: sensor, its circuit, the data byte, and trouble codes."""
+"""Coolant temperature on a scan tool: sensor, its circuit, the data byte; and texts of trouble codes."""
 
 import math
 
@@ -7,11 +7,12 @@ from sim.compile import jit
 SENSOR_AT_20 = 2500.0
 """Resistance of the coolant sensor at 20 degC [ohm], +-5 %. Source: a generic thermistor, recalled."""
 SENSOR_BETA = 3548.0
-"""Its beta [K], +-1 %. Source: a generic thermistor, recalled."""
+"""Beta value of the sensor [K], +-1 %. Source: a generic thermistor, recalled."""
 SUPPLY = 5.0
 """Reference voltage of the control module [V], +-0.1. Source: recalled."""
 PULL_UP = 2200.0
-"""Resistor between reference voltage and sensor [ohm], from 1000 to 10000 among makers. Source: recalled."""
+"""Pull-up resistor between reference voltage and sensor [ohm], from 1000 to 10000 depending on the maker. Source:
+recalled."""
 
 COLDEST, HOTTEST = -40.0, 215.0
 """Ends of the data byte [degC], exact. Source: SAE J1979, read in a secondary copy."""
@@ -26,15 +27,15 @@ TROUBLE_CODES: dict[str, str] = {
     "P0217": "Engine Coolant Over Temperature Condition",
     "P2181": "Cooling System Performance",
 }
-"""Text of each trouble code of engine cooling. Source: SAE J2012 as the open library `obd` 0.7 words it."""
+"""Text of each trouble code of engine cooling. Source: SAE J2012 as worded in the open library `obd` 0.7."""
 
 
 @jit
 def encode_coolant_temperature(temperature: float) -> int:
     """Data byte A [-], 0 to 255, of parameter 05 for a coolant `temperature` [degC], to the nearest degree.
 
-    A = T + 40, held at -40 and 215 degC. Accuracy: half a degree.
-    Source: SAE J1979 / ISO 15031-5, read in a secondary copy; rounding to nearest is assumed.
+    A = T + 40, clamped at -40 and 215 degC. Accuracy: half a degree. Source: SAE J1979 / ISO 15031-5, read in a
+    secondary copy; rounding to nearest is assumed.
 
     >>> encode_coolant_temperature(90.2)
     130
@@ -58,8 +59,8 @@ def decode_coolant_temperature(byte: int) -> float:
 def thermistor_resistance(temperature: float, at_20: float = SENSOR_AT_20, beta: float = SENSOR_BETA) -> float:
     """Resistance [ohm] of a coolant sensor at `temperature` [degC], -50 to 250.
 
-    R = R20 exp(beta (1 / T - 1 / 293.15)), T in kelvin, with `at_20` [ohm] and `beta` [K].
-    Accuracy: the law itself 3 % of a real thermistor. Source: beta law, textbook.
+    R = R20 exp(beta (1 / T - 1 / 293.15)), T in kelvin, with `at_20` [ohm] and `beta` [K]. Accuracy: 3 % of a real
+    thermistor. Source: beta law, textbook.
 
     >>> round(thermistor_resistance(100.0))
     187
@@ -72,8 +73,8 @@ def thermistor_resistance(temperature: float, at_20: float = SENSOR_AT_20, beta:
 def thermistor_temperature(resistance: float, at_20: float = SENSOR_AT_20, beta: float = SENSOR_BETA) -> float:
     """Temperature [degC], -100 to 1000, of a coolant sensor of `resistance` [ohm].
 
-    Inverse of `thermistor_resistance`, with `at_20` [ohm] and `beta` [K]; held at the ends of its range, for an open or
-    a shorted sensor. Accuracy: 1e-9 K as an inverse. Source: beta law, textbook.
+    Inverse of `thermistor_resistance`, with `at_20` [ohm] and `beta` [K]; clamped at the ends of its range for an open
+    or shorted sensor. Accuracy: 1e-9 K as an inverse. Source: beta law, textbook.
 
     >>> round(thermistor_temperature(187.0))
     100
@@ -98,10 +99,10 @@ def sensor_voltage(resistance: float, supply: float = SUPPLY, pull_up: float = P
 
 @jit
 def temperature_from_voltage(voltage: float, supply: float = SUPPLY, pull_up: float = PULL_UP) -> float:
-    """Coolant temperature [degC], -40 to 215, that the control module takes from the input's `voltage` [V].
+    """Coolant temperature [degC], -40 to 215, that the control module derives from the input `voltage` [V].
 
-    The divider and the beta law of a good sensor solved backwards, with `supply` [V] and `pull_up` [ohm]: an open
-    circuit reads -40, a short 215. Accuracy: 1e-6 K as an inverse. Source: voltage divider and beta law; that an open
+    The divider and the beta law of a sound sensor inverted, with `supply` [V] and `pull_up` [ohm]: an open circuit
+    reads -40, a short 215. Accuracy: 1e-6 K as an inverse. Source: voltage divider and beta law; that an open circuit
     reads cold and a short hot is recalled of SAE J2012 P0118 and P0117.
 
     >>> temperature_from_voltage(5.0)

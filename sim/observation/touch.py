@@ -1,11 +1,11 @@
-"""What a hand tells of a warm object, and when the object would burn it."""
+"""What a hand feels of a warm object, and when the object burns it."""
 
 import math
 
 from sim.compile import jit
 
 SKIN_EFFUSIVITY = 1100.0
-"""Effusivity sqrt(k rho c) of skin [W s^0.5/(m2 K)], +-15 %. Source: recalled."""
+"""Thermal effusivity sqrt(k rho c) of skin [W s^0.5/(m2 K)], +-15 %. Source: recalled."""
 
 EFFUSIVITY: dict[str, float] = {
     "rubber": 740.0,
@@ -16,26 +16,25 @@ EFFUSIVITY: dict[str, float] = {
     "brass": 19000.0,
     "copper": 36000.0,
 }
-"""Effusivity [W s^0.5/(m2 K)] of what is touched, +-15 %; aluminium is a casting alloy.
-Source: conductivities, densities and heat capacities recalled."""
+"""Thermal effusivity [W s^0.5/(m2 K)] of touched materials, +-15 %; aluminium is a casting alloy. Source:
+conductivities, densities and heat capacities recalled."""
 
 HAND_WORDS = ("cold", "cool", "lukewarm", "warm", "hot", "too hot to hold")
-"""What a hand says, in rising order."""
+"""Words for what a hand feels, in ascending order."""
 
 HAND_THRESHOLDS = (22.5, 29.0, 36.0, 41.0, 45.0)
-"""Contact temperature [degC] at which each word gives way to the next, +-2 K between people.
-Source: pain between 43 and 45 degC recalled, the others common practice around a skin of 33 degC."""
+"""Contact temperature [degC] between one word and the next, +-2 K between people. Source: pain between 43 and 45 degC
+recalled, the others common practice around a skin temperature of 33 degC."""
 
 
 @jit
 def contact_temperature(object_temperature: float, skin_temperature: float, effusivity: float) -> float:
-    """Temperature [degC] of the skin's surface on an object, from the moment of touch.
+    """Contact temperature [degC] of skin on an object, from the moment of touch.
 
-    T = (e T_object + e_skin T_skin) / (e + e_skin), of two bodies at `object_temperature` [degC] and
-    `skin_temperature` [degC], -40 to 150, the object of `effusivity` [W s^0.5/(m2 K)], 0 and above.
-    It holds for some seconds on an object thicker than a few millimetres.
-    Accuracy: 3 K at 80 degC, as effusivities vary.
-    Source: contact of two semi-infinite bodies, textbook.
+    T = (e T_object + e_skin T_skin) / (e + e_skin), of two bodies at `object_temperature` [degC] and `skin_temperature`
+    [degC], -40 to 150, the object of `effusivity` [W s^0.5/(m2 K)], 0 and above. Valid for some seconds on an object
+    thicker than a few millimetres. Accuracy: 3 K at 80 degC, as effusivities vary. Source: contact of two semi-infinite
+    bodies, textbook.
 
     >>> round(contact_temperature(80.0, 33.0, 740.0))
     52
@@ -45,10 +44,9 @@ def contact_temperature(object_temperature: float, skin_temperature: float, effu
 
 @jit
 def hand_level(contact: float) -> int:
-    """Index [-] into HAND_WORDS, 0 to 5, of what a hand says at the skin's `contact` temperature [degC].
+    """Index [-] into HAND_WORDS, 0 to 5, for a `contact` temperature [degC].
 
-    A word holds from its lower threshold on. Accuracy: 2 K between people.
-    Source: HAND_THRESHOLDS.
+    A word applies from its lower threshold. Accuracy: 2 K between people. Source: HAND_THRESHOLDS.
 
     >>> HAND_WORDS[hand_level(contact_temperature(60.0, 33.0, 740.0))]
     'hot'
@@ -67,12 +65,11 @@ def _between(place: float, start: float, end: float, at_start: float, at_end: fl
 
 @jit
 def burn_threshold(contact_time: float, is_metal: bool) -> float:
-    """Surface temperature [degC] that begins to burn skin held on it for `contact_time` [s], 1 to 28800.
+    """Surface temperature [degC] at which skin in contact for `contact_time` [s], 1 to 28800, begins to burn.
 
     Bare metal (`is_metal` [true or false]): 65 at 1 s, 51 at 1 min, 48 at 10 min, 43 at 8 h; plastic or rubber: 85, 60,
-    48, 43. Linear in the logarithm of the time between these, held beyond them; where the standard gives a band, its
-    lower edge. It tells of burns, not of pain. Accuracy: 5 K.
-    Source: ISO 13732-1, recalled; rubber taken as plastic.
+    48, 43. Linear in the logarithm of time, clamped at the ends; where the standard gives a range, its lower end. Burns
+    only, not pain. Accuracy: 5 K. Source: ISO 13732-1, recalled; rubber taken as plastic.
 
     >>> burn_threshold(60.0, True)
     51.0

@@ -1,8 +1,8 @@
-"""The linear equations of a step for the fast loop: (d I - J) u = b, where J has the loop's own pattern.
+"""Linear solver for the fast loop in a step: (d I - J) u = b with the fixed sparsity pattern of J.
 
-Every node is led by its neighbours upstream and by the jacket; only the thermostat's lift and the jacket are felt all
-round. Eliminated in the order metal, feed, core, return, upper hose, radiator, wax, lift, jacket, hardly anything fills
-in, and what is left is written out: dense elimination of nine unknowns took three times as long.
+Each node depends on its upstream neighbour and the jacket; only the thermostat's lift and the jacket couple to many.
+Elimination in the order metal, feed, core, return, upper hose, radiator, wax, lift, jacket causes almost no fill-in,
+and is written out here: dense elimination of nine unknowns took three times as long.
 """
 
 from __future__ import annotations
@@ -37,12 +37,14 @@ PATTERN = (
     (JACKET, RETURN),
     (JACKET, LIFT),
 )
-"""Rows and columns of J, beside its diagonal, that may differ from 0; any other entry is not seen."""
+"""Off-diagonal entries (row, column) of J that may be non-zero; any other entry is ignored."""
 
 
 @jit
 def factorise(J: Any, d: float, W: Any) -> None:
-    """Factors of d I - J, d [1/s], into W, pivots as their reciprocals. Source: Gaussian elimination."""
+    """Factorise d I - J, d [1/s], into W, with reciprocal pivots. J, W: float64 (STIFF, STIFF). Source: Gaussian
+    elimination.
+    """
     W[METAL, METAL] = 1.0 / (d - J[METAL, METAL])
     W[METAL, JACKET] = -J[METAL, JACKET]
     W[FEED, FEED] = 1.0 / (d - J[FEED, FEED])
@@ -87,7 +89,10 @@ def factorise(J: Any, d: float, W: Any) -> None:
 
 @jit
 def solve(W: Any, b: Any) -> None:
-    """Solution [s times its right side] of the factored equations, in place of b. Source: substitution."""
+    """Solve the factorised equations in place of the right-hand side b, float64 (STATES,) [s times its unit].
+
+    W from ``factorise``. Source: substitution.
+    """
     b[CORE] -= W[CORE, FEED] * b[FEED]
     b[RETURN] -= W[RETURN, CORE] * b[CORE]
     b[RADIATOR] -= W[RADIATOR, UPPER] * b[UPPER]

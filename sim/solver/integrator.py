@@ -1,9 +1,12 @@
-"""Integration of every vehicle by steps of its own, as long as its errors allow, and the events inside them.
+"""Time integration of each vehicle with its own step size control, and location of events inside the steps.
 
-The switches of ``sim.solver.switches`` are located inside a step, which then ends there. The lift of the thermostat
-starts, rests and meets its ends with a kink: a step that fails across one is taken anew to just beyond it. A vehicle
-whose equations cannot be solved fails alone and stays as it was after its last good step. See DEVELOPERS.md for the
-measurements behind the choice of the method.
+Switches (``sim.solver.switches``) are located inside a step, which then ends there. The thermostat's lift has kinks
+where it starts, stops or reaches an end; a step rejected across one is repeated up to just beyond it. A vehicle whose
+equations cannot be solved fails alone and keeps the state after its last accepted step. DEVELOPERS.md gives the
+measurements behind the choice of method.
+
+Arguments as in ``sim.vehicle.states``; J: Jacobian of the fast loop (STIFF, STIFF), D: of the slow states (ROWS,
+STATES) as in ``sim.solver.slow_block``, W: factors (STIFF, STIFF), work: scratch (8, STATES); all float64.
 """
 
 from __future__ import annotations
@@ -13,147 +16,43 @@ from typing import Any
 import numpy as np
 
 from sim.compile import jit, jit_making_arrays
-from sim.laws.gasket import BEGINS_K_MIN
-from sim.laws.thermostat import lift_at
-from sim.solver.monitors import attend, watch
-from sim.solver.rosenbrock import NOT_A_NUMBER, interpolate, steady_for, try_loose_step, try_step
-from sim.solver.slow_block import ROWS, refine_jacobian, slopes
-from sim.solver.switches import change_over, due, fan_near, next_toggle
-from sim.vehicle.coolant_side import evaluate_inventory
+from sim.laws.gasket import DAMAGE_BEGINS_K_MIN
+from sim.solver.kinks import compliant_zone, extrapolated_kink, find_event, lift_kink
+from sim.solver.monitors import monitor_instant, monitor_step
+from sim.solver.rosenbrock import NOT_A_NUMBER, initial_step, interpolate, step_order_2, step_order_3
+from sim.solver.slow_block import ROWS, refine_jacobian, slow_jacobian
+from sim.solver.switches import fan_near, next_toggle, switch_over, switches_due
 from sim.vehicle.rates import evaluate, jacobian, rates
-from sim.vehicle.states import HARM, LIFT, STATES, STIFF, WAX
+from sim.vehicle.states import OVERHEATING, STATES, STIFF, WAX
 
-FIRST_STEP = 0.5  # s, after each event of the world
-LOOSE_FIRST_STEP = 1.0  # s, the same where more than the usual error is allowed: two filling times of a vacuum
-# reservoir, whose check valve a longer step jumps over, unseen by its own error
+FIRST_STEP = 0.5  # [s] after each event of the world
+# [s] the same with a relaxed tolerance: two filling times of a vacuum reservoir, whose check valve a longer step would
+# jump over without the error estimate noticing
+RELAXED_FIRST_STEP = 1.0
 LONGEST_STEP = 300.0  # s
 SHORTEST_STEP = 1e-6  # s
-VERY_LOOSE = 100.0  # times the usual error, from which the method of order 2 takes less work than that of order 3
-EVENT_HALVINGS = 30
-LOOSE_HALVINGS = 8  # the same where more than the usual error is allowed, and no second, closer look
-CLOSE = 1.02  # of a step that should end at an event: how far beyond its end that is looked for
-CAREFUL = 0.1  # of the usual error: while the fan may soon switch, for its moment is ill-defined where it waits long,
-# and where coolant leaves or gas comes in, for then nothing is ever steady and errors add up
-ROUGH = 5.0  # times its error, for a loose step: its end then tells nothing of where a kink lies inside it
-ROUGH_HALVINGS = 8
-BEYOND_KINK = 0.02  # of a step: how far past a kink of the lift's rate the next one lands
-MOST_STEPS, MOST_STEPS_PER_S = 2000.0, 20.0  # steps tried for a vehicle from one event of the world to the next, and
-# how many more for each second between them; most vehicles take a hundredth of that, a boiling one up to a half
+ORDER_2_FROM = 100.0  # tolerance factor from which the method of order 2 takes less work than that of order 3
+EVENT_BISECTIONS = 30
+RELAXED_BISECTIONS = 8  # with a relaxed tolerance, which also skips the second event search
+EVENT_SEARCH_REACH = 1.02  # end of the event search in steps that should end at the event: slightly beyond
+# tolerance factor while the fan may soon switch, as its switching time is ill-conditioned after a long wait, and while
+# coolant or gas is exchanged, as errors then accumulate
+TIGHT_FACTOR = 0.1
+# error over tolerance above which the end of a relaxed step does not help to locate a kink inside it
+UNUSABLE_ERROR = 5.0
+BEYOND_KINK = 0.02  # share of a step by which the next one passes a kink of the lift
+# attempted steps of a vehicle between two events of the world: constant, and per second of simulated time; most
+# vehicles take a hundredth of that, a boiling one up to a half
+MAX_STEPS, MAX_STEPS_PER_S = 2000.0, 20.0
 OK, TOO_MANY_STEPS, NOT_FINITE = 0, 1, 2
 FAILURE = np.dtype([("why", np.int64), ("at_s", np.float64)])
-"""How a vehicle stands with its equations: OK, TOO_MANY_STEPS or NOT_FINITE, and when [s] it failed."""
+"""Status of a vehicle's integration: OK, TOO_MANY_STEPS or NOT_FINITE, and the time [s] at which it failed."""
 _WORK_ROWS = 8
 
 
 @jit
-def _find_event(
-    y: Any,
-    p: Any,
-    c: Any,
-    s: Any,
-    q: Any,
-    f0: Any,
-    new: Any,
-    f1: Any,
-    h: float,
-    reach: float,
-    halvings: int,
-    middle: Any,
-) -> tuple[float, int]:
-    """Share [-] of a step of h [s], up to reach [-], after which a switch changes over, and which; 0 for none there.
-
-    halvings [-]: of the share. Overwrites q and middle.
-    """
-    low, high = 0.0, reach
-    which = 0
-    for _ in range(halvings):
-        share = 0.5 * (low + high)
-        interpolate(y, f0, new, f1, h, share, middle)
-        evaluate(middle, p, c, s, q)
-        found = due(middle, p, c, s, q)
-        if found:
-            high, which = share, found
-        else:
-            low = share
-    return high, which
-
-
-@jit
-def _lift_moves(lift: float, wax: float, p: Any) -> int:
-    """1 rising, -1 falling freely, 2 and -2 towards a stop, 0 at rest: the rate's slope jumps where this does."""
-    rising = min(max(lift_at(wax, p.opens_C, p.span_K), p.lift_least), p.lift_most)
-    if lift < rising:
-        return 1 if rising < min(p.lift_most, 1.0) else 2
-    falling = min(max(lift_at(wax, p.opens_C - p.hysteresis_K, p.span_K), p.lift_least), p.lift_most)
-    if lift > falling:
-        return -1 if falling > max(p.lift_least, 0.0) else -2
-    return 0
-
-
-@jit
-def _lift_gives(wax: float, p: Any) -> int:
-    """0 below the stretch of the wax in which the lift follows without slipping, 1 inside it, 2 above."""
-    middle = lift_at(wax, p.opens_C - 0.5 * p.hysteresis_K, p.span_K)
-    if middle <= max(p.lift_least, 0.0):
-        return 0
-    return 1 if middle < min(p.lift_most, 1.0) else 2
-
-
-@jit
-def _kink(y: Any, f0: Any, new: Any, p: Any, h: float) -> float:
-    """Share [-] of a step of h [s] at which the lift starts, stops or meets an end; 1 where it does not.
-
-    Wax and lift are taken as parabolas through the step's start, slope there and end.
-    """
-    before, below = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p)
-    if _lift_moves(new[LIFT], new[WAX], p) == before and _lift_gives(new[WAX], p) == below:
-        return 1.0
-    bend_wax, bend_lift = new[WAX] - y[WAX] - f0[WAX] * h, new[LIFT] - y[LIFT] - f0[LIFT] * h
-    low, high = 0.0, 1.0
-    for _ in range(16):
-        x = 0.5 * (low + high)
-        wax, lift = y[WAX] + (f0[WAX] * h + bend_wax * x) * x, y[LIFT] + (f0[LIFT] * h + bend_lift * x) * x
-        if _lift_moves(lift, wax, p) == before and _lift_gives(wax, p) == below:
-            low = x
-        else:
-            high = x
-    return high
-
-
-@jit
-def _rough_kink(y: Any, f0: Any, p: Any, c: Any, q: Any, h: float, middle: Any) -> float:
-    """Share [-] of a step of h [s] at which the lift starts or stops or the closed cap begins to give; 1 for neither.
-
-    For a step that went so wrong that its end tells nothing: everything goes on as it begins. Overwrites q and middle.
-    """
-    moves, gives, cap = _lift_moves(y[LIFT], y[WAX], p), _lift_gives(y[WAX], p), _cap_gives(y, p, c, q)
-    low, high, share = 0.0, 1.0, 1.0
-    for _ in range(ROUGH_HALVINGS):
-        for i in range(STATES):
-            middle[i] = y[i] + f0[i] * h * share
-        same = _lift_moves(middle[LIFT], middle[WAX], p) == moves and _lift_gives(middle[WAX], p) == gives
-        if same and (cap != 0 or _cap_gives(middle, p, c, q) == 0):
-            low = share
-            if share == 1.0:
-                return 1.0
-        else:
-            high = share
-        share = 0.5 * (low + high)
-    return high
-
-
-@jit
-def _cap_gives(y: Any, p: Any, c: Any, q: Any) -> int:
-    """1 where the cap lets out, -1 where it draws in, 0 where it is shut. Overwrites the inventory in q."""
-    evaluate_inventory(y, p, c, q)
-    if q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap:
-        return 1
-    return -1 if -q.pressure_kPa > p.cap_vacuum_kPa * c.cap else 0
-
-
-@jit
-def _try(
-    second: bool,
+def _attempt_step(
+    order_2: bool,
     y: Any,
     p: Any,
     c: Any,
@@ -165,21 +64,21 @@ def _try(
     D: Any,
     W: Any,
     work: Any,
-    fine: float,
+    step_tolerance: float,
 ) -> float:
-    """A step by the method of order 2 or 3; the error over its tolerance [-]."""
-    if second:
-        return try_loose_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
-    return try_step(y, p, c, s, q, f0, h, J, D, W, work, fine)
+    """One step by the method of order 2 or 3; returns its error over the tolerance [-]."""
+    if order_2:
+        return step_order_2(y, p, c, s, q, f0, h, J, D, W, work, step_tolerance)
+    return step_order_3(y, p, c, s, q, f0, h, J, D, W, work, step_tolerance)
 
 
 @jit
-def _hold(y: Any, s: Any, first: int, samples: Any, kept: Any) -> None:
-    """Give the samples and what is kept with them, from the first on, the state y and the switches s."""
-    for k in range(first, len(samples)):
+def _fill_remaining(y: Any, s: Any, first_step: int, samples: Any, switch_samples: Any) -> None:
+    """Set all samples from index first on to the state y and the switches s."""
+    for k in range(first_step, len(samples)):
         for i in range(STATES):
             samples[k, i] = y[i]
-        kept[k] = s
+        switch_samples[k] = s
 
 
 @jit
@@ -194,105 +93,108 @@ def advance(
     end: float,
     times: Any,
     samples: Any,
-    kept: Any,
-    ends: Any,
+    switch_samples: Any,
+    step_ends: Any,
     work: Any,
     JDW: Any,
-    slack: float = 1.0,
+    tolerance_factor: float = 1.0,
 ) -> tuple[int, int, int, float]:
     """Integrate one vehicle from start to end [s] under fixed controls, in place.
 
-    y: state, changed; p, c, s, q: its records, s and q changed; m: its codes, changed; times [s] at which samples (rows
-    of state) are wanted, by dense output, without a step of their own, and kept (records of switches) as they stood
-    then; ends: takes the moments [s] at which steps ended, as many as it has room for; work, JDW: scratch; slack: as in
-    ``try_step``. Returns (accepted steps, rates evaluations) [-], OK or why it ended early, and the moment reached [s]:
-    y, q, the samples that are left and what is kept are then as at that moment.
-    Source: see module.
+    y, p, c, s, q, m, work as in module; y, s, q, m are changed. JDW: (J, D, W). times [s], float64 (k,): ascending
+    times of dense output, which adds no steps; samples (k, STATES), switch_samples (k,): states and switch records
+    there. step_ends, float64: receives the end times of steps [s], as many as it has room for. tolerance_factor [-] as
+    in ``step_order_3``.
+
+    Returns (accepted steps, rates evaluations) [-], the status of ``FAILURE``, and the time reached [s]. On failure y,
+    q and the remaining samples are those at that time. Source: see module.
     """
     J, D, W = JDW
-    f0, f1, new, middle = work[6], work[7], work[4], work[5]
+    f0, f1, new, trial = work[6], work[7], work[4], work[5]
     t = start
-    steps, count, wanted = 0, 1, 0
-    while wanted < len(times) and times[wanted] < start:
-        wanted += 1
-    if end <= start:  # time stands still: only the quantities and what switches at once
+    steps, count, next_sample = 0, 1, 0
+    while next_sample < len(times) and times[next_sample] < start:
+        next_sample += 1
+    if end <= start:  # no time passes: only algebraic variables and switches
         evaluate(y, p, c, s, q)
-        flips = due(y, p, c, s, q)
-        if flips:
-            change_over(flips, p, c, s, q)
+        due = switches_due(y, p, c, s, q)
+        if due:
+            switch_over(due, p, c, s, q)
             evaluate(y, p, c, s, q)
-        attend(p, c, s, q, m)
+        monitor_instant(p, c, s, q, m)
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
-    leaks = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
-    rates(y, p, c, s, q, f0)  # air in the core, or coolant that nearly stands, moves the fan as leaks do
-    leaks = leaks or y[HARM] > BEGINS_K_MIN or p.core_air_share > 0.0 or q.still * q.runs > 0.0
-    flips = due(y, p, c, s, q)
-    if flips:
-        change_over(flips, p, c, s, q)
+    sensitive = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
+    rates(y, p, c, s, q, f0)  # air in the core and near-stagnant coolant affect the fan as leaks do
+    sensitive = (
+        sensitive or y[OVERHEATING] > DAMAGE_BEGINS_K_MIN or p.core_air_share > 0.0 or q.stagnation * q.runs > 0.0
+    )
+    due = switches_due(y, p, c, s, q)
+    if due:
+        switch_over(due, p, c, s, q)
         rates(y, p, c, s, q, f0)
         count += 1
-    attend(p, c, s, q, m)
-    loose = slack > 1.0  # then nothing rests on the moments that care is for
-    first, halvings = (LOOSE_FIRST_STEP, LOOSE_HALVINGS) if loose else (FIRST_STEP, EVENT_HALVINGS)
-    known, second = False, slack > VERY_LOOSE
-    stages, power = (2, -1.0 / 2.0) if second else (4, -1.0 / 3.0)
-    h = min(max(first, steady_for(f0, slack)) if second else first, LONGEST_STEP, end - start)
-    tries, most, status = 0.0, MOST_STEPS + MOST_STEPS_PER_S * (end - start), OK
-    overdue = 0  # switches that were due again at once as the step begins
+    monitor_instant(p, c, s, q, m)
+    relaxed = tolerance_factor > 1.0  # nothing then depends on exact switching times
+    first_step, bisections = (RELAXED_FIRST_STEP, RELAXED_BISECTIONS) if relaxed else (FIRST_STEP, EVENT_BISECTIONS)
+    jacobian_current, order_2 = False, tolerance_factor > ORDER_2_FROM
+    stages, power = (2, -1.0 / 2.0) if order_2 else (4, -1.0 / 3.0)
+    h = min(max(first_step, initial_step(f0, tolerance_factor)) if order_2 else first_step, LONGEST_STEP, end - start)
+    attempts, max_attempts, status = 0.0, MAX_STEPS + MAX_STEPS_PER_S * (end - start), OK
+    due_again = 0  # switches already due again as the step begins
     while t < end:
-        tries += 1.0
-        if tries > most:
+        attempts += 1.0
+        if attempts > max_attempts:
             status = TOO_MANY_STEPS
             break
         until = min(end, toggle)
         last = h >= until - t
         if last:
             h = until - t
-        if not known:
+        if not jacobian_current:
             jacobian(y, p, q, J)
-            slopes(y, p, c, q, f0, D)
+            slow_jacobian(y, p, c, q, f0, D)
             refine_jacobian(y, p, c, q, D, J)
-            known = True
-        fine = slack * (CAREFUL if not loose and (leaks or fan_near(y, p)) else 1.0)
-        error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+            jacobian_current = True
+        step_tolerance = tolerance_factor * (TIGHT_FACTOR if not relaxed and (sensitive or fan_near(y, p)) else 1.0)
+        error = _attempt_step(order_2, y, p, c, s, q, f0, h, J, D, W, work, step_tolerance)
         count += stages - 1
-        # a valve that can hardly move gives for so short a time that a step may pass over it and see nothing
-        passed = abs(_lift_gives(new[WAX], p) - _lift_gives(y[WAX], p)) > 1
-        if (not error <= 1.0 or passed) and h > SHORTEST_STEP:
+        # The compliant zone of a valve with little travel is so short that a step may jump over it.
+        skipped = abs(compliant_zone(new[WAX], p) - compliant_zone(y[WAX], p)) > 1
+        if (not error <= 1.0 or skipped) and h > SHORTEST_STEP:
             shrink = max(0.2, 0.9 * error**power)
-            rough = loose and error > ROUGH
-            kink = _rough_kink(y, f0, p, c, q, h, middle) if rough else _kink(y, f0, new, p, h)
+            unusable = relaxed and error > UNUSABLE_ERROR
+            kink = extrapolated_kink(y, f0, p, c, q, h, trial) if unusable else lift_kink(y, f0, new, p, h)
             if kink < 1.0:
                 shrink = min(max(kink + BEYOND_KINK, 0.02), 0.95)
-            elif passed:  # at the very end of the step: the error alone would ask for a longer one, for ever
+            elif skipped:  # at the end of the step, where the error alone would lengthen it again
                 shrink = min(shrink, 0.5)
             h *= shrink
             continue
         if not error <= 1.0 and error < NOT_A_NUMBER:
-            # Where coolant melts its heat capacity jumps, and the method's stages, which then lie on either side, throw
-            # it back again and again: go on as the step begins.
+            # At the melting point the heat capacity jumps; the stages then lie on either side and every step is
+            # rejected. Take an explicit Euler step instead.
             for i in range(STATES):
                 new[i] = y[i] + h * f0[i]
             error = 1.0
         rates(new, p, c, s, q, f1)
         count += 1
-        flips = due(new, p, c, s, q)
-        if flips and not overdue:
-            # One overdue as the step begins waits for its end: a sensor that feels the fan itself would chatter.
-            share, which = _find_event(y, p, c, s, q, f0, new, f1, h, 1.0, halvings, middle)
+        due = switches_due(new, p, c, s, q)
+        if due and not due_again:
+            # A switch due at the start waits for the end of the step; a sensor exposed to the fan's air would chatter.
+            share, which = find_event(y, p, c, s, q, f0, new, f1, h, 1.0, bisections, trial)
             if SHORTEST_STEP < share * h < (1.0 - 1e-9) * h and which:
-                flips = which
+                due = which
                 last = False
-                # A step that ends near the event tells its moment far better than one that passed it: so once more.
+                # A step ending near the event locates it much better than one that passed it, so search again.
                 for _ in range(2):
                     h *= share
-                    error = _try(second, y, p, c, s, q, f0, h, J, D, W, work, fine)
+                    error = _attempt_step(order_2, y, p, c, s, q, f0, h, J, D, W, work, step_tolerance)
                     rates(new, p, c, s, q, f1)
                     count += stages
-                    if loose:
+                    if relaxed:
                         break
-                    share, which = _find_event(y, p, c, s, q, f0, new, f1, h, CLOSE, halvings, middle)
+                    share, which = find_event(y, p, c, s, q, f0, new, f1, h, EVENT_SEARCH_REACH, bisections, trial)
                     if not which or abs(share - 1.0) * h < SHORTEST_STEP:
                         break
         if not error < NOT_A_NUMBER:
@@ -300,41 +202,41 @@ def advance(
             break
         before = t
         t = until if last else t + h
-        if steps < len(ends):
-            ends[steps] = t
+        if steps < len(step_ends):
+            step_ends[steps] = t
         steps += 1
-        while wanted < len(times) and times[wanted] <= t:
-            interpolate(y, f0, new, f1, h, min((times[wanted] - before) / h, 1.0), samples[wanted])
-            kept[wanted] = s
-            wanted += 1
-        watch(y, f0, new, f1, t - before, p, c, s, q, m)
+        while next_sample < len(times) and times[next_sample] <= t:
+            interpolate(y, f0, new, f1, h, min((times[next_sample] - before) / h, 1.0), samples[next_sample])
+            switch_samples[next_sample] = s
+            next_sample += 1
+        monitor_step(y, f0, new, f1, t - before, p, c, s, q, m)
         for i in range(STATES):
             y[i] = new[i]
             f0[i] = f1[i]
-        known, toggles = False, t >= toggle
-        if flips:
-            change_over(flips, p, c, s, q)
+        jacobian_current, toggles = False, t >= toggle
+        if due:
+            switch_over(due, p, c, s, q)
         if toggles:
             toggle = next_toggle(p, c, s, q, t)
-        overdue = 0
-        if flips or toggles:
+        due_again = 0
+        if due or toggles:
             rates(y, p, c, s, q, f0)
             count += 1
-            attend(p, c, s, q, m)
-            overdue = due(y, p, c, s, q)
-            h = min(max(first, steady_for(f0, slack)), LONGEST_STEP) if second else first
+            monitor_instant(p, c, s, q, m)
+            due_again = switches_due(y, p, c, s, q)
+            h = min(max(first_step, initial_step(f0, tolerance_factor)), LONGEST_STEP) if order_2 else first_step
         else:
             h = min(LONGEST_STEP, max(h, SHORTEST_STEP) * min(5.0, max(0.2, 0.9 * max(error, 1e-6) ** power)))
     evaluate(y, p, c, s, q)
-    attend(p, c, s, q, m)
+    monitor_instant(p, c, s, q, m)
     if status != OK:
-        _hold(y, s, wanted, samples, kept)
+        _fill_remaining(y, s, next_sample, samples, switch_samples)
     return steps, count, status, t
 
 
 @jit
-def _made_finite(values: Any) -> bool:
-    """Whether all values (m,) are finite; those that are not become 0, for others are weighed beside them."""
+def _zero_non_finite(values: Any) -> bool:
+    """Whether all values (m,) are finite; others are set to 0, as they would spoil weighted sums over the fleet."""
     wrong = 0
     for k in range(len(values)):
         wrong += 0 if abs(values[k]) < np.inf else 1
@@ -359,16 +261,16 @@ def advance_fleet(
     end: float,
     times: Any,
     samples: Any,
-    kept: Any,
+    switch_samples: Any,
     counts: Any,
-    slack: float,
+    tolerance_factor: float,
 ) -> None:
-    """``advance`` for every vehicle that has not failed: arrays over the fleet (n, ...); counts (n, 2).
+    """``advance`` for every vehicle that has not failed; arrays over the fleet, one row per vehicle.
 
-    M: codes (n, rows, columns), changed; V: Q as plain numbers (n, fields); F: records of FAILURE, changed; samples
-    (n, len(times), STATES) and kept (n, len(times)) of switches. No vehicle sees another's steps. One that fails keeps
-    its last good state; a state or quantity that is not finite becomes 0.
-    Source: see module.
+    Y, P, K, S, Q, M as in ``sim.vehicle.states``. V: Q as plain numbers, float64 (n, fields); F: records of FAILURE,
+    changed; samples (n, len(times), STATES), switch_samples (n, len(times)); counts, int64 (n, 2): accepted steps and
+    rates evaluations, increased. A vehicle's steps depend on no other vehicle. One that fails keeps its last good
+    state; non-finite states and algebraic variables become 0. Source: see module.
     """
     work = np.zeros((_WORK_ROWS, STATES))
     JDW = np.zeros((STIFF, STIFF)), np.zeros((ROWS, STATES)), np.zeros((STIFF, STIFF))
@@ -376,23 +278,37 @@ def advance_fleet(
     for i in range(len(Y)):
         until = end if F[i].why == OK else start
         steps, count, status, at = advance(
-            Y[i], P[i], K[i], S[i], Q[i], M[i], start, until, times, samples[i], kept[i], nowhere, work, JDW, slack
+            Y[i],
+            P[i],
+            K[i],
+            S[i],
+            Q[i],
+            M[i],
+            start,
+            until,
+            times,
+            samples[i],
+            switch_samples[i],
+            nowhere,
+            work,
+            JDW,
+            tolerance_factor,
         )
         counts[i, 0] += steps
         counts[i, 1] += count
-        finite = _made_finite(Y[i])
-        if not _made_finite(V[i]) or not finite:
+        finite = _zero_non_finite(Y[i])
+        if not _zero_non_finite(V[i]) or not finite:
             status = NOT_FINITE
         if F[i].why == OK:
             if status != OK:
                 F[i].why, F[i].at_s = status, at
         else:
-            _hold(Y[i], S[i], 0, samples[i], kept[i])
+            _fill_remaining(Y[i], S[i], 0, samples[i], switch_samples[i])
 
 
 @jit
-def evaluate_path(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
-    """Quantities of one vehicle at states (m, STATES) and switches (m,), into Q (m,).
+def evaluate_samples(states: Any, p: Any, c: Any, S: Any, Q: Any) -> None:
+    """Algebraic variables of one vehicle at states (k, STATES) and switches S (k,), into Q (k,).
 
     Source: ``sim.vehicle.rates.evaluate``.
     """

@@ -1,7 +1,9 @@
-"""Self-tests of the engine computer and the heater control: what they find at once, and within a step.
+"""Diagnostic monitors of the engine computer and the heater control: those that decide at once, and those within a
+step.
 
-Nothing here acts back on the vehicle, so no step ends for it: the moment of a result is found on the step's own dense
-output, and does not depend on when anybody looks.
+Monitors have no effect on the vehicle, so steps do not end for them. The time of a result is found on the step's dense
+output and does not depend on sampling. Arguments as in ``sim.vehicle.states``; y, f0 and new, f1: states and rates at
+the two ends of a step of h [s].
 """
 
 from __future__ import annotations
@@ -10,19 +12,19 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import ELECTRIC
-from sim.laws.warm_up import expect
+from sim.laws.warm_up import advance_expected
 from sim.vehicle.code_memory import CIRCUIT_HIGH, CIRCUIT_LOW, RAN, TOO_COLD, TOO_HOT, end_trip, fail
 from sim.vehicle.states import SENSOR
 
-OVERHEATED_C = 118.0  # coolant temperature from which P0217 is set (ours)
-MONITOR_K = 11.0  # below the thermostat's rating, 20 degF, that a sound engine must reach (13 CCR 1968.2, M)
-COLD_START_K = 19.4  # further below that, 35 degF, from which a start counts as cold (13 CCR 1968.2, M)
-COLDEST_C = -7.0  # air outside, 20 degF, below which the thermostat is not judged (13 CCR 1968.2, M)
-SLOW_KMH = 15.0  # road speed up to which it counts as idling (ours)
-MOST_IDLE = 0.5  # share of idling above which the thermostat is not judged (ours, after 13 CCR 1968.2, M)
+OVERHEATED_C = 118.0  # coolant temperature above which P0217 is set (estimate)
+MONITOR_K = 11.0  # below the thermostat's rating, 20 degF: the temperature a sound engine must reach (13 CCR 1968.2, M)
+COLD_START_K = 19.4  # further below that, 35 degF: the limit of a cold start (13 CCR 1968.2, M)
+COLDEST_C = -7.0  # ambient temperature, 20 degF, below which the thermostat is not monitored (13 CCR 1968.2, M)
+SLOW_KMH = 15.0  # road speed up to which the engine counts as idling (estimate)
+MOST_IDLE = 0.5  # share of idling above which the monitor is discarded (estimate, after 13 CCR 1968.2, M)
 WARM_UP_K, WARM_UP_C = 22.0, 71.0  # rise since the start, and temperature, that make a warm-up (SAE J1979, M)
-SHORT_OF = 0.15  # share of its travel by which a door motor's feedback may differ from its command (ours)
-NO_CURRENT_A = 0.5  # A, below which a commanded blower counts as not connected (ours)
+DOOR_TOLERANCE = 0.15  # deviation of a door motor's feedback from its command, as a share of its travel (estimate)
+NO_CURRENT_A = 0.5  # [A] current below which a commanded blower counts as disconnected (estimate)
 
 
 @jit
@@ -32,10 +34,10 @@ def monitor_goal(p: Any) -> float:
 
 
 @jit
-def attend(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
-    """What is found at once: a trip that begins or ends, open or shorted circuits, doors and blower.
+def monitor_instant(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+    """Monitors that decide at once: start and end of a trip, open and shorted circuits, door and blower faults.
 
-    q belongs to the present state; m: codes. Source: see ``sim.vehicle.code_memory``.
+    q belongs to the present state. Source: see ``sim.vehicle.code_memory``.
     """
     if c.ignition < 0.5:
         end_trip(m, s)
@@ -49,14 +51,14 @@ def attend(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
         fail(m, s, CIRCUIT_LOW if p.sensor_short > 0.5 else CIRCUIT_HIGH, q.pcm_C)
     elif q.pcm_C > OVERHEATED_C:
         fail(m, s, TOO_HOT, q.pcm_C)
-    _attend_heater(p, s, q)
+    _monitor_heater_control(p, s, q)
 
 
 @jit
 def _begin_trip(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     s.trip = 1.0
     s.started_C = q.pcm_C
-    s.expected_C = max(q.pcm_C, c.ambient_C)  # nothing is colder than the air it stood in
+    s.expected_C = max(q.pcm_C, c.ambient_C)  # after a soak nothing is colder than the ambient air
     s.ran_s = 0.0
     s.idled_s = 0.0
     cold = q.sensor_ok > 0.5 and q.pcm_C < monitor_goal(p) - COLD_START_K and c.ambient_C >= COLDEST_C
@@ -67,10 +69,10 @@ def _begin_trip(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
 
 
 @jit
-def _attend_heater(p: Any, s: Any, q: Any) -> None:
-    """The heater control's own tests: feedback of a door's motor, current of an electronic blower controller."""
-    moved = p.blend_most < 1.0 and p.blend_motor * p.blend_supply > 0.5  # the feedback sits in the actuator
-    if p.blend_drive == ELECTRIC and not moved and abs(q.heat_asked - q.blend) > SHORT_OF:
+def _monitor_heater_control(p: Any, s: Any, q: Any) -> None:
+    """Monitors of the heater control: feedback of a door motor, current of an electronic blower controller."""
+    moved = p.blend_most < 1.0 and p.blend_motor * p.blend_supply > 0.5  # the feedback sensor is in the actuator
+    if p.blend_drive == ELECTRIC and not moved and abs(q.heat_asked - q.blend) > DOOR_TOLERANCE:
         s.door_code = 1.0
     if p.blower_electronic > 0.5 and q.blower_command > 0.5 and q.blower_A < NO_CURRENT_A:
         s.blower_code = 1.0
@@ -78,7 +80,7 @@ def _attend_heater(p: Any, s: Any, q: Any) -> None:
 
 @jit
 def _sensor_at(y: Any, f0: Any, new: Any, f1: Any, h: float, share: float) -> float:
-    """Sensor's temperature [degC] at a share of a step, by its cubic."""
+    """Sensor temperature [degC] at a share of a step, by cubic Hermite interpolation."""
     a = (1.0 + 2.0 * share) * (1.0 - share) * (1.0 - share)
     b = share * (1.0 - share) * (1.0 - share) * h
     d = share * share * (share - 1.0) * h
@@ -87,7 +89,7 @@ def _sensor_at(y: Any, f0: Any, new: Any, f1: Any, h: float, share: float) -> fl
 
 @jit
 def _warmest(y: Any, f0: Any, new: Any, f1: Any, h: float, until: float) -> float:
-    """Highest sensor temperature [degC] in a step up to a share of it, looked for at its quarters."""
+    """Highest sensor temperature [degC] in a step up to a share of it, sampled at its quarters."""
     most = y[SENSOR]
     for k in range(1, 5):
         most = max(most, _sensor_at(y, f0, new, f1, h, 0.25 * k * until))
@@ -95,10 +97,10 @@ def _warmest(y: Any, f0: Any, new: Any, f1: Any, h: float, until: float) -> floa
 
 
 @jit
-def watch(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
-    """What is found within a step of h [s] from (y, f0) to (new, f1), whose contacts and commands q holds.
+def monitor_step(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+    """Monitors within a step of h [s] from (y, f0) to (new, f1), with contacts and commands of q.
 
-    m: codes. Source: see ``sim.vehicle.code_memory``.
+    Source: see ``sim.vehicle.code_memory``.
     """
     if s.trip < 0.5:
         return
@@ -110,17 +112,17 @@ def watch(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, 
         if most >= max(s.started_C + WARM_UP_K, WARM_UP_C):
             s.warmed = 1.0
         if s.watched > 0.5:
-            _watch_thermostat(y, f0, new, f1, h, p, c, s, q, m)
+            _monitor_thermostat(y, f0, new, f1, h, p, c, s, q, m)
     if runs:
         s.ran_s += h
         s.idled_s += h if c.kmh <= SLOW_KMH else 0.0
 
 
 @jit
-def _watch_thermostat(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
-    """Pass once the coolant reaches the goal; judge it at the moment by which a sound engine must have."""
+def _monitor_thermostat(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
+    """Pass when the coolant reaches the goal; decide at the time by which a sound engine must have reached it."""
     goal = monitor_goal(p)
-    expected, at = expect(
+    expected, at = advance_expected(
         s.expected_C, h, goal, q.rpm, q.work_kW, c.ambient_C, p.expected_kJ_K, p.expected_W_K,
         p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra,
     )  # fmt: skip

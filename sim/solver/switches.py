@@ -1,7 +1,8 @@
-"""Switches that change over inside a drive: the electric fan, a contact that heat opens, and what stops an engine.
+"""Switches that change over within a drive: electric fan, heat-sensitive contact, and what stops an engine.
 
-Each has a margin that turns positive where it must change over; the integrator finds that moment inside its step. A
-contact that comes and goes of itself has moments of its own, keyed by the vehicle, and needs no search.
+Each has a margin that becomes positive where it must change over; the integrator locates that time inside its step. An
+intermittent contact follows its own schedule, keyed by the vehicle, and needs no search. Arguments as in
+``sim.vehicle.states``.
 """
 
 from __future__ import annotations
@@ -10,19 +11,19 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
-from sim.vehicle.states import BLOCK, HARM, SENSOR, TRIM
+from sim.vehicle.states import BLOCK, OVERHEATING, SENSOR, TRIM
 
 NEVER = 1e18  # s
-QUICKEST_S = 1.0  # least mean time for which a loose contact holds: what comes and goes faster only hums (ours)
-COOLED_K = 6.0  # K below which a contact that heat has opened closes again (ours)
+SHORTEST_MEAN_S = 1.0  # shortest mean holding time of a loose contact; faster chatter would only hum (estimate)
+COOLED_K = 6.0  # [K] hysteresis of a heat-sensitive contact (estimate)
 FAN_NEAR_K = 0.0  # K
-SEIZED_K_MIN = 600.0  # overheating after which an engine runs no more: 20 minutes at 160 degC (ours)
-CRANKS_V = 10.0  # battery voltage at rest below which it neither cranks an engine nor feeds its ignition (ours)
+SEIZED_K_MIN = 600.0  # [K min] accumulated overheating that seizes the engine: 20 minutes at 160 degC (estimate)
+CRANKING_V = 10.0  # open-circuit battery voltage below which the engine neither cranks nor keeps running (estimate)
 
 
 @jit
 def fan_margin(p: Any, s: Any, q: Any) -> float:
-    """Positive once the electric fan's switch must change over [K]. Source: common practice, no source."""
+    """Margin of the electric fan's thermostatic switch [K]. Source: common practice, no source."""
     if p.fan_viscous > 0.5:
         return -1.0
     if s.fan > 0.5:
@@ -32,19 +33,16 @@ def fan_margin(p: Any, s: Any, q: Any) -> float:
 
 @jit
 def fan_near(y: Any, p: Any) -> bool:
-    """Whether the electric fan's sensor [degC] is within FAN_NEAR_K of its switch points or between them.
+    """Whether the temperature at the fan's sensor [degC] is within FAN_NEAR_K of its switching range.
 
-    Source: itself.
+    Source: definition.
     """
     return p.fan_viscous < 0.5 and y[SENSOR] + p.sensor_offset_K > p.fan_on_C - p.fan_off_K - FAN_NEAR_K
 
 
 @jit
 def stop_margin(p: Any, c: Any, s: Any, q: Any) -> float:
-    """Positive once an engine that stops itself must stop or start [K]; it runs when driven or revved.
-
-    Source: common practice, no source.
-    """
+    """Margin of stop-start [K]; the engine keeps running when driven or revved. Source: common practice, no source."""
     if p.stops_itself < 0.5 or c.engine < 0.5:
         return 1.0 if s.stopped > 0.5 else -1.0
     if c.kmh > 0.0 or c.rpm > p.idle_rpm:
@@ -56,7 +54,7 @@ def stop_margin(p: Any, c: Any, s: Any, q: Any) -> float:
 
 @jit
 def contact_margin(y: Any, p: Any, s: Any) -> float:
-    """Positive once heat must open or close a loose contact [K]. Source: common practice, no source."""
+    """Margin of a heat-sensitive contact [K]. Source: common practice, no source."""
     if p.contact_of < 0.5 or p.contact_mean_s > 0.0:
         return -1.0
     warm = y[TRIM] if p.contact_of == BLOWER_CONTACT or p.contact_of == BLEND_CONTACT else y[BLOCK]
@@ -66,37 +64,38 @@ def contact_margin(y: Any, p: Any, s: Any) -> float:
 
 
 @jit
-def flat_margin(c: Any, s: Any, q: Any) -> float:
-    """Positive once a flat battery stops an engine or fails to start it [V], and once nothing more is asked of it.
+def battery_margin(c: Any, s: Any, q: Any) -> float:
+    """Margin of an engine that a flat battery stops or fails to start [V]; resets when the engine is no longer
+    demanded.
 
     Source: common practice, no source.
     """
     if c.engine < 0.5:
         return 1.0 if s.drained > 0.5 else -1.0
-    return -1.0 if s.drained > 0.5 else CRANKS_V - q.battery_V
+    return -1.0 if s.drained > 0.5 else CRANKING_V - q.battery_V
 
 
 @jit
-def due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
-    """Which switches must change over [-], a bit each: 1 fan, 2 engine, 4 contact, 8 seized, 16 flat; q belongs to y.
+def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
+    """Switches that must change over [-], one bit each: 1 fan, 2 stop-start, 4 contact, 8 seized, 16 flat battery.
 
-    Source: see module.
+    q belongs to y. Source: see module.
     """
     which = 1 if fan_margin(p, s, q) > 0.0 else 0
     if stop_margin(p, c, s, q) > 0.0:
         which += 2
     if contact_margin(y, p, s) > 0.0:
         which += 4
-    if s.seized < 0.5 and y[HARM] > SEIZED_K_MIN:
+    if s.seized < 0.5 and y[OVERHEATING] > SEIZED_K_MIN:
         which += 8
-    if flat_margin(c, s, q) > 0.0:
+    if battery_margin(c, s, q) > 0.0:
         which += 16
     return which
 
 
 @jit
-def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
-    """A geared motor whose contact is about to open leaves the blend door where it has driven it; q as it still is.
+def hold_door(p: Any, c: Any, s: Any, q: Any) -> None:
+    """Keep the position of a blend door whose geared motor is about to lose contact; q from before.
 
     Source: common practice, no source.
     """
@@ -106,14 +105,14 @@ def keep_door(p: Any, c: Any, s: Any, q: Any) -> None:
 
 
 @jit
-def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Change over the switches named by the bits of which [-]; q as before. Source: see module."""
+def switch_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
+    """Change over the switches of the bits of which [-]; q from before. Source: see module."""
     if which & 1:
         s.fan = 1.0 - s.fan
     if which & 2:
         s.stopped = 1.0 - s.stopped
     if which & 4:
-        keep_door(p, c, s, q)
+        hold_door(p, c, s, q)
         s.open = 1.0 - s.open
     if which & 8:
         s.seized = 1.0
@@ -123,21 +122,19 @@ def change_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
 
 @jit
 def holding_time(p: Any, s: Any) -> float:
-    """How long [s] a loose contact stays as it now is: 0.3 to 1.7 of its mean time, a third of that while open.
+    """Time [s] until a loose contact next changes: 0.3 to 1.7 of its mean holding time, a third of that while open.
 
-    A mean time below QUICKEST_S counts as that.
-
-    Keyed by the vehicle and the count of changes, so that a vehicle has one and the same history whatever is asked of
-    it. Source: ours.
+    Mean times below SHORTEST_MEAN_S count as that. Keyed by the vehicle and its count of changes, so that a vehicle has
+    a single history independent of queries. Source: own estimate.
     """
     mixed = (p.contact_key + 0.618033988749895 * (s.toggles + 1.0)) * 9973.0
     share = mixed - float(int(mixed))
-    return max(p.contact_mean_s, QUICKEST_S) * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
+    return max(p.contact_mean_s, SHORTEST_MEAN_S) * (0.3 + 1.4 * share) * (0.33 if s.open > 0.5 else 1.0)
 
 
 @jit
 def next_toggle(p: Any, c: Any, s: Any, q: Any, now: float) -> float:
-    """When [s] a loose contact next comes or goes; changes over what is due by now [s]; q as before.
+    """Time [s] of the next change of a loose contact, after making those due by now [s]; q from before.
 
     Source: see module.
     """
@@ -146,7 +143,7 @@ def next_toggle(p: Any, c: Any, s: Any, q: Any, now: float) -> float:
     if s.toggles == 0.0 and s.next <= 0.0:
         s.next = holding_time(p, s)
     while s.next <= now:
-        keep_door(p, c, s, q)
+        hold_door(p, c, s, q)
         s.open = 1.0 - s.open
         s.toggles += 1.0
         s.next += holding_time(p, s)

@@ -1,6 +1,6 @@
-"""Stepping a large fleet on all processors: blocks of vehicles, each stepped by one of several threads.
+"""Stepping a large fleet on all processors, in blocks of vehicles.
 
-Compiled laws release Python's lock, and no vehicle sees another's steps, so the results are the same to the last bit.
+Compiled laws release the GIL and vehicles are independent, so results are bit-identical to a single thread's.
 """
 
 from __future__ import annotations
@@ -14,8 +14,7 @@ from multiprocessing import parent_process
 from sim.compile import compiled
 
 BLOCK = 32
-"""Vehicles of a block: many enough that handing one out costs nothing beside stepping it, few enough that threads end
-at about the same time."""
+"""Vehicles per block: large enough that scheduling costs little, small enough that threads finish together."""
 
 
 class _Chosen:
@@ -23,15 +22,15 @@ class _Chosen:
 
 
 def use_threads(number: int | None) -> None:
-    """Step fleets of this process on a number of threads, from 1; None: as many as there are processors, or one where
-    the process is a worker of a pool, whose other workers have the other processors.
+    """Set the number of threads for fleets of this process, from 1; None: one per processor, or a single one in a
+    worker process of a pool, whose siblings use the other processors.
     """
     _Chosen.threads = number
 
 
 def threads_used() -> int:
-    """How many threads step a large fleet."""
-    if not compiled():  # the laws would hold Python's lock
+    """Number of threads for a large fleet."""
+    if not compiled():  # uncompiled laws hold the GIL
         return 1
     return _Chosen.threads or _by_default()
 
@@ -47,7 +46,7 @@ def _pool(threads: int) -> ThreadPoolExecutor:
 
 
 def in_blocks(count: int, step: Callable[[slice], None]) -> None:
-    """Call step with slices that together cover count vehicles, on several threads where there are enough of them."""
+    """Call step with slices that together cover count vehicles, on several threads where the fleet is large enough."""
     others = min(threads_used(), count // BLOCK) - 1
     if others < 1:
         step(slice(0, count))
@@ -57,11 +56,11 @@ def in_blocks(count: int, step: Callable[[slice], None]) -> None:
     helping = [pool.submit(_take, blocks, step) for _ in range(others)]
     _take(blocks, step)
     for future in helping:
-        if not future.cancel():  # one that has not begun finds nothing left to do
+        if not future.cancel():  # a helper that has not started would find no block left
             future.result()
 
 
 def _take(blocks: Iterator[slice], step: Callable[[slice], None]) -> None:
-    """Step blocks until none is left: a list's iterator hands each one out once, whichever thread asks."""
+    """Step blocks until none is left; a list iterator yields each one once across threads."""
     for block in blocks:
         step(block)

@@ -1,4 +1,4 @@
-"""Air through blower, filter, core, blend and mode doors into the cabin at one moment."""
+"""Air through blower, filter, core, blend and mode doors into the cabin."""
 
 from __future__ import annotations
 
@@ -7,24 +7,28 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air
-from sim.vehicle.states import CABIN, DUCT, FILM, HUMIDITY, JACKET
+from sim.vehicle.states import CABIN, DUCT, GLASS_WATER, HUMIDITY, JACKET
 
-LEAST_FACE = 0.05  # share of the core's face that air always finds (ours)
-DUCT_CLEAN = 1.15  # what the duct's resistances sum to with a usual filter, where blower_m3_s is stated
-CABIN_AIR_KG_M3 = 1.2  # air of the cabin (textbook, M)
-GLASS_M2 = 1.3  # windscreen (ours)
-GLASS_W_M2K, BLOWN_GLASS_W_M2K = 6.0, 20.0  # its inner film, and with the air on the screen (ours)
-OUTER_GLASS_W_M2K, OUTER_PER_KMH = 12.0, 0.6  # its outer film standing, and more per km/h (textbook, M)
-FILM_KG, FULL_FILM_KG = 0.001, 0.06  # film of which half of the glass is wet, and which runs down (ours)
-MIST_S = 60.0  # how fast mist, water beyond what the cabin's air can hold, settles [s] (ours)
-RECIRCULATED = 0.85  # share of cabin air at the intake with the door on recirculation (ours)
+MIN_FACE = 0.05  # [-] share of the core's face that always stays open (estimate)
+DUCT_CLEAN = 1.15  # [-] relative resistance of the duct with a normal filter, the reference of blower_m3_s
+CABIN_AIR_KG_M3 = 1.2  # density of cabin air (textbook, M)
+GLASS_M2 = 1.3  # [m2] windscreen (estimate)
+# inner heat-transfer coefficient, without and with air on the screen (estimate)
+GLASS_W_M2K, BLOWN_GLASS_W_M2K = 6.0, 20.0
+# outer heat-transfer coefficient at standstill, and its increase per km/h (textbook, M)
+OUTER_GLASS_W_M2K, OUTER_PER_KMH = 12.0, 0.6
+# [kg] water on the glass: half of the area wet; the most it holds before it runs off (estimate)
+HALF_WET_KG, RUN_OFF_KG = 0.001, 0.06
+MIST_S = 60.0  # [s] time constant with which mist, water above the saturation of cabin air, settles (estimate)
+RECIRCULATED = 0.85  # [-] share of cabin air at the intake with the door on recirculation (estimate)
 
 
 @jit
 def air_heater_share(jacket_C: Any) -> Any:
-    """Share of its power that an electric air heater gets at a coolant temperature [degC]: all to 65, none from 75.
+    """Share of its power that an electric air heater is allowed at coolant temperature jacket_C [degC], a float or
+    array: 1 up to 65, 0 from 75.
 
-    An engine that can warm the air needs no help, and the alternator has other work. Source: common practice.
+    A warm engine needs no support, and the alternator has other loads. Source: common practice.
 
     >>> air_heater_share(20.0), air_heater_share(70.0), air_heater_share(80.0)
     (1.0, 0.5, 0.0)
@@ -34,35 +38,37 @@ def air_heater_share(jacket_C: Any) -> Any:
 
 @jit
 def duct_resistance(p: Any, q: Any) -> float:
-    """Resistance [-] of filter, duct and the core's face, of a clean duct without a filter; needs q.blend.
+    """Resistance [-] of filter, duct and core face, relative to a clean duct without a filter; needs q.blend.
 
-    Source: resistances in series; the core's share of the duct is common practice, no source.
+    p, q as in ``sim.vehicle.states``. Source: resistances in series; the core's share is common practice, no source.
     """
-    fins = max(p.core_fins, LEAST_FACE)
+    fins = max(p.core_fins, MIN_FACE)
     return 1.0 + p.filter_R + 0.3 * q.blend * (1.0 / (fins * fins) - 1.0)
 
 
 @jit
 def outlet_share(q: Any) -> float:
-    """Air [-] at the outlet chosen, of that at the floor; needs q.mode. Source: common practice, no source."""
+    """Air flow [-] at the selected outlet, relative to the floor; needs q.mode. Source: common practice, no source."""
     return 1.1 if abs(q.mode - 1.0) < 0.5 else (1.0 if q.mode < 0.5 else 0.9)
 
 
 @jit
 def flow_share(p: Any, q: Any) -> float:
-    """Air [-] that the blower's wheel moves, of that at the same speed through the usual duct; needs blend and mode.
+    """Air flow [-] of the blower wheel, relative to that at the same speed through the normal duct; needs blend and
+    mode.
 
-    Source: flow falls with the root of the duct's resistance (textbook, M).
+    p, q as in ``sim.vehicle.states``. Source: flow falls with the root of the duct's resistance (textbook, M).
     """
     return outlet_share(q) * math.sqrt(DUCT_CLEAN / duct_resistance(p, q))
 
 
 @jit
 def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
-    """Air flow [kg/s], its split by the blend door and the intake temperature [degC], into q.
+    """Air flow [kg/s], its split at the blend door, and intake temperature [degC], into q.
 
-    Needs the blower's speed and the door positions. Volume flow follows the wheel's speed (fan law) and falls with the
-    root of the duct's resistance; road speed adds a little. Source: fan affinity laws (textbook, M).
+    y, p, c, q as in ``sim.vehicle.states``. Needs the blower speed and the door positions. Volume flow is proportional
+    to wheel speed (fan law) and falls with the root of the duct's resistance; ram air adds a little. Source: fan
+    affinity laws (textbook, M).
     """
     duct = duct_resistance(p, q)
     outlet = outlet_share(q)
@@ -72,62 +78,64 @@ def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
     volume = outlet * math.sqrt((wheel * wheel + ram * ram) * DUCT_CLEAN / duct)
     q.intake_C = c.ambient_C + (y[CABIN] - c.ambient_C) * (1.0 - fresh)
     q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
-    hot = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
-    q.core_air_kg_s = hot * q.air_kg_s
+    hot_share = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
+    q.core_air_kg_s = hot_share * q.air_kg_s
 
 
 @jit
 def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
-    """Heat to the air [W] and the temperature [degC] it leaves the vents with, into q; needs q.core_K.
+    """Heat to the air [W] and vent temperature [degC], into q; needs q.core_K.
 
-    core_C [degC] is the coolant's temperature as it leaves the core. Motor and wheel warm the air by the blower's
-    power. The walls of heater box and ducts take heat from it, or give it back; as their film grows nearly with the
-    flow, by a share that does not depend on it. Source: heat balance of the air.
+    y, p, c, q as in ``sim.vehicle.states``; core_C [degC]: coolant temperature at the core outlet. The blower's power
+    heats the air. The walls of heater box and ducts exchange heat with it; their film coefficient grows nearly with the
+    flow, so the exchanged share is independent of it. Source: heat balance of the air.
     """
-    blown = q.blower_A * q.blower_V
+    blower_W = q.blower_A * q.blower_V
     q.front_W = q.core_K * (core_C - q.intake_C)
     q.heater_W = q.front_W + q.rear_W
-    stream = q.air_kg_s * air.HEAT_CAPACITY
-    if stream < 0.2:
+    capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
+    if capacity_rate < 0.2:
         q.raw_vent_C = y[CABIN]
         q.vent_C = y[CABIN]
         q.duct_W = 0.0
         return
-    let = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
-    extra = 1000.0 * p.air_heater_kW * let * min(1.0, q.heat_asked * 2.0) * min(1.0, stream / 30.0)
-    q.raw_vent_C = q.intake_C + (q.front_W + blown + extra) / stream
+    power_share = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
+    air_heater_W = (
+        1000.0 * p.air_heater_kW * power_share * min(1.0, q.heat_asked * 2.0) * min(1.0, capacity_rate / 30.0)
+    )
+    q.raw_vent_C = q.intake_C + (q.front_W + blower_W + air_heater_W) / capacity_rate
     q.vent_C = q.raw_vent_C - p.duct_share * (q.raw_vent_C - y[DUCT])
-    q.duct_W = stream * (q.raw_vent_C - q.vent_C)
+    q.duct_W = capacity_rate * (q.raw_vent_C - q.vent_C)
 
 
 @jit
 def evaluate_glass(y: Any, p: Any, c: Any, q: Any) -> None:
-    """Temperature of the glass's inner face [degC] and the water it takes from the air or gives back [kg/s], into q.
+    """Inner glass temperature [degC] and condensation or drying [kg/s], into q; needs the vents.
 
-    The glass lies between outside and cabin by its two films; air on the screen makes the inner one thicker by far.
-    Where the air holds more than saturates it there, water condenses on the glass; where it holds less, the film dries.
-    What the cabin's air itself cannot hold is mist. Needs the vents. Source: films in series, Lewis's analogy of heat
-    and mass transfer (textbook, M).
+    y, p, c, q as in ``sim.vehicle.states``. The glass lies between outside and cabin, separated from each by its
+    heat-transfer film; air on the screen raises the inner coefficient. Water condenses where cabin air is above
+    saturation at the glass, and dries where it is below. Mist is water above the saturation of cabin air itself.
+    Source: films in series, Lewis analogy of heat and mass transfer (textbook, M).
     """
     on_screen = q.mode > 1.5 and q.air_kg_s > 0.01
     inner = BLOWN_GLASS_W_M2K if on_screen else GLASS_W_M2K
     share = inner / (inner + OUTER_GLASS_W_M2K + OUTER_PER_KMH * c.kmh)
     q.glass_C = c.ambient_C + share * max(y[CABIN] - c.ambient_C, 0.25 * (q.vent_C - c.ambient_C))
-    holds = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
-    excess = y[HUMIDITY] - holds
-    passes = GLASS_M2 * inner / air.HEAT_CAPACITY
-    film = max(y[FILM], 0.0)
+    saturation = air.saturation_humidity_ratio(q.glass_C, c.atmosphere_kPa)
+    excess = y[HUMIDITY] - saturation
+    transfer = GLASS_M2 * inner / air.HEAT_CAPACITY
+    water = max(y[GLASS_WATER], 0.0)
     if excess > 0.0:
-        wet = max(1.0 - film / FULL_FILM_KG, 0.0)
-        q.film_slope = passes * excess / FULL_FILM_KG
+        wet = max(1.0 - water / RUN_OFF_KG, 0.0)
+        q.glass_water_slope = transfer * excess / RUN_OFF_KG
     else:
-        wet = film / (film + FILM_KG)
-        q.film_slope = -passes * excess * FILM_KG / ((film + FILM_KG) * (film + FILM_KG))
-    q.film_kg_s, q.condensing_slope = passes * wet * excess, passes * wet
-    q.condensing_kg_s = q.film_kg_s
+        wet = water / (water + HALF_WET_KG)
+        q.glass_water_slope = -transfer * excess * HALF_WET_KG / ((water + HALF_WET_KG) * (water + HALF_WET_KG))
+    q.glass_water_kg_s, q.condensing_slope = transfer * wet * excess, transfer * wet
+    q.condensing_kg_s = q.glass_water_kg_s
     if excess > 0.0:
         mist = y[HUMIDITY] - air.saturation_humidity_ratio(y[CABIN], c.atmosphere_kPa)
         if mist > 0.0:
-            settles = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
-            q.condensing_slope += settles
-            q.condensing_kg_s += settles * mist
+            settling = CABIN_AIR_KG_M3 * p.cabin_m3 / MIST_S
+            q.condensing_slope += settling
+            q.condensing_kg_s += settling * mist

@@ -1,8 +1,7 @@
-"""Trouble codes over trips: pending, stored, lamp, freeze frame, erased again; what time and a scan tool make of them.
+"""Trouble codes over several trips: pending, stored, lamp, freeze frame, erasure.
 
-A trip lasts from the ignition's being switched on, with an engine start, to its being switched off. Of each vehicle the
-codes are an array (ROWS, COLUMNS), a row a code. Source: SAE J1979 services 02, 03, 04 and 07, 13 CCR 1968.2 (both
-from memory).
+A trip lasts from ignition on with an engine start to ignition off. The codes of a vehicle are an array m (ROWS,
+COLUMNS), one row per code. Source: SAE J1979 services 02, 03, 04 and 07, 13 CCR 1968.2 (both from memory).
 """
 
 from __future__ import annotations
@@ -14,35 +13,37 @@ from sim.compile import jit
 CIRCUIT_LOW, CIRCUIT_HIGH, TOO_HOT, TOO_COLD = range(4)  # P0117, P0118, P0217, P0128
 ROWS = 4
 NAMES = ("P0117", "P0118", "P0217", "P0128")
-"""Codes of the engine computer, a row each; where several are set, one hides the next."""
+"""Codes of the engine computer, one row each; a reader shows the first that is set."""
 
 FAILED = 0  # 1 once its test has failed in this trip
-RAN = 1  # 1 once its test has come to a result in this trip
+RAN = 1  # 1 once its test has completed in this trip
 PENDING = 2  # 1 while it is pending
 STORED = 3  # 1 while it is stored
-LAMP = 4  # 1 while it asks for the engine lamp
-GOOD = 5  # trips in a row with a good result
+LAMP = 4  # 1 while it requests the engine lamp
+GOOD = 5  # consecutive trips with a passed test
 WARM_UPS = 6  # warm-ups since the lamp went off
-AT_C = 7  # what the computer took the coolant for as the test last failed [degC]
+AT_C = 7  # coolant temperature as the computer saw it when the test last failed [degC]
 COLUMNS = 8
 
 ERASED = ("frame_of", "frame_C", "watched", "ready", "door_code", "blower_code")
-"""Switches that a scan tool clears with the codes (SAE J1979 service 04)."""
-GOOD_TRIPS = 3.0  # good trips in a row after which the lamp goes off (13 CCR 1968.2, M)
+"""Switches that a scan tool clears together with the codes (SAE J1979 service 04)."""
+GOOD_TRIPS = 3.0  # consecutive passed trips after which the lamp goes off (13 CCR 1968.2, M)
 FORGET_WARM_UPS = 40.0  # warm-ups without the lamp after which a stored code is erased (SAE J1979, M)
 
 
 @jit
 def stores_at_once(row: int) -> bool:
-    """Whether a code of this row [-] needs no second trip: circuits and overheating. Source: common practice."""
+    """Whether the code of a row [-] is stored on its first failure: circuit faults and overheating. Source: common
+    practice.
+    """
     return row != TOO_COLD
 
 
 @jit
 def store(m: Any, s: Any, row: int) -> None:
-    """Store the code of a row with the engine lamp, and a freeze frame where there is none yet.
+    """Store the code of a row, light the engine lamp, and keep a freeze frame if there is none yet.
 
-    m: codes; s: switches. Source: see module.
+    m: codes, s: switches, as in ``sim.vehicle.states``. Source: see module.
     """
     m[row, STORED] = 1.0
     m[row, LAMP] = 1.0
@@ -53,7 +54,10 @@ def store(m: Any, s: Any, row: int) -> None:
 
 @jit
 def fail(m: Any, s: Any, row: int, believed: float) -> None:
-    """The test of a row has failed, the coolant taken to be at believed [degC]; once a trip. Source: see module."""
+    """Record a failed test of a row at the coolant temperature believed [degC], once per trip.
+
+    m: codes, s: switches, as in ``sim.vehicle.states``. Source: see module.
+    """
     m[row, RAN] = 1.0
     if m[row, FAILED] > 0.5:
         return
@@ -68,9 +72,10 @@ def fail(m: Any, s: Any, row: int, believed: float) -> None:
 
 @jit
 def end_trip(m: Any, s: Any) -> None:
-    """The ignition goes off: count good trips and warm-ups. A trip in which a test came to no result changes nothing.
+    """Ignition off: count passed trips and warm-ups. A test that did not complete in the trip leaves its code
+    unchanged.
 
-    m: codes; s: switches. Source: see module.
+    m: codes, s: switches, as in ``sim.vehicle.states``. Source: see module.
     """
     for row in range(ROWS):
         forgets = s.trip * s.warmed > 0.5 and m[row, STORED] > 0.5 and m[row, LAMP] < 0.5

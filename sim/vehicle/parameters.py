@@ -1,13 +1,13 @@
-"""What a vehicle is made of: every parameter with its unit, default, spread and meaning.
+"""Parameters of a vehicle, each with its unit, default, spread and meaning.
 
-A parameter is one number per vehicle. A fleet holds them as one structured NumPy array of ``DTYPE``,
-so that ``fleet.parameters["core_UA"]`` is an array over the fleet and ``parameters[i].core_UA`` a
-number of one vehicle inside a compiled law.
+A parameter is one number per vehicle. A fleet holds them as one structured NumPy array of ``DTYPE``:
+``fleet.parameters["core_UA"]`` is an array over the fleet, and ``p.core_UA`` a number of one vehicle inside a compiled
+law.
 
-``spread`` is how much good vehicles of one type differ: with ``kind="factor"`` the standard deviation of
-the logarithm, with ``kind="offset"`` the standard deviation in the parameter's own unit, 0 where
-the value is a fact of the type. Defaults are those of an invented mid-size car; where no other origin is
-given they are common practice, no source.
+``spread`` is the tolerance between sound vehicles of one type: the standard deviation of the logarithm where
+``spread_kind`` is "factor", the standard deviation in the parameter's unit where it is "offset", and 0 where the value
+is fixed by the type. Defaults are those of an invented mid-size car; where no other source is given they are common
+practice, no source.
 """
 
 from __future__ import annotations
@@ -17,27 +17,29 @@ from typing import Literal
 
 import numpy as np
 
-Kind = Literal["factor", "offset"]
+SpreadKind = Literal["factor", "offset"]
 
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
     """One number of a vehicle.
 
-    name: identifier in laws and in vehicle files; default [unit]; spread: see the module's page;
-    kind: how the spread acts; meaning: one line for people.
+    name: identifier in laws and in vehicle files; default [unit]; spread, spread_kind: tolerance, see module; meaning:
+    one line, shown to authors of vehicle files.
     """
 
     name: str
     default: float
     unit: str
     spread: float
-    kind: Kind
+    spread_kind: SpreadKind
     meaning: str
 
 
-def _p(name: str, default: float, unit: str, spread: float, meaning: str, kind: Kind = "factor") -> Parameter:
-    return Parameter(name, default, unit, spread, kind, meaning)
+def _p(
+    name: str, default: float, unit: str, spread: float, meaning: str, spread_kind: SpreadKind = "factor"
+) -> Parameter:
+    return Parameter(name, default, unit, spread, spread_kind, meaning)
 
 
 _ENGINE = (
@@ -287,7 +289,7 @@ _COMPUTER = (
     _p("expected_kJ_K", 95.0, "kJ/K", 0.0, "heat that the computer expects a warm-up to take, per kelvin"),
     _p("expected_W_K", 150.0, "W/K", 0.0, "heat that it expects heater and air to take at most meanwhile"),
 )
-"""The engine computer's calibration for the type; where a type does not say, ``healthy`` works it out."""
+"""Calibration of the engine computer; ``healthy`` derives it where a type gives none."""
 
 _CONTACT = (
     _p("contact_of", 0.0, "-", 0.0, "loose contact: 0 none, 1 blower, 2 valve, 3 blend, 4 sensor, 5 boost, 6 brushes"),
@@ -326,7 +328,7 @@ DTYPE = np.dtype([(name, np.float64) for name in PARAMETERS])
 def healthy(n: int, values: dict[str, float] | None = None) -> np.ndarray:
     """Parameters of n identical vehicles without a fault, shape (n,), dtype ``DTYPE``.
 
-    values: parameters that differ from the defaults. Raises KeyError for a name that does not exist.
+    values: parameters that differ from the defaults. Raises KeyError for an unknown name.
     """
     fleet = np.zeros(n, DTYPE)
     for name, parameter in PARAMETERS.items():
@@ -342,10 +344,11 @@ def healthy(n: int, values: dict[str, float] | None = None) -> np.ndarray:
 
 
 def _calibrated(p: np.ndarray) -> dict[str, np.ndarray]:
-    """What an engine computer is made to expect of its type: slow to warm, the heater at its worst.
+    """Warm-up calibration of the engine computer: slowest warm-up, heater at its greatest load.
 
-    A block that conducts little heat from the metal takes little part in a warm-up; what it takes counts as lost. The
-    margins are ours: the slowest sound engine of a type warms faster (``tests.scenarios.disputed.test_codes``).
+    A block with a weak thermal link to the metal takes little part in a warm-up; the heat it does take counts as a
+    loss. The margins are own estimates: the slowest sound engine of a type warms faster
+    (``tests.scenarios.disputed.test_codes``).
     """
     litres = p["jacket_L"] + p["feed_hose_L"] + p["core_L"] + p["return_hose_L"] + p["rear_L"]
     part = p["metal_block_W_K"] / (p["metal_block_W_K"] + 60.0)

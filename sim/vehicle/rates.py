@@ -1,4 +1,4 @@
-"""The vehicle's differential equations: state to quantities, quantities to rates, and the Jacobian of the fast part."""
+"""Differential-algebraic equations of the vehicle: algebraic variables, state rates, Jacobian of the fast loop."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from typing import Any
 from sim.compile import jit
 from sim.laws import air, coolant
 from sim.laws.engine_heat import coolant_heat
-from sim.laws.thermostat import lift_give, lift_rate, lift_slopes
+from sim.laws.thermostat import lift_compliance, lift_rate, lift_slopes
+from sim.vehicle.actuation import evaluate_actuation
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
-from sim.vehicle.drives import evaluate_drives
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
     BAY,
@@ -25,9 +25,8 @@ from sim.vehicle.states import (
     DUCT,
     FEED,
     FEED_SKIN,
-    FILM,
     GAS,
-    HARM,
+    GLASS_WATER,
     HEAT_HEATER,
     HEAT_IN,
     HEAT_LOSS,
@@ -39,6 +38,7 @@ from sim.vehicle.states import (
     LOWER_SKIN,
     METAL,
     NECK_AIR,
+    OVERHEATING,
     RADIATOR,
     REAR,
     REAR_AIR,
@@ -54,23 +54,27 @@ from sim.vehicle.states import (
 )
 from sim.vehicle.surroundings import evaluate_surroundings
 
-HARMFUL_C = 130.0  # metal beside the coolant; above it gaskets and heads suffer (common practice, no source)
+HARMFUL_C = 130.0  # metal temperature above which gaskets and heads are damaged (common practice, no source)
 BREATH_KG_S = 50.0 / 3.6e6  # water one person gives off at rest, 50 g/h (M)
 BODY_W = 100.0  # sensible heat of one person at rest (M)
-LEAST_KG = 0.5  # coolant below which the nodes' heat stores shrink no more: their walls, 1.8 kJ/K of metal, remain
-STEAM_SHARE = 0.45  # how far a sensor in steam lies from the coolant to the air outside (ours)
-BESIDE_METAL = 0.6  # how far coolant that stands at the sensor lies from the jacket's mean to the head's metal (ours)
-STEAM_LAG = 5.0  # how much longer than in coolant it then takes, less one (ours)
+MIN_COOLANT_KG = (
+    # coolant mass below which the heat capacity of the nodes no longer shrinks: their walls, 1.8 kJ/K of metal, remain
+    0.5
+)
+STEAM_SHARE = 0.45  # temperature of a sensor in steam, between coolant (0) and outside air (1) (estimate)
+STAGNANT_TO_METAL = (
+    0.6  # temperature of stagnant coolant at the sensor, between jacket mean (0) and head metal (1) (estimate)
+)
+STEAM_LAG = 5.0  # relative increase of the sensor's lag in steam (estimate)
 
 
 @jit
 def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Fill q, one record of ``sim.vehicle.quantities.DTYPE``, from state y and the records of parameters, controls,
-    switches.
+    """Fill the algebraic variables q from the state y.
 
-    Source: the laws it calls.
+    y, p, c, s, q as in ``sim.vehicle.states``. Source: the laws it calls.
     """
-    evaluate_drives(y, p, c, s, q)
+    evaluate_actuation(y, p, c, s, q)
     evaluate_electrics(y, p, c, q, y[CHARGE])
     evaluate_inventory(y, p, c, q)
     evaluate_surroundings(y, p, c, s, q)
@@ -84,13 +88,14 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         q.rpm, q.work_kW, y[METAL], p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra
     )
     q.block_loss_W = p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) * (y[BLOCK] - c.ambient_C)
-    # what leaves takes the loop's mean energy, so that the nodes' temperatures do not depend on where it left
+    # Leaving coolant carries the loop's mean energy, so node temperatures do not depend on where it leaves.
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     mean = mean_energy(y, p, c0, c1, q.freezing_C)
     bottle = energy(q.bay_C, c0, c1, q.freezing_C)
     left = q.cap_liquid_kg_s + q.leak_kg_s + q.steam_kg_s
     q.enthalpy_out_W = left * mean - q.drawn_kg_s * bottle + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    if y[COOLANT] < LEAST_KG:  # the nodes' stores no longer shrink, so what leaves takes none of their heat
+    # the heat capacity of the nodes no longer shrinks, so leaving coolant takes none of their heat
+    if y[COOLANT] < MIN_COOLANT_KG:
         q.enthalpy_out_W -= (left - q.drawn_kg_s) * mean
     q.hose_loss_W = p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN] + y[RETURN] - y[RETURN_SKIN])
     q.hose_loss_W += p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN] + y[RADIATOR] - y[LOWER_SKIN])
@@ -100,7 +105,7 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
 
 @jit
 def energy(temperature: float, c0: float, c1: float, freezing: float) -> float:
-    """Energy of coolant [J/kg] above liquid of 0 degC: c0 T + c1 T^2/2, less the latent heat of what is ice.
+    """Energy of coolant [J/kg] relative to liquid at 0 degC: c0 T + c1 T^2/2, less the latent heat of its ice.
 
     c0, c1: coefficients from ``coolant``; temperature, freezing [degC]. Source: integral of cp; ``coolant.ice_share``.
     """
@@ -112,7 +117,9 @@ def energy(temperature: float, c0: float, c1: float, freezing: float) -> float:
 
 @jit
 def energy_slope(temperature: float, c0: float, c1: float, freezing: float) -> float:
-    """Derivative of ``energy`` by temperature [J/(kg K)]: heat capacity, freezing included. Source: there."""
+    """Derivative of ``energy`` by temperature [J/(kg K)]: apparent heat capacity, freezing included. Source: as
+    ``energy``.
+    """
     liquid = c0 + c1 * temperature
     if temperature >= freezing:
         return liquid
@@ -121,7 +128,10 @@ def energy_slope(temperature: float, c0: float, c1: float, freezing: float) -> f
 
 @jit
 def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
-    """Energy of the loop's coolant [J/kg], weighted by the volumes of its nodes. Source: definition."""
+    """Volume-weighted mean energy of the loop's coolant [J/kg].
+
+    y, p as in ``sim.vehicle.states``; c0, c1, freezing as in ``energy``. Source: definition.
+    """
     return (
         p.jacket_L * energy(y[JACKET], c0, c1, freezing)
         + p.upper_hose_L * energy(y[UPPER], c0, c1, freezing)
@@ -135,37 +145,40 @@ def mean_energy(y: Any, p: Any, c0: float, c1: float, freezing: float) -> float:
 
 @jit
 def stored_heat(y: Any, p: Any) -> float:
-    """Heat [J] in metal and coolant above 0 degC. Source: definition; hose rubber counts as lost."""
+    """Heat [J] stored in metal and coolant relative to 0 degC; hose rubber counts as lost.
+
+    y, p as in ``sim.vehicle.states``. Source: definition.
+    """
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
-    coolant_J = max(y[COOLANT], LEAST_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
+    coolant_J = max(y[COOLANT], MIN_COOLANT_KG) * mean_energy(y, p, c0, c1, coolant.freezing_point(p.glycol))
     return 1000.0 * (p.metal_kJ_K * y[METAL] + p.block_kJ_K * y[BLOCK]) + coolant_J
 
 
 @jit
 def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
-    """Rates of change of the state [its units per s] into dy; q is filled on the way.
+    """Rates of change dy of the state [its units per s]; fills q on the way.
 
-    One heat balance a node, flows between nodes carrying energy u(T) of the coolant; one mass balance. y, dy: state and
-    its rates; p, c, s, q: records. Source: conservation of heat and mass.
+    One heat balance per node, with flows carrying the coolant's energy u(T), and one mass balance. y, p, c, s, q, dy as
+    in ``sim.vehicle.states``. Source: conservation of heat and mass.
     """
     evaluate(y, p, c, s, q)
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     liquid_L = liquid_volume(p)
-    kg_per_L = max(y[COOLANT], LEAST_KG) / liquid_L
-    ice = q.freezing_C
+    kg_per_L = max(y[COOLANT], MIN_COOLANT_KG) / liquid_L
+    freezing = q.freezing_C
     u_jacket, u_upper, u_radiator = (
-        energy(y[JACKET], c0, c1, ice),
-        energy(y[UPPER], c0, c1, ice),
-        energy(y[RADIATOR], c0, c1, ice),
+        energy(y[JACKET], c0, c1, freezing),
+        energy(y[UPPER], c0, c1, freezing),
+        energy(y[RADIATOR], c0, c1, freezing),
     )
     u_feed, u_core, u_return = (
-        energy(y[FEED], c0, c1, ice),
-        energy(y[CORE], c0, c1, ice),
-        energy(y[RETURN], c0, c1, ice),
+        energy(y[FEED], c0, c1, freezing),
+        energy(y[CORE], c0, c1, freezing),
+        energy(y[RETURN], c0, c1, freezing),
     )
     mr, mh = q.radiator_kg_s, q.heater_kg_s
-    bottle = energy(q.bay_C, c0, c1, ice)
-    mixing = q.drawn_kg_s / liquid_L  # coolant drawn back spreads over the nodes by volume
+    bottle = energy(q.bay_C, c0, c1, freezing)
+    mixing = q.drawn_kg_s / liquid_L  # coolant drawn back is spread over the nodes by volume
 
     to_block = q.metal_block * (y[METAL] - y[BLOCK])
     to_jacket = q.metal_UA * (y[METAL] - y[JACKET])
@@ -175,36 +188,36 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     creep_feed = q.feed_creep * (y[JACKET] - y[FEED])
     creep_return = q.return_creep * (y[JACKET] - y[RETURN])
     creep_upper = q.upper_creep * (y[JACKET] - y[UPPER])
-    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1, ice))
+    rear_J = q.rear_kg_s * (u_jacket - energy(y[REAR], c0, c1, freezing))
     heat = to_jacket + mr * (u_radiator - u_jacket) + mh * (u_return - u_jacket) - rear_J
     heat -= creep_feed + creep_return + creep_upper + q.steam_kg_s * coolant.latent_heat(y[JACKET])
-    cp = energy_slope(y[JACKET], c0, c1, ice)
+    cp = energy_slope(y[JACKET], c0, c1, freezing)
     dy[JACKET] = node_rate(heat, u_jacket, bottle, mixing, kg_per_L, p.jacket_L, cp)
     heat = mr * (u_jacket - u_upper) + creep_upper - p.big_hose_wall_W_K * (y[UPPER] - y[UPPER_SKIN])
-    cp = energy_slope(y[UPPER], c0, c1, ice)
+    cp = energy_slope(y[UPPER], c0, c1, freezing)
     dy[UPPER] = node_rate(heat, u_upper, bottle, mixing, kg_per_L, p.upper_hose_L, cp)
     heat = mr * (u_upper - u_radiator) - q.radiator_W - p.big_hose_wall_W_K * (y[RADIATOR] - y[LOWER_SKIN])
-    cp = energy_slope(y[RADIATOR], c0, c1, ice)
+    cp = energy_slope(y[RADIATOR], c0, c1, freezing)
     dy[RADIATOR] = node_rate(heat, u_radiator, bottle, mixing, kg_per_L, p.radiator_L, cp)
     heat = mh * (u_jacket - u_feed) + creep_feed - p.hose_wall_W_K * (y[FEED] - y[FEED_SKIN])
-    cp = energy_slope(y[FEED], c0, c1, ice)
+    cp = energy_slope(y[FEED], c0, c1, freezing)
     dy[FEED] = node_rate(heat, u_feed, bottle, mixing, kg_per_L, p.feed_hose_L, cp)
     heat = mh * (u_feed - u_core) - q.front_W
-    cp = energy_slope(y[CORE], c0, c1, ice)
+    cp = energy_slope(y[CORE], c0, c1, freezing)
     dy[CORE] = node_rate(heat, u_core, bottle, mixing, kg_per_L, p.core_L, cp)
     heat = mh * (u_core - u_return) + creep_return - p.hose_wall_W_K * (y[RETURN] - y[RETURN_SKIN])
-    cp = energy_slope(y[RETURN], c0, c1, ice)
+    cp = energy_slope(y[RETURN], c0, c1, freezing)
     dy[RETURN] = node_rate(heat, u_return, bottle, mixing, kg_per_L, p.return_hose_L, cp)
 
     dy[REAR], dy[REAR_AIR] = 0.0, 0.0
     if p.rear_L > 0.0:
-        u_rear, cp = energy(y[REAR], c0, c1, ice), energy_slope(y[REAR], c0, c1, ice)
+        u_rear, cp = energy(y[REAR], c0, c1, freezing), energy_slope(y[REAR], c0, c1, freezing)
         dy[REAR] = node_rate(rear_J - q.rear_W, u_rear, bottle, mixing, kg_per_L, p.rear_L, cp)
         dy[REAR_AIR] = -y[REAR_AIR] / p.purge_s * min(max(q.branch_dp / p.rear_lock_kPa - 1.0, 0.0), 3.0)
 
     dy[WAX] = (q.sensed_C - y[WAX]) / p.wax_s
     dy[LIFT] = lift_rate(y[LIFT], y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_s, p.lift_least, p.lift_most)
-    dy[LIFT] += dy[WAX] * lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    dy[LIFT] += dy[WAX] * lift_compliance(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
 
     film = p.film_still_W_m2K + q.air_moves * (p.film_moving_W_m2K - p.film_still_W_m2K)
     small, big = film * p.hose_area_m2, film * p.big_hose_area_m2
@@ -213,13 +226,13 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[UPPER_SKIN] = skin_rate(y[UPPER], y[UPPER_SKIN], q.bay_C, p.big_hose_wall_W_K, big, p.big_hose_skin_J_K)
     dy[LOWER_SKIN] = skin_rate(y[RADIATOR], y[LOWER_SKIN], q.bay_C, p.big_hose_wall_W_K, big, p.big_hose_skin_J_K)
 
-    stream = q.air_kg_s * air.HEAT_CAPACITY
+    capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
     shell = p.shell_W_K * (1.0 + p.shell_per_kmh * c.kmh)
     to_trim = p.trim_W_K * (y[CABIN] - y[TRIM])
     to_cabin = p.duct_W_K * (y[DUCT] - y[CABIN])
     cabin = (
         q.rear_W
-        + stream * (q.vent_C - y[CABIN])
+        + capacity_rate * (q.vent_C - y[CABIN])
         + to_cabin
         - shell * (y[CABIN] - c.ambient_C)
         - to_trim
@@ -228,8 +241,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[CABIN] = cabin / (1000.0 * p.cabin_air_kJ_K)
     dy[TRIM] = to_trim / (1000.0 * p.trim_kJ_K)
     dy[DUCT] = (q.duct_W - to_cabin) / (1000.0 * p.duct_kJ_K)
-    engine = 0.5 * (y[METAL] + y[BLOCK])  # what the air sees of it: head and block
-    dy[BAY] = (q.bay_share * (engine - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
+    engine_C = 0.5 * (y[METAL] + y[BLOCK])  # what the air under the bonnet exchanges heat with: head and block
+    dy[BAY] = (q.bay_share * (engine_C - c.ambient_C) - q.bay_flush * (y[BAY] - c.ambient_C)) / p.bay_s
 
     overflowing = q.cap_liquid_kg_s
     if p.has_bottle > 0.5:
@@ -243,23 +256,23 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[GAS] = q.drawn_gas_rate - q.cap_gas_rate + q.combustion_rate
     dy[CORE_AIR] = q.core_air_rate
     dy[NECK_AIR] = q.neck_air_rate
-    dy[FILM] = q.film_kg_s
+    dy[GLASS_WATER] = q.glass_water_kg_s
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
     dy[CARPET] = q.core_leak_kg_s - drying
-    change = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
-    moisture = change * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
+    fresh_air = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
+    moisture = fresh_air * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
     dy[HUMIDITY] = moisture / (CABIN_AIR_KG_M3 * p.cabin_m3)
 
     drawn_A = q.blower_A + q.base_A
     dy[CHARGE] = (30.0 * (1.0 - y[CHARGE]) if q.runs * p.charging_works > 0.5 else -drawn_A) / (60.0 * 3600.0)
-    strain = min(q.work_kW / 30.0, 1.0)
-    manifold = p.vacuum_kPa * (1.0 - 0.85 * strain) * q.runs
+    load = min(q.work_kW / 30.0, 1.0)
+    manifold = p.vacuum_kPa * (1.0 - 0.85 * load) * q.runs
     dy[VACUUM] = (manifold - y[VACUUM]) / (0.5 if manifold > y[VACUUM] or p.check_valve < 0.5 else 1800.0)
     dy[RUN] = q.runs
-    dy[HARM] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
-    about = y[JACKET] + BESIDE_METAL * q.still * (y[METAL] - y[JACKET])
-    in_steam = about + STEAM_SHARE * q.sensor_dry * (c.ambient_C - about)
-    dy[SENSOR] = (in_steam - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
+    dy[OVERHEATING] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
+    surrounding = y[JACKET] + STAGNANT_TO_METAL * q.stagnation * (y[METAL] - y[JACKET])
+    sensed = surrounding + STEAM_SHARE * q.sensor_dry * (c.ambient_C - surrounding)
+    dy[SENSOR] = (sensed - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 
     dy[HEAT_IN] = q.heat_in_W
     dy[HEAT_HEATER] = q.heater_W
@@ -269,9 +282,9 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
 
 @jit
 def node_rate(heat: float, u: float, bottle: float, mixing: float, kg_per_L: float, litres: float, cp: float) -> float:
-    """Rate [K/s] of a coolant node: heat [W] and coolant drawn back, over its heat store.
+    """Rate [K/s] of a coolant node: heat [W] and returning coolant, over its heat capacity.
 
-    u, bottle [J/kg] energy of its own and the bottle's coolant; mixing [kg/s per L]; litres [L]; cp [J/(kg K)].
+    u, bottle [J/kg]: energy of its own and of the bottle's coolant; mixing [kg/s per L]; litres [L]; cp [J/(kg K)].
     Source: heat balance.
     """
     return (heat + mixing * litres * (bottle - u)) / (kg_per_L * litres * cp)
@@ -279,22 +292,27 @@ def node_rate(heat: float, u: float, bottle: float, mixing: float, kg_per_L: flo
 
 @jit
 def skin_rate(inner: float, skin: float, outer: float, wall: float, film: float, store: float) -> float:
-    """Rate [K/s] of a hose's skin between coolant and air: wall, film [W/K], store [J/K]. Source: heat balance."""
+    """Rate [K/s] of a hose skin between coolant and air.
+
+    inner, skin, outer [degC]; wall, film [W/K]: conductances to either side; store [J/K]: heat capacity. Source: heat
+    balance.
+    """
     return (wall * (inner - skin) - film * (skin - outer)) / store
 
 
 @jit
 def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
-    """Partial derivatives of the fast loop's rates, shape (STIFF, STIFF) [per s], into J.
+    """Approximate Jacobian of the fast loop's rates, (STIFF, STIFF) [per s], into J.
 
-    From the conductances that q holds from the last call of ``rates`` at y; how flows change with anything but the
-    thermostat's lift is left out, which the integrator's method allows. Source: derivative of ``rates``.
+    y, p, q as in ``sim.vehicle.states``, q from the last call of ``rates`` at y; J: float64 (STIFF, STIFF). Built from
+    the conductances in q; of the flows only the dependence on the thermostat's lift is included. A W-method keeps its
+    order with such a Jacobian. Source: derivative of ``rates``.
     """
     J[:, :] = 0.0
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
     cp = c0 + c1 * y[JACKET]
     liquid_L = liquid_volume(p)
-    store = max(y[COOLANT], LEAST_KG) / liquid_L * cp  # J/K per L
+    store = max(y[COOLANT], MIN_COOLANT_KG) / liquid_L * cp  # J/K per L
     mr, mh = q.radiator_kg_s * cp, q.heater_kg_s * cp
     per_lift = q.radiator_kg_s_per_lift * cp
 
@@ -340,6 +358,6 @@ def jacobian(y: Any, p: Any, q: Any, J: Any) -> None:
     )
     J[LIFT, WAX] = by_wax
     J[LIFT, LIFT] = by_lift
-    give = lift_give(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
+    give = lift_compliance(y[WAX], p.opens_C, p.span_K, p.hysteresis_K, p.lift_least, p.lift_most)
     for node in (WAX, JACKET, RADIATOR, RETURN):
         J[LIFT, node] += give * J[WAX, node]

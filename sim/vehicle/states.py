@@ -1,14 +1,26 @@
-"""What a vehicle remembers: the state vector, the controls upon it and its switches.
+"""State vector, controls and switches of a vehicle.
 
-A fleet's state is a float64 array of shape (n, STATES), a row a vehicle. The first ``STIFF`` entries are
-the fast coolant loop, which the integrator treats implicitly; those that follow change slowly.
+The state of a fleet is a float64 array (n, STATES), one row per vehicle. Its first ``STIFF`` entries are the fast
+coolant loop, integrated implicitly; the others change slowly.
+
+The compiled laws of ``sim.vehicle`` and ``sim.solver`` name their arguments alike; numba infers the types, so they are
+annotated ``Any``:
+
+| y | state of one vehicle, float64 (STATES,) |
+| dy, f, f0, f1 | its rates of change [unit of the state per s], float64 (STATES,) |
+| p | its parameters, a record of ``sim.vehicle.parameters.DTYPE`` |
+| c | its controls, a record of ``CONTROLS`` |
+| s | its switches, a record of ``SWITCHES`` |
+| q | its algebraic variables, a record of ``sim.vehicle.algebraic.DTYPE``; filled by ``sim.vehicle.rates.evaluate`` |
+| m | its trouble codes, float64 (ROWS, COLUMNS) of ``sim.vehicle.code_memory`` |
+| Y, P, K, S, Q, M | the same of a fleet, one row per vehicle; K: controls |
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-# Implicit block [degC], wax [degC], lift [-]
+# Fast coolant loop: temperatures [degC], wax [degC], lift [-]
 METAL = 0
 JACKET = 1
 UPPER = 2
@@ -27,7 +39,7 @@ UPPER_SKIN = 12
 LOWER_SKIN = 13
 CABIN = 14
 TRIM = 15
-TEMPERATURES = 16  # all before this are temperatures, but LIFT
+TEMPERATURES = 16  # all entries before this are temperatures, except LIFT
 # Coolant and gas: [kg], [kg], [kg], [kPa L at 20 degC], [L], [kg]
 COOLANT = 16
 BOTTLE = 17
@@ -35,29 +47,29 @@ LOST = 18
 GAS = 19
 CORE_AIR = 20
 CARPET = 21
-# Cabin humidity ratio [kg/kg], battery charge [0..1], reservoir vacuum [kPa], overheating [K min]
+# Cabin humidity ratio [kg/kg], battery charge [0..1], reservoir vacuum [kPa], accumulated overheating [K min]
 HUMIDITY = 22
 CHARGE = 23
 VACUUM = 24
-HARM = 25
-# Heat since the start [J]: integrals, never fed back
+OVERHEATING = 25
+# Energy integrals since the start [J], not fed back
 HEAT_IN = 26
 HEAT_HEATER = 27
 HEAT_RADIATOR = 28
 HEAT_LOSS = 29
-# Rear heater [degC], air in it [L]; time that the engine has run [s]
+# Rear heater [degC], air trapped in it [L]; engine running time [s]
 REAR = 30
 REAR_AIR = 31
 RUN = 32
 # Tip of the coolant temperature sensor [degC]
 SENSOR = 33
-# Air under the bonnet, walls of heater box and ducts [degC]
+# Air under the bonnet, walls of the heater box and ducts [degC]
 BAY = 34
 DUCT = 35
-# Air that has parted from the coolant at neck or tank, beyond the tank's own [L]
+# Air separated from the coolant at filler neck or expansion tank, beyond the tank's own [L]
 NECK_AIR = 36
 # Water on the inner face of the windscreen [kg]
-FILM = 37
+GLASS_WATER = 37
 STATES = 38
 
 NAMES = (
@@ -86,7 +98,7 @@ NAMES = (
     "humidity",
     "charge",
     "vacuum",
-    "harm",
+    "overheating",
     "heat_in",
     "heat_heater",
     "heat_radiator",
@@ -98,7 +110,7 @@ NAMES = (
     "bay",
     "duct",
     "neck_air",
-    "film",
+    "glass_water",
 )
 
 CONTROLS = np.dtype(
@@ -107,9 +119,9 @@ CONTROLS = np.dtype(
         for name in (
             "ignition",  # 0 off, 1 run
             "engine",  # 0 stopped, 1 running
-            "rpm",  # engine speed asked for; idle speed where lower [1/min]
+            "rpm",  # demanded engine speed [1/min]; idle speed where lower
             "kmh",  # road speed
-            "load_kW",  # brake work beyond road load and accessories [kW]
+            "load_kW",  # brake work in addition to road load and accessories [kW]
             "heater",  # temperature control 0..1
             "blower",  # 0..4
             "vents",  # 0 floor, 1 face, 2 screen
@@ -129,27 +141,27 @@ SWITCHES = np.dtype(
         (name, np.float64)
         for name in (
             "fan",  # 1 while the electric fan runs
-            "valve",  # where the heater valve's drive was left, 0..1
+            "valve",  # position of the heater valve when its drive was last powered, 0..1
             "open",  # 1 while a loose contact is open
-            "stopped",  # 1 while the engine has stopped itself
-            "toggles",  # how often a loose contact has come and gone
-            "next",  # when it will again [s]
-            "blend",  # where the blend door was left, 0..1
-            "asked",  # what was asked of the blend door then, 0..1
-            "seized",  # 1 once the engine was overheated for so long that it turns no more
-            "drained",  # 1 while a flat battery leaves an engine standing that was asked to run
+            "stopped",  # 1 while stop-start has stopped the engine
+            "toggles",  # number of times a loose contact has opened or closed
+            "next",  # time of its next change [s]
+            "blend",  # position of the blend door when its drive was last powered, 0..1
+            "asked",  # position demanded of the blend door then, 0..1
+            "seized",  # 1 once overheating has seized the engine
+            "drained",  # 1 while a flat battery prevents the demanded engine from running
             "trip",  # 1 from an engine start until the ignition goes off
-            "started_C",  # what the engine computer took the coolant for as the trip began [degC]
-            "expected_C",  # where it expects a sound engine's coolant by now [degC]
-            "ran_s",  # how long the engine has run in this trip [s]
-            "idled_s",  # how long of that it idled or crept [s]
-            "watched",  # 1 while the thermostat is still to be judged in this trip
+            "started_C",  # coolant temperature at the start of the trip, as the engine computer sees it [degC]
+            "expected_C",  # coolant temperature it expects of a sound engine by now [degC]
+            "ran_s",  # running time in this trip [s]
+            "idled_s",  # time of it spent idling or crawling [s]
+            "watched",  # 1 while the thermostat monitor is active in this trip
             "warmed",  # 1 once this trip has been a warm-up
-            "ready",  # 1 once the thermostat has been judged since the codes were cleared
-            "frame_of",  # row of the code, counted from 1, that the freeze frame belongs to, 0 without one
+            "ready",  # 1 once the thermostat monitor has completed since the codes were cleared
+            "frame_of",  # row + 1 of the code that stored the freeze frame, 0 without one
             "frame_C",  # coolant temperature in the freeze frame [degC]
-            "door_code",  # 1: the heater control remembers a blend door that did not reach its place
-            "blower_code",  # 1: the same of a blower that drew no current
+            "door_code",  # 1: the heater control has stored a blend door position fault
+            "blower_code",  # 1: the heater control has stored a blower current fault
         )
     ]
 )

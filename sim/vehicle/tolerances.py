@@ -1,9 +1,9 @@
-"""How good vehicles of one type differ: reproducible draws of every parameter's tolerance.
+"""Manufacturing tolerances: reproducible draws of every parameter.
 
-Vehicle i of a seed is the same whatever the fleet's size and order. Draws fill each parameter's range evenly: within
-every block of ``BLOCK`` vehicles each of as many equal strata is met once, in an order keyed by seed, parameter and
-block (a Latin hypercube a block). A lattice or Kronecker sequence would be more even in a few dimensions, but over some
-eighty it ties parameters to each other (rank correlations of 0.4 were measured at 2,000 vehicles).
+Vehicle i of a seed is the same whatever the size and order of the fleet. Each block of ``BLOCK`` vehicles is a Latin
+hypercube: every stratum of every parameter occurs once, in an order keyed by seed, parameter and block. A lattice or
+Kronecker sequence would be more even in a few dimensions, but over some eighty it correlates parameters (rank
+correlations of 0.4 measured at 2,000 vehicles).
 """
 
 from __future__ import annotations
@@ -16,23 +16,26 @@ import numpy as np
 
 from sim.vehicle.parameters import PARAMETERS, healthy
 
-WIDEST = 2.5  # standard deviations at which a tolerance ends: worse parts do not leave the factory
+TRUNCATION_SD = 2.5  # [standard deviations] truncation: parts outside do not leave the factory
 
 BLOCK = 32
-"""Vehicles that share one Latin hypercube."""
+"""Vehicles per Latin hypercube."""
 
 _NORMAL = NormalDist()
-_deviate = lru_cache(maxsize=1 << 16)(_NORMAL.inv_cdf)  # the same vehicles are imagined for every job
+_deviate = lru_cache(maxsize=1 << 17)(_NORMAL.inv_cdf)  # the same vehicles are drawn for every job
 
 
 def uniform(*key: object) -> float:
-    """A number between 0 and 1 that depends on the key alone: keyed blake2b, the same on every machine."""
+    """A number between 0 and 1 that depends only on the key: keyed blake2b, the same on every machine."""
     digest = hashlib.blake2b("\x1f".join(str(part) for part in key).encode(), digest_size=8).digest()
     return (int.from_bytes(digest, "big") + 0.5) / 2.0**64
 
 
 def draw_quantiles(seed: str, name: str, first: int, count: int) -> np.ndarray:
-    """Quantiles 0..1 of one quantity for vehicles first .. first + count - 1, shape (count,); seed, name: the key."""
+    """Quantiles 0..1 of one parameter for vehicles first .. first + count - 1, shape (count,).
+
+    seed, name: the key.
+    """
     out = np.empty(0)
     start = first // BLOCK
     for block in range(start, (first + count - 1) // BLOCK + 1):
@@ -45,7 +48,7 @@ def draw_quantiles(seed: str, name: str, first: int, count: int) -> np.ndarray:
 
 
 TOLERANCED: tuple[str, ...] = tuple(name for name, parameter in PARAMETERS.items() if parameter.spread > 0.0)
-"""Parameters in which good vehicles of one type differ, in the order of the columns of quantiles."""
+"""Parameters with a spread, in the order of the columns of quantiles."""
 
 
 def draw_all_quantiles(seed: str, count: int, first: int = 0) -> np.ndarray:
@@ -62,20 +65,20 @@ def normal_deviates(quantiles: np.ndarray) -> np.ndarray:
 
 
 def normal_quantiles(deviates: np.ndarray) -> np.ndarray:
-    """Quantiles 0..1 of standard normal deviates, any shape: the other way round."""
+    """Quantiles 0..1 of standard normal deviates, any shape: inverse of ``normal_deviates``."""
     return np.array([_NORMAL.cdf(z) for z in deviates.ravel().tolist()]).reshape(deviates.shape)
 
 
 def vary(values: dict[str, float], quantiles: np.ndarray) -> np.ndarray:
-    """Parameters (n,) of good vehicles whose tolerances lie at quantiles (n, len(TOLERANCED)).
+    """Parameters (n,) of sound vehicles at tolerance quantiles (n, len(TOLERANCED)).
 
-    values: what the type says, by parameter; spread as in ``sim.vehicle.parameters``.
+    values: the type's parameters by name; spread as in ``sim.vehicle.parameters``.
     """
     fleet = healthy(len(quantiles), values)
-    deviates = np.clip(normal_deviates(quantiles), -WIDEST, WIDEST)
+    deviates = np.clip(normal_deviates(quantiles), -TRUNCATION_SD, TRUNCATION_SD)
     for name, deviate in zip(TOLERANCED, deviates.T, strict=True):
         parameter = PARAMETERS[name]
-        if parameter.kind == "factor":
+        if parameter.spread_kind == "factor":
             fleet[name] *= np.exp(deviate * parameter.spread)
         else:
             fleet[name] += deviate * parameter.spread
@@ -83,5 +86,5 @@ def vary(values: dict[str, float], quantiles: np.ndarray) -> np.ndarray:
 
 
 def draw(values: dict[str, float], seed: str, count: int, first: int = 0) -> np.ndarray:
-    """Parameters (count,) of good vehicles first .. first + count - 1 of a type; values as in ``vary``."""
+    """Parameters (count,) of sound vehicles first .. first + count - 1 of a type; values as in ``vary``."""
     return vary(values, draw_all_quantiles(seed, count, first))

@@ -41,7 +41,7 @@ def step_ends(fleet: Fleet, start: float, end: float) -> np.ndarray:
     ends = np.full(400_000, np.nan)
     scratch = np.zeros((8, st.STATES))
     matrices = np.zeros((st.STIFF, st.STIFF)), np.zeros((slow_block.ROWS, st.STATES)), np.zeros((st.STIFF, st.STIFF))
-    p, c, s, q = (row(x) for x in (twin.parameters, twin.controls, twin.switches, twin.quantities))
+    p, c, s, q = (row(x) for x in (twin.parameters, twin.controls, twin.switches, twin.algebraic))
     none = np.zeros(0), np.zeros((0, st.STATES)), np.zeros(0, st.SWITCHES)
     m = twin.codes[0]
     steps, *_ = integrator.advance(twin.state[0], p, c, s, q, m, start, end, *none, ends, scratch, matrices)
@@ -59,7 +59,7 @@ def run(case: Case, drive: Drive) -> Outcome:
     for seconds, controls in drive.legs:
         for name, value in controls.items():
             fleet.controls[name] = value
-        fleet.settle()
+        fleet.apply_controls()
         marks = np.union1d(np.arange(now, now + seconds + 1e-9), step_ends(fleet, now, now + seconds))
         true_switches |= {name: float(fleet.switches[name][0]) for name in ("blend", "asked")}
         controls_now = record(fleet.controls)

@@ -11,7 +11,7 @@ import numpy as np
 from scipy.integrate import odeint
 
 from sim.compile import jit_making_arrays
-from sim.fleet import Fleet, _rows
+from sim.fleet import Fleet, _as_records
 from sim.vehicle.rates import rates
 from sim.vehicle.states import STATES
 from tests.bench.bench import Bar, Bench, say
@@ -36,7 +36,7 @@ def warmed(n: int, drive: Drive = MIXED) -> Fleet:
     for number, (seconds, controls) in enumerate(drive.legs[: REGULATING + 1]):
         for name, value in controls.items():
             fleet.controls[name] = value
-        fleet.settle()
+        fleet.apply_controls()
         if number < REGULATING:
             fleet.advance(now, now + seconds)
             now += seconds
@@ -72,7 +72,7 @@ def _evaluate_over(Y: np.ndarray, P: np.ndarray, K: np.ndarray, S: np.ndarray, Q
 def bare_seconds(fleet: Fleet) -> float:
     """Time [s] of one compiled evaluation of the rates: the mean over vehicles of the fleet, each a thousand times."""
     some = fleet.select(np.arange(0, len(fleet), max(len(fleet) // 200, 1)))
-    p, c, s, q = (_rows(x) for x in (some.parameters, some.controls, some.switches, some.quantities))
+    p, c, s, q = (_as_records(x) for x in (some.parameters, some.controls, some.switches, some.algebraic))
     best = np.inf
     _evaluate_over(some.state, p, c, s, q, 1)
     for _ in range(5):
@@ -118,7 +118,7 @@ def measure_single() -> dict[str, float]:
     fleet = Fleet.cold(mixed_parameters(1), MIXED.ambient)
     for name, value in {**MIXED.legs[0][1], "kmh": 50.0}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
     fleet.copy().advance(0.0, 1.0)
     lsoda = min(lsoda_seconds(fleet, 0, 1800.0) for _ in range(3))
     ours = min(timed(fleet, 1800.0)[0] for _ in range(20))

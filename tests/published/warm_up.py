@@ -52,7 +52,7 @@ def coolant(ambient_C: float, heater: bool) -> tuple[np.ndarray, np.ndarray]:
 def _heating(world: World) -> dict[str, float]:
     """Heater and blower for the next 2 s."""
     fleet = world.fleet
-    taken, blower = float(fleet.quantities["heater_W"][0]), float(fleet.controls["blower"][0])
+    taken, blower = float(fleet.algebraic["heater_W"][0]), float(fleet.controls["blower"][0])
     step = (taken < TAKEN_W[0]) - (taken > TAKEN_W[1])
     warm = fleet.state[0, st.CABIN] >= HEATED_C
     return {"heater": float(not warm), "blower": float(np.clip(blower + step, 1.0, 4.0))}

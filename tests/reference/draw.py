@@ -146,11 +146,11 @@ def state(rng: np.random.Generator, p: np.ndarray, ambient: float) -> np.ndarray
     y[st.CHARGE] = rng.choice([0.0, 0.005, rng.uniform(0.0, 1.0)], p=[0.05, 0.05, 0.9])
     y[st.VACUUM] = rng.uniform(0.0, 70.0)
     y[st.REAR], y[st.REAR_AIR] = y[st.CORE], rng.choice([0.0, rng.uniform(0.0, 0.6)]) * float(p["rear_L"][0] > 0.0)
-    y[st.HARM] = rng.choice([0.0, 250.0, 380.0, 700.0], p=[0.7, 0.1, 0.1, 0.1])
+    y[st.OVERHEATING] = rng.choice([0.0, 250.0, 380.0, 700.0], p=[0.7, 0.1, 0.1, 0.1])
     y[st.SENSOR] = rng.uniform(ambient, 130.0)
     y[st.BAY], y[st.DUCT] = rng.uniform(ambient, 60.0), rng.uniform(ambient, 70.0)
     y[st.NECK_AIR] = rng.choice([0.0, rng.uniform(0.0, 0.6)])
-    y[st.FILM] = rng.choice([0.0, rng.uniform(0.0, 0.07)])
+    y[st.GLASS_WATER] = rng.choice([0.0, rng.uniform(0.0, 0.07)])
     y[st.RUN] = rng.choice([10.0, 33.0, 500.0])
     return y
 

@@ -43,7 +43,7 @@ def frozen_per_kelvin(t: float, freezing: float) -> float:
 
 
 def ice_factor(t: float, freezing: float) -> float:
-    """Factor on a resistance from slush [-]."""
+    """Factor on a resistance from ice_factor [-]."""
     return exp(15.0 * frozen(t, freezing))
 
 

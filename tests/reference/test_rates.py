@@ -5,7 +5,7 @@ import pytest
 
 from sim.vehicle import rates as rates_law
 from sim.vehicle import states as st
-from sim.vehicle.quantities import DTYPE as QUANTITIES
+from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from tests.reference import draw
 from tests.reference.switches import vehicle_of
 
@@ -29,7 +29,7 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     for name, value in (changes or {}).items():
         (p if name in (p.dtype.names or ()) else c)[name] = value
     y = draw.state(rng, p, float(c["ambient_C"][0]))
-    s, q, rates = np.zeros(1, st.SWITCHES), np.zeros(1, QUANTITIES), np.zeros(st.STATES)
+    s, q, rates = np.zeros(1, st.SWITCHES), np.zeros(1, ALGEBRAIC), np.zeros(st.STATES)
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
     s["seized"], s["drained"] = rng.random() < 0.05, rng.random() < 0.05

@@ -38,7 +38,7 @@ def ours(parameters: np.ndarray, ambient: float, drive: tuple[tuple[float, float
 def _set(fleet: Fleet, kmh: float) -> None:
     for name, value in {"heater": 1.0, "blower": 1.0, **running(kmh=kmh)}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
 
 
 def theirs(parameters: np.ndarray, ambient: float, drive: tuple[tuple[float, float], ...]) -> Verdict:

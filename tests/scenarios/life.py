@@ -63,7 +63,7 @@ class Diary:
 
     def _now(self) -> Notes:
         fleet = self.fleet
-        q, y = fleet.quantities, fleet.state
+        q, y = fleet.algebraic, fleet.state
         return {
             "vent": q["vent_C"].copy(),
             "air": QUANTITIES["blower air"](fleet),

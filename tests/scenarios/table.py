@@ -12,8 +12,8 @@ import numpy as np
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Check, Fault, Vehicle
 from scenarios.workshop import Workshop
+from sim.observation.categories import Categories
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
 from sim.observation.likelihood import Instrument
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.parameters import healthy
@@ -64,7 +64,7 @@ def _shop(catalogue: Catalogue, vehicle: Vehicle, parameters: np.ndarray) -> Wor
 
 def _word(tool: Instrument, seen: float) -> str:
     """The reading without noise."""
-    return tool.show(round(seen) if isinstance(tool, Kind) else tool.step(seen))
+    return tool.show(round(seen) if isinstance(tool, Categories) else tool.step(seen))
 
 
 def _look(shop: Workshop, check: Check) -> list[tuple[str, list[str]]]:
@@ -74,7 +74,7 @@ def _look(shop: Workshop, check: Check) -> list[tuple[str, list[str]]]:
         tool = INSTRUMENTS[spec.instrument]
         before = {name: shop.control(name) for name in spec.sets}
         shop.world.set(**spec.sets)
-        seen = tool.sees(QUANTITIES[spec.quantity](shop.fleet))
+        seen = tool.response(QUANTITIES[spec.quantity](shop.fleet))
         out.append((spec.label, [_word(tool, float(x)) for x in seen]))
         shop.world.set(**before)
     return out

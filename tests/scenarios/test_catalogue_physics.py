@@ -41,7 +41,7 @@ def drive(fleet: Fleet, *legs: Leg) -> Fleet:
 
 def is_warm(fleet: Fleet, threshold: float = WARM_C) -> np.ndarray:
     """Which vehicles blow warm air, and enough of it."""
-    return (fleet.quantities["vent_C"] > threshold) & (QUANTITIES["blower air"](fleet) > NO_AIR)
+    return (fleet.algebraic["vent_C"] > threshold) & (QUANTITIES["blower air"](fleet) > NO_AIR)
 
 
 def faults_of(catalogue: Catalogue, vehicle: Vehicle) -> list[Fault]:
@@ -130,7 +130,7 @@ def test_nothing_wrong_brings_its_complaints_where_use_is_the_cause(catalogue: C
     half = Fleet.cold(good, MILD_C)
     World(half, Weather(MILD_C)).run([Leg(1200.0, running(kmh=50.0) | ASKED | {"heater": 0.4})])
     full = drive(Fleet.cold(good, MILD_C), TOWN)
-    vents = [float(fleet.quantities["vent_C"][0]) for fleet in (short, frost, half, full)]
+    vents = [float(fleet.algebraic["vent_C"][0]) for fleet in (short, frost, half, full)]
     assert max(vents[:3]) < WARM_C < vents[3], vents
     assert {"cold", "lukewarm", "cold at idle", "slow"} == set(catalogue.faults["none"].shows)
 
@@ -170,7 +170,7 @@ def test_a_fault_leaves_the_vehicle_physical(catalogue: Catalogue, name: str) ->
     assert np.isfinite(fleet.state).all()
     assert (temperatures > MILD_C - 1.0).all() and (temperatures < 210.0).all()
     assert (fleet.state[:, st.COOLANT] > 0.0).all()
-    assert (fleet.quantities["pressure_kPa"] < 1.3 * vehicle.parameters["cap_kPa"]).all()
+    assert (fleet.algebraic["pressure_kPa"] < 1.3 * vehicle.parameters["cap_kPa"]).all()
 
 
 def after_repairs(
@@ -244,7 +244,7 @@ def test_a_flushed_core_stays_behind_a_new_one(catalogue: Catalogue, name: str) 
         renew(fleet, catalogue.repairs[repair].renews, good)
         for operation in catalogue.repairs[repair].does:
             OPERATIONS[operation](fleet)
-        vents.append(float(drive(fleet, TOWN).quantities["vent_C"][0]))
+        vents.append(float(drive(fleet, TOWN).algebraic["vent_C"][0]))
     assert WARM_C < vents[0] < vents[1] - 3.0
 
 

@@ -10,8 +10,8 @@ from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
+from sim.observation.categories import Categories
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
 
 CATALOGUE = load_catalogue()
 TELLS = 2.0
@@ -38,11 +38,11 @@ def told(moment: Hypotheses, check: Check) -> set[str]:
     sound = [fault.id for fault in moment.faults].index("none")
     for spec, true, _ in moment.act(Action("check", (check.id,))).readings:
         instrument = INSTRUMENTS[spec.instrument]
-        seen = instrument.sees(np.asarray(true, dtype=np.float64))
+        seen = instrument.response(np.asarray(true, dtype=np.float64))
         for k, fault in enumerate(moment.faults):
             ends = np.quantile(seen[moment.label == k], (0.1, 0.9))
             apart = np.abs(ends - np.median(seen[moment.label == sound])).max()
-            if apart > (0.5 if isinstance(instrument, Kind) else TELLS * instrument.spread):
+            if apart > (0.5 if isinstance(instrument, Categories) else TELLS * instrument.spread):
                 out.add(fault.id)
     return out
 

@@ -80,9 +80,9 @@ def test_a_leak_runs_low_then_lets_air_into_the_core_then_the_cabin_is_cold(
     assert all(less < more for more, less in pairwise(held))
     fresh, low = warm(after(vehicle, fault, 1, 0.0)), Fleet.cold(stages[-1], MILD_C)
     if leak != "head-gasket-leak":  # its gas is in the core within a day
-        assert fresh.quantities["vent_C"][0] > WARM_C
+        assert fresh.algebraic["vent_C"][0] > WARM_C
     assert low.state[0, st.CORE_AIR] > 0.9 * vehicle.parameters.get("core_L", 0.35)
-    assert warm(stages[-1]).quantities["vent_C"][0] < WARM_C
+    assert warm(stages[-1]).algebraic["vent_C"][0] < WARM_C
 
 
 def test_a_core_that_leaks_wets_the_carpet_by_and_by(catalogue: Catalogue) -> None:
@@ -103,7 +103,7 @@ def test_a_job_that_tells_the_days_arrives_as_they_left_it(catalogue: Catalogue)
     parameters, good = arriving_vehicle(catalogue, job, 1)
     assert 1.0 < parameters["missing_L"][0] < 3.0 and good["missing_L"][0] == 0.0
     assert parameters["leak_pump"] > 0.0
-    assert warm(parameters).quantities["vent_C"][0] < 20.0 < WARM_C < warm(good).quantities["vent_C"][0]
+    assert warm(parameters).algebraic["vent_C"][0] < 20.0 < WARM_C < warm(good).algebraic["vent_C"][0]
 
 
 def test_faults_that_begin_on_different_days_live_together_from_then_on(catalogue: Catalogue) -> None:

@@ -17,7 +17,7 @@ from sim.vehicle.tolerances import draw
 from sim.world import STOPPED, Leg, Weather, World, running
 
 AMBIENTS_C = (-15.0, 25.0)
-SLACKS = (1.0, 10.0, 2000.0)
+TOLERANCE_FACTORS = (1.0, 10.0, 2000.0)
 """Errors allowed, as of a job's own vehicle, of days before and after it, and of imagined vehicles."""
 PAIRS = 3000
 MOST_STEPS = 30_000
@@ -40,10 +40,10 @@ def catalogue() -> Catalogue:
     return load_catalogue()
 
 
-def driven(parameters: np.ndarray, ambient_C: float, slack: float) -> Fleet:
+def driven(parameters: np.ndarray, ambient_C: float, tolerance_factor: float) -> Fleet:
     """A fleet after the mixed drive."""
     fleet = Fleet.cold(parameters, ambient_C)
-    fleet.slack = slack
+    fleet.tolerance_factor = tolerance_factor
     World(fleet, Weather(ambient_C)).run(MIXED)
     return fleet
 
@@ -68,7 +68,7 @@ def told(fleet: Fleet, changes: list[dict[str, float]]) -> Iterator[tuple[dict[s
 
 def finite(fleet: Fleet) -> bool:
     """Whether every state and quantity is."""
-    return bool(np.isfinite(fleet.state).all() and np.isfinite(fleet.quantities.view(np.float64)).all())
+    return bool(np.isfinite(fleet.state).all() and np.isfinite(fleet.algebraic.view(np.float64)).all())
 
 
 def test_every_parameter_may_be_at_either_end_of_what_is_permitted(catalogue: Catalogue) -> None:
@@ -76,36 +76,36 @@ def test_every_parameter_may_be_at_either_end_of_what_is_permitted(catalogue: Ca
     changes, vehicles = corners(), list(catalogue.vehicles.values())
     for k, vehicle in enumerate(vehicles):
         mine = changes[k :: len(vehicles)]
-        fleet = driven(fleet_of(vehicle, mine), AMBIENTS_C[k % 2], SLACKS[k % 3])
+        fleet = driven(fleet_of(vehicle, mine), AMBIENTS_C[k % 2], TOLERANCE_FACTORS[k % 3])
         assert list(told(fleet, mine)) == [], vehicle.id
         assert finite(fleet), vehicle.id
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("slack", SLACKS)
+@pytest.mark.parametrize("tolerance_factor", TOLERANCE_FACTORS)
 @pytest.mark.parametrize("ambient_C", AMBIENTS_C)
 def test_every_vehicle_may_have_every_parameter_at_either_end(
-    catalogue: Catalogue, ambient_C: float, slack: float
+    catalogue: Catalogue, ambient_C: float, tolerance_factor: float
 ) -> None:
     changes = corners()
     for vehicle in catalogue.vehicles.values():
-        fleet = driven(fleet_of(vehicle, changes), ambient_C, slack)
+        fleet = driven(fleet_of(vehicle, changes), ambient_C, tolerance_factor)
         assert list(told(fleet, changes)) == [], vehicle.id
         assert finite(fleet), vehicle.id
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("slack", SLACKS)
+@pytest.mark.parametrize("tolerance_factor", TOLERANCE_FACTORS)
 def test_of_two_parameters_at_their_ends_hardly_any_vehicle_fails_and_none_is_stepped_for_ever(
-    catalogue: Catalogue, slack: float
+    catalogue: Catalogue, tolerance_factor: float
 ) -> None:
-    rng = np.random.default_rng(int(slack))
+    rng = np.random.default_rng(int(tolerance_factor))
     vehicles, names = list(catalogue.vehicles.values()), list(PARAMETERS)
     failed = 0
     for vehicle in vehicles:
         pairs = [rng.choice(len(names), 2, replace=False) for _ in range(PAIRS // len(vehicles))]
         changes = [{names[i]: limits(PARAMETERS[names[i]])[rng.integers(2)] for i in pair} for pair in pairs]
-        fleet = driven(fleet_of(vehicle, changes), float(rng.choice(AMBIENTS_C)), slack)
+        fleet = driven(fleet_of(vehicle, changes), float(rng.choice(AMBIENTS_C)), tolerance_factor)
         assert finite(fleet), vehicle.id
         assert fleet.counts[:, 0].max() < 2 * MOST_STEPS
         failed += int(fleet.failed.sum())

@@ -43,7 +43,7 @@ def test_codes_gauge_and_scan_agree_under_every_fault(name: str) -> None:
         shop.world.wait(240.0)
         scan = QUANTITIES["engine computer's coolant temperature"](shop.fleet)
         needle = QUANTITIES["gauge needle"](shop.fleet)
-        open_now = shop.fleet.quantities["sensor_ok"] < 0.5
+        open_now = shop.fleet.algebraic["sensor_ok"] < 0.5
         opened |= open_now
         overheated |= ~open_now & (scan > 118.0)
         stored = shop.fleet.codes[:, :, code_memory.STORED] > 0.5

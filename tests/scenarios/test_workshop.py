@@ -301,7 +301,7 @@ def test_overheating_engine_is_stopped_at_the_next_look() -> None:
     for shop in (pair, one):
         do(shop, "engine", "start")
     whole = do(pair, "drive", 20.0, 50.0)
-    moments, _, seen = pair.world.sampled()
+    moments, _, seen = pair.world.all_samples()
     red = float(moments[np.argmax(seen["pcm_C"] > RED_C)]) / 60.0
     assert 5.0 < red < 15.0
     done = do(one, "drive", 20.0, 50.0)

@@ -186,7 +186,7 @@ def opened(verb: str, jacket: float, upper: float, pressure: float) -> tuple[boo
     shop = workshop(things=(a_check(opens_cap=True), a_repair(opens_cap=True)))
     do(shop, "go", BAY)
     shop.fleet.state[:, st.JACKET], shop.fleet.state[:, st.UPPER] = jacket, upper
-    shop.fleet.quantities["pressure_kPa"] = pressure
+    shop.fleet.algebraic["pressure_kPa"] = pressure
     done = do(shop, verb, "look" if verb == "check" else "mend")
     assert done.scalded is not None and done.unsafe is not None
     return bool(done.scalded[0]), bool(done.unsafe[0])
@@ -226,7 +226,7 @@ def test_cap_is_judged_per_vehicle() -> None:
     shop = workshop(n=3, things=[a_check(opens_cap=True)])
     do(shop, "go", BAY)
     shop.fleet.state[:, st.JACKET] = 20.0, 70.0, 95.0
-    shop.fleet.quantities["pressure_kPa"] = 0.0, 5.0, 80.0
+    shop.fleet.algebraic["pressure_kPa"] = 0.0, 5.0, 80.0
     done = do(shop, "check", "look")
     assert done.scalded is not None and done.unsafe is not None
     assert (done.scalded.tolist(), done.unsafe.tolist()) == ([False, False, True], [False, True, True])
@@ -357,11 +357,11 @@ def test_joined_vehicles_follow_the_given_order() -> None:
     one, two = in_the_bay(2), in_the_bay(3)
     one.fleet.state[:, st.JACKET], two.fleet.state[:, st.JACKET] = [1.0, 2.0], [3.0, 4.0, 5.0]
     one.good["leak_hose"], two.good["leak_hose"] = [0.1, 0.2], [0.3, 0.4, 0.5]
-    one.fleet.slack = 7.0
+    one.fleet.tolerance_factor = 7.0
     whole = one.joined(two, np.array([4, 0, 3, 1]))
     assert whole.fleet.state[:, st.JACKET].tolist() == [5.0, 1.0, 4.0, 2.0]
     assert whole.good["leak_hose"].tolist() == [0.5, 0.1, 0.4, 0.2]
-    assert (whole.minute, whole.place, len(whole.fleet), whole.fleet.slack) == (2.5, BAY, 4, 7.0)
+    assert (whole.minute, whole.place, len(whole.fleet), whole.fleet.tolerance_factor) == (2.5, BAY, 4, 7.0)
     assert (len(one.fleet), len(two.fleet)) == (2, 3)
     do(whole, "go", BENCH)
     assert (whole.minute, one.minute, one.place) == (3.0, 2.5, BAY)

@@ -17,8 +17,8 @@ import pytest
 import sim.compile as compilation
 from sim.laws import air, coolant, exchangers
 from sim.observation import infrared, scan_data, touch
+from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from sim.vehicle.parameters import DTYPE as PARAMETERS
-from sim.vehicle.quantities import DTYPE as QUANTITIES
 from sim.vehicle.states import CONTROLS, SWITCHES
 from tests.sim.vehicles import driving
 
@@ -75,7 +75,7 @@ def test_a_drive_is_the_same_without_a_compiler() -> None:
     assert [float(x) for x in fleet.switches[0].tolist()] == switches
 
 
-@pytest.mark.parametrize("records", [PARAMETERS, QUANTITIES, CONTROLS, SWITCHES])
+@pytest.mark.parametrize("records", [PARAMETERS, ALGEBRAIC, CONTROLS, SWITCHES])
 def test_no_field_hides_behind_an_attribute_of_records(records: np.dtype[Any]) -> None:
     """Plain Python reads fields as attributes of NumPy's records, whose own attributes come first."""
     assert [name for name in records.names or () if hasattr(np.record, name)] == []

@@ -258,7 +258,7 @@ def test_a_mid_scale_gauge_makes_pump_and_thermostat_unlikely_not_impossible() -
     assert value(weak, "vent temperature") < value(driven(), "vent temperature") - 10.0
     ajar = world(lift_least=0.015)
     ajar.run([Leg(1200.0, running(kmh=20.0))])
-    assert ajar.fleet.quantities["heater_flow"][0] > 3.0
+    assert ajar.fleet.algebraic["heater_flow"][0] > 3.0
 
 
 def test_overheating_is_not_always_the_pump() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 import pytest
 
-from grading.observer.particles import SLACK
+from grading.observer.particles import TOLERANCE_FACTOR
 from sim.compile import compiled
 from sim.fleet import Fleet
 from sim.solver import threads
@@ -27,16 +27,16 @@ def drive(fleet: Fleet, times: np.ndarray | None = None) -> np.ndarray:
     """Idle, then the road; states at times within the second part, counted from its start."""
     for name, value in {"ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 3.0}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
     fleet.advance(0.0, 240.0)
     fleet.controls["kmh"] = 60.0
-    fleet.settle()
+    fleet.apply_controls()
     return fleet.advance(240.0, 600.0, np.zeros(0) if times is None else times + 240.0)
 
 
 def same(one: Fleet, other: Fleet) -> bool:
     """Whether two fleets are equal to the last bit."""
-    arrays = ("state", "parameters", "controls", "switches", "quantities", "counts")
+    arrays = ("state", "parameters", "controls", "switches", "algebraic", "counts")
     return all(getattr(one, name).tobytes() == getattr(other, name).tobytes() for name in arrays)
 
 
@@ -105,7 +105,7 @@ def test_dense_output_is_what_a_drive_to_that_moment_gives() -> None:
     whole, part = start(healthy(1)), start(healthy(1))
     for fleet in (whole, part):
         fleet.controls["ignition"] = fleet.controls["engine"] = fleet.controls["heater"] = 1.0
-        fleet.settle()
+        fleet.apply_controls()
     seen = whole.advance(0.0, 600.0, np.array([333.3]))[0, 0]
     part.advance(0.0, 333.3)
     assert seen[: st.TEMPERATURES] == pytest.approx(part.state[0, : st.TEMPERATURES], abs=0.01)
@@ -123,7 +123,7 @@ def test_a_copy_is_independent() -> None:
     copy = fleet.copy()
     copy.parameters["core_clear"] = 0.1
     copy.controls["kmh"] = 0.0
-    copy.settle()
+    copy.apply_controls()
     copy.advance(0.0, 100.0)
     assert same(fleet, kept)
     assert not np.array_equal(fleet.state, copy.state)
@@ -149,13 +149,13 @@ def test_a_loosely_integrated_fleet_is_wrong_by_less_than_instruments_are() -> N
     """
     fleet = start(draw({}, "loose", 200))
     loose = fleet.copy()
-    loose.slack = SLACK
+    loose.tolerance_factor = TOLERANCE_FACTOR
     allowed = {st.VACUUM: 1.0, st.CORE_AIR: 0.02, st.HUMIDITY: 2e-4, st.CHARGE: 0.01, st.CABIN: 0.5, st.FEED: 2.0}
     for seconds, kmh in ((30.0, 0.0), (570.0, 50.0), (60.0, 0.0)):
         for one in (fleet, loose):
             for name, value in {"ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 2.0, "kmh": kmh}.items():
                 one.controls[name] = value
-            one.settle()
+            one.apply_controls()
             one.advance(0.0, seconds)
         for state, most in allowed.items():
             assert np.abs(fleet.state[:, state] - loose.state[:, state]).max() < most, (st.NAMES[state], seconds)
@@ -166,10 +166,10 @@ def test_a_step_past_a_thermostat_that_cannot_move_ends() -> None:
     of the step.
     """
     fleet = start(draw({"lift_most": 0.0, "hysteresis_K": 0.6}, "stuck", 200))
-    fleet.slack = SLACK
+    fleet.tolerance_factor = TOLERANCE_FACTOR
     for name, value in {"ignition": 1.0, "engine": 1.0, "kmh": 50.0}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
     for leg in range(24):
         fleet.advance(30.0 * leg, 30.0 * leg + 30.0)
     assert fleet.counts[:, 0].max() < 24 * 40
@@ -178,11 +178,11 @@ def test_a_step_past_a_thermostat_that_cannot_move_ends() -> None:
 def test_imagined_vehicles_that_stand_opened_for_a_day_cost_no_more_than_a_drive() -> None:
     """While air came in past the cap's small valve also where the cap was off, each took 10,000 steps and more."""
     fleet = start(draw({}, "opened", 100))
-    fleet.slack = SLACK
+    fleet.tolerance_factor = TOLERANCE_FACTOR
     drive(fleet)
     for name, value in {"ignition": 0.0, "engine": 0.0, "kmh": 0.0, "cap": 0.0}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
     before = fleet.counts[:, 0].copy()
     fleet.advance(0.0, 24 * 3600.0)
     assert np.median(fleet.counts[:, 0] - before) < 1500
@@ -196,7 +196,7 @@ def test_what_is_kept_of_the_air_follows_the_air() -> None:
         fleet.controls[control] = value
         fleet.refresh()
         fresh = fleet.copy()
-        fresh.quantities[:] = 0.0
+        fresh.algebraic[:] = 0.0
         fresh.refresh()
         for name in ("radiator_K", "core_K"):
-            assert fleet.quantities[name][0] == fresh.quantities[name][0]
+            assert fleet.algebraic[name][0] == fresh.algebraic[name][0]

@@ -46,7 +46,7 @@ def test_balance_of_heat_closes_in_the_last_row(values: dict[str, float], ambien
         for part in range(1, 8):
             rows = trace(fleet, [Leg(leg.seconds / 8.0, leg.controls)], leg.seconds / 8.0)
             state, rate = fleet.state[0], np.zeros(STATES)
-            records = (fleet.parameters[0], fleet.controls[0], fleet.switches[0], fleet.quantities[0])
+            records = (fleet.parameters[0], fleet.controls[0], fleet.switches[0], fleet.algebraic[0])
             rates(state, *records, rate)
             step = 1e-3  # s
             ahead, behind = (stored_heat(state + sign * step * rate, records[0]) for sign in (1.0, -1.0))

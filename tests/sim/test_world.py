@@ -75,31 +75,31 @@ def test_a_copy_does_not_disturb_the_original() -> None:
     for made in (world, twin):
         made.run([Leg(50.0, running())])
     assert world.fleet.state.tobytes() == twin.fleet.state.tobytes()
-    assert world.fleet.quantities.tobytes() == twin.fleet.quantities.tobytes()
+    assert world.fleet.algebraic.tobytes() == twin.fleet.algebraic.tobytes()
 
 
 def test_samples_lie_at_their_spacing() -> None:
     world = tiny(sample_every=10.0)
     world.run([Leg(25.0, running()), Leg(25.0, {"heater": 1.0})])
-    times, states, quantities = world.sampled()
+    times, states, quantities = world.all_samples()
     assert times.tolist() == [10.0, 20.0, 30.0, 40.0, 50.0]
     assert (len(states), len(quantities)) == (5, 5)
     assert [float(samples.controls["heater"]) for samples in world.samples] == [0.0, 1.0]
-    assert world.sampled(1)[0].tolist() == [30.0, 40.0, 50.0]
+    assert world.all_samples(1)[0].tolist() == [30.0, 40.0, 50.0]
 
 
 def test_no_sample_is_lost_or_taken_twice_where_times_are_sums_of_floats() -> None:
     world = tiny(sample_every=0.1)
     world.run([Leg(0.1, running())] * 30)
-    assert world.sampled()[0] == pytest.approx(np.arange(1, 31) / 10.0)
+    assert world.all_samples()[0] == pytest.approx(np.arange(1, 31) / 10.0)
 
 
 def test_a_long_stretch_keeps_no_more_samples_than_asked_for() -> None:
-    few, all_ = tiny(sample_every=1.0, most_samples=20), tiny(sample_every=1.0, most_samples=math.inf)
+    few, all_ = tiny(sample_every=1.0, max_samples=20), tiny(sample_every=1.0, max_samples=math.inf)
     for world in (few, all_):
         world.run([Leg(50.0, running())])
-    assert few.sampled()[0].tolist() == np.arange(3.0, 50.0, 3.0).tolist()
-    assert len(all_.sampled()[0]) == 50
+    assert few.all_samples()[0].tolist() == np.arange(3.0, 50.0, 3.0).tolist()
+    assert len(all_.all_samples()[0]) == 50
 
 
 def test_weather_turns_with_the_day() -> None:

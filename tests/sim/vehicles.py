@@ -16,12 +16,12 @@ def driving(parameters: dict[str, float] | None = None, ambient: float = 20.0, n
     fleet = Fleet.cold(healthy(n, parameters), ambient)
     for name, value in {"ignition": 1.0, "engine": 1.0, **controls}.items():
         fleet.controls[name] = value
-    fleet.settle()
+    fleet.apply_controls()
     return fleet
 
 
 def path(fleet: Fleet, seconds: float, every: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Advance a fleet of one: moments (m,), its states there (m, STATES), its quantities there, structured (m,)."""
     times = np.arange(0.0, seconds + 1e-9, every)
-    states, switches = fleet.advance_seen(0.0, seconds, times)
+    states, switches = fleet.advance_with_switches(0.0, seconds, times)
     return times, states[0], fleet.evaluate(states[0], switches=switches[0])

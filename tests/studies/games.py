@@ -15,10 +15,10 @@ from grading.marks.work import cures
 from grading.marks.work import price as price_of
 from grading.observer.prior import prior
 from grading.sessions.session import Session
+from grading.technicians import EXPERT, SKILLS, Skill, Technician
+from grading.technicians.proving import prove
+from grading.technicians.rule import PROVES
 from scenarios.model import Catalogue, Fault, Job, Repair
-from tests.studies.trade_player import EXPERT, SKILLS, Skill, TradePlayer
-from tests.studies.trade_player.proving import prove
-from tests.studies.trade_player.rule import PROVES
 
 DEAR_PARTS = 5
 CHEAP_MINUTES = 200.0
@@ -48,12 +48,12 @@ def truth_of(session: Session) -> Fault:
     return session.catalogue.faults[session.job.real_faults[0]]
 
 
-def expert(session: Session) -> TradePlayer:
+def expert(session: Session) -> Technician:
     """Somebody who knows the trade."""
-    return TradePlayer(session, EXPERT)
+    return Technician(session, EXPERT)
 
 
-def looked(session: Session) -> TradePlayer:
+def looked(session: Session) -> Technician:
     """The same, after an honest look."""
     player = expert(session)
     player.look()
@@ -92,7 +92,7 @@ def _then(*names: str) -> Callable[[Session], None]:
 
 
 def _heedless(session: Session) -> None:
-    TradePlayer(session, replace(EXPERT, heedless=1.0)).play()
+    Technician(session, replace(EXPERT, heedless=1.0)).play()
 
 
 def _on_in_the_red(session: Session) -> None:
@@ -251,7 +251,7 @@ GAMES = {
 
 def level(skill: Skill) -> Game:
     """The honest work of somebody of a skill."""
-    return Game(lambda session: TradePlayer(session, skill).play(), _any, False, 0.0)
+    return Game(lambda session: Technician(session, skill).play(), _any, False, 0.0)
 
 
 LEVELS = {f"level {skill.level}, {skill.name}": level(skill) for skill in SKILLS}

@@ -15,22 +15,19 @@ from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from statistics import median
 
 import numpy as np
 
+from grading.fairness.competent import competent_medians
 from grading.marks.case import same_cure
-from grading.marks.criteria import counted_checks
 from grading.marks.grade import Grade, Judge
 from grading.marks.work import is_left
-from grading.reference.preparation import stood
-from grading.sessions.record import Entry
 from grading.sessions.session import Session
+from grading.technicians import COMPETENT, SKILLS
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job
 from tests.studies.games import GAMES, LEVELS, PLAYS
 from tests.studies.strategies_study import drawn_job
-from tests.studies.trade_player import COMPETENT, SKILLS, TradePlayer
 
 REMEMBERED = 300
 """Beliefs kept of one vehicle."""
@@ -39,7 +36,6 @@ NOVICES = 2
 EARNED = 0.85
 """Belief before the curing repair from which a pass is earned."""
 RELIABLE = 0.8
-COMPETENT_SEEDS = range(15)
 """Vehicles by which a packaged job is measured."""
 FEW_SEEDS = range(100, 105)
 """Vehicles by which a drawn one is."""
@@ -233,27 +229,6 @@ def of_levels(played: list[Played]) -> list[str]:
 
 def _mean(played: list[Played], name: str, job: str) -> float:
     return float(np.mean([one.total for one in played if one.strategy == name and one.job == job]))
-
-
-def competent_medians(catalogue: Catalogue, job: Job, seeds: Iterable[int] = COMPETENT_SEEDS) -> tuple[float, float]:
-    """Median minutes to the last diagnosis that names another fault, standing counted a tenth, and median number of
-    checks that count up to it, of competent technicians: as ``grading.marks`` counts them.
-    """
-    minutes, checks = [], []
-    for seed in seeds:
-        session = Session(catalogue, job, seed)
-        TradePlayer(session, COMPETENT).play()
-        entries = [entry for entry in session.recorder.entries if entry.kind == "action"]
-        named = [k for k, entry in enumerate(entries) if entry.action.verb == "diagnose"]
-        last = max(k for at, k in enumerate(named) if at == 0 or _fault(entries[k]) != _fault(entries[named[at - 1]]))
-        actions = [entry.action for entry in entries[:last]]
-        minutes.append(float(entries[last].data["minute"]) - stood(actions))
-        checks.append(counted_checks(catalogue, [action.text(0) for action in actions if action.verb == "check"]))
-    return median(minutes), median(checks)
-
-
-def _fault(entry: Entry) -> str:
-    return entry.action.text(0)
 
 
 def main() -> int:

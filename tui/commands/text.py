@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.process.console import DONE, NEGATIVE, complain
@@ -32,7 +32,12 @@ def add_parser(subparsers: Any) -> None:
         description=_("Work on a job in plain text: for screen readers, scripts and tests."),
         epilog=_(_EXAMPLE),
     )
-    parser.add_argument("job", metavar=_("JOB"), help=_("id of a job, as 'lukewarm show jobs' lists them"))
+    parser.add_argument("job", nargs="?", metavar=_("JOB"), help=_("id of a job, as 'lukewarm show jobs' lists them"))
+    parser.add_argument(
+        "--draw",
+        metavar=_("NUMBER"),
+        help=_("instead of a job: the vehicle of a number, such as 4711 or blower-4711; the same for everybody"),
+    )
     parser.add_argument(
         "--seed", type=int, metavar="N", help=_("which vehicle of its kind (a whole number; 1 unless given)")
     )
@@ -74,7 +79,22 @@ def add_parser(subparsers: Any) -> None:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Open or resume the job and converse."""
+    """Open or resume the job, drawn first where its number is given, and converse."""
+    if (arguments.job is None) == (arguments.draw is None):
+        raise WrongUse(_("expected the id of a job or --draw NUMBER, one of them"))
+    if arguments.draw is None:
+        return _work(arguments)
+
+    from grading.drawing.by_number import drawn_by_number
+    from scenarios.files.own_folders import catalogue_in_use, use_folders
+
+    rubric = read_rubric(arguments)
+    arguments.job, folder = drawn_by_number(catalogue_in_use(), arguments.draw, rubric, chosen())
+    with use_folders([str(folder)]):
+        return _work(arguments)
+
+
+def _work(arguments: argparse.Namespace) -> int:
     from scenarios.files.own_folders import catalogue_in_use
     from tui.commands.finding import find_job
 

@@ -14,7 +14,7 @@ from grading.report.debrief import debrief
 from grading.report.first_page import first_page
 from grading.report.section import Section
 from grading.report.sound_band import Band, sound_bands
-from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job
+from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import Entry, parse_record
 from grading.sessions.records import Kept, handed_back, kept_records, sealed_jobs
@@ -91,6 +91,7 @@ def judge(
     """
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
+    catalogue = with_drawn(catalogue, name)
     if name not in catalogue.jobs:
         raise unknown_job(name, path)
     catalogue = catalogue_of(catalogue, entries)

@@ -12,10 +12,6 @@ from grading.sessions.record import Entry, open_drafts
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, _, plural, say, shown
-from scenarios.model import Caution, Check, Repair
-from sim.observation.instruments import INSTRUMENTS
-from sim.observation.likelihood import Display
-from sim.vehicle import states as st
 from tui.presentation.units import Units, in_units
 
 
@@ -33,15 +29,6 @@ class Note:
     state: str
     repairs: int
     mark: str
-
-
-def figure(session: Session, reading: Reading) -> tuple[float | None, str]:
-    """The figure on the display and its unit; None and no unit where the reading is in words."""
-    check = session.catalogue.checks.get(reading.check)  # none where it was taken in passing, as on a drive
-    specs = check.readings if check else ()
-    name = next((spec.instrument for spec in specs if spec.label == reading.label), "")
-    display = INSTRUMENTS.get(name)
-    return (display.value(reading.step), display.unit) if isinstance(display, Display) else (None, "")
 
 
 class _Vehicle:
@@ -99,7 +86,7 @@ def notebook(session: Session) -> list[Note]:
         for _reading in entry.data.get("readings", ()):
             reading = next(readings, None)
             if reading is not None:
-                value, unit = figure(session, reading)
+                value, unit = reading.figure
                 mark = marks.get(reading.number, "")
                 state = vehicle.on_the_road if entry.action.verb == "drive" else vehicle.words
                 notes.append(Note(reading, value, unit, state, vehicle.repairs, mark))
@@ -160,31 +147,3 @@ def kept_as_drafts(drafts: dict[str, str]) -> str:
     """What of the write-up is kept as a draft, in words."""
     names = ", ".join(map(_, drafts))
     return say("Kept as a draft, not written down yet: {names}.", names=names)
-
-
-def unseen_cautions(session: Session, thing: Check | Repair) -> list[Caution]:
-    """Cautions of a check or repair that were not yet given in this job and whose hazard exists once its needs are met:
-    they are confirmed before the engine is started for it.
-    """
-    given = {
-        str(entry.action.arguments[1])
-        for entry in session.recorder.entries
-        if entry.kind == "action" and entry.data["verb"] == "note" and entry.action.arguments[:1] == ("caution",)
-    }
-    said = session.catalogue.cautions_of(session.vehicle, thing)
-    return [caution for caution in said if caution.id not in given and _exists(session, caution, thing)]
-
-
-def _exists(session: Session, caution: Caution, thing: Check | Repair) -> bool:
-    """Whether the hazard that a caution is about exists once the thing's needs are met."""
-    workshop, needs = session.workshop, {*thing.needs}
-    runs = workshop.control("engine") > 0.5 and not needs & {"engine-off", "ignition-off"}
-    runs = runs or "engine-running" in needs or (isinstance(thing, Check) and thing.runs_engine)
-    has_run = runs or float(workshop.fleet.state[0, st.RUN]) > 0.0
-    ignition = workshop.control("ignition") > 0.5 and "ignition-off" not in needs
-    exists = {
-        "engine runs": runs,
-        "engine has run": has_run,
-        "fan can start": has_run or ignition or "ignition-on" in needs,
-    }
-    return exists.get(caution.when, True)

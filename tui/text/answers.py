@@ -17,7 +17,7 @@ from scenarios.actions import PHYSICAL
 from scenarios.language import _, say, shown
 from scenarios.model import Check, Fault, Repair
 from tui.presentation import situation
-from tui.presentation.notebook import Note, drafts, figure, own_notes
+from tui.presentation.notebook import Note, drafts, own_notes
 from tui.presentation.situation import Offer
 from tui.presentation.units import Units, in_units
 from tui.text.phrases import PHRASES
@@ -125,7 +125,7 @@ def card(session: Session, rubric: Rubric) -> Answer:
 
 
 def _reading(session: Session, reading: Reading) -> Answer:
-    value, unit = figure(session, reading)
+    value, unit = reading.figure
     return {
         "number": reading.number,
         "minute": _minutes(reading.minute),

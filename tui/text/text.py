@@ -25,7 +25,7 @@ from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
-from tui.presentation.notebook import difference, notebook, ordered, short_line, unseen_cautions
+from tui.presentation.notebook import difference, notebook, ordered, short_line
 from tui.presentation.process.console import complain
 from tui.presentation.sound import Sound, normal, what_came_of_it
 from tui.presentation.stages import next_step
@@ -260,7 +260,7 @@ class TextJob:
         thing = self._thing(action)
         if thing is None:
             return []
-        return [{"id": caution.id, "text": _(caution.text)} for caution in unseen_cautions(self.session, thing)]
+        return [{"id": caution.id, "text": _(caution.text)} for caution in self.session.unseen_cautions(thing)]
 
     # -- thinking ---------------------------------------------------------------------------------------------------
 

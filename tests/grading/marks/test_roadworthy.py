@@ -13,8 +13,9 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Planted
-from sim.fleet import Fleet, stacked
+from sim.fleet import Fleet
 from sim.vehicle.parameters import healthy
+from sim.vehicle.records import concatenate_records
 from sim.world import Weather, World
 
 CATALOGUE = load_catalogue()
@@ -26,7 +27,7 @@ def why(vehicle: str, ambient_C: float = 2.0, **changes: float) -> str:
     mine = good.copy()
     for name, value in changes.items():
         mine[name] = value
-    return unroadworthy(World(Fleet.cold(stacked([mine, good]), ambient_C), Weather(ambient_C)), ambient_C)
+    return unroadworthy(World(Fleet.cold(concatenate_records([mine, good]), ambient_C), Weather(ambient_C)), ambient_C)
 
 
 @pytest.mark.parametrize("vehicle", CATALOGUE.vehicles)

@@ -32,7 +32,7 @@ def imagined() -> Hypotheses:
 def spoil(hypotheses: Hypotheses, which: np.ndarray) -> None:
     """Make vehicles such that they fail as soon as time passes."""
     fleet = hypotheses.workshop.fleet
-    fleet.own_parts()
+    fleet.unshare_parameters()
     fleet.parameters["wax_s"][which] = np.nan
 
 

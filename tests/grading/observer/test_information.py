@@ -117,7 +117,7 @@ def test_settings_are_tried_without_touching_the_fleet() -> None:
     shop.world.set(ignition=1.0, blower=2.0)
     hypotheses = believed([0], [1.0])
     hypotheses.workshop = shop
-    before, state = controls(shop), shop.fleet.quantities.tobytes()
+    before, state = controls(shop), shop.fleet.algebraic.tobytes()
     moment = Moment(hypotheses)
     found = moment.looks(check)
     assert [name for name, _true in found] == [VOLT] * 3
@@ -127,7 +127,7 @@ def test_settings_are_tried_without_touching_the_fleet() -> None:
         assert value == pytest.approx(float(QUANTITIES["blower air"](shop.fleet)[0]), rel=1e-9)
         shop.world.set(blower=2.0)
     assert shown[0] == shown[2] < shown[1]
-    assert (controls(shop), shop.fleet.quantities.tobytes()) == (before, state)
+    assert (controls(shop), shop.fleet.algebraic.tobytes()) == (before, state)
     assert moment._as_set(()) is shop.fleet
     assert moment._as_set((("blower", 1.0),)) is moment._as_set((("blower", 1.0),))
     assert moment._as_set((("blower", 1.0),)) is not moment._as_set((("blower", 4.0),))

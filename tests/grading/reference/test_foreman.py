@@ -283,7 +283,7 @@ def test_the_blower_of_an_automatic_heating_is_looked_at_warm() -> None:
     for vehicle, warms in ((automatic, True), (manual, False)):
         fleet = Fleet.cold(healthy(1, vehicle.parameters), 3.0)
         fleet.controls["ignition"], fleet.controls["blower"] = 1.0, 4.0
-        fleet.settle()
+        fleet.apply_controls()
         assert (float(QUANTITIES["blower air, relay swapped"](fleet)[0]) == 0.0) == warms
         job = next(job for job in catalogue.jobs.values() if job.vehicle == vehicle.id)
         others = set(catalogue.checks) - {"relay-swap"}

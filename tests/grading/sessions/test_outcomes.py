@@ -22,7 +22,7 @@ from scenarios.physics_failure import PhysicsFailed
 from scenarios.planting import Struck
 from scenarios.workshop import Look, Performed
 from sim.laws.air import standard_atmosphere_pressure
-from sim.vehicle.states import HARM
+from sim.vehicle.states import OVERHEATING
 from sim.vehicle.tolerances import uniform
 from tests.grading.workbench import FIND, SEED, bench, play
 
@@ -273,10 +273,10 @@ def test_a_cap_that_is_opened_hot_burns_or_could_have(
 )
 def test_an_engine_is_harmed_once(monkeypatch: pytest.MonkeyPatch, before: float, after: float, harmed: bool) -> None:
     session = begun()
-    session.workshop.fleet.state[0, HARM] = before
+    session.workshop.fleet.state[0, OVERHEATING] = before
 
     def performed(action: Action) -> Performed:
-        session.workshop.fleet.state[0, HARM] = after
+        session.workshop.fleet.state[0, OVERHEATING] = after
         return Performed(action, 4.0, broken_off=True)
 
     performing(monkeypatch, session, performed)

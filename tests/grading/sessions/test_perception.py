@@ -17,9 +17,9 @@ from scenarios.actions import Action
 from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
+from sim.observation.categories import Categories
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
-from sim.vehicle.states import HARM
+from sim.vehicle.states import OVERHEATING
 from tests.grading.workbench import FIND, SEED, bench, play, with_fault
 
 
@@ -130,7 +130,7 @@ def median(label: str, instrument: str) -> tuple[float, float]:
 def true_of(label: str) -> dict[int, float]:
     """A true quantity for each step of a sense, as it is read without luck."""
     instrument = INSTRUMENTS[SENSES[label].instrument]
-    if isinstance(instrument, Kind):
+    if isinstance(instrument, Categories):
         return {k: float(k) for k in range(len(instrument.words))}
     range_of_all = np.concatenate([np.linspace(-20.0, 90.0, 221), np.linspace(0.0, 6.0, 601), np.arange(90.0, 160.0)])
     return {instrument.read(float(true), 0.5, 0.5): float(true) for true in range_of_all}
@@ -263,7 +263,7 @@ def test_an_engine_that_does_not_turn_is_told(switches: tuple[str, ...], told: s
 @pytest.mark.parametrize(("rpm", "told"), [(1234.0, 1230), (1236.0, 1240), (2996.0, 3000)])
 def test_speed_is_told_in_tens(rpm: float, told: int) -> None:
     found = workshop(BENCH, START)
-    found.fleet.quantities["rpm"][0] = rpm
+    found.fleet.algebraic["rpm"][0] = rpm
     assert sentences(found, median) == [f"The engine runs at about {told} rpm."]
 
 
@@ -314,12 +314,12 @@ def test_of_several_vehicles_the_first_is_noticed() -> None:
 def test_boiling_over_is_what_is_seen_more_of(liquid: float, steam: float, seen: float) -> None:
     """What can be seen: 2 g/s of coolant, 0.5 g/s of steam (ours)."""
     fleet = workshop(BAY).fleet
-    fleet.quantities["cap_liquid_kg_s"][0], fleet.quantities["steam_kg_s"][0] = liquid, steam
+    fleet.algebraic["cap_liquid_kg_s"][0], fleet.algebraic["steam_kg_s"][0] = liquid, steam
     assert boiling_over(fleet) == pytest.approx([seen])
 
 
 @pytest.mark.parametrize(("harm", "smell"), [(0.0, "nothing"), (500.0, "hot engine")])
 def test_an_engine_that_was_overheated_smells_wherever_one_stands(harm: float, smell: str) -> None:
     found = workshop(BENCH)
-    found.fleet.state[0, HARM] = harm
+    found.fleet.state[0, OVERHEATING] = harm
     assert notice(found, median) == [Noticed("heat smelt", int(harm > 0.0), smell)]

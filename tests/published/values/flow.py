@@ -47,7 +47,7 @@ def _flow(rpm: float, quantity: str) -> float:
     fleet.state[:, : states.LIFT] = WARM_C
     fleet.state[:, states.LIFT] = 0.1
     fleet.refresh()
-    return float(fleet.quantities[quantity][0])
+    return float(fleet.algebraic[quantity][0])
 
 
 def _network(branch: str, index: int, boost: float) -> PublishedValue:

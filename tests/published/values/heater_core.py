@@ -24,7 +24,7 @@ SHARE = 0.15
 def heat_kW(kg_per_min: float) -> float:
     """Heat [kW] of the car's core in the steady state at a coolant flow [kg/min]."""
     fleet = standing({}, COOLANT_C, AIR_C)
-    state, quantities = fleet.state[0], fleet.quantities[0]
+    state, quantities = fleet.state[0], fleet.algebraic[0]
     kg_s = kg_per_min / 60.0
     quantities["heater_kg_s"] = kg_s
     quantities["heater_flow"] = kg_s * 60000.0 / coolant.density(COOLANT_C, GLYCOL)

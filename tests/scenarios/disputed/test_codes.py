@@ -78,7 +78,7 @@ def test_a_sound_vehicle_never_sets_p0128(name: str, profile: str) -> None:
     for ambient in (-20.0, -6.0, 2.0, 18.0):
         for blower in (1.0, 4.0):
             world = World(Fleet.cold(good, ambient), Weather(ambient))
-            world.fleet.slack = 100.0
+            world.fleet.tolerance_factor = 100.0
             world.set(heater=1.0, blower=blower, occupants=1.0)
             for minutes, controls in PROFILES[profile]:
                 go(world, minutes, **controls)
@@ -176,7 +176,7 @@ def test_an_open_circuit_is_stored_with_the_lamp_as_soon_as_the_ignition_is_on()
 def test_a_loose_plug_leaves_its_code_behind() -> None:
     world = cold(with_fault("hatch", "sensor-plug-loose"))
     go(world, 15.0, **running())
-    while world.fleet.quantities["sensor_ok"][0] < 0.5:
+    while world.fleet.algebraic["sensor_ok"][0] < 0.5:
         world.wait(5.0)
     assert stored(world) == "P0118"
 
@@ -325,7 +325,7 @@ def test_vehicles_that_are_not_driven_at_arrival_would_bring_no_code(name: str, 
     left = ~could_fail(parameters, twins)
     assert 0.3 < left.mean() < 0.9
     world = World(Fleet.cold(parameters[left], ambient), Weather(ambient))
-    world.fleet.slack = 2000.0
+    world.fleet.tolerance_factor = 2000.0
     world.set(heater=1.0, blower=2.0, occupants=1.0)
     go(world, 15.0, **running(kmh=110.0))
     assert not world.fleet.codes[:, cm.TOO_HOT :, cm.FAILED].any()

@@ -16,9 +16,9 @@ from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
+from sim.observation.categories import Categories
 from sim.observation.codes import CODES
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
@@ -162,7 +162,7 @@ def test_a_few_tenths_of_a_volt_are_a_finding_without_a_complaint() -> None:
     """0.03 ohm lose half a volt on the highest speed, which is above a good joint's 0.2 V and felt by nobody."""
     good = world("hatch")
     bad = world("hatch")
-    bad.fleet.own_parts()
+    bad.fleet.unshare_parameters()
     bad.fleet.parameters["blower_ground_ohm"] = 0.03
     bad.fleet.refresh()
     assert 0.3 < value(bad, "blower ground voltage", **STOPPED_4) < 1.0
@@ -225,7 +225,7 @@ def opening(of: World, **controls: float) -> float:
     """Opening of the heater valve some seconds after the controls were set as given."""
     of.set(**controls)
     of.wait(5.0)
-    return float(of.fleet.quantities["valve"][0])
+    return float(of.fleet.algebraic["valve"][0])
 
 
 HOT, COLD, OFF = {**running(), "heater": 1.0}, {**running(), "heater": 0.0}, {"ignition": 0.0, "engine": 0.0}
@@ -246,7 +246,7 @@ def test_a_heater_valve_off_its_cable_stays_where_it_was_left() -> None:
     """Left open it is no complaint: with the control at cold the vents are less than 3 K warmer, idling in heat."""
     for left in (0.0, 1.0):
         off = world("hatch", "valve-cable-off")
-        off.fleet.own_parts()
+        off.fleet.unshare_parameters()
         off.fleet.parameters["valve_rest"] = left
         assert opening(off, **HOT) == left and opening(off, **COLD) == left
     vents = []
@@ -255,7 +255,7 @@ def test_a_heater_valve_off_its_cable_stays_where_it_was_left() -> None:
         hot = World(Fleet.cold(good, HOT_C), Weather(HOT_C))
         hot.set(**{**running(), "load_kW": 7.0, "heater": 0.0, "blower": 2.0})
         hot.wait(1500.0)
-        vents.append(float(hot.fleet.quantities["vent_C"][0]))
+        vents.append(float(hot.fleet.algebraic["vent_C"][0]))
     assert 0.0 < vents[1] - vents[0] < 3.0
 
 
@@ -318,7 +318,7 @@ def test_a_cold_sensor_is_within_the_ohmmeters_range() -> None:
     meter = INSTRUMENTS["ohmmeter"]
     ohms = value(World(workshop("hatch").fleet, Weather(1.0)), "sensor circuit resistance")
     assert 5000.0 < ohms < 7000.0
-    assert float(meter.show(meter.step(float(meter.sees(np.array([ohms]))[0]))).split()[0]) == pytest.approx(
+    assert float(meter.show(meter.step(float(meter.response(np.array([ohms]))[0]))).split()[0]) == pytest.approx(
         ohms, abs=6
     )
 
@@ -337,7 +337,7 @@ def test_paper_tells_coolant_in_the_carpet_from_plain_water() -> None:
     ):
         shop = workshop("hatch")
         shop.fleet.state[:, st.CARPET] = wet
-        shop.fleet.own_parts()
+        shop.fleet.unshare_parameters()
         shop.fleet.parameters["glycol"] = glycol
         found = seen(shop, "carpet-wiped")
         assert found == {"carpet": "soaked" if wet else "dry", "paper": shown}
@@ -365,6 +365,6 @@ def test_a_clear_sign_is_never_taken_for_another(instrument: str, sound: int) ->
     """Nobody hears a squeal or a labouring motor where there is none, and no code reader invents a code."""
     tool = INSTRUMENTS[instrument]
     assert {tool.read(float(sound), (k + 0.5) / 20_000) for k in range(20_000)} == {sound}
-    chances = [float(tool.likelihood(k, np.array([float(sound)]))[0]) for k in range(len(cast(Kind, tool).words))]
+    chances = [float(tool.likelihood(k, np.array([float(sound)]))[0]) for k in range(len(cast(Categories, tool).words))]
     assert sum(chances) == pytest.approx(1.0) and chances[sound] > 0.999
     assert {tool.read(1.0, (k + 0.5) / 20_000) for k in range(20_000)} >= {1}

@@ -25,12 +25,12 @@ def test_a_wet_windscreen_dries_with_warm_air_on_it_faster_than_without(name: st
     for vents in (0.0, 2.0):
         world = damp(name)
         go(world, 12.0, **running(kmh=50.0))
-        world.fleet.state[:, st.FILM] = 0.003
+        world.fleet.state[:, st.GLASS_WATER] = 0.003
         world.fleet.refresh()
         assert seen(world, "glass fog", "eye on the glass") == "fogged"
         world.set(vents=vents, blower=4.0, occupants=1.0)
         go(world, 3.0, **running(kmh=50.0))
-        left.append(float(world.fleet.state[0, st.FILM]))
+        left.append(float(world.fleet.state[0, st.GLASS_WATER]))
     assert left[1] < 0.5 * left[0] < 0.5 * 0.003
 
 
@@ -57,12 +57,12 @@ def test_a_leaking_core_keeps_the_glass_wet(name: str) -> None:
 def test_water_on_the_glass_is_water_the_air_has_lost(name: str) -> None:
     world = damp(name)
     go(world, 2.0, **running(kmh=50.0))
-    if field(world, "film_kg_s") > 0.0:
-        assert field(world, "condensing_kg_s") >= field(world, "film_kg_s")
-    world.fleet.state[:, st.FILM] = 0.0
+    if field(world, "glass_water_kg_s") > 0.0:
+        assert field(world, "condensing_kg_s") >= field(world, "glass_water_kg_s")
+    world.fleet.state[:, st.GLASS_WATER] = 0.0
     world.fleet.state[:, st.HUMIDITY] = 0.0
     world.fleet.refresh()
-    assert field(world, "film_kg_s") == 0.0  # dry glass has nothing to give
+    assert field(world, "glass_water_kg_s") == 0.0  # dry glass has nothing to give
 
 
 def test_glass_is_colder_at_speed_and_warmer_with_air_on_it() -> None:

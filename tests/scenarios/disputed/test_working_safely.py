@@ -18,7 +18,7 @@ from scenarios.model import BAY, ROAD, SEAT, Check
 from scenarios.watching import WATCH
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
-from sim.laws.gasket import BEGINS_K_MIN
+from sim.laws.gasket import DAMAGE_BEGINS_K_MIN
 from sim.observation.instruments import INSTRUMENTS, RED_FROM
 from sim.observation.loop import gauge_needle
 from sim.observation.quantities import QUANTITIES
@@ -93,10 +93,10 @@ def test_of_many_vehicles_each_is_stopped_in_time() -> None:
     do(many, "engine", "start")
     do(many, "drive", 15.0)
     assert (gauge_needle(many.fleet) > RED_FROM).all()
-    assert many.fleet.state[:, st.HARM].max() <= 5.0
-    before = many.fleet.state[:, st.HARM].copy()
+    assert many.fleet.state[:, st.OVERHEATING].max() <= 5.0
+    before = many.fleet.state[:, st.OVERHEATING].copy()
     do(many, "idle", 0.5)
-    assert (many.fleet.state[:, st.HARM] > before + 5.0).all()
+    assert (many.fleet.state[:, st.OVERHEATING] > before + 5.0).all()
 
 
 # -- running on --
@@ -113,14 +113,14 @@ def test_running_on_ruins_the_gasket_first_and_the_engine_minutes_later(vehicle:
         assert world.now < 90.0 * MINUTE
         world.wait(30.0)
         gas = float(QUANTITIES["combustion gas"](world.fleet)[0])
-        harm = float(world.fleet.state[0, st.HARM])
-        assert (gas > 0.0) == (harm > BEGINS_K_MIN) or world.fleet.switches["seized"][0] > 0.5
+        harm = float(world.fleet.state[0, st.OVERHEATING])
+        assert (gas > 0.0) == (harm > DAMAGE_BEGINS_K_MIN) or world.fleet.switches["seized"][0] > 0.5
         if gas > 0.5 and gives is None:
             gives = world.now
             assert QUANTITIES["steam at the tailpipe"](world.fleet)[0] > 0.0
             assert QUANTITIES["pressure drop"](world.fleet)[0] > 0.3
     assert gives is not None and world.now - gives >= 4.0 * MINUTE
-    assert world.fleet.state[0, st.HARM] > SEIZED_K_MIN
+    assert world.fleet.state[0, st.OVERHEATING] > SEIZED_K_MIN
 
 
 def test_an_engine_switched_off_in_the_red_is_unharmed_and_a_new_gasket_ends_the_harm() -> None:
@@ -129,13 +129,13 @@ def test_an_engine_switched_off_in_the_red_is_unharmed_and_a_new_gasket_ends_the
     assert do(shop, "drive", 30.0).broken_off
     do(shop, "ignition", "off")
     do(shop, "wait", 60.0)
-    assert shop.fleet.state[0, st.HARM] < BEGINS_K_MIN
-    shop.fleet.state[0, st.HARM] = 420.0
+    assert shop.fleet.state[0, st.OVERHEATING] < DAMAGE_BEGINS_K_MIN
+    shop.fleet.state[0, st.OVERHEATING] = 420.0
     shop.fleet.refresh()
     assert QUANTITIES["pressure drop"](shop.fleet)[0] > 4.0
     do(shop, "repair", "replace-head-gasket")
     assert QUANTITIES["pressure drop"](shop.fleet)[0] == 0.0
-    assert shop.fleet.state[0, st.HARM] == 0.0
+    assert shop.fleet.state[0, st.OVERHEATING] == 0.0
 
 
 # -- fuses --

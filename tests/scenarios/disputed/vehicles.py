@@ -60,8 +60,8 @@ def night(world: World) -> None:
 
 
 def field(world: World, name: str) -> float:
-    """A quantity of ``sim.vehicle.quantities`` of the one vehicle."""
-    return float(world.fleet.quantities[name][0])
+    """A quantity of ``sim.vehicle.algebraic`` of the one vehicle."""
+    return float(world.fleet.algebraic[name][0])
 
 
 def state(world: World, index: int) -> float:

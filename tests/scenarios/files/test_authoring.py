@@ -50,11 +50,11 @@ def test_the_example_is_played_from_complaint_to_a_warm_vent(catalogue: Catalogu
     look = [Action("check", (checks[0],)), Action("check", (checks[2],)), Action("ignition", ("off",))]
     session = play(catalogue, *WARM_UP, *look, Action("check", (checks[1],)))
     shown = {reading.check: reading.shown for reading in session.readings}
-    vent = float(session.workshop.fleet.quantities["vent_C"][0])
+    vent = float(session.workshop.fleet.algebraic["vent_C"][0])
     assert vent < 45.0
     assert shown["valve-movement"] == "does not move" and shown["valve-by-hand"] == "moves freely"
     mended = play(catalogue, Action("repair", ("adjust-valve-cable",)), *WARM_UP)
-    assert float(mended.workshop.fleet.quantities["vent_C"][0]) > 55.0
+    assert float(mended.workshop.fleet.algebraic["vent_C"][0]) > 55.0
 
 
 def test_every_packaged_fault_that_fits_can_be_had_by_the_new_vehicle(catalogue: Catalogue) -> None:

@@ -47,7 +47,7 @@ def test_voltages_of_a_vehicle(command: int, runs: bool, relay: float, ground: f
     fleet = driving(bad, engine=float(runs), blower=float(command))
     fleet.state[:, 23] = charge
     fleet.refresh()
-    p, q = fleet.parameters[0], fleet.quantities[0]
+    p, q = fleet.parameters[0], fleet.algebraic[0]
     volts, inner = p["charging_V"], 0.0
     if not runs:
         inner = p["battery_ohm"]
@@ -70,7 +70,7 @@ def test_voltages_of_a_vehicle(command: int, runs: bool, relay: float, ground: f
     "broken", [{"blower_fuse": 0.0}, {"blower_relay_ohm": 1e9}, {"motor_ohm": 1e9}, {"blower_ground_ohm": 1e9}]
 )
 def test_an_open_circuit_carries_nothing(broken: dict[str, float]) -> None:
-    q = driving(broken, blower=4.0).quantities
+    q = driving(broken, blower=4.0).algebraic
     assert q["blower_A"] == pytest.approx(0.0, abs=1e-6)
     assert q["blower_speed"] == pytest.approx(0.0, abs=1e-3)
 
@@ -78,18 +78,18 @@ def test_an_open_circuit_carries_nothing(broken: dict[str, float]) -> None:
 def test_where_full_voltage_stands_tells_where_the_break_is() -> None:
     """Full voltage before the break, none behind it (textbook, M)."""
     plug = {
-        part: float(driving({part: 1e9}, blower=4.0).quantities["blower_feed_V"][0])
+        part: float(driving({part: 1e9}, blower=4.0).algebraic["blower_feed_V"][0])
         for part in ("blower_relay_ohm", "motor_ohm", "blower_ground_ohm")
     }
     assert plug["blower_relay_ohm"] == pytest.approx(0.0, abs=1e-2)
     assert plug["motor_ohm"] == pytest.approx(14.1, abs=1e-2)
     assert plug["blower_ground_ohm"] == pytest.approx(14.1, abs=1e-2)
-    lifted = driving({"blower_ground_ohm": 1e9}, blower=4.0).quantities
+    lifted = driving({"blower_ground_ohm": 1e9}, blower=4.0).algebraic
     assert lifted["blower_ground_V"][0] == pytest.approx(14.1, abs=1e-2)
 
 
 def test_an_open_pack_leaves_the_highest_speed() -> None:
-    current = [float(driving({"pack_whole": 0.0}, blower=float(n)).quantities["blower_A"][0]) for n in range(5)]
+    current = [float(driving({"pack_whole": 0.0}, blower=float(n)).algebraic["blower_A"][0]) for n in range(5)]
     assert current[:4] == pytest.approx([0.0] * 4, abs=1e-6)
     assert current[4] > 15.0
 
@@ -111,15 +111,15 @@ def test_a_battery_left_on_dies_and_cranks_no_engine() -> None:
     fleet = driving(engine=0.0, blower=4.0)
     fleet.advance(0.0, 1800.0)
     assert 0.6 < fleet.state[0, st_.CHARGE] < 0.95
-    assert fleet.quantities["battery_V"][0] > 11.0
+    assert fleet.algebraic["battery_V"][0] > 11.0
     fleet.advance(0.0, 40.0 * 3600.0)
     assert 0.0 <= fleet.state[0, st_.CHARGE] < 0.003
-    assert fleet.quantities["supply_V"][0] < 1.0
-    assert fleet.quantities["blower_A"][0] < 0.5
+    assert fleet.algebraic["supply_V"][0] < 1.0
+    assert fleet.algebraic["blower_A"][0] < 0.5
     fleet.controls["engine"] = 1.0
     fleet.advance(0.0, 600.0)
     assert fleet.switches["drained"][0] == 1.0
-    assert fleet.quantities["rpm"][0] == 0.0
+    assert fleet.algebraic["rpm"][0] == 0.0
     assert fleet.state[0, st_.RUN] == 0.0
     fleet.controls["engine"] = 0.0
     fleet.state[:, st_.CHARGE] = 0.8

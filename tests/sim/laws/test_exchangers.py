@@ -79,8 +79,8 @@ def test_an_outlet_conductance_seen_at_once_to_be_limited_is_limited(ua: float, 
 def test_the_bound_of_standing_coolant_holds_where_it_is_left_out(
     ua: float, c_hot: float, c_cold: float, over: float
 ) -> None:
-    counts = 1.0 + (over - 1.0) * c_hot / (c_hot + exchangers.STANDING_SHARE * c_cold)
-    full = min(exchangers.outlet_conductance(ua, c_hot, c_cold), counts * exchangers.standing_conductance(ua, c_cold))
+    counts = 1.0 + (over - 1.0) * c_hot / (c_hot + exchangers.STAGNANT_SHARE * c_cold)
+    full = min(exchangers.outlet_conductance(ua, c_hot, c_cold), counts * exchangers.stagnant_conductance(ua, c_cold))
     assert exchangers.bounded_outlet_conductance(ua, c_hot, c_cold, over) == pytest.approx(full, rel=1e-12)
 
 

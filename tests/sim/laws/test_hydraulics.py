@@ -114,7 +114,7 @@ def test_air_takes_the_pumps_head(some: float, more: float) -> None:
 
 @given(st.floats(-60.0, 120.0))
 def test_slush_only_below_freezing(temperature: float) -> None:
-    factor = hydraulics.slush(coolant.ice_share(temperature, -36.0))
+    factor = hydraulics.ice_factor(coolant.ice_share(temperature, -36.0))
     assert factor == 1.0 if temperature >= -36.0 else factor > 1.0
 
 
@@ -123,4 +123,4 @@ def test_flow_through_slush(ice: float, flow_left: float) -> None:
     """At one pressure flow goes with resistance^-0.5. The rate of exp(15 f) is ours; that more than some 30 % of ice is
     hardly pumped is from memory.
     """
-    assert hydraulics.slush(ice) ** -0.5 == pytest.approx(flow_left, rel=2e-3)
+    assert hydraulics.ice_factor(ice) ** -0.5 == pytest.approx(flow_left, rel=2e-3)

@@ -59,7 +59,7 @@ def test_hoses_go_flat_before_a_deep_vacuum() -> None:
         pressure.loop_pressure(7.0 - missing, CAPACITY, GIVE, FLAT, 0.0, 2.3, 20.0, ATMOSPHERE)
         for missing in (0.3, 0.9)
     )
-    assert -pressure.FLAT_KPA < third[0] < -pressure.LIMP_KPA
+    assert -pressure.COLLAPSED_KPA < third[0] < -pressure.COLLAPSE_KPA
     assert third[1] == 0.0
     assert third[3] > GIVE
     assert more[0] == pytest.approx(2.3 - ATMOSPHERE)

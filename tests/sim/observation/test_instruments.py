@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as some
 from scipy.stats import multivariate_normal
 
+from sim.observation.categories import Categories
 from sim.observation.infrared import apparent_temperature
 from sim.observation.instruments import INSTRUMENTS
-from sim.observation.kinds import Kind
-from sim.observation.likelihood import LAPSE, Display, Instrument, Known, Words
+from sim.observation.likelihood import LAPSE, Display, Instrument, OffsetEstimate, Words
 from sim.vehicle.tolerances import uniform
 
 SPANS = {
@@ -33,7 +33,7 @@ TOLERANCE = 4.0  # standard errors of a frequency
 
 
 def truths(instrument: Instrument, name: str) -> list[float]:
-    if isinstance(instrument, Kind):
+    if isinstance(instrument, Categories):
         return [float(k) for k in range(len(instrument.words))]
     if isinstance(instrument, Words):
         low, high = SPANS.get(name, (instrument.bounds[0] - 1.0, instrument.bounds[-1] + 1.0))
@@ -79,7 +79,7 @@ def test_a_display_stays_in_its_range_and_near_the_truth(true: float, chance: fl
 
 def test_the_infrared_thermometer_sees_rubber_a_little_cooler_than_it_is() -> None:
     tool = INSTRUMENTS["infrared thermometer"]
-    seen = float(tool.sees(np.array([90.0]))[0])
+    seen = float(tool.response(np.array([90.0]))[0])
     assert seen == pytest.approx(apparent_temperature(90.0, 0.94, 0.95, 20.0))
     assert 88.0 < seen < 90.0
 
@@ -97,16 +97,16 @@ def test_two_readings_of_one_instrument_are_as_likely_together_as_their_common_o
     trues = truths(tool, name)[1:4]
     covariance = [[tool.spread**2, tool.offset**2], [tool.offset**2, tool.spread**2]]
     for first, second in itertools.pairwise(trues):
-        seen = tool.sees(np.array([first, second]))
+        seen = tool.response(np.array([first, second]))
         law = multivariate_normal(mean=seen, cov=cast(Any, covariance))
         for lucks in ((0.5, 0.5), (0.9, 0.5), (0.2, 0.3)):
             steps = [tool.read(true, luck, 0.8) for true, luck in zip((first, second), lucks, strict=True)]
             edges = np.array([tool.edges(step) for step in steps])
             edges = np.clip(edges, seen[:, None] - 9.0 * tool.spread, seen[:, None] + 9.0 * tool.spread)
             exact = law.cdf(edges[:, 1], lower_limit=edges[:, 0])
-            unread = Known(np.zeros(1), np.full(1, tool.offset**2))
-            chance, after = tool.learn(steps[0], np.array([first]), unread)
-            again, _ = tool.learn(steps[1], np.array([second]), after)
+            unread = OffsetEstimate(np.zeros(1), np.full(1, tool.offset**2))
+            chance, after = tool.update_offset(steps[0], np.array([first]), unread)
+            again, _ = tool.update_offset(steps[1], np.array([second]), after)
             assert float(chance[0] * again[0]) == pytest.approx(exact, rel=0.02, abs=3.0 * LAPSE)
 
 
@@ -114,9 +114,9 @@ def test_what_an_instrument_is_off_by_is_learnt_from_its_readings() -> None:
     """Five readings of a known temperature: the posterior of the offset is that of the textbook (normal, conjugate)."""
     tool = INSTRUMENTS["clamp thermocouple"]  # so fine a display that rounding hardly counts
     true, steps = 60.0, [tool.read(60.0, luck, 0.95) for luck in (0.1, 0.4, 0.5, 0.7, 0.9)]
-    known = Known(np.zeros(1), np.full(1, tool.offset**2))
+    known = OffsetEstimate(np.zeros(1), np.full(1, tool.offset**2))
     for step in steps:
-        _, known = tool.learn(step, np.array([true]), known)
+        _, known = tool.update_offset(step, np.array([true]), known)
     precision = 1.0 / tool.offset**2 + len(steps) / tool.noise**2
     gaps = [step * 0.1 - true for step in steps]
     assert float(known.variance[0]) == pytest.approx(1.0 / precision, rel=0.03)
@@ -141,6 +141,6 @@ def test_a_figure_that_some_vehicles_lack_does_not_stand_for_its_absence() -> No
     true, w, label = np.array([50.0, 50.0, 1000.0, 1000.0]), np.ones(4), np.zeros(4, int)
     shown = reader.step(1000.0)
     assert reader.show(shown) == "no freeze frame"
-    assert reader.foresee(shown, true, w, label, np.array([4.0]))[0] == pytest.approx(0.5, abs=1e-3)
-    assert reader.foresee(reader.step(130.0), true, w, label, np.array([4.0]))[0] < 1e-3
-    assert reader.blur(true, w, label, 1) is None
+    assert reader.predictive_likelihood(shown, true, w, label, np.array([4.0]))[0] == pytest.approx(0.5, abs=1e-3)
+    assert reader.predictive_likelihood(reader.step(130.0), true, w, label, np.array([4.0]))[0] < 1e-3
+    assert reader.bandwidth(true, w, label, 1) is None

@@ -6,7 +6,7 @@ import pytest
 from sim.solver import fast_block, slow_block
 from sim.vehicle import rates as rates_law
 from sim.vehicle import states as st
-from sim.vehicle.quantities import DTYPE as QUANTITIES
+from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from tests.reference import draw
 
 ROUNDING = 1e-10
@@ -34,11 +34,11 @@ def test_the_loops_jacobian_keeps_to_the_pattern() -> None:
         rng = np.random.default_rng(seed)
         p, c = draw.parameters(rng), draw.controls(rng)
         y = draw.state(rng, p, float(c["ambient_C"][0]))
-        s, q, f = np.zeros(1, st.SWITCHES), np.zeros(1, QUANTITIES), np.zeros(st.STATES)
+        s, q, f = np.zeros(1, st.SWITCHES), np.zeros(1, ALGEBRAIC), np.zeros(st.STATES)
         J, D = np.zeros((st.STIFF, st.STIFF)), np.zeros((slow_block.ROWS, st.STATES))
         rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), f)
         rates_law.jacobian(y, draw.row(p), draw.row(q), J)
-        slow_block.slopes(y, draw.row(p), draw.row(c), draw.row(q), f, D)
+        slow_block.slow_jacobian(y, draw.row(p), draw.row(c), draw.row(q), f, D)
         slow_block.refine_jacobian(y, draw.row(p), draw.row(c), draw.row(q), D, J)
         met |= {(int(i), int(j)) for i, j in zip(*np.nonzero(J), strict=True)}
     assert met == PLACES

@@ -90,7 +90,7 @@ def test_measured_order(rates: str, jacobian: float) -> None:
 @pytest.mark.parametrize("known", [True, False], ids=["own Jacobian", "no Jacobian"])
 @pytest.mark.parametrize(
     ("step", "least", "most"),
-    [(rosenbrock.try_step, 2.5, 3.7), (rosenbrock.try_loose_step, 1.7, 2.5)],
+    [(rosenbrock.step_order_3, 2.5, 3.7), (rosenbrock.step_order_2, 1.7, 2.5)],
     ids=["ROS34PW2", "ROS2"],
 )
 def test_measured_order_on_a_vehicle(step: Callable[..., float], least: float, most: float, known: bool) -> None:
@@ -100,7 +100,7 @@ def test_measured_order_on_a_vehicle(step: Callable[..., float], least: float, m
     start, seconds = fleet.state[0].copy(), 8.0
     parameters, controls, switches = (record(x) for x in (fleet.parameters, fleet.controls, fleet.switches))
     true = integrate(parameters, controls, switches, start, 0.0, seconds, np.array([seconds]), 1e-11)
-    p, c, s, q = (row(x) for x in (fleet.parameters, fleet.controls, fleet.switches, fleet.quantities))
+    p, c, s, q = (row(x) for x in (fleet.parameters, fleet.controls, fleet.switches, fleet.algebraic))
     J, W, D = np.zeros((st.STIFF, st.STIFF)), np.zeros((st.STIFF, st.STIFF)), np.zeros((slow_block.ROWS, st.STATES))
     work, f0 = np.zeros((8, st.STATES)), np.zeros(st.STATES)
     errors = []
@@ -110,7 +110,7 @@ def test_measured_order_on_a_vehicle(step: Callable[..., float], least: float, m
             rates_law.rates(y, p, c, s, q, f0)
             if known:
                 rates_law.jacobian(y, p, q, J)
-                slow_block.slopes(y, p, c, q, f0, D)
+                slow_block.slow_jacobian(y, p, c, q, f0, D)
                 slow_block.refine_jacobian(y, p, c, q, D, J)
             step(y, p, c, s, q, f0, seconds / steps, J, D, W, work, 1.0)
             y[:] = work[4]

@@ -16,9 +16,9 @@ from sim.laws.actuators import BLEND_CONTACT
 from sim.laws.air import saturation_humidity_ratio, standard_atmosphere_pressure
 from sim.solver.switches import SEIZED_K_MIN
 from sim.vehicle import states as st
+from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from sim.vehicle.parameters import healthy
-from sim.vehicle.quantities import DTYPE as QUANTITIES
-from sim.vehicle.rates import BREATH_KG_S, LEAST_KG, rates, stored_heat
+from sim.vehicle.rates import BREATH_KG_S, MIN_COOLANT_KG, rates, stored_heat
 from tests.reference import draw
 from tests.sim.vehicles import driving
 
@@ -51,7 +51,7 @@ class Course:
     fleet: Fleet
     before: np.ndarray
     states: np.ndarray
-    quantities: np.ndarray
+    algebraic: np.ndarray
 
 
 @cache
@@ -73,7 +73,7 @@ def follow(fleet: Fleet, drive: Legs, before: np.ndarray) -> Course:
     for seconds, controls in drive:
         for name, value in controls.items():
             fleet.controls[name] = value
-        fleet.settle()
+        fleet.apply_controls()
         seen = fleet.advance(now, now + seconds, np.arange(now + 10.0, now + seconds + 1e-9, 10.0))[0]
         states.append(seen)
         quantities.append(fleet.evaluate(seen))
@@ -115,9 +115,9 @@ def test_heat_balances_at_every_moment() -> None:
         rng = np.random.default_rng(seed)
         p, c = draw.parameters(rng), draw.controls(rng)
         y = draw.state(rng, p, float(c["ambient_C"][0]))
-        s, q, f = np.zeros(1, st.SWITCHES), np.zeros(1, QUANTITIES), np.zeros(st.STATES)
+        s, q, f = np.zeros(1, st.SWITCHES), np.zeros(1, ALGEBRAIC), np.zeros(st.STATES)
         p_, c_, s_, q_ = draw.row(p), draw.row(c), draw.row(s), draw.row(q)
-        if abs(y[st.COOLANT] - LEAST_KG) < 0.01:
+        if abs(y[st.COOLANT] - MIN_COOLANT_KG) < 0.01:
             continue
         rates(y, p_, c_, s_, q_, f)
         step = 1e-4 / max(np.abs(f[: st.TEMPERATURES]).max(), abs(f[st.COOLANT]), abs(f[st.REAR]), 1e-3)
@@ -141,7 +141,7 @@ def test_heat_and_mass_balance_over_a_drive(name: str) -> None:
 @pytest.mark.parametrize("name", FAULTS)
 def test_bounds_over_a_drive(name: str) -> None:
     run = course(FAULTS[name], 10.0)
-    y, q = run.states, run.quantities
+    y, q = run.states, run.algebraic
     assert np.isfinite(y).all()
     assert all(np.isfinite(q[field]).all() for field in q.dtype.names or ())
     assert y[:, : st.LIFT].min() > 10.0 - OVERSHOOT_K, "colder than where it stood"
@@ -152,7 +152,7 @@ def test_bounds_over_a_drive(name: str) -> None:
         assert y[:, amount].min() > -0.1 * (amount == st.GAS) - 1e-3, st.NAMES[amount]
     assert y[:, st.VACUUM].max() < float(run.fleet.parameters["vacuum_kPa"][0]) + 0.5
     assert np.all(np.diff(y[:, st.LOST]) > -1e-6), "what is lost stays lost"
-    assert np.all(np.diff(y[:, st.HARM]) > -1e-3), "harm is never undone"
+    assert np.all(np.diff(y[:, st.OVERHEATING]) > -1e-3), "harm is never undone"
     # air leaves the core no warmer than the hottest coolant in it, the motor's and the electric heater's own heat aside
     hottest = np.maximum(y[:, st.FEED], y[:, st.CORE]) + 6.0
     assert np.all(q["vent_C"] < np.maximum(hottest, y[:, st.CABIN] + 6.0))
@@ -162,10 +162,10 @@ def test_bounds_over_a_drive(name: str) -> None:
 def test_nothing_boils_without_steam(name: str) -> None:
     """By Dalton's law no vapour pressure is above the loop's own; where they are equal there is a pocket of steam."""
     run = course(FAULTS[name], 10.0)
-    absolute = run.quantities["pressure_kPa"] + run.fleet.controls["atmosphere_kPa"][0]
-    spare = absolute - run.quantities["vapour_kPa"]
+    absolute = run.algebraic["pressure_kPa"] + run.fleet.controls["atmosphere_kPa"][0]
+    spare = absolute - run.algebraic["vapour_kPa"]
     assert spare.min() > -1e-6
-    assert np.all(run.quantities["gas_L"][spare < 1e-6] > 0.0)
+    assert np.all(run.algebraic["gas_L"][spare < 1e-6] > 0.0)
 
 
 @settings(max_examples=25)
@@ -175,7 +175,7 @@ def test_more_restriction_never_gives_more_heater_flow(ambient: float, heat: flo
     fleet.advance(0.0, 60.0 * heat)
     fleet.parameters[part] = [1.0, 0.7, 0.4, 0.2, 0.05, 0.0]
     fleet.refresh()
-    assert np.all(np.diff(fleet.quantities["heater_flow"]) <= 1e-12)
+    assert np.all(np.diff(fleet.algebraic["heater_flow"]) <= 1e-12)
 
 
 @settings(max_examples=25)
@@ -186,31 +186,31 @@ def test_warmer_outside_never_gives_a_colder_vent(ambient: float, warmer: float,
     for outside in (ambient, ambient + warmer):
         fleet = driving({"opens_C": 200.0}, outside, heater=1.0, blower=3.0, kmh=kmh)
         fleet.advance(0.0, min(seconds, 500.0))
-        vents.append(float(fleet.quantities["vent_C"][0]))
+        vents.append(float(fleet.algebraic["vent_C"][0]))
     assert vents[1] >= vents[0] - 1e-3
 
 
 def test_no_flow_gives_no_heat() -> None:
     """With no pump the heater gets nothing, and the radiator next to nothing."""
     run = course({"pump_grip": 0.0}, 10.0)
-    assert np.abs(run.quantities["heater_flow"]).max() == 0.0
-    assert run.quantities["vent_C"].max() < 20.0
+    assert np.abs(run.algebraic["heater_flow"]).max() == 0.0
+    assert run.algebraic["vent_C"].max() < 20.0
 
 
 def test_no_air_takes_no_heat() -> None:
     fleet = driving(heater=1.0, blower=0.0)
     fleet.advance(0.0, 900.0)
     # an open contact is 1e9 ohm, so the wheel is not quite at rest
-    assert fleet.quantities["air_kg_s"][0] < 1e-5
-    assert fleet.quantities["heater_W"][0] < 1.0
+    assert fleet.algebraic["air_kg_s"][0] < 1e-5
+    assert fleet.algebraic["heater_W"][0] < 1.0
     assert fleet.state[0, st.HEAT_HEATER] < 1e-4 * fleet.state[0, st.HEAT_IN]
 
 
 def test_dead_battery_turns_nothing() -> None:
     """An open battery, engine stopped: no voltage, no blower, no fan."""
     fleet = driving({"battery_ohm": 1e9, "base_load_A": 0.0}, blower=4.0, engine=0.0)
-    assert fleet.quantities["blower_speed"][0] < 1e-4
-    assert fleet.quantities["blower_A"][0] < 1e-6
+    assert fleet.algebraic["blower_speed"][0] < 1e-4
+    assert fleet.algebraic["blower_A"][0] < 1e-6
 
 
 def test_a_vehicle_at_rest_stays_as_it_is() -> None:
@@ -235,9 +235,9 @@ def test_three_hours_in_any_weather(name: str) -> None:
     """A healthy car neither boils nor loses coolant nor harms its engine, and warms its cabin."""
     parameters, ambient, altitude, heater = WEATHERS[name]
     run = course(parameters, ambient, THREE_HOURS, altitude, heater)
-    y, q = run.states, run.quantities
+    y, q = run.states, run.algebraic
     assert np.isfinite(y).all()
-    assert y[:, st.HARM].max() == 0.0
+    assert y[:, st.OVERHEATING].max() == 0.0
     assert y[:, st.JACKET].max() < 108.0
     assert y[-1, st.LOST] < 0.02
     assert q["steam_kg_s"].max() < 1e-6
@@ -281,13 +281,13 @@ def test_an_engine_that_is_long_overheated_seizes_at_one_moment_and_stays_so() -
     stopped_s = run.states[-1, st.RUN]
     again = driving({"pump_grip": 0.0}, 25.0, kmh=90.0)
     again.advance(0.0, stopped_s)
-    assert again.state[0, st.HARM] == pytest.approx(SEIZED_K_MIN, abs=0.01)
+    assert again.state[0, st.OVERHEATING] == pytest.approx(SEIZED_K_MIN, abs=0.01)
 
 
 def test_an_empty_loop_pumps_nothing_and_reads_low() -> None:
     fleet = driving({"missing_L": 7.0, "leak_hose": 2.0}, 20.0, rpm=2500.0)
     fleet.advance(0.0, 600.0)
-    q, y = fleet.quantities[0], fleet.state[0]
+    q, y = fleet.algebraic[0], fleet.state[0]
     assert q["pump_flow"] < 0.5
     assert q["sensor_C"] < y[st.JACKET] - 10.0
 
@@ -324,15 +324,15 @@ def test_weak_antifreeze_is_slush_in_the_cold_and_flows_once_it_has_thawed() -> 
     """A tenth of glycol at -20 degC: most of it ice, next to no flow; the blower keeps the core frozen (P)."""
     fleet = driving({"glycol": 0.1}, -20.0, heater=1.0, blower=1.0, rpm=1500.0)
     assert coolant.ice_share(-20.0, coolant.freezing_point(0.1)) == pytest.approx(0.71, abs=0.02)
-    assert fleet.quantities["pump_flow"][0] < 0.5
+    assert fleet.algebraic["pump_flow"][0] < 0.5
     sound = driving({"glycol": 0.5}, -20.0, heater=1.0, blower=1.0, rpm=1500.0)
-    assert sound.quantities["heater_flow"][0] > 4.0
+    assert sound.algebraic["heater_flow"][0] > 4.0
     fleet.advance(0.0, 1200.0)
     assert fleet.state[0, st.JACKET] > 60.0
-    assert fleet.quantities["heater_flow"][0] < 0.3
+    assert fleet.algebraic["heater_flow"][0] < 0.3
     fleet.controls["blower"] = 0.0
     fleet.advance(1200.0, 3000.0)
-    assert fleet.quantities["heater_flow"][0] > 4.0
+    assert fleet.algebraic["heater_flow"][0] > 4.0
 
 
 def test_cold_air_cannot_hold_what_people_breathe_out() -> None:
@@ -360,9 +360,9 @@ def test_a_blend_plug_that_opens_again_leaves_the_door_where_it_came_to() -> Non
     fleet.advance(0.0, 20.0)
     assert fleet.switches["open"][0] == 1.0
     fleet.controls["heater"] = 0.0
-    fleet.settle()
-    assert fleet.quantities["blend"][0] > 0.9
-    seen, switches = fleet.advance_seen(20.0, 1220.0, 20.0 + times)
+    fleet.apply_controls()
+    assert fleet.algebraic["blend"][0] > 0.9
+    seen, switches = fleet.advance_with_switches(20.0, 1220.0, 20.0 + times)
     doors, made = fleet.evaluate(seen[0], switches=switches[0])["blend"], switches[0]["open"] < 0.5
     first = int(np.argmax(made))
     assert np.all(doors[:first] > 0.9)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim.vehicle.parameters import PARAMETERS, healthy
-from sim.vehicle.tolerances import WIDEST, draw, uniform
+from sim.vehicle.tolerances import TRUNCATION_SD, draw, uniform
 
 
 def test_vehicle_i_is_the_same_whatever_the_size_and_order_of_the_fleet() -> None:
@@ -20,15 +20,15 @@ def test_another_seed_makes_other_vehicles() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.kind == "offset")]
+    "name", [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.spread_kind == "offset")]
 )
 def test_spread_is_as_stated(name: str) -> None:
     parameter = PARAMETERS[name]
     values = draw({}, "spread", 2000)[name]
-    deviation = np.log(values / parameter.default) if parameter.kind == "factor" else values - parameter.default
+    deviation = np.log(values / parameter.default) if parameter.spread_kind == "factor" else values - parameter.default
     assert abs(float(deviation.mean())) < 0.05 * parameter.spread
     assert float(deviation.std()) == pytest.approx(parameter.spread, rel=0.08)
-    assert float(np.abs(deviation).max()) <= WIDEST * parameter.spread * (1.0 + 1e-9)
+    assert float(np.abs(deviation).max()) <= TRUNCATION_SD * parameter.spread * (1.0 + 1e-9)
 
 
 def test_what_has_no_spread_is_as_the_type_says() -> None:
@@ -38,7 +38,7 @@ def test_what_has_no_spread_is_as_the_type_says() -> None:
 
 def test_any_two_tolerances_are_unrelated() -> None:
     fleet = draw({}, "pairs", 2000)
-    names = [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.kind == "offset")]
+    names = [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.spread_kind == "offset")]
     table = np.array([np.argsort(np.argsort(fleet[name])) for name in names], dtype=float)
     related = np.corrcoef(table) - np.eye(len(names))
     assert float(np.abs(related).max()) < 0.1

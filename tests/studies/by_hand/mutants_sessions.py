@@ -243,7 +243,7 @@ MUTANTS = (
             "test_each_sense_has_its_sentence",
         ),
         (
-            "fleet.state[:, st.HARM]",
+            "fleet.state[:, st.OVERHEATING]",
             "fleet.state[:, st.METAL]",
             "whatever is warm smells of overheating",
             "test_an_engine_that_was_overheated_smells_wherever_one_stands",

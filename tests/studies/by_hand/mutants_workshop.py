@@ -44,7 +44,7 @@ MUTANTS = (
     Mutant(
         name="imagined engines run on in the red",
         file=WATCHING,
-        old="        y[ran_on, st.HARM] = most[ran_on]\n",
+        old="        y[ran_on, st.OVERHEATING] = most[ran_on]\n",
         new="        pass\n",
         tests=(f"{SAFELY}::test_of_many_vehicles_each_is_stopped_in_time",),
     ),
@@ -83,13 +83,13 @@ MUTANTS = (
     ),
     _workshop(
         "parts shared after a check",
-        "            self.fleet.own_parts()\n            self._finish(check.does)",
+        "            self.fleet.unshare_parameters()\n            self._finish(check.does)",
         "            self._finish(check.does)",
         SHARED,
     ),
     _workshop(
         "parts shared after a repair",
-        "        self.fleet.own_parts()\n        renew(",
+        "        self.fleet.unshare_parameters()\n        renew(",
         "        renew(",
         SHARED,
         f"{WORK}::test_copy_is_independent",
@@ -132,7 +132,7 @@ MUTANTS = (
         tests=(f"{CONTROLS}::test_ignition_and_engine",),
     ),
     Mutant(
-        name="slush 15 -> 5",
+        name="ice_factor 15 -> 5",
         file="sim/laws/hydraulics.py",
         old="math.exp(15.0 * ice)",
         new="math.exp(5.0 * ice)",

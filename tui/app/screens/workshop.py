@@ -37,7 +37,7 @@ from tui.presentation.desk import Done
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import QUESTIONS
 from tui.presentation.first_step import first_step
-from tui.presentation.notebook import drafts, kept_as_drafts, unseen_cautions
+from tui.presentation.notebook import drafts, kept_as_drafts
 from tui.presentation.situation import NOTHING_DONE, untouched
 from tui.presentation.sound import first_sentences, normal, what_came_of_it
 from tui.presentation.stages import next_step
@@ -177,7 +177,7 @@ keys.""")
 
     async def _heeds(self, thing: Check | Repair) -> bool:
         """Say the cautions not yet said; whether the person goes on."""
-        cautions = unseen_cautions(self.session, thing)
+        cautions = self.session.unseen_cautions(thing)
         if not cautions:
             return True
         self._asking = True

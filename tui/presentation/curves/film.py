@@ -34,7 +34,7 @@ class _Vehicles:
 
     parameters: np.ndarray
     controls: np.ndarray
-    quantities: np.ndarray
+    algebraic: np.ndarray
 
 
 def needle_over(fleet: Fleet, quantities: np.ndarray) -> np.ndarray:
@@ -49,7 +49,7 @@ class Film:
     def __init__(self, workshop: Workshop, first_sample: int, start: float) -> None:
         """first_sample: index of the first of the world's samples that is new; start: minute at which it began."""
         self.start, self.end = start, workshop.minute
-        times, _, self.quantities = workshop.world.sampled(first_sample)
+        times, _, self.quantities = workshop.world.all_samples(first_sample)
         self.times = times / MINUTE
         self.needle = needle_over(workshop.fleet, self.quantities)
 

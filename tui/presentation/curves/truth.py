@@ -77,11 +77,11 @@ def true_course(catalogue: Catalogue, entries: list[Entry]) -> Course:
         outcome = session.do(entry.action)
         if outcome.failure is not None:
             raise outcome.failure
-        needles.append(needle_over(fleet, world.sampled(first)[2]))
-        at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.quantities[0].copy())
+        needles.append(needle_over(fleet, world.all_samples(first)[2]))
+        at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.algebraic[0].copy())
     if not world.samples:
-        return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.quantities[:0].copy())
-    times, states, quantities = world.sampled()
+        return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.algebraic[:0].copy())
+    times, states, quantities = world.all_samples()
     tracks = (
         Track(N_("gauge needle"), "", np.concatenate(needles)),
         Track(N_("coolant"), "°C", states[:, st.JACKET]),

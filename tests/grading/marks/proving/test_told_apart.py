@@ -108,7 +108,7 @@ def test_other_figures_lie_beyond_the_middle(healthy: float, ill: float) -> None
 def test_resistance_is_told_by_ratio_and_over_range_is_a_reading() -> None:
     meter = INSTRUMENTS["ohmmeter"]
     line = verge(meter, 12.0, 1e6, OUTSIDE)
-    fine, broken = meter.steps(meter.sees(np.array([12.0, 1e6])))
+    fine, broken = meter.steps(meter.response(np.array([12.0, 1e6])))
     assert line.passes(int(fine)) and not line.passes(int(broken))
 
 

@@ -9,15 +9,15 @@ from pathlib import Path
 
 import pytest
 
+from grading import technicians
+from grading.fairness.competent import competent_medians
 from grading.marks.work import is_left
 from grading.sessions.session import Session
+from grading.technicians import COMPETENT, EXPERT, SKILLS, Skill, Technician
+from grading.technicians.proving import PROOFS
+from grading.technicians.rounds import COMMON, ROUNDS, RULES, SETTLES
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
-from tests.studies import trade_player
-from tests.studies.trade_player import COMPETENT, EXPERT, SKILLS, Skill, TradePlayer
-from tests.studies.trade_player.proving import PROOFS
-from tests.studies.trade_player.rounds import COMMON, ROUNDS, RULES, SETTLES
-from tests.studies.verdict_study import competent_medians
 
 FACTOR = 1.5
 """Between what a job says of competent technicians and what they take."""
@@ -33,7 +33,7 @@ def catalogue() -> Catalogue:
 def worked(job: str, seed: int, skill: Skill) -> Session:
     """A job as somebody works it."""
     session = Session(catalogue(), catalogue().jobs[job], seed)
-    TradePlayer(session, skill).play()
+    Technician(session, skill).play()
     return session
 
 
@@ -94,7 +94,7 @@ def test_rules_speak_of_faults_and_checks_that_exist_and_leave_none_out() -> Non
 
 
 def test_no_rule_knows_the_belief_or_what_a_fault_changes() -> None:
-    folder = Path(trade_player.__file__).parent
+    folder = Path(technicians.__file__).parent
     for file in sorted(folder.glob("*.py")):
         tree = ast.parse(file.read_text(encoding="utf-8"))
         imported = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tests.studies.trade_player.air_rules import OUTLETS_RIGHT, SCREEN
-from tests.studies.trade_player.blower_rules import CHECK, RUNS
-from tests.studies.trade_player.hands import Hands
-from tests.studies.trade_player.rule import Condition, all_of, any_of, below, none_of, word
+from grading.technicians.air_rules import OUTLETS_RIGHT, SCREEN
+from grading.technicians.blower_rules import CHECK, RUNS
+from grading.technicians.hands import Hands
+from grading.technicians.rule import Condition, all_of, any_of, below, none_of, word
 
 Trial = Callable[[Hands], None]
 

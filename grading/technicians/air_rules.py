@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tests.studies.trade_player.heat_rules import AIR_COLD, AIR_SIDE, AIR_WARM
-from tests.studies.trade_player.rule import above, all_of, any_of, below, done, has, none_of, noticed, rule, told, word
+from grading.technicians.heat_rules import AIR_COLD, AIR_SIDE, AIR_WARM
+from grading.technicians.rule import above, all_of, any_of, below, done, has, none_of, noticed, rule, told, word
 
 FLOOR, FACE, SCREEN = "mostly at the floor", "mostly at the face", "mostly at the screen"
 DOOR_AT_COLD = word("blend-door-borescope", "at cold", "towards cold", "halfway")

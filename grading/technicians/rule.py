@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tests.studies.trade_player.notes import Notes
+from grading.technicians.notes import Notes
 
 Condition = Callable[[Notes], bool]
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 import random
 
 from grading.sessions.session import Session
+from grading.technicians.hands import Hands
+from grading.technicians.notes import Notes
+from grading.technicians.proving import prove
+from grading.technicians.rounds import COMMON, ROUNDS, RULES, SETTLES
+from grading.technicians.rule import PROVES
+from grading.technicians.skill import Skill
 from scenarios.actions import ALSO
 from scenarios.model import COST_CLASSES, Check, Repair
 from sim.vehicle.tolerances import uniform
-from tests.studies.trade_player.hands import Hands
-from tests.studies.trade_player.notes import Notes
-from tests.studies.trade_player.proving import prove
-from tests.studies.trade_player.rounds import COMMON, ROUNDS, RULES, SETTLES
-from tests.studies.trade_player.rule import PROVES
-from tests.studies.trade_player.skill import Skill
 
 COMMONEST, LESS_COMMON = 1.0, 0.8
 """Weight of the commonest suspect of a complaint before anything is looked at, and its share from one to the next."""
@@ -57,7 +57,7 @@ RETAKEN = (
 """Checks that tell of the vehicle as it was: forgotten after a repair that did not cure it."""
 
 
-class TradePlayer:
+class Technician:
     """A session and who works at it."""
 
     def __init__(self, session: Session, skill: Skill) -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tests.studies.trade_player.heat_rules import AIR_WARM, COLD_ENGINE, IN_THE_RED
-from tests.studies.trade_player.rule import (
+from grading.technicians.heat_rules import AIR_WARM, COLD_ENGINE, IN_THE_RED
+from grading.technicians.rule import (
     above,
     all_of,
     any_of,

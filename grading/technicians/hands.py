@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session
+from grading.technicians.notes import Notes
 from scenarios.actions import Action
 from scenarios.model import Check, Repair
 from sim.vehicle.tolerances import uniform
-from tests.studies.trade_player.notes import Notes
-from tui.presentation.notebook import unseen_cautions
 
 WARM_UP_MINUTES, WARM_UP_KMH = 15.0, 50.0
 """Drive after which an engine is warm if it can be (common practice, no source)."""
@@ -158,6 +157,6 @@ class Hands:
 
     def _heed(self, thing: Check | Repair) -> None:
         """Read the cautions and follow them, or pass over them."""
-        for caution in unseen_cautions(self.session, thing):
+        for caution in self.session.unseen_cautions(thing):
             luck = uniform("caution", self.session.job.id, self.session.seed, caution.id)
             self.do("note", "caution", caution.id, "skipped" if luck < self.heedless else "heeded")

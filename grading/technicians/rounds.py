@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from tests.studies.trade_player.air_rules import RULES as AIR
-from tests.studies.trade_player.blower_rules import CHECK, RUNS
-from tests.studies.trade_player.blower_rules import RULES as BLOWER
-from tests.studies.trade_player.coolant_rules import FULL
-from tests.studies.trade_player.coolant_rules import RULES as COOLANT
-from tests.studies.trade_player.engine_rules import RULES as ENGINE
-from tests.studies.trade_player.heat_rules import AIR_WARM
-from tests.studies.trade_player.heat_rules import RULES as HEAT
-from tests.studies.trade_player.rule import above, all_of, done, none_of, rule, told, word
+from grading.technicians.air_rules import RULES as AIR
+from grading.technicians.blower_rules import CHECK, RUNS
+from grading.technicians.blower_rules import RULES as BLOWER
+from grading.technicians.coolant_rules import FULL
+from grading.technicians.coolant_rules import RULES as COOLANT
+from grading.technicians.engine_rules import RULES as ENGINE
+from grading.technicians.heat_rules import AIR_WARM
+from grading.technicians.heat_rules import RULES as HEAT
+from grading.technicians.rule import above, all_of, done, none_of, rule, told, word
 
 COLD = ("cold", "lukewarm", "cold at idle", "slow", "cold on the road")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.studies.trade_player.rule import (
+from grading.technicians.rule import (
     above,
     all_of,
     any_of,

@@ -1,4 +1,4 @@
-"""What the driver and the control units ask for, and where it leaves engine speed, valve and doors."""
+"""Demands of driver and control units, and the resulting engine speed, valve and door positions."""
 
 from __future__ import annotations
 
@@ -20,18 +20,18 @@ from sim.vehicle.states import SENSOR, VACUUM
 
 
 @jit
-def evaluate_drives(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
-    """Engine speed and work, contacts, commands, what the computer believes of the coolant, and where valve and doors
-    stand, into q; c, s: controls, switches.
+def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
+    """Engine speed and load, contacts, commands, the computer's coolant temperature, valve and door positions, into q.
 
-    Source: common practice, no source; laws in ``sim.laws.actuators`` and ``sim.laws.engine_heat``.
+    y, p, c, s, q as in ``sim.vehicle.states``. Source: common practice, no source; laws in ``sim.laws.actuators`` and
+    ``sim.laws.engine_heat``.
     """
     q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.drained < 0.5 else 0.0
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
     q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
     q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0
-    loose = p.contact_of == SENSOR_CONTACT and q.contact < 0.5
-    q.sensor_ok = 0.0 if loose or p.sensor_short > 0.5 or p.sensor_ohm_extra > OPEN_OHM / 1000.0 else 1.0
+    sensor_open = p.contact_of == SENSOR_CONTACT and q.contact < 0.5
+    q.sensor_ok = 0.0 if sensor_open or p.sensor_short > 0.5 or p.sensor_ohm_extra > OPEN_OHM / 1000.0 else 1.0
     q.sensor_C = y[SENSOR]
     q.pcm_C = q.sensor_C + p.sensor_offset_K if q.sensor_ok > 0.5 else p.sensor_default_C
     q.heat_asked = c.heater * p.command

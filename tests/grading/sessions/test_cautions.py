@@ -9,7 +9,6 @@ import pytest
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
-from tui.presentation.notebook import unseen_cautions
 
 CATALOGUE = load_catalogue()
 START, STOP, ON = Action("engine", ("start",)), Action("ignition", ("off",)), Action("ignition", ("on",))
@@ -19,7 +18,7 @@ def asked(session: Session, name: str) -> list[str]:
     """Ids of the cautions asked before a check or repair, which are then confirmed."""
     catalogue = session.catalogue
     thing = catalogue.checks.get(name) or catalogue.repairs[name]
-    found = [caution.id for caution in unseen_cautions(session, thing)]
+    found = [caution.id for caution in session.unseen_cautions(thing)]
     for one in found:
         session.do(Action("note", ("caution", one, "heeded")))
     return found
@@ -62,11 +61,11 @@ def test_an_engine_that_has_run_may_be_hot() -> None:
 def test_whatever_the_answer_it_is_asked_once(answer: str) -> None:
     session = fresh()
     check = session.catalogue.checks["refractometer"]
-    first = [caution.id for caution in unseen_cautions(session, check)]
+    first = [caution.id for caution in session.unseen_cautions(check)]
     assert first[0] == "hot-cap"
     for one in first:
         session.do(Action("note", ("caution", one, answer)))
-    assert unseen_cautions(session, check) == []
+    assert session.unseen_cautions(check) == []
 
 
 def test_without_a_condition_it_is_always_asked() -> None:

@@ -1,7 +1,7 @@
-"""Everything about a vehicle that follows at once from its state: flows, powers, voltages, positions.
+"""Algebraic variables: flows, powers, voltages and positions that follow from the state at once.
 
-``evaluate`` in ``sim.vehicle.rates`` fills one record of ``DTYPE``; the rates, the instruments and the traces all read
-it, so that each law is applied in one place.
+``evaluate`` in ``sim.vehicle.rates`` fills one record of ``DTYPE``. Rates, observations and traces all read that
+record, so each law is applied in one place.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ FIELDS: dict[str, str] = {
     "air_moves": "-",
     # flows
     "pump_flow": "L/min",
-    "still": "-",
+    "stagnation": "-",
     "metal_block": "W/K",
     "bypass_flow": "L/min",
     "radiator_flow": "L/min",
@@ -55,11 +55,11 @@ FIELDS: dict[str, str] = {
     "gas_L": "L",
     "missing_L": "L",
     "void_L": "L",
-    "lock": "-",
+    "core_air_lock": "-",
     "wetted": "-",
     "freezing_C": "degC",
     "pressure_kPa": "kPa",
-    "give_L_kPa": "L/kPa",
+    "hose_compliance_L_kPa": "L/kPa",
     "vapour_kPa": "kPa",
     "air_kPa": "kPa",
     "cap_liquid_kg_s": "kg/s",
@@ -98,8 +98,8 @@ FIELDS: dict[str, str] = {
     "glass_C": "degC",
     "condensing_kg_s": "kg/s",
     "condensing_slope": "kg/s",
-    "film_kg_s": "kg/s",
-    "film_slope": "1/s",
+    "glass_water_kg_s": "kg/s",
+    "glass_water_slope": "1/s",
     "raw_vent_C": "degC",
     "duct_W": "W",
     "vent_C": "degC",
@@ -108,7 +108,7 @@ FIELDS: dict[str, str] = {
     "sensor_dry": "-",
     "sensor_ok": "-",
     "pcm_C": "degC",
-    # powers of the balance
+    # terms of the heat balance
     "heater_W": "W",
     "radiator_W": "W",
     "hose_loss_W": "W",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.studies.trade_player.rule import above, all_of, any_of, below, done, has, none_of, noticed, rule, word
+from grading.technicians.rule import above, all_of, any_of, below, done, has, none_of, noticed, rule, word
 
 CHECK = "blower-each-speed"
 NOTHING, LITTLE = ("no air",), ("no air", "a breath of air")

@@ -8,7 +8,6 @@ from grading.sessions.outcome import Outcome, Reading
 from grading.sessions.session import Session
 from sim.observation.instruments import INSTRUMENTS
 from sim.vehicle.tolerances import uniform
-from tui.presentation.notebook import figure
 
 MISREAD_SHARE, MISREAD_LEAST = 0.15, 4.0
 """How far a misread figure is off: a share of it, or this many units of the display where that is more (ours)."""
@@ -74,7 +73,7 @@ class Notes:
         again = self.taken[check, place] = self.taken.get((check, place), -1) + 1
         wrong = uniform("misread", job.id, seed, check, place, again) < self.misreads
         up = uniform("misread which way", job.id, seed, check, place, again) < 0.5
-        value, _ = figure(self.session, reading)
+        value, _ = reading.figure
         if value is not None:
             off = max(MISREAD_SHARE * abs(value), MISREAD_LEAST) if wrong else 0.0
             self.figures[check, place] = value + (off if up else -off)

@@ -1,0 +1,82 @@
+"""How a plan is shared out: for each job of a version whether it has a fault, of which system, in which vehicle."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from grading.drawing.dice import Dice
+from grading.drawing.plan import Plan
+from scenarios.model import Catalogue, Fault, Vehicle
+
+KINDS = COMES_AND_GOES, TWO, STEADY, ANY, NOTHING = "comes and goes", "two", "steady", "any", "nothing"
+"""Kinds of jobs: a fault that comes and goes, two faults, one that is always there, one of either sort, and none."""
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What one job of a version is to be.
+
+    number: of the job in its version, from 0; kind; system: of its fault, empty for any; vehicle: id; earlier_work:
+    whether its history names some.
+    """
+
+    number: int
+    kind: str
+    system: str
+    vehicle: str
+    earlier_work: bool
+
+
+def cells_of(plan: Plan, catalogue: Catalogue, seed: int) -> list[Cell]:
+    """The jobs of a version, the same for each: shares are kept to the nearest whole job, each system and vehicle is
+    drawn as often as the others as far as they can have such faults.
+
+    Raises ValueError where no vehicle of the plan can have a fault of one of its systems.
+    """
+    dice, count = Dice(seed, "cells"), plan.jobs
+    kinds = _kinds(plan)
+    told = [k < round(plan.earlier_work * count) for k in range(count)]
+    earlier = dice.shuffled("earlier work", told)
+    systems, vehicles = plan.systems or ("",), plan.vehicles or tuple(catalogue.vehicles)
+
+    def can(vehicle: str, kind: str, system: str) -> bool:
+        return kind == NOTHING or bool(faults_for(catalogue, catalogue.vehicles[vehicle], kind, system))
+
+    for system in systems:
+        if not any(can(vehicle, ANY, system) for vehicle in vehicles):
+            raise ValueError(system)
+    used: Counter[str] = Counter()
+    drawn: list[tuple[str, str, str]] = []
+    for k, kind in enumerate(sorted(kinds, key=KINDS.index)):  # those that fewest can have come first
+        able = [one for one in dice.shuffled(f"system {k}", systems) if any(can(name, kind, one) for name in vehicles)]
+        if not able:
+            raise ValueError(", ".join(systems))
+        system = min(able, key=lambda one: used[f"system {one}"])
+        fit = [name for name in dice.shuffled(f"vehicle {k}", vehicles) if can(name, kind, system)]
+        vehicle = min(fit, key=lambda one: used[f"vehicle {one}"])
+        used.update((f"system {system}", f"vehicle {vehicle}"))
+        drawn.append((kind, system, vehicle))
+    order = dice.shuffled("order", drawn)
+    return [Cell(number, *which, earlier[number]) for number, which in enumerate(order)]
+
+
+def _kinds(plan: Plan) -> list[str]:
+    """The kind of each job of a version."""
+    count = plan.jobs
+    kinds = ([NOTHING] * round(plan.nothing_wrong * count) + [TWO] * round(plan.two_faults * count))[:count]
+    if plan.come_and_go is None:
+        return kinds + [ANY] * (count - len(kinds))
+    kinds += [COMES_AND_GOES] * min(round(plan.come_and_go * count), count - len(kinds))
+    return kinds + [STEADY] * (count - len(kinds))
+
+
+def faults_for(catalogue: Catalogue, vehicle: Vehicle, kind: str, system: str) -> list[Fault]:
+    """Faults that the first fault of such a job can be; those that change nothing are none."""
+    return [
+        fault
+        for fault in catalogue.faults_of(vehicle)
+        if fault.changes
+        and (not system or fault.system == system)
+        and (kind not in (STEADY, COMES_AND_GOES) or fault.comes_and_goes == (kind == COMES_AND_GOES))
+    ]
