@@ -63,7 +63,10 @@ def best_way(catalogue: Catalogue, entries: list[Entry], grade: Grade) -> Way:
     for action in grade.course.actions:
         events.append((session.minute, action.verb, describe(catalogue, action)))
         session.do(action)
-    sure = {"fault": _(catalogue.faults[grade.course.diagnosis].name), "sure": float(round(100.0 * grade.course.belief))}
+    sure = {
+        "fault": _(catalogue.faults[grade.course.diagnosis].name),
+        "sure": float(round(100.0 * grade.course.belief)),
+    }
     events.append((session.minute, "diagnose", say("diagnosis: {fault}, {sure:g} % sure", **sure)))
     return _way(session, events)
 

@@ -66,8 +66,10 @@ def _number(cells: list[list[tuple[str, str]]], values: np.ndarray, bounds: tupl
 
 
 def marks(signs: Sequence[tuple[float, str]], end: float, width: int, cursor: int) -> Content:
-    """Signs on a line of time; signs: minute and sign."""
+    """Signs on a line of time, one that is taken already a cell further on; signs: minute and sign, rising."""
     line = [" "] * width
     for minute, sign in signs:
-        line[min(int(minute / max(end, 1e-9) * width), width - 1)] = sign
+        column = min(int(minute / max(end, 1e-9) * width), width - 1)
+        free = [k for k in (*range(column, width), *range(column, -1, -1)) if line[k] == " "]
+        line[free[0] if free else column] = sign
     return Content.assemble(*((sign, "bold reverse" if k == cursor else "bold") for k, sign in enumerate(line)))
