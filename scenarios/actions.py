@@ -9,12 +9,12 @@ from scenarios.language import Text
 
 
 class NotPossible(ValueError):
-    """An action that cannot be done as asked; the text says what is wrong and what was expected."""
+    """An action is not possible as things stand; the text says what is wrong and what was expected."""
 
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """verb: of VERBS; arguments: texts and numbers, in the order of the text interface; message: what a hint said."""
+    """verb: one of VERBS; arguments: texts and numbers, in the order of the text interface; message: text of a hint."""
 
     verb: str
     arguments: tuple[str | float, ...] = ()
@@ -30,19 +30,20 @@ class Action:
 
 
 PHYSICAL = frozenset({"check", "set", "ignition", "engine", "rev", "idle", "drive", "wait", "go", "repair"})
-"""Verbs that the vehicle feels; the others are marks in the record."""
+"""Verbs that act on the vehicle; the others are only recorded."""
 VERBS = (*sorted(PHYSICAL), "suspect", "diagnose", "note", "hint", "handback")
-"""All verbs. Records name them: a verb keeps its name for good."""
+"""All verbs. Records contain them, so a verb must never be renamed."""
 ALSO = "also"
-"""Third argument of a diagnosis that stands beside the ones before it. Records name it: it keeps its name."""
+"""Third argument of a diagnosis that is added to earlier ones. Records contain it, so it must never be renamed."""
 CONTROLS = frozenset({"set", "ignition", "engine"})
 """Verbs that only move a control."""
 
 
 def standing(actions: Sequence[Action]) -> list[int]:
-    """Indices of the diagnoses among actions that stand at their end, the latest declared last.
+    """Indices of the diagnoses that are in force after the actions, the latest last.
 
-    A diagnosis takes the place of those before it, unless it is declared beside them; one declared again is renewed.
+    A diagnosis replaces the earlier ones unless it is declared in addition to them (ALSO). One that is declared again
+    moves to the end.
     """
     stands: dict[str, int] = {}
     for index, action in enumerate(actions):

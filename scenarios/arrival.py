@@ -1,11 +1,11 @@
-"""The vehicle of a job as it arrives, and the workshop that it comes into."""
+"""The vehicle of a job on arrival, and the workshop that it is brought to."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from scenarios.model import Catalogue, Job
-from scenarios.planting import Struck, strike
+from scenarios.planting import FaultInstance, plant_faults
 from scenarios.workshop import Workshop
 from sim.laws.air import standard_atmosphere_pressure
 from sim.vehicle.records import copy_records
@@ -21,7 +21,7 @@ def job_weather(job: Job) -> Weather:
 def open_workshop(
     catalogue: Catalogue, job: Job, parameters: np.ndarray, good: np.ndarray, sample_every: float | None = None
 ) -> Workshop:
-    """The workshop of a job with given vehicles: parameters as they arrive, good without the fault, both (n,)."""
+    """The workshop of a job with given vehicles (n,): parameters on arrival; good: the same vehicles without faults."""
     atmosphere = standard_atmosphere_pressure(job.altitude_m)
     vehicle = catalogue.vehicles[job.vehicle]
     parameters = copy_records(parameters)
@@ -39,5 +39,5 @@ def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndar
         low, high = fault.severity
         drawn = low + (high - low) * uniform(key, fault.id, "severity")
         severity = planted.severity if planted.severity is not None else drawn
-        struck.append(Struck(fault, severity, uniform(key, fault.id, "luck"), planted.days))
-    return strike(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good
+        struck.append(FaultInstance(fault, severity, uniform(key, fault.id, "luck"), planted.days))
+    return plant_faults(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good

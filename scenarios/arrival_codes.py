@@ -1,4 +1,4 @@
-"""Trouble codes that vehicles bring along: their owner has driven them with the fault, and the computers remember."""
+"""Trouble codes stored on arrival: the owner has driven the vehicle with the fault."""
 
 from __future__ import annotations
 
@@ -15,70 +15,70 @@ from sim.vehicle.parameters import GROUPS
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 ROAD_KMH, GLANCES = 110.0, (10.0, 5.0)
-"""The owner's drive from cold: road as on the week's long trip (``scenarios.daily_use``), and the minutes after which
-the owner glances at the needle.
+"""The owner's drive from cold: speed of the weekly long trip (``scenarios.daily_use``), and the times [min] between
+glances at the needle.
 """
-HELD_K = 5.0  # above its thermostat's rating up to which an engine is not about to overheat
-WARM_C = 85.0  # coolant at which the owner has tried heater and blower, so that no automatic control holds them back
-LITTLE_AIR = 0.5  # of the air at which the sensor stands half in steam, below which it is in coolant
-TOLERANCE_FACTOR = 2000.0  # error of the temperatures, in times the usual one: a tenth of a kelvin
-MOST_KEPT = 20_000  # vehicles whose codes are kept for another time
+REGULATION_MARGIN_K = 5.0  # margin above the thermostat's rating within which an engine is not about to overheat
+WARM_C = 85.0  # coolant temperature while heater and blower are used: no automatic control holds them back then
+SENSOR_AIR_SHARE = 0.5  # share of the air volume that leaves the sensor half in steam
+TOLERANCE_FACTOR = 2000.0  # relaxed: temperatures to a tenth of a kelvin
+MOST_CACHED = 20_000  # vehicles whose codes are cached
 KEPT = ("frame_of", "frame_C", "door_code", "blower_code")
-"""Switches that the computers keep from one trip to the next."""
-_DRIVEN: dict[bytes, tuple[np.ndarray, np.ndarray] | None] = {}
-"""Codes and KEPT after the owner's drives, by weather and parameters."""
-NOT_FELT = frozenset(
+"""Switches that the control units keep between trips."""
+_CODES_OF_DRIVES: dict[bytes, tuple[np.ndarray, np.ndarray] | None] = {}
+"""Cache of codes and KEPT after the owner's drives, by hash of weather and parameters."""
+WITHOUT_EFFECT = frozenset(
     {"core_R", "core_clear", "feed_clear", "return_clear", "heater_feed_R", "heater_return_R", "valve_G", "boost_works"}
     | {"feed_soft", "rear_air_share", "sludge", "fan_forced", "core_km", "core_bursts_kPa"}
 )
-"""Parameters of these groups that leave the engine neither too cold nor too hot."""
-FELT_IN_A_DRIVE = (
+"""Parameters of the groups below that make the engine neither too cold nor too hot."""
+AFFECTS_A_DRIVE = (
     "sensor_offset_K",
     *(
         each.name
         for group in ("engine", "loop", "thermostat", "radiator")
         for each in GROUPS[group]
-        if each.name not in NOT_FELT
+        if each.name not in WITHOUT_EFFECT
     ),
 )
-FELT_AT_ONCE = (
+AFFECTS_AT_ONCE = (
     "sensor_ohm_extra",
     "sensor_short",
     *(each.name for group in ("actuation", "electrics", "loose contact") for each in GROUPS[group]),
 )
 
 
-def bring_codes(fleet: Fleet, good: np.ndarray) -> None:
-    """Give vehicles (n,) that have just arrived, cold, the codes of days with their faults; changes them in place.
+def add_arrival_codes(fleet: Fleet, good: np.ndarray) -> None:
+    """Add the trouble codes that days with their faults have left in cold, arriving vehicles (n,), in place.
 
-    good (n,): the same vehicles without a fault, whose computers hold no code: nothing is driven for them. What two
-    like drives one after the other leave follows from one. A loose contact has been open at some time.
+    good (n,): the same vehicles without faults, which have no codes and are not driven. The codes after two identical
+    drives follow from one drive. A loose contact has been open at some time.
     """
     fleet.switches["ready"] = 1.0
-    tried = np.flatnonzero(_differ(fleet.parameters, good, FELT_AT_ONCE))
+    tried = np.flatnonzero(_differ(fleet.parameters, good, AFFECTS_AT_ONCE))
     if len(tried):
-        owner = _once_tried(fleet.select(tried))
+        owner = _after_using_controls(fleet.select(tried))
         fleet.codes[tried] = owner.codes
         for name in KEPT:
             fleet.switches[name][tried] = owner.switches[name]
-    _bring_from_the_road(fleet, np.flatnonzero(could_fail(fleet.parameters, good)))
+    _add_codes_of_drives(fleet, np.flatnonzero(could_fail(fleet.parameters, good)))
 
 
-def _bring_from_the_road(fleet: Fleet, index: np.ndarray) -> None:
-    """Put in what the owner's drives have left in the vehicles of an index; one that was driven before is remembered,
-    for a grade imagines the same vehicles more than once.
+def _add_codes_of_drives(fleet: Fleet, index: np.ndarray) -> None:
+    """Add the codes of the owner's drives to the vehicles at an index. Results are cached, as marking uses the same
+    vehicles more than once.
     """
     weather = b"".join(fleet.controls[name][:1].tobytes() for name in ("ambient_C", "atmosphere_kPa"))
     keys = [blake2b(weather + one.tobytes(), digest_size=16).digest() for one in fleet.parameters[index]]
-    known = {key: _DRIVEN.get(key) for key in keys}
+    known = {key: _CODES_OF_DRIVES.get(key) for key in keys}
     new = [k for k, key in enumerate(keys) if known[key] is None]
     if new:
         owner = _after_drives(fleet.select(index[new]))
         kept = np.column_stack([owner.switches[name] for name in KEPT])
         known.update({keys[k]: (owner.codes[i], kept[i]) for i, k in enumerate(new)})
-        if len(_DRIVEN) > MOST_KEPT:
-            _DRIVEN.clear()
-        _DRIVEN.update({keys[k]: known[keys[k]] for i, k in enumerate(new) if not owner.failed[i]})
+        if len(_CODES_OF_DRIVES) > MOST_CACHED:
+            _CODES_OF_DRIVES.clear()
+        _CODES_OF_DRIVES.update({keys[k]: known[keys[k]] for i, k in enumerate(new) if not owner.failed[i]})
     found = [memory for key in keys if (memory := known[key]) is not None]
     if found:
         fleet.codes[index] = np.array([codes for codes, _ in found])
@@ -87,16 +87,16 @@ def _bring_from_the_road(fleet: Fleet, index: np.ndarray) -> None:
 
 
 def could_fail(parameters: np.ndarray, good: np.ndarray) -> np.ndarray:
-    """Which vehicles (n,) might run too cold or too hot on the road, or believe that they do.
+    """Which vehicles (n,) might run too cold or too hot on the road, or appear to their control unit to do so.
 
-    parameters, good: as they arrive, and sound. Leaks and a weak cap do so by the coolant that is missing.
+    parameters, good: on arrival, and without faults. Leaks and a weak cap act through the missing coolant.
     """
     air = parameters["missing_L"] + parameters["core_air_share"] * parameters["core_L"]
-    return _differ(parameters, good, FELT_IN_A_DRIVE) | (air > LITTLE_AIR * parameters["sensor_dry_L"])
+    return _differ(parameters, good, AFFECTS_A_DRIVE) | (air > SENSOR_AIR_SHARE * parameters["sensor_dry_L"])
 
 
 def _differ(parameters: np.ndarray, good: np.ndarray, names: tuple[str, ...]) -> np.ndarray:
-    """Which vehicles (n,) differ from their sound twins in one of the parameters named."""
+    """Which vehicles (n,) differ from the healthy ones in any of the named parameters."""
     out = np.zeros(len(parameters), bool)
     for name in names:
         out |= parameters[name] != good[name]
@@ -104,9 +104,9 @@ def _differ(parameters: np.ndarray, good: np.ndarray, names: tuple[str, ...]) ->
 
 
 def _after_drives(fleet: Fleet) -> Fleet:
-    """The same vehicles after two like drives; one whose needle goes into the red is stopped there.
+    """The same vehicles after two identical drives; a vehicle whose needle goes into the red is stopped there.
 
-    Combustion gas that enters the loop meanwhile is left out: it would take ten times as long.
+    Combustion gas entering the loop is ignored here: it would take ten times as long.
     """
     fleet.tolerance_factor = TOLERANCE_FACTOR
     fleet.parameters["gas_ingress"] = 0.0
@@ -118,7 +118,7 @@ def _after_drives(fleet: Fleet) -> Fleet:
         world.set(**running(kmh=ROAD_KMH))
         world.wait(minutes * MINUTE)
         red, believed = gauge_needle(world.fleet) > RED_FROM, pcm_temperature(world.fleet)
-        held = believed < world.fleet.parameters["regulates_C"] + HELD_K
+        held = believed < world.fleet.parameters["regulates_C"] + REGULATION_MARGIN_K
         over = red | ((world.fleet.switches["watched"] < 0.5) & held)
         done.append((left[over], world.fleet.select(np.flatnonzero(over))))
         left, world = left[~over], World(world.fleet.select(np.flatnonzero(~over)), ambient, world.now)
@@ -130,12 +130,12 @@ def _after_drives(fleet: Fleet) -> Fleet:
         whole = Fleet.joined(whole, part)
     whole = whole.select(np.argsort(np.concatenate([index for index, _ in done])))
     World(whole, ambient).set(**STOPPED)
-    _repeat(whole)
+    _after_second_trip(whole)
     return whole
 
 
-def _repeat(fleet: Fleet) -> None:
-    """What a second trip like the first makes of the codes: pending ones are stored, with the lamp and a frame."""
+def _after_second_trip(fleet: Fleet) -> None:
+    """Apply a second identical trip to the codes: pending ones are stored, with the lamp on and a freeze frame."""
     codes, frame_of = fleet.codes, fleet.switches["frame_of"]
     pending = codes[:, :, code_memory.PENDING] > 0.5
     for column in (code_memory.STORED, code_memory.LAMP):
@@ -147,10 +147,10 @@ def _repeat(fleet: Fleet) -> None:
     fleet.switches["frame_C"] = np.where(framed, at, fleet.switches["frame_C"])
 
 
-def _once_tried(fleet: Fleet) -> Fleet:
-    """The same vehicles once heater and blower have been through their range, the engine running and warm.
+def _after_using_controls(fleet: Fleet) -> Fleet:
+    """The same vehicles after heater and blower were run through their range with the engine running and warm.
 
-    Each trip finds what the last one did, so that one is enough.
+    Every trip gives the same result, so one is enough.
     """
     fleet.state[:, st.SENSOR] = WARM_C
     fleet.switches["open"] = fleet.parameters["contact_of"] > 0.5

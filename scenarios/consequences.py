@@ -1,4 +1,4 @@
-"""What wrong work has done to a vehicle, as it is seen, smelt or heard when it happens."""
+"""Visible, audible and smelt consequences of wrong work on a vehicle."""
 
 from __future__ import annotations
 
@@ -12,23 +12,25 @@ from scenarios.model import Repair
 from sim.repairs import BURST_G_S_KPA
 
 FUSES = ("fit fuse", "fit larger fuse", "bridge fuse")
-"""Operations that put a new fuse, or what stands for one, into its place."""
+"""Operations that fit a new fuse or a substitute for one."""
 
 
 @dataclass(frozen=True)
 class Consequence:
-    """told: to the person, in English; marked: the safety error, empty for none; critical: whether that ends the pass;
-    came: whether it did, from the vehicle's parameters before and after a repair.
+    """A consequence of wrong work.
+
+    message: for the person, in English; safety_error: as marked, empty for none; critical: whether that error fails the
+    job; occurred: whether it happened, from the vehicle's parameters before and after a repair.
     """
 
-    told: str
-    marked: str
+    message: str
+    safety_error: str
     critical: bool
-    came: Callable[[np.void, np.void, Repair], bool]
+    occurred: Callable[[np.void, np.void, Repair], bool]
 
 
 def _rose(name: str, least: float) -> Callable[[np.void, np.void, Repair], bool]:
-    """Whether a parameter has come to a least value or beyond."""
+    """Whether a parameter has risen to at least a value."""
     return lambda before, after, repair: float(before[name]) < least <= float(after[name])
 
 
@@ -61,5 +63,5 @@ CONSEQUENCES = (
 
 
 def consequences(before: np.void, after: np.void, repair: Repair) -> list[Consequence]:
-    """What a repair has done to a vehicle besides what it was meant to; before, after: the vehicle's parameters."""
-    return [one for one in CONSEQUENCES if one.came(before, after, repair)]
+    """Unintended consequences of a repair; before, after: the vehicle's parameters."""
+    return [one for one in CONSEQUENCES if one.occurred(before, after, repair)]

@@ -1,7 +1,7 @@
-"""What a vehicle goes through from one day to the next: short trips, a long one once a week, nights at rest.
+"""Daily use of a vehicle: short trips, a long one once a week, and nights at rest.
 
-A leak drips and a cap breathes through such days, and what they leave is how the vehicle comes to the workshop.
-All of it common practice, no source.
+Leaks lose coolant and caps breathe during these days, which gives the state in which the vehicle arrives. Duty cycle:
+common practice, no source.
 """
 
 from __future__ import annotations
@@ -26,17 +26,17 @@ NIGHT_MINUTES, BETWEEN_MINUTES = 14.0 * 60.0, 4.0 * 60.0
 IDLE_MINUTES = 4.0
 """Idling at the end of a trip [min]."""
 LONG_TRIP_DAY, REST_DAY = 6, 0
-"""Days of the week of the long trip and of none."""
+"""Days of the week of the long trip and of no trip."""
 GLANCE_MINUTES = 2.0
 LEFT_KPA = 2.0
-"""Pressure in the cold loop [kPa] from which it counts as left by gas."""
-TOLERANCE_FACTOR = 10.0  # error of the temperatures, in times the usual one: litres are what is asked for
+"""Pressure in the cold loop [kPa] above which it is attributed to gas."""
+TOLERANCE_FACTOR = 10.0  # relaxed: only volumes in litres are needed
 ARRIVAL = frozenset({"missing_L", "bottle_L", "core_air_share", "rear_air_share", "carpet_g", "morning_kPa"})
-"""Parameters that say how a vehicle stands as it arrives, no part of it changed."""
+"""Parameters that describe the condition of an arriving vehicle and belong to no part."""
 
 
 def trips(day: int) -> tuple[tuple[float, float], ...]:
-    """Trips of a day, counted from 1: (minutes, km/h) each.
+    """Trips of a day (counted from 1) as pairs of minutes and km/h.
 
     >>> trips(1), trips(6), trips(7)
     (((12.0, 40.0), (16.0, 60.0)), ((55.0, 110.0),), ())
@@ -46,31 +46,31 @@ def trips(day: int) -> tuple[tuple[float, float], ...]:
     return ((55.0, 110.0),) if day % 7 == LONG_TRIP_DAY else ((12.0, 40.0), (16.0, 60.0))
 
 
-def live(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE) -> np.ndarray:
-    """Parameters (n,) of vehicles as they stand after days of use in a weather [degC], atmosphere [kPa].
+def drive_days(parameters: np.ndarray, days: int, ambient_C: float, atmosphere_kPa: float = ATMOSPHERE) -> np.ndarray:
+    """Parameters (n,) of vehicles after days of use, at an ambient temperature [degC] and pressure [kPa].
 
-    parameters (n,): as they stood before. Heater and blower are on. Whoever sees the needle in the red stops for good,
-    so that the days end there. Raises PhysicsFailed for a vehicle that cannot be calculated.
+    parameters (n,): before those days. Heater and blower are on. A driver who sees the needle in the red stops driving
+    the vehicle for good. Raises PhysicsFailed for a vehicle whose equations cannot be solved.
     """
-    lived, failed = live_all(parameters, days, ambient_C, atmosphere_kPa)
+    lived, failed = drive_days_of_all(parameters, days, ambient_C, atmosphere_kPa)
     if failed is not None:
         require_solved(failed, BEFORE_THE_JOB)
     return lived
 
 
-def live_all(
+def drive_days_of_all(
     parameters: np.ndarray,
     days: int,
     ambient_C: float,
     atmosphere_kPa: float = ATMOSPHERE,
     tolerance_factor: float = TOLERANCE_FACTOR,
 ) -> tuple[np.ndarray, Fleet | None]:
-    """``live``, returning beside the parameters (n,) the vehicles that could not be calculated, None where all could;
-    those stand as after their last good step. tolerance_factor: of ``Fleet``.
+    """As ``drive_days``, but also return the vehicles whose equations could not be solved, or None; their parameters
+    are those after the last accepted step. tolerance_factor: of ``Fleet``.
     """
     fleet = Fleet.cold(parameters, ambient_C, atmosphere_kPa)
     fleet.tolerance_factor = tolerance_factor
-    days_left = _Days(World(fleet, Weather(ambient_C)), copy_records(parameters), np.arange(len(parameters)))
+    days_left = _DrivenDays(World(fleet, Weather(ambient_C)), copy_records(parameters), np.arange(len(parameters)))
     days_left.world.set(heater=1.0, blower=2.0)
     for day in range(1, days + 1):
         days_left.world.wait(NIGHT_MINUTES * MINUTE)
@@ -81,9 +81,11 @@ def live_all(
 
 
 @dataclass
-class _Days:
-    """Vehicles that are still driven (m,): their world, and index of each among all; lived (n,): parameters as they
-    stand, of those whose days have ended; failed: those of them that could not be calculated.
+class _DrivenDays:
+    """Vehicles that are still driven.
+
+    world: of these vehicles (m,); index (m,): their places among all n; lived (n,): resulting parameters of those that
+    are no longer driven; failed: those whose equations could not be solved.
     """
 
     world: World
@@ -92,7 +94,7 @@ class _Days:
     failed: Fleet | None = None
 
     def travel(self, minutes: float, kmh: float) -> None:
-        """One trip, its idling and the rest after it; the days of those whose needle goes into the red end."""
+        """One trip with idling and rest; vehicles whose needle goes into the red are driven no further."""
         for stretch, controls in ((minutes, running(kmh=kmh)), (IDLE_MINUTES, running())):
             self.world.set(**controls, occupants=1.0)
             left = stretch
@@ -106,7 +108,7 @@ class _Days:
         self.world.wait(BETWEEN_MINUTES * MINUTE)
 
     def end(self, which: np.ndarray) -> None:
-        """Switch off vehicles (m,) bool for a night, and keep how they then stand."""
+        """Switch off vehicles (bool mask (m,)), let them stand for a night, and store their parameters."""
         world = World(self.world.fleet.select(which), self.world.weather, self.world.now)
         world.set(**STOPPED)
         world.wait(NIGHT_MINUTES * MINUTE)
@@ -118,9 +120,9 @@ class _Days:
 
 
 def as_it_stands(fleet: Fleet) -> np.ndarray:
-    """Parameters (n,) of vehicles that would arrive as these stand now, cold: the inverse of ``Fleet.cold``.
+    """Parameters (n,) that reproduce the present state of cold vehicles: the inverse of ``Fleet.cold``.
 
-    Coolant that is missing, what the bottle holds, air trapped in the cores, pressure left by gas, water in the carpet.
+    Sets missing coolant, bottle level, air trapped in the cores, pressure left by gas, and water in the carpet.
     """
     p, y = copy_records(fleet.parameters), fleet.state
     for i in range(len(fleet)):
@@ -129,7 +131,7 @@ def as_it_stands(fleet: Fleet) -> np.ndarray:
         gone = max(room - float(y[i, st.COOLANT]) / kg_per_L, 0.0)
         behind = min(max(float(y[i, st.REAR_AIR]), 0.0), gone)
         trapped = min(max(float(y[i, st.CORE_AIR]), 0.0), gone - behind)
-        found = gone - behind > trapped + float(p["neck_free_L"][i])  # what is missing fills the core of itself
+        found = gone - behind > trapped + float(p["neck_free_L"][i])  # the core then fills with air by itself
         p["missing_L"][i] = gone - behind - (0.0 if found else trapped)
         p["core_air_share"][i] = 0.0 if found else trapped / float(p["core_L"][i])
         p["rear_air_share"][i] = behind / float(p["rear_L"][i]) if p["rear_L"][i] > 0.0 else 0.0

@@ -1,13 +1,13 @@
-"""The words that a person reads, in the language chosen: standard gettext, English where nothing is translated.
+"""Texts for people in the chosen language: standard gettext, English where there is no translation.
 
-Code and data are written in English, and the English text is the key under which a translation is found. Whatever is
-kept in a record or compared stays English; it is put into the chosen language where it is shown.
+Code and data are written in English, and the English text is the key of its translation. What is recorded or compared
+stays English and is translated where it is shown.
 
 - ``_("text")`` or ``_(check.name)``: a whole text as it stands.
 - ``say("{minutes:.1f} minutes", minutes=2.5)``: a text with values put in.
 - ``plural(3, "{n} check", "{n} checks")``: singular or plural.
 - ``Message("not needed: {repair}", repair=repair.name)``: text and values as data, put into words by ``_``.
-- ``N_("text")``: marks a text for the translators and gives it back as it is.
+- ``N_("text")``: marks a text for the translators and returns it unchanged.
 """
 
 from __future__ import annotations
@@ -38,14 +38,14 @@ _FIGURE = re.compile(r"([-−]?\d+)(?:\.(\d+))? (\S.*)")
 
 
 class _Chosen:
-    """What is spoken now."""
+    """The chosen language."""
 
     code = ENGLISH
     words: gettext.NullTranslations = gettext.NullTranslations()
 
 
 def choose(code: str) -> None:
-    """Speak a language of LANGUAGES from now on."""
+    """Use a language of LANGUAGES from now on."""
     _Chosen.code = code
     _Chosen.words = (
         gettext.NullTranslations() if code == ENGLISH else gettext.translation(DOMAIN, FOLDER, languages=[code])
@@ -53,14 +53,14 @@ def choose(code: str) -> None:
 
 
 def chosen() -> str:
-    """Code of the language spoken now."""
+    """Code of the chosen language."""
     return _Chosen.code
 
 
 def preferred(asked: str | None = None, kept: str | None = None, environment: Mapping[str, str] | None = None) -> str:
-    """The language to speak: as asked, as LUKEWARM_LANGUAGE says, as kept in the settings, as the machine speaks.
+    """The first known language of: the one asked for, LUKEWARM_LANGUAGE, the one in the settings, the system's.
 
-    asked: a code; kept: a code; environment: the process's own if not given. What is none of LANGUAGES is passed over.
+    asked: a code; kept: a code; environment: the process's own if not given. Unknown languages are ignored.
 
     >>> preferred(None, None, {"LUKEWARM_LANGUAGE": "de"}), preferred("en", "de", {}), preferred("xx", "de", {})
     ('de', 'en', 'de')
@@ -69,10 +69,10 @@ def preferred(asked: str | None = None, kept: str | None = None, environment: Ma
     for name in (asked, environment.get(VARIABLE), kept):
         if name and name.strip().lower() in LANGUAGES:
             return name.strip().lower()
-    return _of_machine(environment)
+    return _system_language(environment)
 
 
-def _of_machine(environment: Mapping[str, str]) -> str:
+def _system_language(environment: Mapping[str, str]) -> str:
     for variable in ("LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG"):
         if environment.get(variable):
             return next(filter(None, map(_code, environment[variable].split(":"))), ENGLISH)
@@ -92,7 +92,7 @@ def N_(text: str) -> str:
 
 
 def _(text: Text) -> str:
-    """The text in the language chosen; texts without a translation as they are."""
+    """The text in the chosen language, unchanged if there is no translation."""
     if isinstance(text, Message | Listed | Shown | FirstSentence):
         return text.spoken()
     return _Chosen.words.gettext(text) if text else text
@@ -150,7 +150,7 @@ class Message:
         return hash((self.template, *sorted(self.values)))
 
     def __str__(self) -> str:
-        # texts are filled in as they are: a brace in one of them is no place for a value
+        # texts are inserted unchanged: a brace in one of them is not a placeholder
         english = {k: v if isinstance(v, str | int | float) else str(v) for k, v in self.values.items()}
         return self.template.format(**english) if english else self.template
 

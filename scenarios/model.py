@@ -1,4 +1,4 @@
-"""What a scenario is made of: vehicles, faults, checks, repairs, jobs, as frozen data without behaviour."""
+"""Data classes of the catalogue: vehicles, faults, checks, repairs, cautions, jobs."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from scenarios.language import N_
 
 PLACES = (N_("driver's seat"), N_("engine bay"), N_("under the dash"), N_("on the road"), N_("bench"))
 SEAT, BAY, DASH, ROAD, BENCH = PLACES
-STANDS = (SEAT, BAY, DASH, BENCH)
-"""Where a person can stand; who drives sits in the driver's seat."""
-"""Where a person can stand or sit; the order is that of the screens."""
+STANDING_PLACES = (SEAT, BAY, DASH, BENCH)
+"""PLACES: where checks and repairs are done, in the order of the screens. STANDING_PLACES: those a person can go to;
+for a check on the road the person is in the driver's seat."""
 
 NEEDS = {
     "engine-off": N_("the engine stopped"),
@@ -19,13 +19,13 @@ NEEDS = {
     "ignition-on": N_("the ignition at run"),
     "ignition-off": N_("the ignition off"),
 }
-"""What a check or repair cannot be done without; refused otherwise, with these words."""
+"""Preconditions of checks and repairs, with the words of the refusal where one is not met."""
 
 HAZARDS = ("engine runs", "engine has run", "fan can start")
-"""What must be so for a hazard to exist: the engine runs or the act runs it; it has run in this job, so that it may be
+"""Conditions under which a hazard exists: the engine runs or is run by the action; it has run in this job and may be
 hot; it has run or the ignition is on."""
 
-STATES = {
+CONDITIONS = {
     "cold": N_("the engine cold, before it has run"),
     "warm": N_("the engine at operating temperature"),
     "heater-hot": N_("the heater control at full hot"),
@@ -34,7 +34,7 @@ STATES = {
     "idled": N_("the engine idled just before"),
     "fast-idle": N_("the engine held at 1500-2000 rpm"),
 }
-"""States in which a check tells what it is for; nobody is refused outside them."""
+"""Conditions under which a check is meaningful; it is not refused outside them."""
 
 SYSTEMS = (
     N_("coolant"),
@@ -46,10 +46,10 @@ SYSTEMS = (
     N_("sensors and control"),
     N_("nothing wrong"),
 )
-"""Groups that faults fall into; the order is that of the screens."""
+"""Groups of faults, in the order of the screens."""
 
 COST_CLASSES = {N_("none"): 0.0, N_("small"): 15.0, N_("medium"): 60.0, N_("large"): 200.0, N_("dear"): 600.0}
-"""Price of parts by class, in minutes of work that would cost as much (invented for the demo)."""
+"""Price of parts by class, as minutes of work of equal cost (invented)."""
 
 
 COMPLAINTS = {
@@ -73,7 +73,7 @@ COMPLAINTS = {
     "poor coolant": N_("rusty, thin or old coolant, told at a service"),
     "fan noise": N_("the radiator fan runs when it need not"),
 }
-"""What brings a customer, in a technician's words."""
+"""Complaints of customers, in a technician's words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +81,8 @@ class Vehicle:
     """A type of vehicle. All of it invented.
 
     id; name; about: a sentence for people; equipment: words that faults, checks and repairs may require; parameters:
-    what differs from ``sim.vehicle.parameters``; manual: label to text, as the vehicle's handbook states it; finds:
-    check id to words saying where to find the point on this vehicle.
+    differences from the defaults in ``sim.vehicle.parameters``; manual: label to text, as the vehicle's handbook states
+    it; finds: check id to words saying where to find the point on this vehicle.
     """
 
     id: str
@@ -99,7 +99,7 @@ class Change:
     """How a fault alters one parameter.
 
     to: value at severity 1, reached straight from the healthy one; factor: instead, a factor at severity 1, reached
-    geometrically; between: instead, two bounds between which the vehicle's own luck draws the value, whatever the
+    geometrically; between: instead, two bounds between which the value is drawn for each vehicle, independent of the
     severity. chance: share of vehicles with this fault that have this change at all. Exactly one of to, factor and
     between is given.
     """
@@ -115,15 +115,15 @@ class Change:
 class Fault:
     """Something wrong with a part, as a change of physical parameters.
 
-    system: one of SYSTEMS; part, mode: its name to a technician; rate: how common, relative to the others (rate_note
-    says where from); severity: least and greatest that occurs, of 0..1; requires, excludes: equipment words;
-    cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes with them, such
-    as the filling and bleeding after another part, and checks that do the work once they have read; relief_days: how
-    long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that customers come
-    with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it brings later if
-    it is left; looked_at_by: ids of checks that look at the failed part itself or single it out, one of which a
-    careful person does before condemning it; explains: two or three sentences for the debrief, what happens inside
-    and how it shows; prevents: what would have prevented it.
+    system: one of SYSTEMS; part, mode: a technician's names of the part and of its failure; rate: how common, relative
+    to the others (rate_note says where from); severity: least and greatest that occurs, of 0..1; requires, excludes:
+    equipment words; cured_by, relieved_by: repair ids; cured_in_passing: repairs that cure it only by work that goes
+    with them, such as the filling and bleeding after another part, and checks that do the work once they have read;
+    relief_days: how long a relieving repair lasts in daily use, 0 where there is none; shows: keys of COMPLAINTS that
+    customers come with; comes_and_goes: whether they may say that it comes and goes; leads_to: ids of faults that it
+    brings later if it is left; looked_at_by: ids of checks that look at the failed part itself or single it out, one of
+    which a careful person does before condemning it; explains: two or three sentences for the debrief, what happens
+    inside and how it shows; prevents: what would have prevented it.
     """
 
     id: str
@@ -171,14 +171,14 @@ class ReadingSpec:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """Anything that yields a reading.
+    """A procedure that yields readings.
 
-    place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of STATES; requires: equipment; cautions:
-    ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in ``sim.repairs`` that
-    the check performs once it has read, such as bleeding; protected: never counted against anyone; normal: what a
-    healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the check's minutes are
-    spent, 0 standing; changes_meanwhile: what it shows changes while its minutes pass, so that whoever weighs it
-    beforehand must let them pass (``tests.studies.look_ahead`` finds which these are).
+    place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of CONDITIONS; requires: equipment;
+    cautions: ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in
+    ``sim.repairs`` that the check performs once it has read, such as bleeding; protected: never counted against anyone;
+    normal: what a healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the
+    check's minutes are spent, 0 standing; changes_meanwhile: its readings depend on what happens during its minutes, so
+    that predicting them needs a simulation of these minutes (found by ``tests.studies.look_ahead``).
     """
 
     id: str
@@ -210,8 +210,8 @@ class Check:
 
     @property
     def held(self) -> Hashable:
-        """What is held while the check's minutes pass: equal for checks that one run could serve. None for a check
-        that takes readings at several times or settings, which is a run of its own.
+        """Settings held while the check's minutes pass; checks with equal ones can share one simulation run. None for a
+        check that takes readings at several times or settings, which needs a run of its own.
         """
         settings = {(*spec.sets.items(), spec.at) for spec in self.readings}
         if len(settings) != 1:
@@ -223,8 +223,8 @@ class Check:
         return self.requires <= vehicle.equipment
 
     def on(self, vehicle: Vehicle) -> Check:
-        """The check as it is best done on a vehicle: an automatic control holds its blower back until the engine is
-        warm, so that what is read with the blower on tells nothing before.
+        """The check with its best conditions on a vehicle: an automatic control holds the blower back until the engine
+        is warm, and readings with the blower on mean nothing before.
         """
         blows = any(spec.sets.get("blower", 0.0) > 0.0 and "engine" not in spec.sets for spec in self.readings)
         if not blows or AUTOMATIC not in vehicle.equipment or {"cold", "warm"} & {*self.best_when}:
@@ -295,9 +295,9 @@ class Planted:
 
 
 AUTOMATIC = "automatic-control"
-"""Equipment of a vehicle whose heating is regulated by itself."""
+"""Equipment of a vehicle with automatic heating control."""
 CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
-"""What a record is marked by."""
+"""Criteria of marking."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,18 +333,18 @@ class Job:
 
     @property
     def real_faults(self) -> tuple[str, ...]:
-        """Ids of the faults that change the vehicle, ``none`` where nothing does: a severity of 0 is no fault."""
+        """Ids of the faults that change the vehicle, ``none`` if there are none: a severity of 0 is no fault."""
         return tuple(planted.fault for planted in self.faults if planted.severity != 0.0) or ("none",)
 
     @property
     def days(self) -> int | None:
-        """How long the vehicle was driven with what is wrong with it, None where that is not told."""
+        """Longest time for which the vehicle was driven with a fault [days], None if not given."""
         return max((planted.days for planted in self.faults if planted.days is not None), default=None)
 
 
 @dataclass(frozen=True)
 class Catalogue:
-    """All that is known, by id."""
+    """All entries by id."""
 
     vehicles: dict[str, Vehicle]
     faults: dict[str, Fault]
@@ -366,6 +366,6 @@ class Catalogue:
         return [r for r in self.repairs.values() if r.fits(vehicle)]
 
     def cautions_of(self, vehicle: Vehicle, thing: Check | Repair) -> list[Caution]:
-        """What to say before a check or repair on a vehicle, in the order of the data."""
+        """Cautions of a check or repair on a vehicle, in the order of the data."""
         named = [self.cautions[name] for name in thing.cautions if name in self.cautions]
         return [caution for caution in named if caution.fits(vehicle)]

@@ -1,4 +1,4 @@
-"""What is said where the equations of a vehicle cannot be solved any further."""
+"""The error raised where the equations of a vehicle cannot be solved, and its text."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ IN_THE_DRIVE = N_("in the drive")
 
 
 class PhysicsFailed(WrongUse):
-    """A vehicle cannot be calculated any further; the text says when, why and in what state it was."""
+    """The equations of a vehicle cannot be solved any further; the text says when, why and in what state it was."""
 
 
 def require_solved(fleet: Fleet, when: str) -> None:
-    """Raises PhysicsFailed for the first vehicle of a fleet that has failed; when: one of the texts above."""
+    """Raise PhysicsFailed for the first failed vehicle of a fleet; when: one of the texts above."""
     failed = np.flatnonzero(fleet.failed)
     if not len(failed):
         return

@@ -1,4 +1,4 @@
-"""Whoever runs an engine watches its gauge: it is looked at every half minute, and nobody drives on in the red."""
+"""Watching the temperature gauge: a person looks every half minute and stops when the needle is in the red."""
 
 from __future__ import annotations
 
@@ -14,55 +14,57 @@ from sim.vehicle.rates import HARMFUL_C
 from sim.world import MINUTE, World
 
 GLANCE_SECONDS = 30.0
-METAL_IN_THE_RED_K = 10.0
-"""How far the metal is beyond what it stands half a minute after the needle has gone into the red, at most [K]."""
-AT_ONCE = 1e-6
-"""Time that nobody notices [s]."""
+METAL_EXCESS_K = 10.0
+"""Largest excess of the metal over its harmful temperature half a minute after the needle reaches the red [K]."""
+TIME_TOLERANCE_S = 1e-6
+"""Tolerance when times are compared [s]."""
 WATCH = ReadingSpec(N_("gauge on the way"), "gauge needle", "glance at the gauge")
 RED = INSTRUMENTS[WATCH.instrument]
 MOST_IN_THE_RED = 2.0
-"""Minutes of running after needle, lamp or steam was shown beyond which it is an error: time to pull over and stop."""
+"""Minutes an engine may run on after needle, lamp or steam has shown overheating: time to pull over and stop."""
 REALLY_HOT_C = 108.0
-"""Coolant from which an engine is too hot to run on; below it a needle in the red is a faulty gauge (ours)."""
+"""Coolant temperature above which an engine is too hot to run; below it a needle in the red is a faulty gauge (ours).
+"""
 RAN_ON = N_("kept the engine running after it showed overheating")
 RESTARTED = N_("restarted the engine with the gauge still in the red")
 
 
 def is_watched(check: Check) -> bool:
-    """Whether somebody watches the gauge in a check: on the road, and at a filler while the engine runs."""
+    """Whether the gauge is watched during a check: on the road, and whenever the check runs the engine."""
     return check.drive_kmh > 0.0 or check.runs_engine
 
 
 def in_the_red(needles: np.ndarray) -> bool:
-    """Whether one vehicle's needle (1,) stands in the red; of many (n,) at once nobody can say."""
+    """Whether the needle of a single vehicle (1,) is in the red; False for a fleet (n,)."""
     return len(needles) == 1 and RED.step(float(needles[0])) > 0
 
 
 def run_watched(world: World, seconds: float) -> float:
-    """Let time pass; the seconds that passed until one vehicle's needle was seen in the red, else all of them.
+    """Let time pass; return the seconds until a single vehicle's needle was seen in the red, otherwise all of them.
 
-    Many vehicles run for the whole time, which is what one vehicle's run really lasted.
+    A fleet always runs for the whole time: the recorded vehicle was stopped after it.
     """
     left, ran, fleet = seconds, 0.0, world.fleet
     before = fleet.state[:, [st.OVERHEATING, st.METAL]]
-    while left > AT_ONCE:
+    while left > TIME_TOLERANCE_S:
         leg = min(left, GLANCE_SECONDS) if len(fleet) == 1 else left
         world.wait(leg)
         left, ran = left - leg, ran + leg
-        if left > AT_ONCE and in_the_red(gauge_needle(fleet)):
+        if left > TIME_TOLERANCE_S and in_the_red(gauge_needle(fleet)):
             break
     if len(fleet) > 1:
-        _stop_in_time(fleet, *before.T)
+        _undo_running_on(fleet, *before.T)
     return ran
 
 
-def _stop_in_time(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
-    """Each of many vehicles would have been stopped at a glance: take back what running on in the red did to it.
+def _undo_running_on(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
+    """Limit the harm to vehicles that a person would have stopped at the next glance.
 
-    harm, metal (n,): overheating [K min] and temperature [degC] before the run.
+    harm, metal (n,): overheating [K min] and metal temperature [degC] before the run. Only vehicles whose needle ends
+    in the red are changed.
     """
     y = fleet.state
-    most = harm + GLANCE_SECONDS / MINUTE * np.maximum(metal - HARMFUL_C, METAL_IN_THE_RED_K)
+    most = harm + GLANCE_SECONDS / MINUTE * np.maximum(metal - HARMFUL_C, METAL_EXCESS_K)
     if (y[:, st.OVERHEATING] > most).any():
         ran_on = (y[:, st.OVERHEATING] > most) & (gauge_needle(fleet) > RED_FROM)
         y[ran_on, st.OVERHEATING] = most[ran_on]
@@ -70,31 +72,32 @@ def _stop_in_time(fleet: Fleet, harm: np.ndarray, metal: np.ndarray) -> None:
 
 
 class RedWatch:
-    """What a person was shown of an overheating engine, and how long it ran on: a critical safety error.
+    """Detects the safety error of running an engine on after it has shown overheating.
 
-    Reaching the red once is none: an overheating complaint demands it, and the engine is then switched off.
+    Reaching the red once is no error: verifying an overheating complaint requires it, and the engine is then switched
+    off.
     """
 
     def __init__(self) -> None:
         self.shown = False
-        """Whether needle, lamp or steam shows it, as far as is known."""
+        """Whether needle, lamp or steam has shown overheating."""
         self.minutes = 0.0
         self._ran = False
-        self._told: set[str] = set()
+        self._reported: set[str] = set()
 
     def before(self, runs: bool) -> None:
-        """An action begins; runs: whether the engine does."""
+        """Note the start of an action; runs: whether the engine runs."""
         self._ran = runs
 
-    def after(self, fleet: Fleet, runs: bool, minutes: float, told: bool) -> str:
-        """An action of some minutes is over; the error that it made, in English, each once, empty for none.
+    def after(self, fleet: Fleet, runs: bool, minutes: float, signs: bool) -> str:
+        """The safety error of an action that lasted some minutes, in English; each is returned once, empty for none.
 
-        fleet: one vehicle; told: whether lamp or steam shows it now, or the needle stood in the red as it ended. Whose
-        gauge alone is in the red harms nothing by running on.
+        fleet: one vehicle; signs: whether lamp or steam shows overheating now, or the needle was in the red at the end.
+        A needle in the red over a cool engine is no overheating.
         """
         hot = float(fleet.state[0, [st.JACKET, st.UPPER]].max()) > REALLY_HOT_C
         was_shown, needle = self.shown, runs and hot and in_the_red(gauge_needle(fleet))
-        self.shown = needle or (told and hot) or (was_shown and not runs)
+        self.shown = needle or (signs and hot) or (was_shown and not runs)
         if was_shown and self._ran and runs:
             self.minutes += minutes
         if not self.shown:
@@ -104,6 +107,6 @@ class RedWatch:
         return self._once(RAN_ON) if self.minutes > MOST_IN_THE_RED else ""
 
     def _once(self, error: str) -> str:
-        new = error not in self._told
-        self._told.add(error)
+        new = error not in self._reported
+        self._reported.add(error)
         return error if new else ""

@@ -1,7 +1,7 @@
-"""A vehicle in the workshop, or a whole fleet of possible ones, and what a person does to it.
+"""The workshop: actions on one vehicle or on a fleet of possible vehicles.
 
-The apprentice's job and the grader's replay run this one code: with n = 1 the quantities a check looks at are read by
-instruments, with n = thousands each vehicle is asked how likely the recorded reading was.
+A session runs it with n = 1, where instruments read the quantities of a check. The observer runs the same code with
+thousands of particles and computes the likelihood of the recorded readings.
 """
 
 from __future__ import annotations
@@ -14,10 +14,22 @@ import numpy as np
 
 from scenarios import watching
 from scenarios.actions import Action, NotPossible
-from scenarios.arrival_codes import bring_codes
+from scenarios.arrival_codes import add_arrival_codes
 from scenarios.language import N_, Listed, _, say
-from scenarios.model import BAY, BENCH, NEEDS, ROAD, SEAT, STANDS, Catalogue, Check, ReadingSpec, Repair, Vehicle
-from scenarios.watching import AT_ONCE, WATCH, in_the_red, is_watched, run_watched
+from scenarios.model import (
+    BAY,
+    BENCH,
+    NEEDS,
+    ROAD,
+    SEAT,
+    STANDING_PLACES,
+    Catalogue,
+    Check,
+    ReadingSpec,
+    Repair,
+    Vehicle,
+)
+from scenarios.watching import TIME_TOLERANCE_S, WATCH, in_the_red, is_watched, run_watched
 from sim.fleet import Fleet
 from sim.observation.quantities import QUANTITIES
 from sim.repairs import OPERATIONS, renew, settle_sealant
@@ -26,16 +38,16 @@ from sim.vehicle.records import concatenate_records, take_records
 from sim.world import MINUTE, STOPPED, Weather, World, running
 
 WALK_MINUTES = 0.5
-"""Going from one place to another."""
+"""Time to walk from one place to another."""
 VENTS = {N_("floor"): 0.0, N_("face"): 1.0, N_("screen"): 2.0}
-SCALDING_KPA = 10.0  # pressure under a cap above which it throws out what is below
-SCALDING_C = 55.0  # coolant above which that burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
-UNSAFE_C = 45.0  # coolant above which a cap must stay on, whatever the pressure turns out to be
-UNSAFE_KPA, WARM_C = 5.0, 40.0  # pressure under a cap that must stay on, unless the coolant is too cold to burn
+SCALDING_KPA = 10.0  # pressure above which an opened cap ejects coolant
+SCALDING_C = 55.0  # above which ejected coolant burns (common practice; ISO 13732-1 gives 51 degC for a minute, M)
+UNSAFE_C = 45.0  # coolant temperature above which a cap must stay on at any pressure
+UNSAFE_KPA, WARM_C = 5.0, 40.0  # pressure above which a cap must stay on, unless the coolant is below WARM_C
 
 
 class Look(NamedTuple):
-    """One look at every vehicle: what is read, the true quantity (n,), and the minute of the job at which."""
+    """True values behind a reading: what is read, the quantity of every vehicle (n,), and the time in the job [min]."""
 
     spec: ReadingSpec
     true: np.ndarray
@@ -44,13 +56,12 @@ class Look(NamedTuple):
 
 @dataclass
 class Performed:
-    """What an action did.
+    """Result of an action.
 
-    action: as it was carried out, a drive that was broken off with the minutes it lasted; minutes: how long it took;
-    broken_off: it ended before its time, with the needle in the red; in_the_red: the person at the wheel sees the
-    needle there at its end and must switch off; readings: what was looked at, each with its own moment; scalded,
-    unsafe: whether in each vehicle an opened cap burnt the person, or was opened when it should not have been (n,);
-    failed: which vehicles could not be calculated to its end (n,).
+    action: as carried out, an interrupted drive with the minutes it lasted; minutes: its duration; broken_off: it ended
+    early, with the needle in the red; in_the_red: the needle is in the red at its end and the engine must be switched
+    off; readings: true values of each reading with its own time; scalded, unsafe (n,): whether an opened cap burnt the
+    person, or should not have been opened; failed (n,): vehicles whose equations could not be solved to its end.
     """
 
     action: Action
@@ -64,7 +75,7 @@ class Performed:
 
 
 class Workshop:
-    """Vehicles of one type on one clock, under one pair of hands."""
+    """Vehicles of one type on one clock, all treated by the same actions."""
 
     def __init__(
         self,
@@ -76,13 +87,13 @@ class Workshop:
         atmosphere: float,
         sample_every: float | None = None,
     ) -> None:
-        """Parameters (n,): as they arrive; good (n,): the same vehicles without a fault, the source of new parts."""
+        """Parameters (n,): on arrival; good (n,): the same vehicles without faults, the source of new parts."""
         self.catalogue = catalogue
         self.vehicle = vehicle
         self.good = good
         self.world = World(Fleet.cold(parameters, weather.mean, atmosphere), weather, 0.0, sample_every)
         self.place = SEAT
-        bring_codes(self.fleet, good)
+        add_arrival_codes(self.fleet, good)
         self.world.set(occupants=1.0)
 
     @property
@@ -96,9 +107,9 @@ class Workshop:
         return self.world.now / MINUTE
 
     def copy(self, keep: np.ndarray | None = None) -> Workshop:
-        """The same moment once more, with all vehicles or those of an index, to ask "what if".
+        """An independent workshop in the same state, with all vehicles or those at an index.
 
-        With all of them their parts are shared until hands change them, for they are most of what a vehicle is.
+        A copy of all vehicles shares their parameters, the largest part of their memory, until work changes them.
         """
         other = object.__new__(Workshop)
         other.catalogue, other.vehicle, other.place = self.catalogue, self.vehicle, self.place
@@ -108,18 +119,18 @@ class Workshop:
         return other
 
     def joined(self, other: Workshop, order: np.ndarray) -> Workshop:
-        """The vehicles of both at this moment, in an order: index into one's own and then the other's."""
+        """A workshop with the vehicles of both; order: index into the own vehicles followed by the other's."""
         whole = self.copy(order[:0])
         whole.world.fleet = Fleet.joined(self.fleet, other.fleet).select(order)
         whole.good = take_records(concatenate_records([self.good, other.good]), order)
         return whole
 
     def control(self, name: str) -> float:
-        """Where a control stands: the same in every vehicle."""
+        """Setting of a control, the same in every vehicle."""
         return float(self.fleet.controls[name][0])
 
     def missing_needs(self, needs: tuple[str, ...]) -> list[str]:
-        """Which of NEEDS do not hold now."""
+        """Those of some preconditions (keys of NEEDS) that are not met now."""
         holds = {
             "engine-off": self.control("engine") < 0.5,
             "engine-running": self.control("engine") > 0.5,
@@ -129,7 +140,7 @@ class Workshop:
         return [need for need in needs if not holds[need]]
 
     def perform(self, action: Action) -> Performed:
-        """Do a physical action. Raises NotPossible, before anything has changed."""
+        """Carry out a physical action. Raises NotPossible before anything has changed."""
         before, ran = self.world.now, self.fleet.state[:, st.RUN].copy()
         done = getattr(self, f"_{action.verb}")(action)
         done.minutes = (self.world.now - before) / MINUTE
@@ -197,15 +208,15 @@ class Workshop:
         return self._watched(action, 0, minutes, running(kmh=kmh))
 
     def _watched(self, action: Action, place: int, minutes: float, controls: dict[str, float]) -> Performed:
-        """Run the engine with an eye on the gauge: with one vehicle, stop when the needle goes into the red.
+        """Run the engine and watch the gauge: a single vehicle is stopped when the needle goes into the red.
 
-        A fleet runs for the minutes it is told, those that one vehicle's run really lasted; whether the needle was in
-        the red at their end is a reading. place: of the minutes among the action's arguments.
+        A fleet runs for the given minutes, those that the recorded vehicle ran; whether the needle was in the red at
+        their end is a reading. place: index of the minutes among the action's arguments.
         """
         self.world.set(**controls)
         ran = run_watched(self.world, minutes * MINUTE)
         done = Performed(action)
-        if minutes * MINUTE - ran > AT_ONCE:
+        if minutes * MINUTE - ran > TIME_TOLERANCE_S:
             arguments = list(action.arguments)
             arguments[place] = ran / MINUTE
             done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
@@ -214,7 +225,7 @@ class Workshop:
         return done
 
     def _glance(self, done: Performed) -> Look:
-        """The needle as a run ends, which decides whether to switch off."""
+        """Read the needle at the end of a run, which decides whether to switch off."""
         look = Look(WATCH, watching.gauge_needle(self.fleet), self.minute)
         done.in_the_red = in_the_red(look.true)
         return look
@@ -222,7 +233,8 @@ class Workshop:
     def _wait(self, action: Action) -> Performed:
         minutes = _within(action.number(0), 0.0, 24.0 * 60.0, _("minutes"))
         aboard = self.control("occupants")
-        if self.control("engine") < 0.5:  # nobody sits in a vehicle that stands to cool: breath would wet the glass
+        # Nobody sits in a vehicle that is left to cool: breath would wet the glass.
+        if self.control("engine") < 0.5:
             self.world.set(occupants=0.0)
         self.world.wait(minutes * MINUTE)
         self.world.set(occupants=aboard)
@@ -235,12 +247,12 @@ class Workshop:
     # -- hands ------------------------------------------------------------------------------------------------------
 
     def _go(self, action: Action) -> Performed:
-        if action.text(0) not in STANDS:
+        if action.text(0) not in STANDING_PLACES:
             raise NotPossible(
                 say(
                     "you cannot walk to '{name}', expected one of: {names}",
                     name=action.text(0),
-                    names=_(Listed(STANDS)),
+                    names=_(Listed(STANDING_PLACES)),
                 )
             )
         self._walk(action.text(0))
@@ -291,7 +303,7 @@ class Workshop:
         return done
 
     def _begin(self, check: Check, done: Performed) -> None:
-        """Go where a check is done, drive off where it is on the road, take off the cap where it wants that."""
+        """Walk to the place of a check, drive off for one on the road, and open the cap if the check needs it."""
         self._walk(SEAT if check.place == ROAD else check.place)
         if check.drive_kmh > 0.0:
             self.world.set(bonnet=0.0, **running(kmh=check.drive_kmh))
@@ -299,8 +311,8 @@ class Workshop:
             self._open_cap(done)
 
     def look_together(self, checks: Sequence[Check]) -> dict[str, list[Look]]:
-        """What each of several checks would show if it alone were done now, by its id; then it is the end of the
-        longest. They hold the same controls and read once (``Check.held``), so that one run serves them all.
+        """What each of several checks would read if it alone were done now, by check id. Time advances to the end of
+        the longest. The checks must hold the same controls and read once (``Check.held``), so that one run serves all.
         """
         held = checks[0].held
         if held is None or any(check.held != held for check in checks):
@@ -315,10 +327,10 @@ class Workshop:
         return out
 
     def _look(self, check: Check, minutes: float, done: Performed) -> None:
-        """Spend the check's minutes and take its readings: alike settings at one time, each when it is due.
+        """Let the check's minutes pass and take its readings when they are due, those with equal settings together.
 
-        Where the engine is at work somebody watches the gauge: in the red the check ends. minutes: how many of its own
-        it lasts, fewer where it ended so.
+        Where the engine runs, the gauge is watched, and the check ends in the red. minutes: its duration, shorter than
+        its own where the recorded check ended early.
         """
         groups: dict[tuple[object, ...], list[ReadingSpec]] = {}
         for spec in check.readings:
@@ -330,10 +342,10 @@ class Workshop:
             due = self.world.now + share if at is None else began + at * MINUTE
             before = {name: self.control(name) for name in sets}
             self.world.set(**sets)
-            whole = due <= end + AT_ONCE and self._pass(check, max(due - self.world.now, 0.0))
+            whole = due <= end + TIME_TOLERANCE_S and self._pass(check, max(due - self.world.now, 0.0))
             if whole:
                 done.readings += [Look(spec, QUANTITIES[spec.quantity](self.fleet), self.minute) for spec in specs]
-            elif due > end + AT_ONCE:
+            elif due > end + TIME_TOLERANCE_S:
                 self._pass(check, end - self.world.now)
             self.world.set(**before)
             if not whole:
@@ -343,20 +355,20 @@ class Workshop:
         self._end_in_the_red(check, (self.world.now - began) / MINUTE, done)
 
     def _pass(self, check: Check, seconds: float) -> bool:
-        """Let time pass in a check; whether all of it did."""
-        if seconds <= AT_ONCE:
+        """Let time pass in a check; False if it was interrupted."""
+        if seconds <= TIME_TOLERANCE_S:
             return True
         if is_watched(check):
-            return run_watched(self.world, seconds) > seconds - AT_ONCE
+            return run_watched(self.world, seconds) > seconds - TIME_TOLERANCE_S
         self.world.wait(seconds)
         return True
 
     def _end_in_the_red(self, check: Check, lasted: float, done: Performed) -> None:
-        """Say of a check with the engine at work that it was broken off, and when [min]."""
+        """Note that a check with the engine running was interrupted; lasted: after how long [min]."""
         if not is_watched(check):
             return
         glance = self._glance(done)
-        if lasted < check.minutes - AT_ONCE / MINUTE:
+        if lasted < check.minutes - TIME_TOLERANCE_S / MINUTE:
             done.action, done.broken_off = Action("check", (check.id, lasted)), True
             done.readings.append(glance)
 

@@ -1,7 +1,7 @@
-"""A request that cannot be met as it was made."""
+"""The error raised for a request that cannot be met."""
 
 from __future__ import annotations
 
 
 class WrongUse(Exception):
-    """The command was asked for something it cannot do; the text says what is wrong and what was expected."""
+    """A command cannot do what was asked; the text says what is wrong and what was expected."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from scenarios.authoring.own_jobs import own_jobs
 from scenarios.files.data_node import Node
-from scenarios.files.entry import Entry, Reading
+from scenarios.files.entry import Entry, LoadContext
 from scenarios.files.strict_yaml import load
 from scenarios.language import _, say
 from scenarios.model import SYSTEMS, Catalogue
@@ -49,9 +49,9 @@ def read_plan(path: Path, catalogue: Catalogue) -> Plan:
     """The plan in a file. Folders that it names are relative to the file. Raises DataError or DataErrors with the place
     of whatever is wrong.
     """
-    reading, usual = Reading(), Plan()
+    context, usual = LoadContext(), Plan()
     root = load(path)
-    entry = Entry(root, reading)
+    entry = Entry(root, context)
     systems = entry.choices("systems", [name for name in SYSTEMS if name != SYSTEMS[-1]])
     vehicles = entry.choices("vehicles", catalogue.vehicles)
     coldest, warmest = (
@@ -77,9 +77,9 @@ def read_plan(path: Path, catalogue: Catalogue) -> Plan:
     )
     entry.done()
     if plan.nothing_wrong + plan.two_faults + (plan.come_and_go or 0.0) > 1.0:
-        with reading.problems:
+        with context.problems:
             raise root.error(_("shares of jobs that sum to more than 1"), _("at most 1 together"))
-    reading.problems.finish()
+    context.problems.finish()
     return plan
 
 

@@ -259,12 +259,12 @@ def _missing(trial: _Trial, twins: Twins, beside: bool) -> Text | None:
 
 def _against(one: Finding) -> Text:
     """A reading that does not prove the repair, as a reason."""
-    told = {"label": one.label, "shown": Shown(one.shown)}
+    values = {"label": one.label, "shown": Shown(one.shown)}
     if one.by_chance:
-        return Message("{label}: {shown} by chance, a second reading would have shown the complaint", **told)
+        return Message("{label}: {shown} by chance, a second reading would have shown the complaint", **values)
     if one.limit:
-        return Message("{label}: {shown}, the limit was {limit}", **told, limit=Shown(one.limit))
-    return Message("{label}: {shown}", **told)
+        return Message("{label}: {shown}, the limit was {limit}", **values, limit=Shown(one.limit))
+    return Message("{label}: {shown}", **values)
 
 
 def _unread(kind: str) -> Text:

@@ -32,7 +32,7 @@ TOLERANCE_FACTOR, TOLERANCE_FACTOR_OF_MANY = 10.0, 2000.0
 """Error of the temperatures, in times the usual one: an air probe spreads by more than a kelvin. The second is where
 many unrepaired vehicles stand for one, and only the moments of a contact matter.
 """
-LUCK_OF_CONTACT = "contact_"
+CONTACT_PREFIX = "contact_"
 """How the parameters begin that make a loose contact come and go."""
 TELLS_ONLY = frozenset({"clear codes"})
 """Operations that mend nothing, and so are done to all."""
@@ -67,7 +67,7 @@ class Twins:
         self.catalogue, self.good = catalogue, good
         self.comes_and_goes = bool(own["contact_of"][0] > 0.5 and own["contact_mean_s"][0] > 0.0)
         self.faulty = own.tobytes() != good.tobytes()
-        bank = _other_luck(catalogue, job, seed, own) if self.comes_and_goes else own
+        bank = _contact_variants(catalogue, job, seed, own) if self.comes_and_goes else own
         parameters = concatenate_records([good, own, bank])
         self.workshop = open_workshop(_without_work(catalogue), job, parameters, np.repeat(good, len(parameters)))
         self.workshop.fleet.tolerance_factor = TOLERANCE_FACTOR_OF_MANY if self.comes_and_goes else TOLERANCE_FACTOR
@@ -114,20 +114,20 @@ def _without_work(catalogue: Catalogue) -> Catalogue:
     return replace(catalogue, repairs=repairs, checks=checks)
 
 
-def _other_luck(catalogue: Catalogue, job: Job, seed: int, own: np.ndarray) -> np.ndarray:
+def _contact_variants(catalogue: Catalogue, job: Job, seed: int, own: np.ndarray) -> np.ndarray:
     """The own vehicle (1,) as it arrives, BANK times, its loose contact coming and going at other moments in each."""
     many = np.repeat(own, BANK)
     for planted in job.faults:
         fault = _contact_alone(catalogue.faults[planted.fault])
-        luck = np.array([uniform("twin", job.id, seed, fault.id, k) for k in range(BANK)])
-        plant(many, fault, np.ones(BANK), luck)
+        variant = np.array([uniform("twin", job.id, seed, fault.id, k) for k in range(BANK)])
+        plant(many, fault, np.ones(BANK), variant)
     return many
 
 
 def _contact_alone(fault: Fault) -> Fault:
     """The fault as far as it is a contact's own luck."""
 
-    def luck(change: Change) -> bool:
-        return change.parameter.startswith(LUCK_OF_CONTACT) and change.between is not None
+    def variant(change: Change) -> bool:
+        return change.parameter.startswith(CONTACT_PREFIX) and change.between is not None
 
-    return replace(fault, changes=tuple(filter(luck, fault.changes)))
+    return replace(fault, changes=tuple(filter(variant, fault.changes)))

@@ -124,8 +124,8 @@ def _below_floors(criteria: dict[str, float], rubric: Rubric) -> list[Text]:
 def _too_long(case: Case, rubric: Rubric) -> list[Text]:
     out: list[Text] = []
     if (minutes := worked(case)) > (allowed := rubric.allowed(case.job)):
-        told = {"minutes": minutes, "allowed": allowed}
-        out.append(Message("{minutes:.0f} minutes to the diagnosis, {allowed:.0f} are allowed", **told))
+        values = {"minutes": minutes, "allowed": allowed}
+        out.append(Message("{minutes:.0f} minutes to the diagnosis, {allowed:.0f} are allowed", **values))
     if wrongly_held(case):
         out.append(Message("a wrong diagnosis was still held at 50 % or more when the keys were handed back"))
     return out

@@ -10,9 +10,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from scenarios.daily_use import ARRIVAL, live_all
+from scenarios.daily_use import ARRIVAL, drive_days_of_all
 from scenarios.model import Fault, Job, Vehicle
-from scenarios.planting import begun, plant
+from scenarios.planting import on_first_day, plant
 from sim.laws.air import standard_atmosphere_pressure
 from sim.vehicle.tolerances import draw
 
@@ -30,7 +30,7 @@ def arrive_after_days(parameters: np.ndarray, vehicle: Vehicle, fault: Fault, se
     assert job.days is not None
     good = tuple(sorted(vehicle.parameters.items()))
     weather = job.ambient_C, standard_atmosphere_pressure(job.altitude_m)
-    arrived = _driven(good, begun(fault), job.days, *weather)
+    arrived = _driven(good, on_first_day(fault), job.days, *weather)
     nearest = np.clip(np.round(severity * DRIVEN - 0.5).astype(int), 0, DRIVEN - 1)
     for name in ARRIVAL:
         parameters[name] = arrived[name][nearest]
@@ -47,4 +47,4 @@ def _driven(
     low, high = fault.severity
     places = (np.arange(DRIVEN) + 0.5) / DRIVEN
     plant(parameters, fault, low + (high - low) * places, np.full(DRIVEN, 0.5))
-    return live_all(parameters, days, ambient_C, atmosphere_kPa, TOLERANCE_FACTOR)[0]
+    return drive_days_of_all(parameters, days, ambient_C, atmosphere_kPa, TOLERANCE_FACTOR)[0]

@@ -22,7 +22,7 @@ from scenarios.arrival import open_workshop
 from scenarios.language import _
 from scenarios.model import Catalogue, Fault, Job
 from scenarios.physics_failure import PhysicsFailed
-from scenarios.planting import begun, gets_worse, plant
+from scenarios.planting import gets_worse, on_first_day, plant
 from scenarios.workshop import Performed, Workshop
 from sim.observation.instruments import INSTRUMENTS, OFFSETS
 from sim.observation.likelihood import Instrument, OffsetEstimate
@@ -45,8 +45,8 @@ def draw_places(seed: str, count: int, first: int = 0) -> np.ndarray:
     Every job asks for the same ones, so they are kept, and cannot be written to.
     """
     severity = draw_quantiles(seed, "severity", first, count)
-    luck = draw_quantiles(seed, "luck", first, count)
-    places = np.column_stack([draw_all_quantiles(seed, count, first), severity, luck])
+    variant = draw_quantiles(seed, "luck", first, count)
+    places = np.column_stack([draw_all_quantiles(seed, count, first), severity, variant])
     places.flags.writeable = False
     return places
 
@@ -55,8 +55,8 @@ def _lots(quantiles: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
     """Quantiles of severity and luck of the first and of the second fault of vehicles (n, parameters + 2); the second's
     are as even as the first's and hang together with them in no simple way.
     """
-    severity, luck = quantiles[:, -2], quantiles[:, -1]
-    return [(severity, luck), ((17.0 * severity + 5.0 * luck) % 1.0, (3.0 * severity + 29.0 * luck) % 1.0)]
+    severity, variant = quantiles[:, -2], quantiles[:, -1]
+    return [(severity, variant), ((17.0 * severity + 5.0 * variant) % 1.0, (3.0 * severity + 29.0 * variant) % 1.0)]
 
 
 @dataclass
@@ -138,10 +138,10 @@ class Hypotheses:
                 known[id(quantiles)] = vary(vehicle.parameters, quantiles[:, :-2])
             good = known[id(quantiles)]
             mine = copy_records(good)
-            for one, (severity, luck) in zip(causes[k], _lots(quantiles), strict=False):
+            for one, (severity, variant) in zip(causes[k], _lots(quantiles), strict=False):
                 low, high = faults[one].severity
-                fault = faults[one] if job.days is None else begun(faults[one])
-                plant(mine, fault, low + (high - low) * severity, luck)
+                fault = faults[one] if job.days is None else on_first_day(faults[one])
+                plant(mine, fault, low + (high - low) * severity, variant)
                 if job.days is not None and gets_worse(faults[one]):
                     arrive_after_days(mine, vehicle, faults[one], severity, job)
             parts.append(mine)

@@ -10,7 +10,7 @@ from typing import Protocol
 import numpy as np
 
 from scenarios.actions import Action
-from scenarios.model import ROAD, SEAT, STANDS, Check
+from scenarios.model import ROAD, SEAT, STANDING_PLACES, Check
 from scenarios.workshop import WALK_MINUTES, Workshop
 
 WARM_UP_MINUTES = 15.0
@@ -261,7 +261,7 @@ def ways(state: State, place: str, checks: Sequence[Check]) -> tuple[np.ndarray,
         rows.append(row)
     table = np.array(rows, dtype=np.float64)[:, of]
     prepared, after, driven = table[:, :, 0], table[:, :, 1].astype(np.int64), table[:, :, 2] > 0.5
-    places = sorted(STANDS, key=lambda other: other != place)
+    places = sorted(STANDING_PLACES, key=lambda other: other != place)
     ends = np.array([places.index(SEAT if c.place == ROAD else c.place) for c in checks])
     here = np.arange(len(places))
     start = np.where(driven[:, None], places.index(SEAT), here[:, None])  # (states, places, checks)

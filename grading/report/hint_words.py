@@ -13,7 +13,7 @@ from grading.reference.options import CONFIRMS, VERIFIES, Option
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.language import N_, Listed, Message, Shown, Text
-from scenarios.model import BAY, BENCH, DASH, NEEDS, ROAD, SEAT, STATES, SYSTEMS, Fault, ReadingSpec
+from scenarios.model import BAY, BENCH, CONDITIONS, DASH, NEEDS, ROAD, SEAT, SYSTEMS, Fault, ReadingSpec
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
 
@@ -140,7 +140,7 @@ def check_ladder(hypotheses: Hypotheses, best: Option) -> Ladder:
         bits = {"bits": best.bits, "open": total}
         told.append(Message("It can be expected to bring {bits:.1f} bit of the {open:.1f} bit still open.", **bits))
     if check.best_when:
-        states = Listed((STATES[name] for name in check.best_when), AND)
+        states = Listed((CONDITIONS[name] for name in check.best_when), AND)
         told.append(Message("It tells most with {states}.", states=states))
     return Ladder(check.id, (question, pointer, Listed(told, " ")))
 

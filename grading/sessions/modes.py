@@ -69,8 +69,8 @@ class Mode(NamedTuple):
             return cls(name)
         minutes, begun = _number(first.get("minutes")), _number(first.get("begun"))
         if not SHORTEST_EXAM <= minutes <= LONGEST_EXAM:
-            told = {"least": SHORTEST_EXAM, "most": LONGEST_EXAM}
-            raise ValueError(say("an exam of {least:g} to {most:g} minutes was expected", **told))
+            values = {"least": SHORTEST_EXAM, "most": LONGEST_EXAM}
+            raise ValueError(say("an exam of {least:g} to {most:g} minutes was expected", **values))
         if not 0.0 <= begun < 1e11:
             raise ValueError(_("the moment at which the exam began was expected"))
         return cls(name, minutes, begun)

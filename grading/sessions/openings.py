@@ -43,8 +43,8 @@ def require_name(candidate: str) -> None:
     if not any(mark.isalnum() for mark in candidate) or not candidate.isprintable():
         raise WrongUse(say("the candidate's name {name}, expected letters or digits", name=quoted(candidate)))
     if len(candidate) > LONGEST_NAME:
-        told = {"length": len(candidate), "most": LONGEST_NAME}
-        raise WrongUse(say("the candidate's name has {length} characters, expected at most {most}", **told))
+        values = {"length": len(candidate), "most": LONGEST_NAME}
+        raise WrongUse(say("the candidate's name has {length} characters, expected at most {most}", **values))
 
 
 def time_is_up(session: Session) -> bool:
@@ -127,8 +127,8 @@ def _still_sealed(job: Job, errors: list[DataError | None]) -> str:
     error = next((error for error in errors if error is not None), None)
     if error is None:
         return say("an exam of job '{job}' is not handed in, expected to go on with it first (--resume)", job=job.id)
-    told = {"job": job.id, "error": error}
-    return say("a record of job '{job}' may be an exam that is not handed in, and cannot be read: {error}", **told)
+    values = {"job": job.id, "error": error}
+    return say("a record of job '{job}' may be an exam that is not handed in, and cannot be read: {error}", **values)
 
 
 def resume(
@@ -142,8 +142,8 @@ def resume(
     if path is None:
         kept = newest_open(job.id)
         if kept is None:
-            told = {"job": job.id, "folder": records_folder()}
-            raise WrongUse(say("no unfinished record of job '{job}' in {folder}, expected one to resume", **told))
+            values = {"job": job.id, "folder": records_folder()}
+            raise WrongUse(say("no unfinished record of job '{job}' in {folder}, expected one to resume", **values))
         path = kept.path
     read_record(path)  # before anything is made beside it
     recorder = Recorder(path, new=False, ask=take_over)

@@ -40,8 +40,8 @@ class HeldElsewhere(WrongUse):
 
     def __init__(self, path: Path, holder: Holder) -> None:
         self.path, self.holder = path, holder
-        told = {"path": path, "process": holder.process or "?", "since": holder.since or "?"}
-        super().__init__(say("the record '{path}' is open elsewhere (process {process}, since {since})", **told))
+        values = {"path": path, "process": holder.process or "?", "since": holder.since or "?"}
+        super().__init__(say("the record '{path}' is open elsewhere (process {process}, since {since})", **values))
 
 
 def _beside(path: Path, what: str) -> Path:
@@ -76,20 +76,20 @@ class RecordLock:
         except Timeout as error:
             raise HeldElsewhere(self.path, self._holder()) from error
         except (NotImplementedError, OSError) as error:
-            told = {"folder": self.path.parent, "reason": error}
-            wrong = say("files in '{folder}' cannot be locked ({reason}), expected a folder on a local disk", **told)
+            values = {"folder": self.path.parent, "reason": error}
+            wrong = say("files in '{folder}' cannot be locked ({reason}), expected a folder on a local disk", **values)
             raise WrongUse(wrong) from error
         finally:
             request.unlink(missing_ok=True)
         self._lock = lock
-        told = {"process": os.getpid(), "since": f"{datetime.now():%Y-%m-%d %H:%M}"}
+        values = {"process": os.getpid(), "since": f"{datetime.now():%Y-%m-%d %H:%M}"}
         with suppress(OSError):
-            _beside(self.path, "holder").write_text(json.dumps(told), encoding="utf-8", newline="\n")
+            _beside(self.path, "holder").write_text(json.dumps(values), encoding="utf-8", newline="\n")
 
     def _holder(self) -> Holder:
         try:
-            told = json.loads(_beside(self.path, "holder").read_text(encoding="utf-8"))
-            return Holder(str(int(told["process"])), str(told["since"])[:16])
+            values = json.loads(_beside(self.path, "holder").read_text(encoding="utf-8"))
+            return Holder(str(int(values["process"])), str(values["since"])[:16])
         except (OSError, ValueError, TypeError, KeyError):
             return Holder("", "")
 

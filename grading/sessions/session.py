@@ -192,8 +192,8 @@ class Session:
             return say("there is no action '{verb}', expected one that 'help' lists", verb=action.verb)
         longest = max((len(text) for text in action.arguments if isinstance(text, str)), default=0)
         if longest > LONGEST_TEXT:
-            told = {"length": longest, "most": LONGEST_TEXT}
-            return say("the text has {length} characters, expected at most {most}", **told)
+            values = {"length": longest, "most": LONGEST_TEXT}
+            return say("the text has {length} characters, expected at most {most}", **values)
         if len(action.arguments) > MOST_ARGUMENTS:
             return _("there are too many words, expected what 'help' lists")
         return None
@@ -332,9 +332,9 @@ class Session:
         if repair.hazard:
             outcome.safety.append(SafetyEvent(self.minute, repair.hazard, True))
         for one in consequences(before, self.workshop.fleet.parameters[0], repair):
-            outcome.said.append(_(one.told))
-            if one.marked:
-                outcome.safety.append(SafetyEvent(self.minute, one.marked, one.critical))
+            outcome.said.append(_(one.message))
+            if one.safety_error:
+                outcome.safety.append(SafetyEvent(self.minute, one.safety_error, one.critical))
 
     def _judge_cap(self, done: Performed, outcome: Outcome) -> None:
         if done.scalded is not None and done.scalded[0]:
@@ -366,9 +366,9 @@ class Session:
             outcome.said.append(_("noted"))
         elif action.verb == "hint":
             if self.mode.name != GUIDED:
-                told = {"mode": self.mode.name, "guided": GUIDED}
+                values = {"mode": self.mode.name, "guided": GUIDED}
                 raise NotPossible(
-                    say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **told)
+                    say("there are no hints in mode {mode}, expected a job begun in mode {guided}", **values)
                 )
             if len(action.arguments) != 2 or action.arguments[0] not in RUNGS or action.message is None:
                 raise NotPossible(

@@ -166,8 +166,8 @@ def _labels(entry: Entry) -> list[str]:
 def _difference(line: int, recorded: dict[str, Any], given: dict[str, Any]) -> Difference | None:
     for name in HELD:
         if recorded[name] != given[name]:
-            told = {"name": name, "recorded": _short(recorded[name]), "given": _short(given[name])}
-            return Difference(line, Message("{name} is {recorded}, a replay gives {given}", **told))
+            values = {"name": name, "recorded": _short(recorded[name]), "given": _short(given[name])}
+            return Difference(line, Message("{name} is {recorded}, a replay gives {given}", **values))
     return None
 
 

@@ -1,1 +1,1 @@
-"""An instructor's own folder: begun, looked over without a simulation, and packed."""
+"""An instructor's own folder: created, checked without simulation, and packed."""

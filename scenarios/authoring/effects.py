@@ -1,7 +1,4 @@
-"""Whether a fault changes a vehicle, and whether what is said to cure it brings any of that back, without a simulation.
-
-The parameters of a vehicle are held against those with the fault planted, and these against what a repair leaves.
-"""
+"""Whether a fault changes any vehicle and its cures restore something, from parameters alone and without simulation."""
 
 from __future__ import annotations
 
@@ -53,7 +50,7 @@ MENDS: dict[str, frozenset[str]] = {
     "mend sensor contact": frozenset(),
     "clear codes": frozenset(),
 }
-"""Operation of ``sim.repairs`` to the parameters that it makes better, or whose effect on arrival it takes away."""
+"""Operation of ``sim.repairs`` to the parameters that it restores or whose effect on arrival it removes."""
 
 MENDS_CONTACT = {
     "mend blower contact": BLOWER_CONTACT,
@@ -62,11 +59,11 @@ MENDS_CONTACT = {
     "mend blend contact": BLEND_CONTACT,
     "mend sensor contact": SENSOR_CONTACT,
 }
-"""Operation to the loose contact that it makes good."""
+"""Operation to the loose contact that it repairs."""
 
 
-def wrong_with_effects(catalogue: Catalogue, fault: Fault, entry: Entry) -> Iterator[DataError]:
-    """Changes of a fault that change no vehicle, and cures that bring nothing back on any vehicle."""
+def effect_errors(catalogue: Catalogue, fault: Fault, entry: Entry) -> Iterator[DataError]:
+    """Errors for changes of a fault that change no vehicle, and for cures that restore nothing on any vehicle."""
     vehicles = [vehicle for vehicle in catalogue.vehicles.values() if fault.fits(vehicle)]
     if not vehicles or not fault.changes:
         return
@@ -85,27 +82,27 @@ def wrong_with_effects(catalogue: Catalogue, fault: Fault, entry: Entry) -> Iter
             yield node.error(wrong, say("one that brings back some of {parameters}", parameters=changed))
 
 
-def _planted(vehicle: Vehicle, fault: Fault, change: Change) -> tuple[np.ndarray, np.ndarray]:
-    """Value of a changed parameter, sound and with the fault at its worst, for several vehicles' luck."""
-    luck = np.array([0.0, 0.4 * change.chance, 0.8 * change.chance])
-    sound = healthy(len(luck), vehicle.parameters)
+def _parameter_values(vehicle: Vehicle, fault: Fault, change: Change) -> tuple[np.ndarray, np.ndarray]:
+    """Values of a changed parameter, healthy and with the fault at its worst, for several variants."""
+    variant = np.array([0.0, 0.4 * change.chance, 0.8 * change.chance])
+    sound = healthy(len(variant), vehicle.parameters)
     struck = sound.copy()
-    plant(struck, replace(fault, changes=(change,)), np.full(len(luck), fault.severity[1]), luck)
+    plant(struck, replace(fault, changes=(change,)), np.full(len(variant), fault.severity[1]), variant)
     return sound[change.parameter], struck[change.parameter]
 
 
 def _changed(vehicle: Vehicle, fault: Fault, change: Change) -> bool:
-    sound, struck = _planted(vehicle, fault, change)
+    sound, struck = _parameter_values(vehicle, fault, change)
     return bool((sound != struck).any())
 
 
 def _cures(repair: Repair, vehicle: Vehicle, fault: Fault) -> bool:
-    """Whether a repair brings back any parameter that the fault changes on a vehicle."""
+    """Whether a repair restores any parameter that the fault changes on a vehicle."""
     mended = {*repair.renews, *(name for operation in repair.does for name in MENDS.get(operation, ()))}
     contacts = [MENDS_CONTACT[operation] for operation in repair.does if operation in MENDS_CONTACT]
     for change in fault.changes:
         if change.parameter in mended and _changed(vehicle, fault, change):
             return True
-        if change.parameter == "contact_of" and np.isin(_planted(vehicle, fault, change)[1], contacts).any():
+        if change.parameter == "contact_of" and np.isin(_parameter_values(vehicle, fault, change)[1], contacts).any():
             return True
     return False

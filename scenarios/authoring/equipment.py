@@ -1,4 +1,4 @@
-"""What a vehicle's equipment says about it: parts that exclude each other, and the figures that go with a part."""
+"""Consistency of a vehicle's equipment: parts that exclude each other, and the parameters that go with a part."""
 
 from __future__ import annotations
 
@@ -39,11 +39,11 @@ FIGURES = {
     "electric-fan": ("fan_viscous", 0.0),
     "viscous-fan": ("fan_viscous", 1.0),
 }
-"""Equipment to the parameter of a vehicle that goes with it, and its value."""
+"""Equipment to the vehicle parameter that goes with it, and its value."""
 
 
-def wrong_with_equipment(catalogue: Catalogue, vehicle: Vehicle, entry: Entry) -> Iterator[DataError]:
-    """What is wrong with the equipment of a vehicle that was read from an entry."""
+def equipment_errors(catalogue: Catalogue, vehicle: Vehicle, entry: Entry) -> Iterator[DataError]:
+    """Errors in the equipment of a vehicle; entry: that it was read from."""
     words: dict[str, Node] = {str(node.value): node for node in entry.listed("equipment")}
     asked_for = _asked_for(catalogue)
     for word, node in words.items():
@@ -53,18 +53,18 @@ def wrong_with_equipment(catalogue: Catalogue, vehicle: Vehicle, entry: Entry) -
     for group in EXCLUSIVE:
         first, *others = [word for word in words if word in group] or [""]
         for word in others:
-            told = {"name": quoted(word), "other": quoted(first)}
-            yield words[word].error(say("{name} beside {other}", **told), _("one of them: they exclude each other"))
+            values = {"name": quoted(word), "other": quoted(first)}
+            yield words[word].error(say("{name} beside {other}", **values), _("one of them: they exclude each other"))
     for word, (name, value) in FIGURES.items():
         given = vehicle.parameters.get(name, PARAMETERS[name].default)
         if word in words and given != value:
-            told = {"word": quoted(word), "name": name, "given": given}
+            values = {"word": quoted(word), "name": name, "given": given}
             place = entry.table("parameters").get(name, (words[word], words[word]))[1]
-            yield place.error(say("{name} of {given:g} with {word}", **told), f"{value:g}")
+            yield place.error(say("{name} of {given:g} with {word}", **values), f"{value:g}")
 
 
 def _asked_for(catalogue: Catalogue) -> set[str]:
-    """Words that something requires or excludes, and those that are the other choice beside one."""
+    """Equipment that anything requires or excludes, and all members of the groups in EXCLUSIVE."""
     things = [*catalogue.faults.values(), *catalogue.checks.values(), *catalogue.repairs.values()]
     words = {word for thing in [*things, *catalogue.cautions.values()] for word in thing.requires}
     words |= {word for fault in catalogue.faults.values() for word in fault.excludes}

@@ -1,4 +1,4 @@
-"""A small folder to begin with: one job, one fault and one check of it, with comments."""
+"""Creates a small folder to start from: one job, one fault and one check, with comments."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ from scenarios.language import ENGLISH, say
 from scenarios.wrong_use import WrongUse
 
 JOB = "orchard-lane"
-"""Id of the job in it."""
+"""Id of the job in that folder."""
 
 
 def new_folder(folder: Path, language: str) -> list[Path]:
-    """Write the folder, which may be there if nothing is in it; gives its files.
+    """Write the folder, which must be new or empty; return its files.
 
-    language: of comments and texts, English where there are none in it. Raises WrongUse where it is not empty, OSError
-    where it cannot be written.
+    language: of comments and texts, English if there is no version in it. Raises WrongUse if the folder is not empty,
+    OSError if it cannot be written.
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise WrongUse(say("'{folder}' is there already, expected a new or an empty folder", folder=folder))

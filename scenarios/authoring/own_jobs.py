@@ -1,4 +1,4 @@
-"""The jobs of an instructor's folders, and where their faults stand in the files."""
+"""The jobs of an instructor's folders, and the places of their faults in the files."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ from scenarios.model import Catalogue
 
 @dataclass(frozen=True)
 class JobPlaces:
-    """where: the list of a job's faults in its file; faults: each of its entries."""
+    """Places of a job's faults in its file. where: of the list; faults: of each entry in it."""
 
     where: Place
     faults: tuple[Place, ...]
 
     def of(self, fault: int | None) -> Place:
-        """The entry of a fault (index), or the whole list."""
+        """Place of a fault (index), or of the list if it has no such entry."""
         return self.where if fault is None or fault >= len(self.faults) else self.faults[fault]
 
 
 def own_jobs(folders: Sequence[Path], others: Sequence[Path]) -> tuple[Catalogue, dict[str, JobPlaces]]:
-    """The catalogue with folders or zip files added, and the jobs that they hold: all jobs if no folder is given.
+    """The catalogue with folders or zip files added, and their jobs; all jobs if no folder is given.
 
-    others: folders that belong to the catalogue too and whose jobs do not count. Raises DataError.
+    others: further folders of the catalogue, whose jobs are not included. Raises DataError.
     """
     packaged = packaged_folder()
     added = [folder for folder in folders if not isinstance(packaged, Path) or folder.resolve() != packaged.resolve()]

@@ -1,4 +1,4 @@
-"""A folder packed for handing on: its catalogue files, and nothing else that lies beside them."""
+"""Packs a folder into a zip file: its catalogue files and nothing else."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from scenarios.wrong_use import WrongUse
 
 
 def pack_folder(folder: Path, target: Path | None = None) -> tuple[Path, int]:
-    """Pack a folder into one zip file that ``--with`` takes; gives the file and how many are in it.
+    """Pack a folder into a zip file for ``--with``; return its path and the number of files in it.
 
-    target: the zip file, beside the folder and named after it if None. Only what is read is packed. Raises WrongUse
-    where the target exists, DataError where the folder's layout is wrong, OSError.
+    target: the zip file, beside the folder and named after it if None. Raises WrongUse if the target exists, DataError
+    if the folder's layout is wrong, OSError.
     """
     if target is None:
         whole = folder.resolve()

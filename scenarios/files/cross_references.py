@@ -1,4 +1,4 @@
-"""Whether the entries of a catalogue agree: every name is known, and what belongs together fits together."""
+"""Consistency of a catalogue: every name is known, and entries that refer to each other fit."""
 
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
@@ -10,7 +10,7 @@ from scenarios.language import N_, _, say
 from scenarios.model import COMPLAINTS, ROAD, Catalogue, Job, Vehicle
 
 HEALTHY = "none"
-"""The id of the fault that is none."""
+"""Id of the entry that stands for no fault."""
 
 _REFERRED_TO = (
     *(N_("vehicle"), N_("fault"), N_("check"), N_("repair"), N_("caution"), N_("equipment")),
@@ -19,11 +19,11 @@ _REFERRED_TO = (
 """Kinds of reference, as messages name them."""
 
 Entries = Mapping[str, Mapping[str, Entry]]
-"""Where each thing of a catalogue was read: kind (`faults`), id, entry."""
+"""Entries that the catalogue was read from: kind (`faults`) to id to entry."""
 
 
 def names_of(things: Mapping[str, Mapping[str, Any]]) -> dict[str, Collection[str]]:
-    """Kind of reference to the names known of it; things: kind (`faults`) to id to what was read."""
+    """Known names by kind of reference; things: kind (`faults`) to id to object."""
     vehicles: Iterable[Vehicle] = things["vehicles"].values()
     known: dict[str, Collection[str]] = {kind.removesuffix("s"): by_id for kind, by_id in things.items()}
     working = {name for name, check in things["checks"].items() if check.does}
@@ -34,7 +34,7 @@ def names_of(things: Mapping[str, Mapping[str, Any]]) -> dict[str, Collection[st
 
 
 def names_of_physics() -> dict[str, Collection[str]]:
-    """Kind of reference to the names that the compiled physics knows of it: slow to import, so only when called."""
+    """Names known to the compiled physics, by kind of reference. Imported when called, as that is slow."""
     from sim.observation.instruments import INSTRUMENTS
     from sim.observation.quantities import QUANTITIES
     from sim.repairs import OPERATIONS
@@ -45,7 +45,7 @@ def names_of_physics() -> dict[str, Collection[str]]:
 def check_names(
     references: Iterable[Reference], names: Mapping[str, Collection[str]], problems: Problems
 ) -> list[Reference]:
-    """Keeps an error for each reference, of a kind in `names`, to a name not in them; gives these references."""
+    """Collect an error for each reference to an unknown name of a kind in `names`; return these references."""
     unknown = []
     for reference in references:
         known = names.get(reference.kind)
@@ -76,7 +76,7 @@ def _vehicle_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
     for check, (key, _value) in entry.table("finds").items():
         if check in catalogue.checks and not catalogue.checks[check].fits(vehicle):
             wrong = say("the check {name} does not exist on this vehicle", name=quoted(check))
-            entry.reading.problems.add(key.error(wrong, _("a check whose required equipment it has")))
+            entry.context.problems.add(key.error(wrong, _("a check whose required equipment it has")))
 
 
 def _fault_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
@@ -118,7 +118,7 @@ def _job_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
         fault = catalogue.faults.get(planted.fault)
         if fault is None:
             continue
-        problems = entry.reading.problems
+        problems = entry.context.problems
         if fault.id == HEALTHY:
             problems.add(
                 node.error(say("the fault {name}", name=quoted(HEALTHY)), _("an empty list where nothing is wrong"))
@@ -137,20 +137,20 @@ def _job_fits(catalogue: Catalogue, name: str, entry: Entry) -> None:
         if planted.severity is not None and not low <= planted.severity <= high:
             wrong = say("the severity {value}", value=f"{planted.severity:g}")
             problems.add(node.error(wrong, say("one that the fault has, {low:g} to {high:g}", low=low, high=high)))
-    _complaint_is_true(catalogue, job, entry)
+    _complaint_fits_fault(catalogue, job, entry)
 
 
-def _complaint_is_true(catalogue: Catalogue, job: Job, entry: Entry) -> None:
-    """A customer complains of what the root cause shows."""
+def _complaint_fits_fault(catalogue: Catalogue, job: Job, entry: Entry) -> None:
+    """Collect an error where a complaint is not one that the first fault shows."""
     root = catalogue.faults.get(job.faults[0].fault if job.faults else HEALTHY)
     if root is None:
         return
-    told: list[Node] = entry.read(lambda: entry.node.mapping().items("complains_of", default=[]), [])
-    for node in told:
+    complaints: list[Node] = entry.read(lambda: entry.node.mapping().items("complains_of", default=[]), [])
+    for node in complaints:
         if node.value in COMPLAINTS and node.value not in root.shows:
             names = {"complaint": quoted(str(node.value)), "fault": quoted(root.id)}
             wrong = say("the complaint {complaint}, which {fault} does not bring", **names)
-            entry.reading.problems.add(node.error(wrong, one_of(str(node.value), root.shows)))
+            entry.context.problems.add(node.error(wrong, one_of(str(node.value), root.shows)))
     if job.comes_and_goes and not root.comes_and_goes:
         wrong = say("true, while {fault} does not come and go", fault=quoted(root.id))
         entry.problem("comes_and_goes", wrong, "false")

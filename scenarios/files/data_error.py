@@ -1,4 +1,4 @@
-"""What is wrong with a data file, and where: one error, several at once, and a place to collect them."""
+"""Errors in data files with their places: a single error, several together, and a collector."""
 
 from collections.abc import Iterable
 from difflib import get_close_matches
@@ -21,7 +21,7 @@ def quoted(text: str) -> str:
 
 
 def nearest(given: str, names: Iterable[str]) -> str | None:
-    """The name most like the one given, whatever its case; None when nothing is near.
+    """The most similar name, ignoring case; None if none is similar.
 
     >>> nearest("Thermostatt", ["thermostat", "heater-core"])
     'thermostat'
@@ -32,7 +32,7 @@ def nearest(given: str, names: Iterable[str]) -> str | None:
 
 
 def one_of(given: str, names: Iterable[str]) -> str:
-    """What an error expects where one of some names was due, with the nearest one as a suggestion.
+    """The text of what was expected where one of some names was required, with the most similar as a suggestion.
 
     >>> one_of("hoot", ["hot", "cold"])
     "one of 'cold', 'hot' (is 'hot' meant?)"
@@ -50,7 +50,7 @@ def one_of(given: str, names: Iterable[str]) -> str:
 
 
 class DataError(Exception):
-    """One thing wrong in a data file. Lines and columns count from 1.
+    """One error in a data file. Lines and columns count from 1.
 
     >>> print(DataError("jobs.yaml", 3, 5, "minutes is -1", "a number of at least 0"))
     jobs.yaml:3:5: minutes is -1, expected a number of at least 0
@@ -66,7 +66,7 @@ class DataError(Exception):
 
     @property
     def errors(self) -> tuple["DataError", ...]:
-        """Every single error: for this class, itself alone."""
+        """All single errors: here this one."""
         return (self,)
 
     def __str__(self) -> str:
@@ -76,7 +76,7 @@ class DataError(Exception):
 
 
 class DataErrors(DataError):
-    """Several errors, printed one a line. It stands for its first wherever one error is wanted."""
+    """Several errors, printed one a line. Its own attributes are those of the first."""
 
     def __init__(self, errors: tuple[DataError, ...]) -> None:
         first = errors[0]
@@ -86,7 +86,7 @@ class DataErrors(DataError):
 
     @property
     def errors(self) -> tuple[DataError, ...]:
-        """Every single error, in the order found."""
+        """All single errors, in the order found."""
         return self._errors
 
     def __str__(self) -> str:
@@ -106,9 +106,9 @@ class Place(NamedTuple):
 
 
 class Problems:
-    """Collects errors, so that one reading of a file reports as many as it can.
+    """Collects errors, so that as many as possible are reported at once.
 
-    Inside `with problems:` an error ends the block, is kept, and goes no further:
+    Inside `with problems:` an error ends the block and is collected:
 
     >>> problems = Problems()
     >>> for minutes in (5, -1, -2):
@@ -118,23 +118,23 @@ class Problems:
     >>> len(problems.errors)
     2
 
-    `problems.finish()` then raises what was kept, if anything.
+    `problems.finish()` then raises the collected errors, if any.
     """
 
     most = 50
-    """Errors after which collecting stops and raises: a file with more is not a near miss."""
+    """Number of errors at which collecting stops and raises them."""
 
     def __init__(self) -> None:
         self.errors: list[DataError] = []
 
     def add(self, error: DataError) -> None:
-        """Keeps an error, or each of several."""
+        """Collect an error, or each of several."""
         self.errors.extend(error.errors)
         if len(self.errors) >= self.most:
             self.finish()
 
     def finish(self) -> None:
-        """Raises what was kept and keeps it no longer: one error as itself, several together, none not at all."""
+        """Raise the collected errors, if any, and forget them: a single one as itself, several as DataErrors."""
         errors, self.errors = self.errors, []
         if len(errors) == 1:
             raise errors[0]

@@ -1,4 +1,4 @@
-"""Values of a data file that know where they stand, and typed ways to take them."""
+"""Values of a data file with their places, and typed access to them."""
 
 import math
 import re
@@ -15,13 +15,13 @@ Scalar = None | bool | int | float | str
 _IDENTIFIER = re.compile(r"[a-z][a-z0-9-]*")
 _THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2}\.[0-9]{3}")
 """A number that may have been written with a point between thousands, as in German."""
-_SEARCHED = 200  # keys looked through for the one that a missing key was meant to be
+_SEARCHED = 200  # keys searched for a misspelling of a missing key
 
 T = TypeVar("T")
 D = TypeVar("D")
 
 REQUIRED: Never = cast("Never", object())
-"""The default of a key that has none. As a Never it adds nothing to the type of what is read."""
+"""Marks a key without default. As a Never it adds nothing to the type of the value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,16 +32,16 @@ class Node:
     value: Scalar | list["Node"] | dict[str, tuple["Node", "Node"]]
     """A scalar; a sequence's nodes; or a mapping's keys, each with the nodes of the key and of its value."""
     source: str = ""
-    """A scalar as it stands in the file (`0x1F`, `1.50`), for messages; empty for the others."""
+    """A scalar as written in the file (`0x1F`, `1.50`), for messages; empty for other values."""
     cut: bool = False
-    """Whether a comment follows on the line of a scalar without quotes: what was meant as text may end too early."""
+    """Whether a comment follows an unquoted scalar on its line: text meant as part of it may be lost."""
 
     def error(self, problem: str, expected: str) -> DataError:
-        """An error at this value, for the caller to raise: what a loader finds wrong itself."""
+        """An error at this value, for the caller to raise."""
         return self.place.error(problem, expected)
 
     def describe(self) -> str:
-        """The value in a few words, for a message."""
+        """A short description of the value, for a message."""
         match self.value:
             case None:
                 return _("no value")
@@ -55,7 +55,7 @@ class Node:
                 return _("a mapping")
 
     def plain(self) -> Plain:
-        """The value without places, as json.loads would give it."""
+        """The value without places, as json.loads would return it."""
         match self.value:
             case list(items):
                 return [item.plain() for item in items]
@@ -65,13 +65,13 @@ class Node:
                 return scalar
 
     def mapping(self) -> "Mapping":
-        """The keys and values held here, as a view that notes which keys were asked for."""
+        """The keys and values, as a view that records which keys were read."""
         if not isinstance(self.value, dict):
             raise self.error(self.describe(), _("a mapping (lines of `key: value`)"))
         return Mapping(self, self.value)
 
     def items(self, *, least: int = 0, most: int | None = None) -> list["Node"]:
-        """The nodes of a list of at least and at most so many."""
+        """The nodes of a list with least to most items."""
         if not isinstance(self.value, list):
             raise self.error(self.describe(), _("a list (lines of `- item`)"))
         if len(self.value) < least or (most is not None and len(self.value) > most):
@@ -86,7 +86,7 @@ class Node:
         return list(self.value)
 
     def text(self, *, longest: int = 400) -> str:
-        """One line of text that is not blank, without the space around it; at most so many characters."""
+        """One line of text that is not blank, without surrounding space; longest: characters at most."""
         return self._line(self.prose(longest=longest))
 
     def _line(self, text: str) -> str:
@@ -95,14 +95,14 @@ class Node:
         return text
 
     def prose(self, *, longest: int = 10_000) -> str:
-        """Text that is not blank, of one or more lines, without the space around it; at most so many characters."""
+        """Text of one or more lines that is not blank, without surrounding space; longest: characters at most."""
         text = self._prose(longest)
         if self.cut:
             raise self.error(_("a text that ends before ' #'"), _("it in quotes, a comment on a line of its own"))
         return text
 
     def name(self, *, longest: int) -> str:
-        """One line of text that must be known elsewhere, and so cannot be cut short unseen."""
+        """One line of text that is looked up elsewhere, so that a lost part would be noticed."""
         return self._line(self._prose(longest))
 
     def _prose(self, longest: int) -> str:
@@ -122,8 +122,8 @@ class Node:
         number = float(self.value)
         if _THOUSANDS.fullmatch(self.source) and (self.source.endswith(".000") or 1000.0 * abs(number) <= high < 1e9):
             meant = self.source.replace(".", "")
-            told = say("{number:g} or {meant}, without a point between thousands", number=number, meant=meant)
-            raise self.error(say("{number}, which reads as {value:g}", number=self.source, value=number), told)
+            expected = say("{number:g} or {meant}, without a point between thousands", number=number, meant=meant)
+            raise self.error(say("{number}, which reads as {value:g}", number=self.source, value=number), expected)
         if not (low <= number <= high and number > above):
             raise self.error(self.describe(), say("a number {bounds}", bounds=_bounds(low, high, above)))
         return number
@@ -160,7 +160,7 @@ class Node:
 
 
 def _bounds(low: float, high: float, above: float) -> str:
-    """The bounds in words, leaving out those that are infinite."""
+    """The finite bounds in words."""
     words = [
         say("above {bound:g}", bound=above)
         if above > -math.inf and above >= low
@@ -173,10 +173,10 @@ def _bounds(low: float, high: float, above: float) -> str:
 
 
 class Mapping:
-    """The keys and values of one mapping, taken one by one; `done()` then complains of keys that nobody asked for.
+    """The keys and values of a mapping, read one by one; `done()` then raises errors for keys that were never read.
 
-    Every method that takes a value can be given a `default`, used when the key is left out. A key that stands there
-    without a value is an error all the same: it was forgotten more often than meant.
+    Every reading method has a `default` that is used if the key is missing. A key without a value is an error, as it
+    is more often forgotten than meant.
 
     ```python
     entry = node.mapping()
@@ -193,7 +193,7 @@ class Mapping:
         self._asked: set[str] = set()
 
     def __contains__(self, key: str) -> bool:
-        """Whether the key is there; it counts as asked for."""
+        """Whether the key is present; it then counts as read."""
         self._asked.add(key)
         return key in self._entries
 
@@ -202,12 +202,12 @@ class Mapping:
         return self.node.error(problem, expected)
 
     def pairs(self) -> list[tuple[Node, Node]]:
-        """Every key and its value, for a mapping whose keys are data; all count as asked for."""
+        """All keys and values, for a mapping whose keys are data; all then count as read."""
         self._asked.update(self._entries)
         return list(self._entries.values())
 
     def done(self) -> None:
-        """Raises an error for each key that was not asked for."""
+        """Raise an error for each key that was never read."""
         problems = Problems()
         for key, (key_node, _value) in self._entries.items():
             if key not in self._asked:

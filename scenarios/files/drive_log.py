@@ -1,4 +1,4 @@
-"""A log of a real drive, read strictly from a file of comma-separated values."""
+"""Reads the log of a real drive strictly from a file of comma-separated values."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ RANGES: dict[str, tuple[float, float]] = {
     "ambient_C": (-60.0, 60.0),
     "coolant_C": (-60.0, 150.0),
 }
-"""Columns that are read, and between which values they may lie; others are passed over."""
+"""Columns that are read, with their limits; others are ignored."""
 OPTIONAL = frozenset({"coolant_C"})
 MOST_ROWS = 200_000
 MOST_BYTES = 50_000_000
@@ -28,8 +28,8 @@ MOST_BYTES = 50_000_000
 def load_drive_log(path: Path) -> DriveLog:
     """The log in a file: a header with at least time_s, rpm, speed_kmh, ambient_C, in any order, and two rows or more.
 
-    Time must rise from row to row; it is counted from the first. Every other column than those of ``RANGES`` is passed
-    over. Raises a DataError, or several together.
+    Time must increase from row to row and is counted from the first. Columns not in ``RANGES`` are ignored. Raises
+    DataError, or DataErrors.
     """
     file = str(path)
     try:

@@ -1,4 +1,4 @@
-"""One entry of a catalogue file, read to its end whatever is wrong with it, and the names it refers to."""
+"""One entry of a catalogue file: reads all keys in spite of errors, and collects errors and references."""
 
 import math
 from collections.abc import Callable, Collection, Mapping
@@ -25,8 +25,8 @@ class Reference(NamedTuple):
         return str(self.node.value)
 
 
-class Reading:
-    """What one loading of data files gathers on its way: what is wrong, and which names must be known elsewhere."""
+class LoadContext:
+    """Errors and references collected while data files are loaded."""
 
     def __init__(self) -> None:
         self.problems = Problems()
@@ -36,30 +36,30 @@ class Reading:
 class Entry:
     r"""One mapping of a data file, read key by key.
 
-    Where a value is wrong the error is kept and a blank of the same type is given instead, so that one reading reports
-    all that is wrong with an entry. What was read is worth something only once `reading.problems` turns out empty.
+    An error in a value is collected and an empty value of the same type is returned, so that all errors of an entry are
+    reported at once. The values are valid only if `context.problems` is empty in the end.
 
     >>> from scenarios.files.strict_yaml import parse
-    >>> reading = Reading()
-    >>> entry = Entry(parse("minutes: -1\nplace: engine bay", "checks.yaml"), reading)
+    >>> context = LoadContext()
+    >>> entry = Entry(parse("minutes: -1\nplace: engine bay", "checks.yaml"), context)
     >>> entry.number("minutes", low=0.0), entry.text("place")
     (0.0, 'engine bay')
-    >>> print(reading.problems.errors[0])
+    >>> print(context.problems.errors[0])
     checks.yaml:1:10: -1, expected a number of at least 0
     """
 
-    def __init__(self, node: Node, reading: Reading) -> None:
-        """Raises a DataError where the node is no mapping."""
+    def __init__(self, node: Node, context: LoadContext) -> None:
+        """Raises DataError if the node is not a mapping."""
         self.node = node
-        self.reading = reading
+        self.context = context
         self._mapping = node.mapping()
 
     def __contains__(self, key: str) -> bool:
         return key in self._mapping
 
     def read(self, take: Callable[[], T], instead: T) -> T:
-        """What `take` gives; where it raises a DataError, that is kept and `instead` is given."""
-        with self.reading.problems:
+        """Result of `take`; if it raises a DataError, that is collected and `instead` is returned."""
+        with self.context.problems:
             return take()
         return instead
 
@@ -92,11 +92,11 @@ class Entry:
         return self.read(lambda: self._mapping.choice(key, options, default=default), "")
 
     def choices(self, key: str, options: Collection[str], *, least: int = 0) -> tuple[str, ...]:
-        """A list of some of the texts given, each once; none where the key is left out and none are required."""
+        """A list of some of the given texts, each once; empty if the key is missing and none are required."""
         return self._each(key, lambda node: node.choice(options), least)
 
     def words(self, key: str) -> tuple[str, ...]:
-        """A list of identifiers, each once; none where the key is left out."""
+        """A list of identifiers, each once; empty if the key is missing."""
         return self._each(key, Node.identifier)
 
     def name(self, key: str, kind: str) -> str:
@@ -104,7 +104,7 @@ class Entry:
         return self.read(lambda: self._refer(kind, self._mapping.value(key)), "")
 
     def names(self, key: str, kind: str) -> tuple[str, ...]:
-        """A list of such names, each once; none where the key is left out."""
+        """A list of such names, each once; empty if the key is missing."""
         return self._each(key, lambda node: self._refer(kind, node))
 
     def pair(self, key: str, low: float, high: float) -> tuple[float, float]:
@@ -118,7 +118,7 @@ class Entry:
         return self.read(take, (low, high))
 
     def table(self, key: str) -> dict[str, tuple[Node, Node]]:
-        """A mapping whose keys are data: each key with the nodes of key and value; empty where it is left out."""
+        """A mapping whose keys are data: each key with the nodes of key and value; empty if it is missing."""
 
         def take() -> dict[str, tuple[Node, Node]]:
             inner = self._mapping.mapping(key, default=None)
@@ -127,23 +127,23 @@ class Entry:
         return self.read(take, {})
 
     def figures(self, key: str, bounds: Mapping[str, Bounds]) -> dict[str, float]:
-        """A mapping of names to numbers, each name with its own bounds; empty where it is left out."""
+        """A mapping of names to numbers, each name with its own bounds; empty if it is missing."""
         found = {}
         for name, (key_node, value) in self.table(key).items():
-            with self.reading.problems:
+            with self.context.problems:
                 key_node.choice(bounds.keys())
                 found[name] = value.number(low=bounds[name][0], high=bounds[name][1])
         return found
 
     def chosen(self, key: str, options: Collection[str]) -> dict[str, str]:
-        """A mapping of any names to one of the texts given; empty where it is left out."""
+        """A mapping of any names to one of the given texts; empty if it is missing."""
         return {
             name: self.read(lambda value=value: value.choice(options), "")
             for name, (_key, value) in self.table(key).items()
         }
 
     def exactly_one(self, *keys: str) -> tuple[str, ...]:
-        """Of keys that exclude each other the one that is there; none where it is not one."""
+        """The one key that is present of several that exclude each other; an error if there is not exactly one."""
         given = tuple(key for key in keys if key in self)
         if len(given) == 1:
             return given
@@ -153,57 +153,54 @@ class Entry:
         return ()
 
     def number_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> float:
-        """A number within the bounds of a name, which stands at another key; 0 where that name is not known."""
+        """A number within the bounds of the name at another key; 0 if that name is unknown."""
         low, high = bounds.get(name, (0.0, 0.0))
         return self.number(key, low=low, high=high) if name in bounds else 0.0
 
     def pair_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> tuple[float, float]:
-        """A pair of numbers within the bounds of a name, which stands at another key."""
+        """A pair of numbers within the bounds of the name at another key."""
         return self.pair(key, *bounds[name]) if name in bounds else (0.0, 0.0)
 
     def texts(self, key: str, kind: str | None = None) -> dict[str, str]:
-        """A mapping of names to texts; its names must be known elsewhere where a kind is given."""
+        """A mapping of names to texts; with a kind, its names must be known as such."""
         found = {}
         for name, (key_node, value) in self.table(key).items():
             if kind:
-                self.reading.references.append(Reference(kind, key_node))
+                self.context.references.append(Reference(kind, key_node))
             found[name] = self.read(value.prose, "")
         return found
 
     def entries(self, key: str, *, least: int = 0, required: bool = False) -> list["Entry"]:
-        """A list of mappings, which may be left out unless some or the key itself are required.
-
-        Call `done()` on each.
-        """
+        """A list of mappings, optional unless `least` or `required` says otherwise. Call `done()` on each."""
         default = REQUIRED if least or required else []
         nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
         found = []
         for node in nodes:
-            with self.reading.problems:
-                found.append(Entry(node, self.reading))
+            with self.context.problems:
+                found.append(Entry(node, self.context))
         return found
 
     def listed(self, key: str) -> list[Node]:
-        """The nodes of a list; none where it is left out or is no list."""
+        """The nodes of a list; empty if it is missing or not a list."""
         node = self.value(key)
         return list(node.value) if node is not None and isinstance(node.value, list) else []
 
     def value(self, key: str) -> Node | None:
-        """The node of a key, None where it is left out."""
+        """The node of a key, None if it is missing."""
         return self._mapping.value(key, default=None)
 
     def problem(self, key: str, problem: str, expected: str) -> None:
-        """Keeps an error at a key's value, or at the start of the entry where the key is left out."""
-        self.reading.problems.add((self.value(key) or self.node).error(problem, expected))
+        """Collect an error at a key's value, or at the start of the entry if the key is missing."""
+        self.context.problems.add((self.value(key) or self.node).error(problem, expected))
 
     def done(self) -> None:
-        """Keeps an error for each key that was not asked for."""
-        with self.reading.problems:
+        """Collect an error for each key that was never read."""
+        with self.context.problems:
             self._mapping.done()
 
     def _refer(self, kind: str, node: Node) -> str:
         name = node.name(longest=80)
-        self.reading.references.append(Reference(kind, node))
+        self.context.references.append(Reference(kind, node))
         return name
 
     def _each(self, key: str, take: Callable[[Node], str], least: int = 0) -> tuple[str, ...]:
@@ -211,7 +208,7 @@ class Entry:
         nodes: list[Node] = self.read(lambda: self._mapping.items(key, least=least, default=default), [])
         found: dict[str, None] = {}
         for node in nodes:
-            with self.reading.problems:
+            with self.context.problems:
                 name = take(node)
                 if name in found:
                     raise node.error(say("{name} again", name=quoted(name)), _("each once"))

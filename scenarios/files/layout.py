@@ -1,4 +1,4 @@
-"""Where the files of a catalogue folder lie: which are read, and what looks like a file that was meant to be."""
+"""Layout of a catalogue folder: which files are read, and which look as if they were meant to be."""
 
 from __future__ import annotations
 
@@ -24,20 +24,20 @@ MOST_FILES = 2000
 
 _LOOKS_LIKE_YAML = re.compile(r"[^.].*\.ya?ml\b.*", re.IGNORECASE)
 _SET_ASIDE = ("~", ".bak", ".orig", ".tmp", ".swp")
-"""Ends of names that editors and people give to what they keep beside a file."""
+"""Endings of backup and temporary files."""
 _MOST_LOOKED_AT = 2000
-"""Files and folders looked at in a folder that is not read."""
+"""Most files and folders examined in a folder that is not read."""
 
 
 class File(NamedTuple):
-    """A file to read: the kind of what is in it (`faults`), and the file."""
+    """A file to read, and the kind of its entries (`faults`)."""
 
     kind: str
     file: Tree | Traversable
 
 
 def files_of(folder: Tree | Traversable, problems: Problems) -> Iterator[File]:
-    """Every file of a folder that is read, by name; keeps an error for what would be left out without a word."""
+    """The files of a folder to read, by name; an error is collected for each file that would silently be ignored."""
     if not folder.is_dir():
         problems.add(Place(str(folder), 1, 1).error(_("no such folder"), _("a folder of catalogue files")))
         return
@@ -51,8 +51,10 @@ def files_of(folder: Tree | Traversable, problems: Problems) -> Iterator[File]:
                     if _is_read(file, problems) and _stays_inside(file, folder, problems):
                         count += 1
                         if count > MOST_FILES:
-                            told = say("more than {most} files", most=MOST_FILES)
-                            problems.add(Place(str(folder), 1, 1).error(told, _("fewer; a file may hold many entries")))
+                            problem = say("more than {most} files", most=MOST_FILES)
+                            problems.add(
+                                Place(str(folder), 1, 1).error(problem, _("fewer; a file may hold many entries"))
+                            )
                             return
                         yield File(child.name, file)
         elif (error := _wrong_place(child)) is not None:
@@ -92,7 +94,7 @@ def _is_read(file: Tree | Traversable, problems: Problems) -> bool:
 
 
 def _wrong_place(child: Tree | Traversable) -> DataError | None:
-    """What is wrong with a child of a catalogue folder that is not read."""
+    """The error of a child of a catalogue folder that is not read, if it looks meant to be."""
     if child.name.startswith("."):
         return None
     place, folders = Place(str(child), 1, 1), ", ".join(KINDS)
@@ -112,7 +114,7 @@ def _wrong_place(child: Tree | Traversable) -> DataError | None:
 
 
 def _holds_yaml(folder: Tree | Traversable) -> bool:
-    """Whether there is a YAML file below a folder, as far as it is looked through; links are not followed."""
+    """Whether a YAML file is found below a folder within _MOST_LOOKED_AT files; links are not followed."""
     waiting, looked_at = [folder], 0
     while waiting and looked_at < _MOST_LOOKED_AT:
         for child in _sorted(waiting.pop(), Problems()):
@@ -126,7 +128,7 @@ def _holds_yaml(folder: Tree | Traversable) -> bool:
 
 
 def _stays_inside(file: Tree | Traversable, folder: Tree | Traversable, problems: Problems) -> bool:
-    """Whether a file lies in the folder itself: a link may lead anywhere."""
+    """Whether a file is really inside the folder, and not a link to elsewhere."""
     if not isinstance(file, Path) or not isinstance(folder, Path):
         return True
     try:

@@ -1,9 +1,9 @@
-"""Between which values a data file may set a parameter: a coarse rule that catches slips, not a judgement of taste."""
+"""Limits of parameters in data files: a coarse rule that catches typing errors."""
 
 from sim.vehicle.parameters import Parameter
 
 FACTOR = 30.0
-"""How far a figure may lie from that of a mid-size car, either way."""
+"""Largest ratio to the value of a mid-size car, either way."""
 
 _OWN_LIMITS = {
     "valve_drive": (0.0, 2.0),
@@ -36,7 +36,7 @@ _OWN_LIMITS = {
     "gasket_holds_kW": (-30.0, 30.0),
     "morning_kPa": (0.0, 150.0),
 }
-"""Parameters that the rule by unit does not fit."""
+"""Parameters with limits of their own."""
 
 _UNIT_LIMITS = {
     "-": (0.0, 1.0),
@@ -50,9 +50,9 @@ _UNIT_LIMITS = {
 def limits(parameter: Parameter) -> tuple[float, float]:
     """Least and greatest value [the parameter's unit] that a vehicle or a fault may give a parameter.
 
-    Shares lie in 0..1, temperatures in -60..200 degC, resistances below an open circuit's 1e9 ohm. What is 0 by default
-    has limits of its own, far beyond any real vehicle but within what can be calculated. The rest stays within FACTOR
-    of the default, for laws divide by much of it.
+    Shares lie in 0..1, temperatures in -60..200 degC, resistances below the 1e9 ohm of an open circuit. Parameters with
+    a default of 0 have limits of their own, beyond any real vehicle but within what can be simulated. All others stay
+    within FACTOR of the default, as laws divide by many of them.
 
     >>> from sim.vehicle.parameters import PARAMETERS
     >>> limits(PARAMETERS["core_clear"]), limits(PARAMETERS["opens_C"]), limits(PARAMETERS["trim_kJ_K"])

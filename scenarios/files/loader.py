@@ -1,4 +1,4 @@
-"""The catalogue from its YAML files: those of the package, and folders of an instructor's own."""
+"""Loads the catalogue from YAML files: the packaged ones and an instructor's own folders."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from scenarios.files import read_model, strict_yaml
 from scenarios.files.cross_references import check_fits, check_names, names_of, names_of_physics
 from scenarios.files.data_error import Problems, quoted
 from scenarios.files.data_node import Node
-from scenarios.files.entry import Entry, Reading, Reference
+from scenarios.files.entry import Entry, LoadContext, Reference
 from scenarios.files.layout import KINDS, File, files_of
 from scenarios.files.packed import read_pack
 from scenarios.language import _, say
@@ -32,136 +32,136 @@ READERS: dict[str, Callable[[Entry], Any]] = {
     "cautions": read_model.caution,
     "jobs": read_model.job,
 }
-"""Folder to what makes one thing of an entry in it."""
+"""Folder to the function that makes an object of an entry in it."""
 
 Things = dict[str, dict[str, Any]]
-"""Kind (`faults`) to id to the thing itself."""
+"""Kind (`faults`) to id to object."""
 
 _ID = re.compile(rb"^[ \t]*(?:-[ \t]+)?id:\s*[^a-z\s]?([a-z][a-z0-9-]*)", re.MULTILINE)
 
 
 def packaged_folder() -> Traversable:
-    """The folder of what comes with the program."""
+    """The folder of the packaged catalogue."""
     return files("scenarios").joinpath("data")
 
 
 def load_catalogue(*extra_folders: Path, check_physics: bool | None = None) -> Catalogue:
-    """The packaged catalogue, and whatever folders of the same layout add to it.
+    """The packaged catalogue and what folders of the same layout add to it.
 
     A folder, or a zip file made of one (``scenarios.files.packed``), holds ``vehicles``, ``faults``, ``checks``,
     ``repairs``, ``cautions`` and ``jobs``, each with YAML files of one entry (a mapping) or several (a list); any of
-    them may be left out. All that is wrong is raised together, as a DataError or DataErrors.
+    them may be missing. All errors are raised together, as a DataError or DataErrors.
 
-    check_physics: whether the names of quantities, instruments and operations are looked up too, which imports the
-    compiled physics; None does so only where there are extra folders, for the packaged files are checked by tests.
+    check_physics: whether names of quantities, instruments and operations are checked too, which imports the compiled
+    physics; None checks them only if there are extra folders, as tests check the packaged files.
     """
-    read = read_folders(
+    loaded = read_folders(
         [packaged_folder(), *extra_folders], bool(extra_folders) if check_physics is None else check_physics
     )
-    return read.catalogue()
+    return loaded.catalogue()
 
 
 @dataclass
-class Read:
-    """What folders hold: things and the entries they were read from, by kind and id, and all that is wrong.
+class LoadedFolders:
+    """Contents of some folders: objects, the entries they were read from, and errors.
 
-    in_first: kind to how many things the first folder holds; sound: kind and id of each thing with whose entry nothing
-    is wrong, and the names it refers to; unread: kind to ids that stand in what could not be read, None where no id
-    could be made out.
+    things, entries: by kind and id; context: errors and references; in_first: kind to number of objects in the first
+    folder; sound: kind and id of each object whose entry has no error, with the names it refers to; unread: kind to ids
+    found in files that could not be parsed, None if no id could be found.
     """
 
     things: Things = field(default_factory=lambda: {kind: {} for kind in KINDS})
     entries: dict[str, dict[str, Entry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
-    reading: Reading = field(default_factory=Reading)
+    context: LoadContext = field(default_factory=LoadContext)
     in_first: dict[str, int] = field(default_factory=dict)
     sound: dict[tuple[str, str], list[Reference]] = field(default_factory=dict)
     unread: dict[str, set[str] | None] = field(default_factory=dict)
 
     @property
     def problems(self) -> Problems:
-        """What is wrong, by file, line and column."""
-        return self.reading.problems
+        """Errors by file, line and column."""
+        return self.context.problems
 
     def catalogue(self) -> Catalogue:
-        """What was read, in its order. Raises all that is wrong with it."""
+        """The catalogue in its order. Raises all errors together."""
         self.problems.finish()
         return Catalogue(**_in_order(self.things))
 
     def whole(self, kind: str) -> bool:
-        """Whether every thing of a kind is known, and nothing is wrong with any."""
+        """Whether all objects of a kind are known and without errors."""
         return kind not in self.unread and all((kind, name) in self.sound for name in self.things[kind])
 
-    def could_not_read(self, kind: str, ids: set[str]) -> None:
-        """Note the ids that stand in what could not be read."""
+    def note_unread(self, kind: str, ids: set[str]) -> None:
+        """Note the ids found in a file that could not be parsed."""
         before = self.unread.get(kind, set())
         self.unread[kind] = before | ids if ids and before is not None else None
 
 
-def read_folders(folders: Sequence[Tree | Traversable], check_physics: bool, most: int = 50) -> Read:
-    """Read folders, and zip files made of folders, to their end; whatever is wrong is kept in ``problems``.
+def read_folders(folders: Sequence[Tree | Traversable], check_physics: bool, most: int = 50) -> LoadedFolders:
+    """Read folders, or zip files of folders, and collect all errors in ``problems``.
 
-    check_physics: as in ``load_catalogue``; most: errors after which reading stops and raises them.
+    check_physics: as in ``load_catalogue``; most: number of errors at which reading stops and raises them.
     """
-    read = Read()
-    read.problems.most = most
+    loaded = LoadedFolders()
+    loaded.problems.most = most
     for folder in folders:
-        with read.problems:
+        with loaded.problems:
             root = read_pack(folder) if isinstance(folder, Path) and folder.is_file() else folder
-            for file in files_of(root, read.problems):
-                _read_file(file, read)
-        read.in_first = read.in_first or {kind: len(by_id) for kind, by_id in read.things.items()}
-    known = _known(read)
+            for file in files_of(root, loaded.problems):
+                _read_file(file, loaded)
+        loaded.in_first = loaded.in_first or {kind: len(by_id) for kind, by_id in loaded.things.items()}
+    known = _known(loaded)
     if check_physics:
         known |= names_of_physics()
-    unknown = {id(reference.node) for reference in check_names(read.reading.references, known, read.problems)}
-    for key, references in list(read.sound.items()):
+    unknown = {id(reference.node) for reference in check_names(loaded.context.references, known, loaded.problems)}
+    for key, references in list(loaded.sound.items()):
         if any(id(reference.node) in unknown for reference in references):
-            del read.sound[key]
-    entries = {kind: _only(read.sound, kind, by_id) for kind, by_id in read.entries.items()}
-    sound = Catalogue(**{kind: _only(read.sound, kind, by_id) for kind, by_id in read.things.items()})
-    check_fits(sound, entries, read.whole("vehicles") and read.whole("repairs"))
-    read.problems.errors.sort(key=lambda error: (error.file, error.line, error.column))
-    return read
+            del loaded.sound[key]
+    entries = {kind: _only(loaded.sound, kind, by_id) for kind, by_id in loaded.entries.items()}
+    sound = Catalogue(**{kind: _only(loaded.sound, kind, by_id) for kind, by_id in loaded.things.items()})
+    check_fits(sound, entries, loaded.whole("vehicles") and loaded.whole("repairs"))
+    loaded.problems.errors.sort(key=lambda error: (error.file, error.line, error.column))
+    return loaded
 
 
 def _only(sound: Collection[tuple[str, str]], kind: str, by_id: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in by_id.items() if (kind, name) in sound}
 
 
-def _read_file(file: File, read: Read) -> None:
-    """Read the entries of a file; where it cannot be parsed, note what ids stand in it."""
+def _read_file(file: File, folders: LoadedFolders) -> None:
+    """Read the entries of a file; note the ids in a file that cannot be parsed."""
     nodes: list[Node] = []
-    with read.problems:
+    with folders.problems:
         nodes = _entry_nodes(file.file)
     if not nodes:
-        read.could_not_read(file.kind, _ids_in(file.file))
+        folders.note_unread(file.kind, _ids_in(file.file))
     for node in nodes:
-        with read.problems:
-            _read_entry(file.kind, Entry(node, read.reading), read)
+        with folders.problems:
+            _read_entry(file.kind, Entry(node, folders.context), folders)
 
 
-def _read_entry(kind: str, entry: Entry, read: Read) -> None:
-    errors, references = len(read.problems.errors), len(read.reading.references)
+def _read_entry(kind: str, entry: Entry, folders: LoadedFolders) -> None:
+    errors, references = len(folders.problems.errors), len(folders.context.references)
     thing = READERS[kind](entry)
-    first = read.entries[kind].get(thing.id)
+    first = folders.entries[kind].get(thing.id)
     if not thing.id:
         stands = entry.value("id")
-        read.could_not_read(kind, {str(stands.value)} if stands is not None else set())
+        folders.note_unread(kind, {str(stands.value)} if stands is not None else set())
     elif first is None:
-        read.things[kind][thing.id], read.entries[kind][thing.id] = thing, entry
+        folders.things[kind][thing.id], folders.entries[kind][thing.id] = thing, entry
     else:
         file, line, column = (first.value("id") or first.node).place
-        told = {"id": quoted(thing.id), "kind": kind, "place": f"{file}:{line}:{column}"}
-        entry.problem("id", say("the id {id} in {kind} again, first at {place}", **told), _("each id once"))
+        values = {"id": quoted(thing.id), "kind": kind, "place": f"{file}:{line}:{column}"}
+        entry.problem("id", say("the id {id} in {kind} again, first at {place}", **values), _("each id once"))
     entry.done()
-    if thing.id and len(read.problems.errors) == errors:
-        read.sound[kind, thing.id] = read.reading.references[references:]
+    if thing.id and len(folders.problems.errors) == errors:
+        folders.sound[kind, thing.id] = folders.context.references[references:]
 
 
-def _known(read: Read) -> dict[str, Collection[str]]:
-    """Kind of reference to the names known of it; a kind of which some may be hidden in unread files is left out."""
-    known = names_of(read.things)
-    for kind, ids in read.unread.items():
+def _known(folders: LoadedFolders) -> dict[str, Collection[str]]:
+    """Known names by kind of reference, without kinds of which an unread file may hold more."""
+    known = names_of(folders.things)
+    for kind, ids in folders.unread.items():
         names = [kind.removesuffix("s")]
         if kind in ("repairs", "checks"):
             names.append("repair or working check")
@@ -170,13 +170,13 @@ def _known(read: Read) -> dict[str, Collection[str]]:
                 known.pop(name, None)
             elif name in known:
                 known[name] = {*known[name], *ids}
-    if "vehicles" in read.unread:
+    if "vehicles" in folders.unread:
         known.pop("equipment")
     return known
 
 
 def _ids_in(file: Tree | Traversable) -> set[str]:
-    """Ids that stand in a file that cannot be parsed, as far as its lines show them."""
+    """Ids found by line in a file that cannot be parsed."""
     try:
         data = file.read_bytes() if not isinstance(file, Path) else _beginning(file)
     except OSError:
@@ -192,9 +192,9 @@ def _beginning(file: Path) -> bytes:
 
 
 def _in_order(things: Things) -> Things:
-    """The same by id, whatever file they came from: the order of faults and checks counts in a belief.
+    """Objects sorted by id, independent of their files: beliefs depend on the order of faults and checks.
 
-    Checks stand by place and faults by system first, so that what a screen lists together stands together.
+    Checks are sorted by place first and faults by system, as the screens group them.
     """
     group = {
         "checks": lambda check: PLACES.index(check.place),

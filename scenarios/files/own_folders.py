@@ -1,6 +1,6 @@
-"""Folders of an instructor's own that add to the packaged catalogue: where they are named, and the catalogue with them.
+"""An instructor's own folders, which add to the packaged catalogue.
 
-They are named in the environment, so that a process started by this one knows the same folders.
+They are named in an environment variable, so that child processes use the same folders.
 """
 
 from __future__ import annotations
@@ -18,23 +18,23 @@ if TYPE_CHECKING:  # else only once it is loaded
     from scenarios.model import Catalogue
 
 VARIABLE = "LUKEWARM_WITH"
-"""Environment variable: folders and packed folders, with ``os.pathsep`` between them."""
+"""Environment variable: folders and zip files of folders, separated by ``os.pathsep``."""
 
 
 def own_folders() -> tuple[Path, ...]:
-    """The folders in use, each once, in the order named."""
+    """The folders in use, each once, in the given order."""
     named = os.environ.get(VARIABLE, "").split(os.pathsep)
     return tuple(dict.fromkeys(Path(os.path.abspath(name)) for name in named if name.strip()))  # noqa: PTH100
 
 
 @contextmanager
 def use_folders(named: Sequence[str]) -> Iterator[None]:
-    """Use more folders within the block, in processes started there too. Raises WrongUse where one cannot be named."""
+    """Use further folders within the block and in processes started there. Raises WrongUse for an unusable path."""
     for name in named:
         if not name.strip() or os.pathsep in name:
-            told = {"name": repr(name), "mark": repr(os.pathsep)}
+            values = {"name": repr(name), "mark": repr(os.pathsep)}
             raise WrongUse(
-                say("--with {name}, expected the path of a folder or zip file, without {mark} in it", **told)
+                say("--with {name}, expected the path of a folder or zip file, without {mark} in it", **values)
             )
     before = os.environ.get(VARIABLE)
     if named:

@@ -1,6 +1,6 @@
-"""A folder of catalogue files packed into one zip file: made, and read back into memory without trusting it.
+"""A folder of catalogue files in a zip file: written, and read into memory with the checks due to untrusted input.
 
-Packing is for handing a folder on; whoever has the file can read what is in it.
+Packing is for passing a folder on; it hides nothing from whoever has the file.
 """
 
 from __future__ import annotations
@@ -18,11 +18,11 @@ from scenarios.files.layout import MOST_FILES
 from scenarios.language import _, say
 
 MOST_BYTES = 64 << 20
-"""Of all files together, unpacked; a zip file that is itself larger is not opened."""
+"""Total size of all files when unpacked; a larger zip file is not opened."""
 MOST_RATIO = 100
-"""Unpacked to packed size of one file; text that people write shrinks to a tenth."""
+"""Ratio of unpacked to packed size of a file; written text shrinks to about a tenth."""
 RATIO_COUNTS_FROM = 1 << 16
-"""Bytes unpacked from which the ratio counts: a short file of blanks is no bomb."""
+"""Unpacked size [bytes] from which the ratio counts."""
 LONGEST_NAME = 400
 SUFFIX = ".zip"
 
@@ -84,7 +84,7 @@ class Packed:
 
 
 def read_pack(path: Path) -> Packed:
-    """The folder in a zip file. Raises DataError where it is no zip file, or not a harmless one."""
+    """The folder in a zip file. Raises DataError if it is not a zip file or not safe to unpack."""
     start = Place(str(path), 1, 1)
     try:
         with path.open("rb") as file:
@@ -98,8 +98,8 @@ def read_pack(path: Path) -> Packed:
         with zipfile.ZipFile(io.BytesIO(whole)) as archive:
             return _unpacked(archive, path)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, ValueError, OverflowError, OSError) as error:
-        told = say("it cannot be unpacked ({reason})", reason=error)
-        raise start.error(told, _("a folder, or a zip file made by 'lukewarm author pack'")) from error
+        problem = say("it cannot be unpacked ({reason})", reason=error)
+        raise start.error(problem, _("a folder, or a zip file made by 'lukewarm author pack'")) from error
 
 
 def _unpacked(archive: zipfile.ZipFile, path: Path) -> Packed:
@@ -111,13 +111,13 @@ def _unpacked(archive: zipfile.ZipFile, path: Path) -> Packed:
         if member.is_dir():
             root.put(parts, None)
             continue
-        with archive.open(member) as file:  # gives no more than the size that was looked at before
+        with archive.open(member) as file:  # reads no more than the checked size
             root.put(parts, file.read(member.file_size + 1))
     return root
 
 
 def _require_harmless(members: list[zipfile.ZipInfo], path: Path) -> None:
-    """Raises a DataError for each member that is not to be unpacked; nothing has been unpacked yet."""
+    """Raise a DataError for each member that must not be unpacked; nothing has been unpacked yet."""
     start, problems = Place(str(path), 1, 1), Problems()
     if len(members) > MOST_FILES:
         raise start.error(say("{number} files", number=len(members)), say("at most {most}", most=MOST_FILES))
@@ -127,15 +127,15 @@ def _require_harmless(members: list[zipfile.ZipInfo], path: Path) -> None:
     taken: dict[str, bool] = {}
     for member in members:
         name = member.filename.rstrip("/").casefold()
-        wrong = _wrong_with(member) or _clash(name, member.is_dir(), taken)
+        wrong = _member_error(member) or _clash(name, member.is_dir(), taken)
         if wrong is not None:
             problems.add(DataError(f"{path}/{member.filename}", 1, 1, *wrong))
         taken[name] = member.is_dir()
     problems.finish()
 
 
-def _wrong_with(member: zipfile.ZipInfo) -> tuple[str, str] | None:
-    """What is wrong with a member of a zip file, and what was expected."""
+def _member_error(member: zipfile.ZipInfo) -> tuple[str, str] | None:
+    """The error of a member of a zip file and what was expected; None if it is safe."""
     name, inside = member.orig_filename, _("a path inside the folder")
     parts = name.rstrip("/").split("/")
     if len(name) > LONGEST_NAME or not name.isprintable():
@@ -156,7 +156,7 @@ def _wrong_with(member: zipfile.ZipInfo) -> tuple[str, str] | None:
 
 
 def _clash(name: str, is_dir: bool, taken: dict[str, bool]) -> tuple[str, str] | None:
-    """Whether a member stands where another does already, or below a file; Windows knows no case."""
+    """The error of a member at the path of another, ignoring case as Windows does, or below a file."""
     parts = name.split("/")
     above = ("/".join(parts[:depth]) for depth in range(1, len(parts)))
     if (name in taken and not (is_dir and taken[name])) or any(taken.get(folder) is False for folder in above):
@@ -167,8 +167,8 @@ def _clash(name: str, is_dir: bool, taken: dict[str, bool]) -> tuple[str, str] |
 def write_pack(files: dict[str, bytes], path: Path) -> None:
     """Pack files into a new zip file; files: path inside the folder, with slashes, to content.
 
-    The same files give the same bytes. Raises DataError where there are more than may be read back, OSError where the
-    file exists or cannot be written.
+    The same files give the same bytes. Raises DataError if there are more than can be read back, OSError if the file
+    exists or cannot be written.
     """
     start = Place(str(path), 1, 1)
     if len(files) > MOST_FILES:

@@ -1,4 +1,4 @@
-"""From entries of data files to the objects of ``scenarios.model``: one function for each kind of thing."""
+"""Reads the classes of ``scenarios.model`` from entries of data files: one function for each kind."""
 
 from scenarios.files.entry import Entry
 from scenarios.files.limits import limits
@@ -6,6 +6,7 @@ from scenarios.language import say
 from scenarios.model import (
     BAY,
     COMPLAINTS,
+    CONDITIONS,
     COST_CLASSES,
     CRITERIA,
     DASH,
@@ -13,7 +14,6 @@ from scenarios.model import (
     NEEDS,
     PLACES,
     SEAT,
-    STATES,
     SYSTEMS,
     Caution,
     Change,
@@ -70,7 +70,7 @@ def _change(entry: Entry) -> Change:
 
 
 def _factor(entry: Entry, name: str) -> float:
-    """The factor at severity 1, by which a usual vehicle must stay within the limits."""
+    """The factor at severity 1, with which a default vehicle must stay within the limits."""
     factor = entry.number("factor", low=1e-9)
     if name not in PARAMETERS:
         return factor
@@ -131,7 +131,7 @@ def check(entry: Entry) -> Check:
         minutes=entry.number("minutes", low=0.1, high=240.0),
         tool=entry.text("tool", longest=60),
         needs=entry.choices("needs", NEEDS),
-        best_when=entry.choices("best_when", STATES),
+        best_when=entry.choices("best_when", CONDITIONS),
         requires=frozenset(entry.names("requires", "equipment")),
         cautions=entry.names("cautions", "caution"),
         opens_cap=entry.boolean("opens_cap", default=False),

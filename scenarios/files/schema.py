@@ -1,8 +1,8 @@
-"""JSON Schema 2020-12 of data files, for editors: made by the functions that read an entry, on a blank that notes
-what they ask for.
+"""JSON Schema 2020-12 of data files, for editors: made by running the reading functions on an entry that records which
+keys they read.
 
-What concerns several entries at once (unknown names of an own folder's, faults that a vehicle cannot have) is left to
-the loader. Lengths of texts count the blanks around them here, and a whole number may be written ``2.0``.
+Rules that concern several entries (unknown names, faults that a vehicle cannot have) are left to the loader. Here the
+length of a text includes surrounding blanks, and a whole number may be written ``2.0``.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from scenarios import model
 from scenarios.files.cross_references import names_of, names_of_physics
 from scenarios.files.data_node import REQUIRED
-from scenarios.files.entry import Bounds, Entry, Reading
+from scenarios.files.entry import Bounds, Entry, LoadContext
 from scenarios.files.loader import READERS
 from scenarios.model import Catalogue
 from sim.vehicle.parameters import PARAMETERS
@@ -37,7 +37,7 @@ _ABOUT = {
     "checks.readings": model.ReadingSpec,
     "jobs.faults": model.Planted,
 }
-"""Where in a file which class stands; its docstring tells what each key means."""
+"""Place in a file to the class read there, whose docstring describes each key."""
 
 
 def schema_of(kind: str, catalogue: Catalogue) -> Schema:
@@ -71,10 +71,10 @@ def _names(catalogue: Catalogue) -> dict[str, Collection[str]]:
 
 
 def _meanings(about: type) -> dict[str, str]:
-    """What each key means, as the class' docstring tells it: `part, mode: its name to a technician;`."""
-    told = " ".join((about.__doc__ or "").split())
+    """Descriptions of the keys from the class docstring, written as `key, key: meaning;`."""
+    text = " ".join((about.__doc__ or "").split())
     found = {}
-    for part in re.split(r"[;.] ", told):
+    for part in re.split(r"[;.] ", text):
         keys, colon, meaning = part.partition(": ")
         if (
             colon
@@ -86,13 +86,13 @@ def _meanings(about: type) -> dict[str, str]:
 
 
 class _Shape(Entry):
-    """An entry that is not there: it notes what a reader asks for, and gives blanks.
+    """An empty entry that records which keys a reading function reads, and returns empty values.
 
-    names: of each kind of reference those that are known.
+    names: known names by kind of reference.
     """
 
     def __init__(self, where: str, names: Mapping[str, Collection[str]]) -> None:
-        self.reading = Reading()
+        self.context = LoadContext()
         self._where, self._names = where, names
         self._keys: dict[str, Schema] = {}
         self._required: list[str] = []
@@ -101,19 +101,20 @@ class _Shape(Entry):
         self._rules: list[Schema] = []
 
     def schema(self) -> Schema:
-        """Of the mapping that was asked for."""
+        """Schema of the mapping that was read."""
         for key, inner in self._inner.items():
             self._keys[key]["items"] = inner.schema()
         meanings = _meanings(_ABOUT[self._where])
-        keys = {key: {"description": meanings[key]} | told if key in meanings else told
-                for key, told in self._keys.items()}  # fmt: skip
-        told: Schema = {"type": "object", "properties": keys, "required": self._required}
+        keys = {
+            key: {"description": meanings[key]} | one if key in meanings else one for key, one in self._keys.items()
+        }
+        schema: Schema = {"type": "object", "properties": keys, "required": self._required}
         if self._rules:
-            told["allOf"] = self._rules
-        return told | {"additionalProperties": False}
+            schema["allOf"] = self._rules
+        return schema | {"additionalProperties": False}
 
-    def _note(self, key: str, told: Schema, required: bool) -> None:
-        self._keys[key] = told
+    def _note(self, key: str, schema: Schema, required: bool) -> None:
+        self._keys[key] = schema
         if required and key not in self._optional and key not in self._required:
             self._required.append(key)
 
@@ -122,7 +123,7 @@ class _Shape(Entry):
         return True
 
     def read(self, take: Callable[[], T], instead: T) -> T:
-        """Nothing can be taken."""
+        """Return the empty value."""
         return instead
 
     def text(self, key: str, *, longest: int = 400, default: str = REQUIRED) -> str:
@@ -190,8 +191,8 @@ class _Shape(Entry):
 
     def figures(self, key: str, bounds: Mapping[str, Bounds]) -> dict[str, float]:
         """A mapping of names to numbers."""
-        told = {name: _described(name, _number(*within)) for name, within in bounds.items()}
-        self._note(key, {"type": "object", "properties": told, "additionalProperties": False}, False)
+        schema = {name: _described(name, _number(*within)) for name, within in bounds.items()}
+        self._note(key, {"type": "object", "properties": schema, "additionalProperties": False}, False)
         return {}
 
     def chosen(self, key: str, options: Collection[str]) -> dict[str, str]:
@@ -201,10 +202,10 @@ class _Shape(Entry):
 
     def texts(self, key: str, kind: str | None = None) -> dict[str, str]:
         """A mapping of names to texts."""
-        told: Schema = {"type": "object", "additionalProperties": {"type": "string", "pattern": r"\S"}}
+        schema: Schema = {"type": "object", "additionalProperties": {"type": "string", "pattern": r"\S"}}
         if kind:
-            told["propertyNames"] = self._name_of(kind)
-        self._note(key, told, False)
+            schema["propertyNames"] = self._name_of(kind)
+        self._note(key, schema, False)
         return {}
 
     def exactly_one(self, *keys: str) -> tuple[str, ...]:
@@ -238,14 +239,14 @@ class _Shape(Entry):
         """Every key was noted."""
 
     def _bound(
-        self, key: str, other: str, bounds: Mapping[str, Bounds], told: Callable[[float, float], Schema]
+        self, key: str, other: str, bounds: Mapping[str, Bounds], schema: Callable[[float, float], Schema]
     ) -> None:
         alike: dict[Bounds, list[str]] = {}
         for name, within in bounds.items():
             alike.setdefault(within, []).append(name)
         for within, names in alike.items():
             when = {"properties": {other: {"enum": names}}, "required": [other]}
-            self._rules.append({"if": when, "then": {"properties": {key: told(*within)}}})
+            self._rules.append({"if": when, "then": {"properties": {key: schema(*within)}}})
 
     def _name_of(self, kind: str) -> Schema:
         """A name of a kind: one that the physics knows, or one that another file may add to those known."""
@@ -260,12 +261,12 @@ def _identifier() -> Schema:
 
 
 def _number(low: float, high: float) -> Schema:
-    told: Schema = {"type": "number"}
+    schema: Schema = {"type": "number"}
     if low > float("-inf"):
-        told["minimum"] = low
+        schema["minimum"] = low
     if high < float("inf"):
-        told["maximum"] = high
-    return told
+        schema["maximum"] = high
+    return schema
 
 
 def _pair(low: float, high: float) -> Schema:
@@ -276,9 +277,9 @@ def _list_of(item: Schema, least: int = 0) -> Schema:
     return {"type": "array", "items": item, "minItems": least, "uniqueItems": True}
 
 
-def _described(name: str, told: Schema) -> Schema:
+def _described(name: str, schema: Schema) -> Schema:
     """With what a parameter means; other names stand for themselves."""
     parameter = PARAMETERS.get(name)
     if parameter is None:
-        return told
-    return {"description": f"{parameter.meaning} [{parameter.unit}]", "default": parameter.default} | told
+        return schema
+    return {"description": f"{parameter.meaning} [{parameter.unit}]", "default": parameter.default} | schema

@@ -1,4 +1,4 @@
-r"""A strict reader of YAML data files: YAML 1.2 core scalars, and nothing that surprises.
+r"""A strict reader of YAML data files: YAML 1.2 core scalars and a safe subset of the syntax.
 
 A file is one document of mappings, lists and scalars. Anchors, aliases, tags, merge keys, directives, repeated keys,
 numbers that are not finite, control and bidirectional characters, and files that are too large, too deep or of too many
@@ -44,7 +44,7 @@ MAX_DEPTH = 32
 MAX_NODES = 50_000
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-"""Makes the events: the compiled parser where PyYAML has it, otherwise the one in Python."""
+"""Parser: the compiled one where PyYAML has it, otherwise the one in Python."""
 
 # Controls C0 (but for tab and line ends) and C1, line and paragraph separators, bidirectional marks, byte-order mark,
 # surrogates, noncharacters.
@@ -62,10 +62,10 @@ _LONGEST_INTEGER = 25  # characters that the longest 64-bit integer takes (octal
 
 
 def load(path: Path) -> Node:
-    """The root node of a file. Whatever is wrong with the file is a DataError."""
+    """The root node of a file. Every error in the file is a DataError."""
     start = Place(str(path), 1, 1)
     try:
-        if not path.is_file():  # a pipe or a device could go on for ever
+        if not path.is_file():  # a pipe or a device may never end
             raise start.error(_("not a plain file") if path.exists() else _("no such file"), _("a YAML file"))
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
@@ -90,7 +90,7 @@ def read(data: bytes, name: str) -> Node:
 
 
 def parse(text: str, name: str) -> Node:
-    """The root node of a text; `name` is the file named in errors. As many errors as can be are raised together."""
+    """The root node of a text; `name` is the file named in errors. As many errors as possible are raised together."""
     text = text.removeprefix("\ufeff")  # some Windows editors write one
     if len(text) > MAX_BYTES:
         raise _too_large(name)
@@ -120,7 +120,7 @@ def _place_of(before: str, name: str) -> Place:
 
 
 class _Builder:
-    """Builds nodes from a parser's events. It looks at events only, so aliases and tags are never acted on."""
+    """Builds nodes from a parser's events only, so that aliases and tags are never resolved."""
 
     def __init__(self, text: str, name: str, problems: Problems) -> None:
         self._events = yaml.parse(text, Loader=LOADER)
@@ -203,7 +203,7 @@ class _Builder:
         return Node(place, entries)
 
     def _key(self, event: Any, key: Node) -> str | None:
-        """The text of a key; None after reporting why it is none."""
+        """The text of a key; None after an error is reported."""
         if isinstance(event, yaml.AliasEvent):
             return None  # reported already
         if not isinstance(key.value, str):
@@ -251,7 +251,7 @@ class _Builder:
 
     def _integer(self, text: str, place: Place) -> int:
         base = {"0o": 8, "0x": 16}.get(text[:2], 10)
-        # int() of a long text is slow or refused, so its length is looked at first.
+        # int() of a long text is slow or refused, so its length is checked first.
         if len(text) <= _LONGEST_INTEGER and -(1 << 63) <= (number := int(text, base)) < 1 << 63:
             return number
         self._problems.add(

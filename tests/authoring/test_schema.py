@@ -15,7 +15,7 @@ from jsonschema import Draft202012Validator
 import scenarios
 from scenarios.files.cross_references import names_of_physics
 from scenarios.files.data_error import DataError
-from scenarios.files.entry import Entry, Reading
+from scenarios.files.entry import Entry, LoadContext
 from scenarios.files.layout import KINDS
 from scenarios.files.loader import READERS, load_catalogue
 from scenarios.files.schema import DIALECT, schema_of, whole_schema
@@ -46,14 +46,14 @@ def packaged(kind: str) -> list[Any]:
 
 def loader_accepts(kind: str, entry: Any) -> bool:
     """Whether the loader finds nothing wrong with an entry taken by itself."""
-    reading = Reading()
+    context = LoadContext()
     known = names_of_physics()
-    with reading.problems:
-        taken = Entry(parse(json.dumps(entry), "entry"), reading)
+    with context.problems:
+        taken = Entry(parse(json.dumps(entry), "entry"), context)
         READERS[kind](taken)
         taken.done()
-    unknown = [one for one in reading.references if one.kind in known and one.name not in known[one.kind]]
-    return not reading.problems.errors and not unknown
+    unknown = [one for one in context.references if one.kind in known and one.name not in known[one.kind]]
+    return not context.problems.errors and not unknown
 
 
 def places(value: Any) -> Iterator[tuple[Any, Any]]:

@@ -199,11 +199,11 @@ def passing(n: Notes, good: Notes) -> dict[str, np.ndarray]:
     }
 
 
-def with_fault(good: np.ndarray, fault: Fault, share: float, luck: np.ndarray | float) -> np.ndarray:
+def with_fault(good: np.ndarray, fault: Fault, share: float, variant: np.ndarray | float) -> np.ndarray:
     """Good vehicles with a fault, part of the way through its severities."""
     low, high = fault.severity
     parameters = good.copy()
-    plant(parameters, fault, np.full(len(good), low + share * (high - low)), np.full(len(good), luck))
+    plant(parameters, fault, np.full(len(good), low + share * (high - low)), np.full(len(good), variant))
     return parameters
 
 

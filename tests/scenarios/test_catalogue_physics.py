@@ -94,7 +94,7 @@ def test_every_fault_shows_at_every_severity_and_what_is_listed_is_all(catalogue
     brought: dict[str, list[set[str]]] = {}
     for name, vehicle in catalogue.vehicles.items():
         faults = faults_of(catalogue, vehicle)
-        cases = [(fault, share, luck) for fault in faults for share in SHARES for luck in lucks(fault)]
+        cases = [(fault, share, variant) for fault in faults for share in SHARES for variant in lucks(fault)]
         good = healthy(1, vehicle.parameters)
         notes = live(np.concatenate([with_fault(good, *case) for case in cases]))
         found = brings([case[0] for case in cases], notes, live(good))
@@ -159,7 +159,7 @@ def test_a_fault_leaves_the_vehicle_physical(catalogue: Catalogue, name: str) ->
     vehicle = catalogue.vehicles[name]
     good = healthy(1, vehicle.parameters)
     faults = faults_of(catalogue, vehicle)
-    cases = [(fault, share, luck) for fault in faults for share in SHARES for luck in (0.1, 0.95)]
+    cases = [(fault, share, variant) for fault in faults for share in SHARES for variant in (0.1, 0.95)]
     parameters = np.concatenate([with_fault(good, *case) for case in cases])
     for parameter in PARAMETERS.values():
         low, high = limits(parameter)
@@ -174,13 +174,13 @@ def test_a_fault_leaves_the_vehicle_physical(catalogue: Catalogue, name: str) ->
 
 
 def after_repairs(
-    vehicle: Vehicle, pairs: list[tuple[Fault, Repair]], share: float, luck: float
+    vehicle: Vehicle, pairs: list[tuple[Fault, Repair]], share: float, variant: float
 ) -> tuple[list[set[str]], list[set[str]], np.ndarray]:
     """Complaints of faults as they arrive, of the same after a repair each before every cold start, and which of these
     are warm after a fast road.
     """
     good = healthy(1, vehicle.parameters)
-    broken = np.concatenate([with_fault(good, fault, share, luck) for fault, _ in pairs])
+    broken = np.concatenate([with_fault(good, fault, share, variant) for fault, _ in pairs])
     rows: dict[str, list[int]] = {}
     for i, (_, repair) in enumerate(pairs):
         rows.setdefault(repair.id, []).append(i)
@@ -196,7 +196,7 @@ def after_repairs(
 
     faults, usual = [fault for fault, _ in pairs], live(good)
     each = {fault.id: fault for fault in faults}
-    alone = live(np.concatenate([with_fault(good, fault, share, luck) for fault in each.values()]))
+    alone = live(np.concatenate([with_fault(good, fault, share, variant) for fault in each.values()]))
     before = dict(zip(each, shown(list(each.values()), alone, usual), strict=True))
     mended = live(broken, mend)
     after = shown(faults, mended, usual)
@@ -217,12 +217,12 @@ def test_curing_repairs_cure(catalogue: Catalogue, name: str) -> None:
 
 @pytest.mark.slow
 @each_vehicle
-@pytest.mark.parametrize("luck", (0.05, 0.93))
-def test_what_is_listed_helps_and_nothing_else_does(catalogue: Catalogue, name: str, luck: float) -> None:
+@pytest.mark.parametrize("variant", (0.05, 0.93))
+def test_what_is_listed_helps_and_nothing_else_does(catalogue: Catalogue, name: str, variant: float) -> None:
     vehicle = catalogue.vehicles[name]
     repairs = catalogue.repairs_of(vehicle)
     pairs = [(fault, repair) for fault in faults_of(catalogue, vehicle) for repair in repairs]
-    before, after, warm = after_repairs(vehicle, pairs, 0.5, luck)
+    before, after, warm = after_repairs(vehicle, pairs, 0.5, variant)
     wrong = []
     for (fault, repair), had, left, revived in zip(pairs, before, after, warm, strict=True):
         if repair.id in fault.cured_by or repair.id in fault.cured_in_passing:

@@ -7,10 +7,10 @@ import pytest
 
 from grading.marks.comeback import DAYS, WARM_SPELL, follow
 from scenarios.arrival import arriving_vehicle
-from scenarios.daily_use import as_it_stands, live
+from scenarios.daily_use import as_it_stands, drive_days
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle
-from scenarios.planting import Struck, begun, strike
+from scenarios.planting import FaultInstance, on_first_day, plant_faults
 from sim.fleet import Fleet
 from sim.laws.pressure import ATMOSPHERE
 from sim.observation.quantities import QUANTITIES
@@ -34,8 +34,8 @@ def catalogue() -> Catalogue:
 def after(vehicle: Vehicle, fault: Fault, days: int, share: float = 0.5) -> np.ndarray:
     """Parameters (1,) of a vehicle that was driven for days with a fault that began on the first of them."""
     low, high = fault.severity
-    struck = Struck(fault, low + share * (high - low), LUCK, days)
-    return strike(healthy(1, vehicle.parameters), [struck], MILD_C, ATMOSPHERE)
+    struck = FaultInstance(fault, low + share * (high - low), LUCK, days)
+    return plant_faults(healthy(1, vehicle.parameters), [struck], MILD_C, ATMOSPHERE)
 
 
 def warm(parameters: np.ndarray) -> Fleet:
@@ -48,7 +48,7 @@ def warm(parameters: np.ndarray) -> Fleet:
 @pytest.mark.parametrize("name", VEHICLES)
 def test_days_leave_a_sound_vehicle_as_it_was(catalogue: Catalogue, name: str) -> None:
     good = healthy(1, catalogue.vehicles[name].parameters)
-    lived = live(good, 9, MILD_C)
+    lived = drive_days(good, 9, MILD_C)
     assert abs(lived["missing_L"][0]) < 0.05 and lived["carpet_g"][0] == 0.0
     assert lived["bottle_L"][0] == pytest.approx(good["bottle_L"][0], abs=0.05)
     rest = [name for name in good.dtype.names or () if name not in ("missing_L", "bottle_L")]
@@ -92,9 +92,9 @@ def test_a_core_that_leaks_wets_the_carpet_by_and_by(catalogue: Catalogue) -> No
 
 
 def test_a_fault_on_its_first_day_has_lost_nothing_unless_that_is_all_it_is(catalogue: Catalogue) -> None:
-    assert {c.parameter for c in begun(catalogue.faults["hose-leak"]).changes} == {"leak_hose"}
+    assert {c.parameter for c in on_first_day(catalogue.faults["hose-leak"]).changes} == {"leak_hose"}
     for name in ("coolant-low", "air-locked"):
-        assert begun(catalogue.faults[name]) == catalogue.faults[name]
+        assert on_first_day(catalogue.faults[name]) == catalogue.faults[name]
 
 
 def test_a_job_that_tells_the_days_arrives_as_they_left_it(catalogue: Catalogue) -> None:
@@ -109,9 +109,13 @@ def test_a_job_that_tells_the_days_arrives_as_they_left_it(catalogue: Catalogue)
 def test_faults_that_begin_on_different_days_live_together_from_then_on(catalogue: Catalogue) -> None:
     good = healthy(1, catalogue.vehicles["saloon"].parameters)
     leak, worn = catalogue.faults["hose-leak"], catalogue.faults["pump-seal-leak"]
-    both = strike(good, [Struck(worn, 0.4, LUCK, 1), Struck(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE)
-    alone = strike(good, [Struck(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE)
-    longer = strike(good, [Struck(worn, 0.4, LUCK, 3), Struck(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE)
+    both = plant_faults(
+        good, [FaultInstance(worn, 0.4, LUCK, 1), FaultInstance(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE
+    )
+    alone = plant_faults(good, [FaultInstance(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE)
+    longer = plant_faults(
+        good, [FaultInstance(worn, 0.4, LUCK, 3), FaultInstance(leak, 0.4, LUCK, 3)], MILD_C, ATMOSPHERE
+    )
     assert alone["missing_L"] < both["missing_L"] < longer["missing_L"]
     assert good["missing_L"] == 0.0 and good["leak_hose"] == 0.0
 
@@ -119,11 +123,11 @@ def test_faults_that_begin_on_different_days_live_together_from_then_on(catalogu
 def test_two_faults_at_once_each_show_what_they_are(catalogue: Catalogue) -> None:
     """Little air by the filter, and air on the highest speed only by the pack."""
     job = catalogue.jobs["cold-chapel"]
-    struck = [Struck(catalogue.faults[p.fault], p.severity or 1.0, LUCK) for p in job.faults]
+    struck = [FaultInstance(catalogue.faults[p.fault], p.severity or 1.0, LUCK) for p in job.faults]
     good = healthy(1, catalogue.vehicles[job.vehicle].parameters)
     air: dict[str, list[float]] = {}
     for name, faults in {"good": [], "filter": struck[:1], "pack": struck[1:], "both": struck}.items():
-        fleet = Fleet.cold(strike(good, faults, MILD_C, ATMOSPHERE), MILD_C)
+        fleet = Fleet.cold(plant_faults(good, faults, MILD_C, ATMOSPHERE), MILD_C)
         world = World(fleet, Weather(MILD_C))
         for speed in (2.0, 4.0):
             world.set(**running() | ASKED | {"blower": speed})

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from grading.sessions.session import Session
 from scenarios.language import N_, _, say
-from scenarios.model import NEEDS, ROAD, SEAT, STATES, Check, Repair
+from scenarios.model import CONDITIONS, NEEDS, ROAD, SEAT, Check, Repair
 from scenarios.workshop import VENTS, WALK_MINUTES
 
 
@@ -67,7 +67,7 @@ def repairs(session: Session) -> list[Offer]:
 
 def best_when(check: Check) -> str:
     """States in which a check tells what it is for, in words; empty where any will do."""
-    return ", ".join(_(STATES[state]) for state in check.best_when)
+    return ", ".join(_(CONDITIONS[state]) for state in check.best_when)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ from grading.observer.particles import Hypotheses
 from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.arrival import arriving_vehicle
-from scenarios.daily_use import ARRIVAL, live, live_all
+from scenarios.daily_use import ARRIVAL, drive_days, drive_days_of_all
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Job, Planted
-from scenarios.planting import begun, gets_worse, plant
+from scenarios.planting import gets_worse, on_first_day, plant
 from sim.laws.pressure import ATMOSPHERE
 from sim.vehicle.tolerances import draw
 from tests.bench.judging import believed
@@ -68,7 +68,7 @@ def test_each_arrives_as_the_driven_vehicle_of_nearest_severity() -> None:
     vehicle = CATALOGUE.vehicles[JOB.vehicle]
     severity = np.array([0.0, 0.5 / DRIVEN, 1.4 / DRIVEN, 1.6 / DRIVEN, 0.999, 1.0])
     parameters = draw(vehicle.parameters, "any", len(severity))
-    plant(parameters, begun(fault), severity, severity)
+    plant(parameters, on_first_day(fault), severity, severity)
     before = parameters.copy()
     arrive_after_days(parameters, vehicle, fault, severity, JOB)
     lost = parameters["missing_L"]
@@ -87,16 +87,16 @@ def test_vehicles_are_driven_once_for_all_seeds() -> None:
 
 def test_many_vehicles_live_as_each_would_alone() -> None:
     """Among them one whose needle goes into the red, whose days end there."""
-    fault = begun(CATALOGUE.faults["head-gasket-leak"])
+    fault = on_first_day(CATALOGUE.faults["head-gasket-leak"])
     parameters = draw(CATALOGUE.vehicles["hatch"].parameters, "lived", 4)
     plant(parameters, fault, np.array([0.0, 0.3, 0.7, 1.0]), np.full(4, 0.5))
     parameters["opens_C"][3:] = 200.0
-    together, failed = live_all(parameters, 2, 5.0, ATMOSPHERE)
+    together, failed = drive_days_of_all(parameters, 2, 5.0, ATMOSPHERE)
     assert failed is None
-    cooled = live_all(parameters, 3, 5.0, ATMOSPHERE)[0]
+    cooled = drive_days_of_all(parameters, 3, 5.0, ATMOSPHERE)[0]
     assert cooled["missing_L"][3] == together["missing_L"][3] and cooled["missing_L"][2] > together["missing_L"][2]
     for k in range(4):
-        assert live(parameters[k : k + 1], 2, 5.0, ATMOSPHERE).tobytes() == together[k : k + 1].tobytes()
+        assert drive_days(parameters[k : k + 1], 2, 5.0, ATMOSPHERE).tobytes() == together[k : k + 1].tobytes()
 
 
 def test_a_gasket_that_has_leaked_for_a_week_is_believed() -> None:

@@ -175,10 +175,10 @@ def test_a_pair_explains_each_reading_as_well_as_the_better_of_its_faults(monkey
 
 
 def test_the_second_faults_severity_is_as_even_as_the_firsts_and_goes_its_own_way() -> None:
-    (severity, luck), (second, other) = _lots(draw_places("even", 4096))
+    (severity, variant), (second, other) = _lots(draw_places("even", 4096))
     for values in (second, other):
         assert np.histogram(values, 8, (0.0, 1.0))[0] == pytest.approx(512, rel=0.2)
-    for a, b in ((severity, second), (luck, other), (luck, second), (severity, other), (second, other)):
+    for a, b in ((severity, second), (variant, other), (variant, second), (severity, other), (second, other)):
         assert abs(np.corrcoef(a, b)[0, 1]) < 4.0 / math.sqrt(4096)
 
 

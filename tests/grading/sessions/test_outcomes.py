@@ -19,7 +19,7 @@ from scenarios.actions import Action
 from scenarios.arrival import arriving_vehicle, job_weather, open_workshop
 from scenarios.model import Planted, ReadingSpec
 from scenarios.physics_failure import PhysicsFailed
-from scenarios.planting import Struck
+from scenarios.planting import FaultInstance
 from scenarios.workshop import Look, Performed
 from sim.laws.air import standard_atmosphere_pressure
 from sim.vehicle.states import OVERHEATING
@@ -105,8 +105,8 @@ def test_faults_strike_as_the_job_says_or_by_lot(monkeypatch: pytest.MonkeyPatch
         (
             good,
             [
-                Struck(fault, drawn, uniform(key, fault.id, "luck"), 9),
-                Struck(stuck, 0.0, uniform(key, stuck.id, "luck"), None),
+                FaultInstance(fault, drawn, uniform(key, fault.id, "luck"), 9),
+                FaultInstance(stuck, 0.0, uniform(key, stuck.id, "luck"), None),
             ],
             -7.0,
             standard_atmosphere_pressure(2000.0),

@@ -11,7 +11,7 @@ import pytest
 
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.arrival_codes import bring_codes, could_fail
+from scenarios.arrival_codes import add_arrival_codes, could_fail
 from scenarios.planting import plant
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
@@ -337,11 +337,11 @@ def test_codes_at_arrival_are_the_same_in_any_company() -> None:
     parameters = good.copy()
     plant(parameters, catalogue().faults["coolant-low"], np.linspace(0.2, 1.0, 12), np.linspace(0.0, 1.0, 12))
     together = Fleet.cold(parameters, WINTER_C)
-    bring_codes(together, good)
+    add_arrival_codes(together, good)
     assert 0 < together.codes[:, cm.TOO_COLD, cm.STORED].sum() < 12  # little coolant: the sensor stands in steam
     for k in range(12):
         alone = Fleet.cold(parameters[k : k + 1].copy(), WINTER_C)
-        bring_codes(alone, good[k : k + 1])
+        add_arrival_codes(alone, good[k : k + 1])
         assert (alone.codes[0] == together.codes[k]).all()
 
 

@@ -30,13 +30,13 @@ LUCK = 0.35
 SHARES = (0.0, 0.5, 1.0)  # of the way from a fault's least to its greatest severity
 
 
-def world(vehicle: str, fault: str = "none", share: float = 0.5, luck: float = LUCK) -> World:
+def world(vehicle: str, fault: str = "none", share: float = 0.5, variant: float = LUCK) -> World:
     """A vehicle with a fault part of the way through its severities, all switched off.
 
     Engine, coolant in it and sensor are warm, so that an automatic control lets the blower run.
     """
     good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
-    parameters = good if fault == "none" else with_fault(good, CATALOGUE.faults[fault], share, luck)
+    parameters = good if fault == "none" else with_fault(good, CATALOGUE.faults[fault], share, variant)
     fleet = Fleet.cold(parameters, MILD_C)
     fleet.state[:, [st.METAL, st.JACKET, st.BLOCK, st.SENSOR]] = 80.0
     return World(fleet, Weather(MILD_C))

@@ -141,10 +141,10 @@ def test_an_engine_switched_off_in_the_red_is_unharmed_and_a_new_gasket_ends_the
 # -- fuses --
 
 
-def chafed(vehicle: str, luck: float) -> Workshop:
+def chafed(vehicle: str, variant: float) -> Workshop:
     """A vehicle whose blower wire is chafed through; luck: of its fault, by which the short is dead or resists."""
     good = healthy(1, CATALOGUE.vehicles[vehicle].parameters)
-    return of(vehicle, with_fault(good, CATALOGUE.faults["blower-wire-chafed"], 1.0, luck))
+    return of(vehicle, with_fault(good, CATALOGUE.faults["blower-wire-chafed"], 1.0, variant))
 
 
 def of(vehicle: str, parameters: np.ndarray) -> Workshop:

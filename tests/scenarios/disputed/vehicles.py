@@ -27,10 +27,10 @@ def catalogue() -> Catalogue:
     return _CATALOGUE[0]
 
 
-def with_fault(name: str, fault: str = "none", severity: float = 1.0, luck: float = 0.35) -> np.ndarray:
+def with_fault(name: str, fault: str = "none", severity: float = 1.0, variant: float = 0.35) -> np.ndarray:
     """Parameters (1,) of a packaged vehicle with a fault at that severity."""
     parameters = healthy(1, catalogue().vehicles[name].parameters)
-    plant(parameters, catalogue().faults[fault], np.array([severity]), np.array([luck]))
+    plant(parameters, catalogue().faults[fault], np.array([severity]), np.array([variant]))
     return parameters
 
 

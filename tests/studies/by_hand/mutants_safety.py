@@ -8,7 +8,7 @@ RED, SAFELY = "tests/grading/sessions/test_in_the_red.py", "tests/scenarios/disp
 ROAD, WATCH = "tests/grading/marks/test_roadworthy.py", "tests/scenarios/test_red_watch.py"
 SHOWN = "test_running_on_is_an_error_once_it_was_shown"
 RAN_ON = "test_running_on_and_starting_again_are_critical_errors"
-ASKED = "tests/tui/presentation/test_cautions.py"
+ASKED = "tests/grading/sessions/test_cautions.py"
 
 MUTANTS = (
     *mutants_of(
@@ -20,8 +20,8 @@ MUTANTS = (
             "the engine idles on in the red",
         ),
         ("        if repair.hazard:\n", "        if False:\n", "dangerous work is not marked"),
-        ("            if one.marked:\n", "            if False:\n", "what came of wrong work is not marked"),
-        ("            outcome.said.append(_(one.told))\n", "", "what came of wrong work is not told"),
+        ("            if one.safety_error:\n", "            if False:\n", "what came of wrong work is not marked"),
+        ("            outcome.said.append(_(one.message))\n", "", "what came of wrong work is not told"),
     ),
     *mutants_of(
         "grading/sessions/verification.py",
@@ -92,8 +92,8 @@ MUTANTS = (
             "an engine that has cooled may not be started",
             SHOWN,
         ),
-        (" or (told and hot) or", " or", "lamp and steam show nothing", SHOWN),
-        (" or (told and hot) or", " or told or", "a lamp that lights on a cool engine shows heat", SHOWN),
+        (" or (signs and hot) or", " or", "lamp and steam show nothing", SHOWN),
+        (" or (signs and hot) or", " or signs or", "a lamp that lights on a cool engine shows heat", SHOWN),
         (" or (was_shown and not runs)", "", "who has stopped forgets why", SHOWN),
         (
             "        if not self.shown:\n            self.minutes = 0.0\n",
@@ -136,14 +136,14 @@ MUTANTS = (
         ),
     ),
     *mutants_of(
-        "tui/presentation/notebook.py",
+        "grading/sessions/session.py",
         ASKED,
         (
-            "if caution.id not in given and _exists(session, caution, thing)]",
-            "if caution.id not in given]",
+            "if one.id not in given and hazard_exists(self.workshop, one, thing)]",
+            "if one.id not in given]",
             "asked without a hazard",
         ),
-        ("if caution.id not in given and _exists", "if _exists", "asked again and again"),
+        ("if one.id not in given and hazard_exists", "if hazard_exists", "asked again and again"),
     ),
     *mutants_of(
         "grading/reference/preparation.py",

@@ -30,7 +30,7 @@ MUTANTS = (
     Mutant(
         name="no stop in the red",
         file=WATCHING,
-        old="if left > AT_ONCE and in_the_red(",
+        old="if left > TIME_TOLERANCE_S and in_the_red(",
         new="if False and in_the_red(",
         tests=(RED, OVERHEATS),
     ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
 from textual.pilot import Pilot
 
 from scenarios.language import chosen
@@ -42,6 +43,7 @@ async def _said_in_another_language_and_back(app: Lukewarm, pilot: Pilot[Any], a
     assert await still(app, pilot) == before, name
 
 
+@pytest.mark.slow
 def test_every_open_screen_can_be_said_in_another_language(catalogue: Catalogue, records: Path) -> None:
     _write_marked_records(records)
     allowed = SAID_SO_EVERYWHERE | KEYS | typed(["no heat here coolant was low"]) | {"tern", "old", "unit"}

@@ -181,6 +181,7 @@ def _record(path: Path) -> list[dict[str, Any]]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
 
 
+@pytest.mark.slow
 def test_a_whole_job_in_german_leaves_the_same_record(lukewarm: Run, packaged: Catalogue, tmp_path: Path) -> None:
     commands = tuple(step.command for step in steps())
     told = {}
@@ -242,7 +243,7 @@ def test_errors_in_german(lukewarm: Run, tmp_path: Path) -> None:
     bad.write_text("nonsense\n{}\n", encoding="utf-8")
     status, _, errors = lukewarm("debrief", str(bad), "--language", "de")
     assert (status, errors) == (2, f"{bad}:1:1: diese Zeile ist kein JSON; erwartet: ein JSON-Objekt je Zeile\n")
-    status, _, errors = lukewarm("text", "--language", "de")
+    status, _, errors = lukewarm("debrief", "--language", "de")
     assert status == 2
     assert errors.startswith("lukewarm: es fehlen die Argumente: ")
     status, _, errors = lukewarm("text", "no-such", "--language=de")

@@ -47,7 +47,9 @@ def _notes(session: Session) -> list[tuple[str | float, ...]]:
     return [entry.action.arguments for entry in entries if entry.data["verb"] == "note"]
 
 
-def test_what_is_typed_survives_escape_and_the_program(catalogue: Catalogue) -> None:
+def test_what_is_typed_survives_escape_and_the_program(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tui.app.screens.write_up.KEPT_AFTER", 60.0)  # a slow machine must not pause between two keys
+
     async def leave(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "t", *"no heat", "enter", *"coolant low", "escape")
         assert isinstance(app.screen, WorkshopScreen)

@@ -30,7 +30,8 @@ from tui.app.warm_up import Physics
 from tui.app.widgets.passing import Passing
 from tui.presentation.settings import Settings
 
-SIZES = [(80, 24), (120, 40), (200, 60)]
+LARGEST = (200, 60)
+SIZES = [(80, 24), (120, 40), pytest.param(LARGEST, marks=pytest.mark.slow, id="200x60")]
 TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("board", ()),
     ("progress", ("p",)),
@@ -198,7 +199,7 @@ def _texts(app: Lukewarm) -> Iterator[tuple[str, float]]:
                 yield segment.text, (b + 0.05) / (a + 0.05)
 
 
-@pytest.mark.parametrize("theme", ["lamplight", "daylight"])
+@pytest.mark.parametrize("theme", ["lamplight", pytest.param("daylight", marks=pytest.mark.slow)])
 def test_all_text_stands_out(catalogue: Catalogue, theme: str) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         weak: dict[str, float] = {}

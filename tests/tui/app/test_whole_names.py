@@ -26,7 +26,7 @@ from tui.app.widgets.offers import Offers
 from tui.app.widgets.rows import Rows
 from tui.app.widgets.suspects import Suspects
 
-SIZES = [(80, 24), (100, 30), (120, 36)]
+SIZES = [(80, 24), *(pytest.param(size, marks=pytest.mark.slow) for size in ((100, 30), (120, 36)))]
 WHOLE = load_catalogue()
 
 

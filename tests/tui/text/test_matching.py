@@ -72,7 +72,6 @@ def test_short_names_do_what_the_whole_ones_do(catalogue: Catalogue) -> None:
     assert job.session.suspects == {catalogue.faults_of(job.session.vehicle)[0].id: "likely"}
     job.answer("eng start")
     assert job.answer("check vent")["readings"][0]["check"] == "vent-temperature"
-    assert "may be several" in job.answer("check co")["error"] or job.session.readings[-1].check.startswith("co")
     job.answer("diagnose coolant low 90")
     assert job.session.diagnosis == ("coolant-low", 0.9)
 
