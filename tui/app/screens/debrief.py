@@ -291,7 +291,7 @@ and on the best route; a click on the chart goes there.""")
         bounds, values = scale(self.ways), mine.temperatures
         if units == "us":
             bounds, values = (fahrenheit(bounds[0]), fahrenheit(bounds[1])), 1.8 * values + 32.0
-        height = max(min(self.size.height - 15, 14), 6)
+        height = max(min(self.size.height - 15, 14), 6) | 1  # odd, so that the middle has its own figure
         told = chart(mine.times, values, bounds, end, (width, height), cursor)
         now = values[:, max(int(np.searchsorted(mine.times, self.minute, side="right")) - 1, 0)]
         legend = [self._legend(number, now) for number in range(len(CURVES))]
