@@ -296,7 +296,7 @@ and on the best route; a click on the chart goes there.""")
         now = values[:, max(int(np.searchsorted(mine.times, self.minute, side="right")) - 1, 0)]
         legend = [self._legend(number, now) for number in range(len(CURVES))]
         told = [Content.assemble(line, "  ", *legend[k : k + 1]) for k, line in enumerate(told)]
-        ruler = f"0{say('{end:.0f} min', end=end):>{width - 1}}"
+        ruler = "0" + say("{end:.0f} min", end=end).rjust(width - 1)
         told.append(Content.styled(" " * AXIS + ruler, "$secondary"))
         for name, way in ((_("you"), mine), (_("best"), best)):
             signs = marks([(event.minute, event.sign) for event in way.events], end, width, cursor)
