@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from itertools import zip_longest
 from typing import Any
 
 import numpy as np
@@ -11,23 +12,18 @@ from grading.marks.grade import Grade
 from grading.report.action_words import describe
 from grading.report.html_document import html_document
 from grading.report.section import Section
+from grading.report.timeline import CURVES, Event, Way, scale
 from grading.sessions.record import RecordEntry
-from grading.sessions.verification import replay_session
-from scenarios.language import N_, _, say, shown
+from scenarios.language import _, say, shown
 from scenarios.model import Catalogue
-from sim.vehicle import states as st
-from sim.world import MINUTE
 
 WIDTH, HEIGHT, MARGIN = 720.0, 260.0, 46.0
 POINTS = 240
 """Points of a curve at most."""
-TRACKS = (
-    (N_("coolant"), st.JACKET, "", "#a02020"),
-    (N_("heater feed hose"), st.FEED, "7 4", "#a05a00"),
-    (N_("heater return hose"), st.RETURN, "2 3", "#1d5fa0"),
-    (N_("cabin"), st.CABIN, "10 3 2 3", "#2f6f3a"),
-)
-"""Name, state, dashes, colour: every line is told by its dashes and its name as well."""
+LINES = (("", "#a02020"), ("7 4", "#a05a00"), ("2 3", "#1d5fa0"), ("10 3 2 3", "#2f6f3a"))
+"""Dashes and colour of each curve: every line is told by its dashes and its name as well."""
+ROW = 26.0
+"""Height of a line of signs."""
 
 STYLE = """
 body{font:16px/1.5 system-ui,sans-serif;max-width:48rem;margin:2rem auto;padding:0 1rem;color:#1b1b1b;background:#fff}
@@ -71,8 +67,10 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
     }
 
 
-def page(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sections: list[Section]) -> str:
-    """The page."""
+def page(
+    catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sections: list[Section], ways: tuple[Way, Way]
+) -> str:
+    """The page; ways: the person's own and the best route."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     verdict = _(grade.verdict)
     title = say("{job}: {total:.0f} of 100, {verdict}", job=_(job.title), total=grade.total, verdict=verdict)
@@ -83,7 +81,7 @@ def page(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, section
             inset = ' class="in"' if line.startswith(" ") else ""
             body.append(f"<p{inset}>{escape(line.strip())}</p>")
         if section.title == "What was wrong":
-            body.append(_plot(catalogue, entries))
+            body.append(_plot(ways))
         if section.title == "Marks":
             body.append(_marks(grade))
     return html_document(_(job.title), STYLE, body)
@@ -98,41 +96,62 @@ def _marks(grade: Grade) -> str:
     return f"<table><tr>{heads}</tr>{rows}</table>"
 
 
-def _plot(catalogue: Catalogue, entries: list[RecordEntry]) -> str:
-    """Temperatures inside the loop over the job, as they truly were."""
-    job = catalogue.jobs[str(entries[0].data["job"])]
-    world = replay_session(catalogue, job, entries).workshop.world
-    if not world.samples:
+def _plot(ways: tuple[Way, Way]) -> str:
+    """Temperatures over the job, as they truly were, and below them what was done when on both ways."""
+    mine = ways[0]
+    if not len(mine.times):
         return ""
-    times, states = world.all_samples()[:2]
-    keep = np.unique(np.linspace(0, len(times) - 1, POINTS).astype(int))
-    times, states = times[keep] / MINUTE, states[keep]
-    values = states[:, [index for _name, index, _dashes, _colour in TRACKS]]
-    low, high = 10.0 * np.floor(values.min() / 10.0), 10.0 * np.ceil(values.max() / 10.0)
-    end = max(float(times[-1]), 1.0)
+    keep = np.unique(np.linspace(0, len(mine.times) - 1, POINTS).astype(int))
+    times, values = mine.times[keep], mine.temperatures[:, keep]
+    low, high = scale((mine,))
+    end = max(*(way.end for way in ways), 1.0)
 
     def x(minute: float) -> float:
-        return MARGIN + (WIDTH - 4.0 * MARGIN) * minute / end
+        return MARGIN + (WIDTH - 4.5 * MARGIN) * minute / end
 
     def y(celsius: float) -> float:
         return HEIGHT - MARGIN - (HEIGHT - 1.5 * MARGIN) * (celsius - low) / max(high - low, 1.0)
 
-    label = escape(_("Temperatures inside the loop over the job"))
-    out = [f'<svg viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" aria-label="{label}" width="100%">']
+    label = escape(_("Temperatures over the job, and what was done when"))
+    whole = HEIGHT + 2.0 * ROW
+    out = [f'<svg viewBox="0 0 {WIDTH:.0f} {whole:.0f}" role="img" aria-label="{label}" width="100%">']
     for celsius in (low, 0.5 * (low + high), high):
         out.append(f'<text x="2" y="{y(celsius) + 4:.1f}" font-size="11">{celsius:.0f} °C</text>')
-    out.append(f'<text x="{x(end) - 30:.1f}" y="{HEIGHT - 14:.1f}" font-size="11">{end:.0f} min</text>')
-    names = sorted(range(len(TRACKS)), key=lambda k: -values[-1, k])
+        out.append(f'<path stroke="#ccc" d="M{x(0.0):.1f} {y(celsius):.1f}H{x(end):.1f}"/>')
+    out.append(f'<text x="{x(end) - 30:.1f}" y="{HEIGHT - 28:.1f}" font-size="11">{end:.0f} min</text>')
     place = MARGIN / 2.0
-    for k in names:
-        name, _index, dashes, colour = TRACKS[k]
-        points = " ".join(f"{x(m):.1f},{y(v):.1f}" for m, v in zip(times.tolist(), values[:, k].tolist(), strict=True))
+    for k in sorted(range(len(CURVES)), key=lambda k: -values[k, -1]):
+        dashes, colour = LINES[k]
+        points = " ".join(f"{x(m):.1f},{y(v):.1f}" for m, v in zip(times.tolist(), values[k].tolist(), strict=True))
         out.append(
             f'<polyline fill="none" stroke="{colour}" stroke-width="1.8" stroke-dasharray="{dashes}" '
             f'points="{points}"/>'
         )
-        place = max(place + 15.0, min(y(float(values[-1, k])) + 4.0, HEIGHT - MARGIN - 15.0 * (len(names) - 1)))
-        out.append(
-            f'<text x="{x(end) + 6:.1f}" y="{place:.1f}" font-size="12" fill="{colour}">{escape(_(name))}</text>'
-        )
-    return "".join([*out, "</svg>"])
+        place = max(place + 15.0, min(y(float(values[k, -1])) + 4.0, HEIGHT - MARGIN - 15.0 * (len(CURVES) - 1)))
+        name = escape(_(CURVES[k]))
+        out.append(f'<text x="{x(end) + 6:.1f}" y="{place:.1f}" font-size="12" fill="{colour}">{name}</text>')
+    for row, (name, way) in enumerate(zip((_("you"), _("best")), ways, strict=True)):
+        base = HEIGHT - MARGIN / 2.0 + ROW * (row + 0.6)
+        out.append(f'<text x="2" y="{base:.1f}" font-size="12">{escape(name)}</text>')
+        for event in way.events:
+            told = escape(say("minute {minute:.1f}: {what}", minute=event.minute, what=event.what))
+            out.append(
+                f'<text x="{x(event.minute):.1f}" y="{base:.1f}" font-size="13" font-weight="bold" '
+                f'text-anchor="middle">{event.sign}<title>{told}</title></text>'
+            )
+            out.append(f'<path stroke="#999" d="M{x(event.minute):.1f} {base - 12:.1f}v-6"/>')
+    out.append("</svg>")
+    key = escape(_("c check   d drive   i engine run   r repair   = diagnosis"))
+    return "".join(out) + f"<p>{key}</p>" + _events(ways)
+
+
+def _events(ways: tuple[Way, Way]) -> str:
+    """What was done on both ways, beside each other."""
+    heads = f"<tr><th>{escape(_('you'))}</th><th>{escape(_('the best route'))}</th></tr>"
+
+    def cell(event: Event | None) -> str:
+        told = say("minute {minute:.1f}: {what}", minute=event.minute, what=event.what) if event else ""
+        return f"<td>{escape(told)}</td>"
+
+    rows = zip_longest(ways[0].events, ways[1].events)
+    return f"<table>{heads}{''.join(f'<tr>{cell(a)}{cell(b)}</tr>' for a, b in rows)}</table>"

@@ -10,6 +10,7 @@ import numpy as np
 
 from grading.report import first_page
 from grading.report.section import Section
+from grading.report.timeline import Event, Way
 from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
@@ -86,7 +87,16 @@ def fixed_debrief(catalogue: Catalogue) -> Debrief:
     )
     sections = [Section(title, ["A line.", "    another, indented"]) for title in TITLES]
     course = _fixed(true_course(catalogue, entries))
-    return Debrief([_as_read(entry) for entry in entries], grade, lambda: sections, course)
+    return Debrief([_as_read(entry) for entry in entries], grade, lambda: sections, course, fixed_ways())
+
+
+def fixed_ways() -> tuple[Way, Way]:
+    """Two ways over 20 and 12 minutes, alike on every machine."""
+    times = np.linspace(0.0, 20.0, 41)
+    rises = np.stack([2.0 + (k + 1) * 4.0 * np.sqrt(times) for k in range(4)])
+    mine = (Event(0.0, "c", "line"), Event(4.0, "d", "another line"), Event(19.0, "=", "line read"))
+    best = (Event(0.0, "c", "section"), Event(11.5, "=", "another section"))
+    return Way(times, rises, mine, 20.0), Way(times[:25], rises[:, :25], best, 12.0)
 
 
 def _as_read(entry: RecordEntry) -> RecordEntry:

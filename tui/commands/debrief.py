@@ -78,7 +78,7 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
         replace(section, lines=[in_units(line, arguments.units) for line in section.lines]) for section in sections
     ]
     if arguments.format == "html":
-        return page(catalogue, entries, grade, sections)
+        return page(catalogue, entries, grade, sections, judged.ways)
     lines: list[str] = []
     for section in sections:
         lines += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]

@@ -124,21 +124,23 @@ def _work(arguments: argparse.Namespace) -> int:
     rubric = read_rubric(arguments)
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
+    from tui.text.prompt import at_a_terminal, told_when_slow, typed_lines
     from tui.text.text import TextJob, answers, converse, plain
 
-    session = (
-        resume(catalogue, job, arguments.record, complain, arguments.take_over)
-        if arguments.resume
-        else begin(
-            catalogue,
-            job,
-            1 if arguments.seed is None else arguments.seed,
-            arguments.record,
-            mode_of(arguments.mode or FREE, arguments.minutes),
-            arguments.candidate,
-            rubric.hash,
+    with told_when_slow(sys.stderr if at_a_terminal() else None):
+        session = (
+            resume(catalogue, job, arguments.record, complain, arguments.take_over)
+            if arguments.resume
+            else begin(
+                catalogue,
+                job,
+                1 if arguments.seed is None else arguments.seed,
+                arguments.record,
+                mode_of(arguments.mode or FREE, arguments.minutes),
+                arguments.candidate,
+                rubric.hash,
+            )
         )
-    )
     asks = arguments.format == "plain" and sys.stdin.isatty()
     conversation = TextJob(session.catalogue, session, asks, arguments.units, rubric)
     try:
@@ -146,7 +148,8 @@ def _work(arguments: argparse.Namespace) -> int:
             greeting = plain.lines(answers.displayed(answers.card(session, rubric), arguments.units), arguments.units)
             greeting.append(_("Type 'look' to look round, 'help' for what can be typed."))
             print("\n".join(clean_line(line) for line in greeting), flush=True)
-        converse(conversation, sys.stdin, sys.stdout, arguments.format)
+        source = typed_lines(conversation.completions) if asks and not session.mode.exam else sys.stdin
+        converse(conversation, source, sys.stdout, arguments.format)
     finally:
         session.close()
     if session.finished or conversation.put_away:

@@ -14,6 +14,8 @@ from grading.report.debrief import debrief
 from grading.report.first_page import first_page
 from grading.report.section import Section
 from grading.report.sound_band import Band, sound_bands
+from grading.report.timeline import Way, best_way, own_way
+from grading.report.told_actions import told_actions
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.marks_store import save_marks
 from grading.sessions.record import RecordEntry, parse_record
@@ -47,6 +49,12 @@ class Judged:
     def sound(self) -> dict[int, list[Band]]:
         """What sound vehicles would have shown in each check, by the number of its action."""
         return sound_bands(self.catalogue, self.entries)
+
+    @cached_property
+    def ways(self) -> tuple[Way, Way]:
+        """The person's own way and the best route over time."""
+        told = told_actions(self.catalogue, self.entries, self.grade)
+        return own_way(self.catalogue, self.entries, told), best_way(self.catalogue, self.entries, self.grade)
 
     def sections(self) -> list[Section]:
         """The debrief in the language chosen."""

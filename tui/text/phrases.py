@@ -9,12 +9,17 @@ from grading.sessions.modes import NOT_DRIVEN, TEMPORARY
 from scenarios.actions import ALSO, Action, NotPossible
 from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
-from scenarios.model import BAY, BENCH, DASH, SEAT
+from scenarios.model import BAY, BENCH, DASH, ROAD, SEAT
 from tui.presentation.clean import clean
 from tui.presentation.figures import figure_of
+from tui.text.matching import ending, whole_verb
 
 ANSWERED = (
     "look",
+    "checks",
+    "repairs",
+    "faults",
+    "changed",
     "readings",
     "compare",
     "card",
@@ -51,13 +56,17 @@ class Phrase:
 
 PHRASES = {
     "look": Phrase(
-        "look [TEXT]",
-        N_("where you are, what you notice, the controls, and what can be done; only what has TEXT in its name"),
+        "look [seat|bay|dash|road|bench|TEXT]",
+        N_("what matters here; the checks of a place; or all that has TEXT in its name"),
     ),
+    "checks": Phrase("checks [TEXT]", N_("every check, or those with TEXT in their names")),
+    "repairs": Phrase("repairs [TEXT]", N_("every repair, or those with TEXT in their names")),
+    "faults": Phrase("faults [TEXT]", N_("every fault to suspect or diagnose, or those with TEXT in their names")),
+    "changed": Phrase("changed", N_("what has changed since you last looked")),
     "card": Phrase("card", N_("the complaint, the vehicle and its handbook")),
     "readings": Phrase("readings [time|point|reading]", N_("every reading so far, in this order")),
     "compare": Phrase("compare NUMBER NUMBER", N_("two readings of the notebook side by side")),
-    "check": Phrase("check ID", N_("take a reading")),
+    "check": Phrase("check ID", N_("take a reading; ID: also a number of the last list, or the beginning of a name")),
     "predict": Phrase(
         "predict ID lower|sound|higher",
         N_("say what you expect of a check before you take it, held against a sound vehicle here and now"),
@@ -102,6 +111,8 @@ WRITTEN = ("complaint", "cause", "correction")
 """What a repair order says of a job; the same that marking looks for."""
 
 _PLACES = {"seat": SEAT, "bay": BAY, "dash": DASH, "bench": BENCH}
+LOOKED_AT = {**_PLACES, "road": ROAD}
+"""Places that can be looked at."""
 
 
 def _number(word: str, name: str) -> float:
@@ -121,6 +132,7 @@ def parse(line: str) -> Action:
     """
     line = clean(line)
     verb, *words = line.split() or [""]
+    verb = whole_verb(verb, list(PHRASES))
     if verb not in PHRASES:
         told = {"name": quoted(verb), "names": ", ".join(PHRASES)}
         raise NotPossible(say("there is no command {name}, expected one of {names}", **told))
@@ -167,22 +179,24 @@ def parse(line: str) -> Action:
                 raise NotPossible(say("units cannot be {units}, expected si or us", units=quoted(words[0])))
             return Action(verb, tuple(words))
         case "skip":
-            need(2)
+            words = [*words[:1], *ending(words[1:], 0, PHRASES[verb].usage)]
             if words[0] not in ("check", "repair"):
                 told = {"name": quoted(words[0]), "usage": PHRASES[verb].usage}
                 raise NotPossible(say("{name} has no cautions, expected '{usage}'", **told))
             return Action(verb, tuple(words))
-        case "check" | "repair" | "ignition" | "engine" | "cautions":
+        case "check" | "repair" | "cautions":
+            return Action(verb, tuple(ending(words, 0, PHRASES[verb].usage)))
+        case "ignition" | "engine":
             need(1)
             return Action(verb, tuple(words))
         case "predict":
-            need(2)
+            words = ending(words, 1, PHRASES[verb].usage)
             if words[1] not in EXPECTED:
                 told = {"word": quoted(words[1]), "words": ", ".join(EXPECTED)}
                 raise NotPossible(say("a reading cannot be expected {word}, expected {words}", **told))
             return Action(verb, tuple(words))
         case "suspect":
-            need(2)
+            words = ending(words, 1, PHRASES[verb].usage)
             return Action(verb, tuple(words))
         case "set":
             need(2)
@@ -199,12 +213,9 @@ def parse(line: str) -> Action:
             names = (_("minutes"), _("road speed"))
             return Action(verb, tuple(_number(word, name) for word, name in zip(words, names, strict=False)))
         case "diagnose":
-            need(2, 3)
-            if words[2:] not in ([], [ALSO]):
-                told = {"word": quoted(words[2]), "usage": PHRASES[verb].usage}
-                raise NotPossible(say("unexpected {word}, expected '{usage}'", **told))
+            words = ending(words, 2 if words[-1:] == [ALSO] else 1, PHRASES[verb].usage)
             return Action(verb, (words[0], _number(words[1], _("confidence")), *words[2:]))
-        case "look":
+        case "look" | "checks" | "repairs" | "faults":
             return Action(verb, tuple(words))
         case "put":
             if words != ["away"]:

@@ -59,7 +59,7 @@ def lines(answer: Answer, units: Units) -> list[str]:
     if "complaint" in answer:
         return _card(answer, units)
     if "checks" in answer:
-        return _look(answer)
+        return _brief(answer) if answer.get("list") == "brief" else _look(answer)
     if "grade" in answer:
         return _grade(answer)
     if "hint" in answer:
@@ -114,11 +114,33 @@ def _how(answer: Answer) -> list[str]:
 def _thing(thing: Answer) -> str:
     tool = f", {thing['tool']}" if thing.get("tool") else ""
     part = say(", renews {part}", part=thing["part"]) if thing.get("part") else ""
-    text = f"  {thing['id']}: {thing['name']}{tool}{part}, {minutes(thing['minutes'])}."
+    number = f"{thing['number']}. " if "number" in thing else ""
+    text = f"  {number}{thing['id']}: {thing['name']}{tool}{part}, {minutes(thing['minutes'])}."
     return text if thing["possible"] else text + " " + say("Not now: {why}.", why=thing["why"])
 
 
-def _look(answer: Answer) -> list[str]:
+def _brief(answer: Answer) -> list[str]:
+    """What matters here, in fewer than thirty lines: checks by their short names, more on request."""
+    out = _where(answer)
+    if answer["changed"]:
+        out.append(say("Since you last looked: {changes}", changes=" ".join(answer["changed"])))
+    by_tool: dict[str, list[str]] = {}
+    for check in answer["checks"]:
+        if check["place"] == answer["place"]:
+            by_tool.setdefault(check["tool"].split(",")[0], []).append(check["id"])
+    alone = [names[0] for names in by_tool.values() if len(names) == 1]
+    if by_tool:
+        out.append(_("Checks here:"))
+    out += [f"  {tool}: {', '.join(names)}." for tool, names in by_tool.items() if len(names) > 1]
+    out += [say("  other tools: {names}.", names=", ".join(alone))] if alone else []
+    out += _diagnosed(answer)
+    out.append(answer["next"])
+    out.append(_("More: 'look bay' for another place; 'checks', 'repairs', 'faults', each also with a word to find."))
+    return out
+
+
+def _where(answer: Answer) -> list[str]:
+    """The minute, the place, what is noticed, the time left, the controls."""
     controls, place = answer["controls"], answer["place"]
     out = [say("Minute {minute:.0f}.", minute=float(answer["minute"])) + " " + _(_YOU_ARE[place])]
     out += answer["perceived"]
@@ -131,6 +153,18 @@ def _look(answer: Answer) -> list[str]:
             **{name: _(stands) if isinstance(stands, str) else stands for name, stands in controls.items()},
         )
     )
+    return out
+
+
+def _diagnosed(answer: Answer) -> list[str]:
+    if not answer["diagnosis"]:
+        return []
+    fault, sure = answer["diagnosis"]["fault"], float(answer["diagnosis"]["confidence"])
+    return [say("Diagnosis: {fault}, {sure:g} % sure.", fault=fault, sure=sure)]
+
+
+def _look(answer: Answer) -> list[str]:
+    place, out = answer["place"], []
     for name in PLACES:
         here = [_thing(check) for check in answer["checks"] if check["place"] == name]
         heading = (
@@ -144,11 +178,9 @@ def _look(answer: Answer) -> list[str]:
     for fault in answer["faults"]:
         held = fault["mark"]
         mark = " " + say("Marked {mark}.", mark=_(held)) if held else ""
-        out.append(f"  {fault['id']}: {fault['name']}.{mark}")
-    if answer["diagnosis"]:
-        fault, sure = answer["diagnosis"]["fault"], float(answer["diagnosis"]["confidence"])
-        out.append(say("Diagnosis: {fault}, {sure:g} % sure.", fault=fault, sure=sure))
-    return out
+        number = f"{fault['number']}. " if "number" in fault else ""
+        out.append(f"  {number}{fault['id']}: {fault['name']}.{mark}")
+    return out + _diagnosed(answer)
 
 
 def _noted(reading: Answer) -> str:

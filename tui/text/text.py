@@ -17,7 +17,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action, NotPossible
 from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, say
-from scenarios.model import Catalogue
+from scenarios.model import Catalogue, Check, Fault, Repair
 from scenarios.physics_failure import PhysicsFailed
 from tui.presentation import situation
 from tui.presentation.clean import clean, clean_line
@@ -32,7 +32,10 @@ from tui.presentation.stages import next_step
 from tui.presentation.units import Units
 from tui.text import answers, plain
 from tui.text.answers import Answer
-from tui.text.phrases import EXPECTED, ORDERS, WRITTEN, parse
+from tui.text.changes import Seen, changed, seen
+from tui.text.matching import meant
+from tui.text.phrases import EXPECTED, LOOKED_AT, ORDERS, PHRASES, WRITTEN, parse
+from tui.text.prompt import told_when_slow
 
 Format = Literal["json", "plain"]
 TIME_IS_UP, TIME_LEFT = "time is up", "time left"
@@ -65,6 +68,9 @@ class TextJob:
         self.desk = Desk(session)
         self._guide = None
         self.sound = Sound(session)
+        self._listed: list[str] = []
+        """Ids of the last list, which numbers refer to."""
+        self._seen: Seen | None = None
         self._waiting: Action | None = None
         self._question: Callable[[], Answer] | None = None
         """What is done where a question is answered with yes."""
@@ -104,10 +110,52 @@ class TextJob:
         """Whether a caution or a question waits for an answer."""
         return self._waiting is not None or self._question is not None
 
+    def _whole(self, action: Action) -> Action:
+        """The action with the names that are meant in place of short ones."""
+        place = {"check": 0, "repair": 0, "cautions": 0, "skip": 1, "suspect": 0, "diagnose": 0, "predict": 0}
+        if action.verb not in place:
+            return action
+        kind = action.text(0) if action.verb == "skip" else action.verb
+        names = self._names(kind)
+        at, given = place[action.verb], list(action.arguments)
+        given[at] = meant(str(given[at]), names, self._listed)
+        return Action(action.verb, tuple(given))
+
+    def _names(self, verb: str) -> dict[str, str]:
+        """Id to name of what a verb can be about on this vehicle."""
+        catalogue, vehicle = self.catalogue, self.session.vehicle
+        things: list[Check | Repair | Fault] = []
+        if verb in ("check", "predict", "cautions"):
+            things += catalogue.checks_of(vehicle)
+        if verb in ("repair", "cautions"):
+            things += catalogue.repairs_of(vehicle)
+        if verb in ("suspect", "diagnose"):
+            things += catalogue.faults_of(vehicle)
+        return {thing.id: _(thing.name) for thing in things}
+
+    def completions(self, line: str) -> list[str]:
+        """Whole lines that a line may become."""
+        verb, space, rest = line.partition(" ")
+        if not space:
+            return [f"{name} " for name in PHRASES if name.startswith(verb)]
+        if verb == "skip":
+            kind, space, rest = rest.partition(" ")
+            verb = f"skip {kind}"
+            return [f"{verb} {name}" for name in self._names(kind) if name.startswith(rest)] if space else []
+        return [f"{verb} {name}" for name in self._names(verb) if name.startswith(rest)]
+
+    def _changed(self) -> list[str]:
+        """What has changed since the last look; from now on this is the last one."""
+        before, self._seen = self._seen, seen(self.session)
+        return changed(before, self._seen) if before is not None else []
+
     def _answer(self, action: Action) -> Answer:
+        action = self._whole(action)
         match action.verb:
-            case "look":
-                return self._look(" ".join(map(str, action.arguments)))
+            case "look" | "checks" | "repairs" | "faults":
+                return self._look(action.verb, " ".join(map(str, action.arguments)))
+            case "changed":
+                return answers.told(self.session, "") | {"said": self._changed() or [_("nothing has changed")]}
             case "card":
                 return answers.card(self.session, self.rubric)
             case "readings":
@@ -264,15 +312,32 @@ class TextJob:
 
     # -- thinking ---------------------------------------------------------------------------------------------------
 
-    def _look(self, wanted: str) -> Answer:
-        """All that can be done; wanted: a part of the names that are listed."""
-        answer = answers.look(self.session, wanted)
-        if wanted and not any(answer[kind] for kind in ("checks", "repairs", "faults")):
+    def _look(self, verb: str, wanted: str) -> Answer:
+        """What can be done; verb: look for all of it, or one kind; wanted: a place, or a part of the names listed."""
+        place = LOOKED_AT.get(wanted) if verb == "look" else None
+        answer = answers.look(self.session, "" if place else wanted)
+        kinds = ("checks", "repairs", "faults")
+        for kind in kinds:
+            if verb not in ("look", kind) or (place and kind != "checks"):
+                answer[kind] = []
+        if place:
+            answer["checks"] = [check for check in answer["checks"] if check["place"] == place]
+        found = [thing for kind in kinds for thing in answer[kind]]
+        if wanted and not place and not found:
             told = {"name": quoted(wanted)}
             raise NotPossible(
                 say("nothing is called {name}, expected a part of a check's, repair's or fault's name", **told)
             )
-        return answer
+        brief = verb == "look" and not wanted
+        if not brief:
+            self._listed = [thing["id"] for thing in found]
+            for number, thing in enumerate(found, 1):
+                thing["number"] = number
+        return answer | {
+            "changed": self._changed() if verb == "look" else [],
+            "next": next_step(self.session),
+            "list": "brief" if brief else "whole",
+        }
 
     def _predict(self, action: Action) -> Answer:
         """Put down what is expected of a check."""
@@ -341,7 +406,9 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
     for line in lines:
         if line.lstrip().startswith("#") or not (line.strip() or job.waits):
             continue
-        tell(job.answer(line))
+        with told_when_slow(sink if job.asks else None):
+            answer = job.answer(line)
+        tell(answer)
         if job.over:
             return
     if time_is_up(job.session):

@@ -126,7 +126,7 @@ def test_no_english_is_left_in_a_debrief(catalogue: Catalogue) -> None:
         grade, sections = judged.grade, judged.sections()
         told = "\n".join(line for section in sections for line in section.lines)
         assert left_over(told, allowed) == []
-        drawn = re.sub(r"(?s)<style>.*?</style>", "", page(catalogue, entries, grade, sections))
+        drawn = re.sub(r"(?s)<style>.*?</style>", "", page(catalogue, entries, grade, sections, judged.ways))
         labels = " ".join(re.findall(r'aria-label="([^"]*)"', drawn))
         assert left_over(unescape(re.sub(r"<[^>]*>", " ", drawn) + labels), allowed) == []
         debrief = fixed_debrief(catalogue)

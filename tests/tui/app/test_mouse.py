@@ -49,8 +49,8 @@ def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
         await click("5 bench")
         await click("Top up", times=2)
         assert session.repairs == ["top-up"]
-        await click("heater ", times=10)
-        await click("blower")
+        await click("+- heater", times=10)
+        await click("b blower")
         await click("engine o")
         await click("d drive")
         await click("Enter start")

@@ -7,16 +7,20 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from textual.pilot import Pilot
 
+from grading.report.timeline import scale
 from grading.sessions.record import as_bytes
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
 from tests.tui.graded import fixed_debrief, recorded
 from tests.tui.program import play, press, settle, still
 from tui.app.app import Lukewarm
+from tui.app.widgets.chart import AXIS
 from tui.presentation.curves.truth import true_course
+from tui.presentation.judging import judge
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -47,20 +51,56 @@ def test_time_is_scrubbed_by_key_and_by_mouse(catalogue: Catalogue, size: tuple[
         assert debrief.page == 3
         assert "At 08:00, minute 0.0" in await still(app, pilot)
         await press(pilot, "shift+right")
-        assert debrief.minute == pytest.approx(10.0 * debrief.course.end / debrief._time_width())
+        assert debrief.minute == pytest.approx(10.0 * debrief._end / debrief._time_width())
         seen = await still(app, pilot)
         assert f"minute {debrief.minute:.1f}" in seen
-        line = next(k for k, row in enumerate(seen.splitlines()) if "least" in row)
+        line = next(k for k, row in enumerate(seen.splitlines()) if " ┤" in row)
         middle = debrief._time_width() // 2
-        await pilot.click(offset=(2 + middle, line))
+        await pilot.click(offset=(2 + AXIS + middle, line))
         await settle(pilot)
-        assert debrief.minute == pytest.approx((middle + 0.5) / debrief._time_width() * debrief.course.end)
-        value = debrief.course.tracks[1].values[debrief.course.index(debrief.minute)]
-        assert f"coolant: {value:.0f} °C" in await still(app, pilot)
+        assert debrief.minute == pytest.approx((middle + 0.5) / debrief._time_width() * debrief._end)
+        mine = debrief.ways[0]
+        value = mine.temperatures[0, np.searchsorted(mine.times, debrief.minute, side="right") - 1]
+        assert f"1 coolant: {value:.0f} °C" in await still(app, pilot)
         await press(pilot, *["shift+right"] * 12)
-        assert debrief.minute == debrief.course.end
+        assert debrief.minute == debrief._end
 
     play(catalogue, part, size)
+
+
+def test_both_ways_are_stepped_through_beside_each_other(catalogue: Catalogue) -> None:
+    debrief = fixed_debrief(catalogue)
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        app.push_screen(debrief)
+        await settle(pilot)
+        await press(pilot, "4")
+        seen = []
+        for key in ("n", "n", "n", "n", "p"):
+            await press(pilot, key)
+            row = next(row for row in (await still(app, pilot)).splitlines() if row.count("minute") == 2)
+            seen.append((debrief.minute, row.split()[2:]))
+        assert [minute for minute, _row in seen] == [4.0, 11.5, 19.0, debrief._end, 19.0]
+        assert [" ".join(row) for _minute, row in seen[:3]] == [
+            "another line minute 0.0: section",
+            "another line minute 11.5: another section",
+            "line read minute 11.5: another section",
+        ]
+
+    play(catalogue, part)
+
+
+def test_the_best_route_is_played_on_the_vehicle_of_the_record(catalogue: Catalogue) -> None:
+    entries = recorded(catalogue)
+    judged = judge(catalogue, as_bytes(entries), Path("record"))
+    mine, best = judged.ways
+    course = true_course(catalogue, entries)
+    assert mine.end == pytest.approx(course.end)
+    assert mine.temperatures[0] == pytest.approx(course.states[:, st.JACKET])
+    assert [event.sign for event in best.events if event.sign == "c"] == ["c"] * len(judged.grade.course.checks)
+    assert best.events[-1].minute == pytest.approx(judged.grade.course.minutes, abs=0.1)
+    low, high = scale(judged.ways)
+    assert low <= mine.temperatures.min() and mine.temperatures.max() <= high
 
 
 def test_pages_are_turned_by_mouse(catalogue: Catalogue) -> None:

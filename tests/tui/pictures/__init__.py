@@ -67,7 +67,9 @@ def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
         session = session_after(None)
         entries = session.recorder.entries
         judged = judge(whole, as_bytes(entries), Path("record"))
-        app.push_screen(Debrief(entries, judged.grade, judged.sections, true_course(whole, entries)))
+        app.push_screen(
+            Debrief(entries, judged.grade, judged.sections, true_course(whole, entries), judged.ways, judged.sound)
+        )
         await settle(pilot)
         await press(pilot, "3", *["down"] * 4)
         await take("debrief")

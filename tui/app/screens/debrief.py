@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from itertools import accumulate
+from itertools import accumulate, zip_longest
 from typing import ClassVar
 
+import numpy as np
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -19,6 +20,7 @@ from grading.marks.grade import Grade
 from grading.report.debrief import more_telling
 from grading.report.first_page import TITLES
 from grading.report.section import Section
+from grading.report.timeline import CURVES, Way, moments, scale
 from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.record import RecordEntry
 from scenarios.language import N_, _, plural, say
@@ -26,14 +28,16 @@ from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import clock, lines, words
 from tui.app.widgets.beliefs import belief_bars
+from tui.app.widgets.chart import AXIS, STYLES, chart, marks
 from tui.app.widgets.key_hints import KeyHints
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.loop_drawing import WIDTH as LOOP_WIDTH
 from tui.app.widgets.loop_drawing import loop_drawing
 from tui.app.widgets.rows import Row, Rows
 from tui.app.widgets.side_by_side import side_by_side
-from tui.app.widgets.trace import trace_lines
-from tui.presentation.curves.truth import Course, figure
+from tui.app.widgets.wrapping import wrapped
+from tui.presentation.curves.truth import Course
+from tui.presentation.units import fahrenheit
 
 PAGES = (
     N_("result"),
@@ -53,11 +57,13 @@ _ON_PAGE: dict[int, tuple[str, ...]] = {
 SCRUB = (
     ("←", N_("earlier"), "turn(-1)"),
     ("→", N_("later"), "turn(1)"),
-    ("shift+→", N_("much later"), "turn(10)"),
+    ("n", N_("next event"), "event(1)"),
+    ("p", N_("event before"), "event(-1)"),
 )
 BESIDE = 132
 """Columns from which the drawing of the loop stands beside the curves."""
-_SIGNS = {"check": "c", "repair": "r", "drive": "d", "diagnose": "="}
+LEGEND = 32
+"""Cells to the right of the curves, for their names and figures."""
 
 
 class Debrief(Spoken, Screen[None]):
@@ -65,7 +71,8 @@ class Debrief(Spoken, Screen[None]):
 
     HELP = N_("""Numbers turn the pages. On what you did, up and down go from step to step: the bars show what a perfect
 observer of the same readings would have believed before and after each, the drawing what truly was in the loop.
-Over time, left and right move through every moment of the job; a click on a curve goes there.""")
+Over time, left and right move through every moment of the job, n and p from one thing done to the next, on your way
+and on the best route; a click on the chart goes there.""")
 
     DEFAULT_CSS = """
     Debrief #result { height: 2; padding: 0 2; background: $panel; }
@@ -85,6 +92,8 @@ Over time, left and right move through every moment of the job; a click on a cur
         Binding("right", "turn(1)", "Next page, or a later moment", show=False),
         Binding("shift+left", "turn(-10)", "Much earlier", show=False),
         Binding("shift+right", "turn(10)", "Much later", show=False),
+        Binding("n", "event(1)", "Next event", show=False),
+        Binding("p", "event(-1)", "Event before", show=False),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
@@ -94,11 +103,14 @@ Over time, left and right move through every moment of the job; a click on a cur
         grade: Grade,
         told: Callable[[], list[Section]],
         course: Course,
+        ways: tuple[Way, Way],
         sound: Bands | None = None,
     ) -> None:
-        """told: gives the sections in the language chosen; sound: what sound vehicles would have shown."""
+        """told: gives the sections in the language chosen; ways: the person's own and the best route; sound: what sound
+        vehicles would have shown.
+        """
         super().__init__()
-        self.sound = sound
+        self.sound, self.ways = sound, ways
         self.entries, self.grade, self.told, self.course = entries, grade, told, course
         self.sections = told()
         self.actions: dict[str, Told] = {}
@@ -189,12 +201,12 @@ Over time, left and right move through every moment of the job; a click on a cur
     def action_turn(self, by: int) -> None:
         """The next page or the one before; over time, a later moment or an earlier one."""
         if self.page == TIME and self.course.tracks:
-            self._look_at(self.minute + by * self.course.end / self._time_width())
+            self._look_at(self.minute + by * self._end / self._time_width())
         else:
             self.action_page((self.page + by) % len(PAGES))
 
     def _look_at(self, minute: float) -> None:
-        self.minute = min(max(minute, 0.0), self.course.end)
+        self.minute = min(max(minute, 0.0), self._end)
         self.query_one("#text", Static).update(self._over_time())
 
     def on_click(self, event: events.Click) -> None:
@@ -206,8 +218,10 @@ Over time, left and right move through every moment of the job; a click on a cur
                 self.action_page(bisect_right(ends, at.x))
             return
         offset = event.get_content_offset(self.query_one("#text"))
-        if self.page == TIME and self.course.tracks and offset is not None and offset.x < self._time_width():
-            self._look_at((offset.x + 0.5) / self._time_width() * self.course.end)
+        if self.page == TIME and self.course.tracks and offset is not None:
+            column = offset.x - AXIS
+            if 0 <= column < self._time_width():
+                self._look_at((column + 0.5) / self._time_width() * self._end)
 
     def _text(self, page: int) -> Content:
         if page == TIME:
@@ -263,47 +277,69 @@ Over time, left and right move through every moment of the job; a click on a cur
 
     def _time_width(self) -> int:
         """Cells of a curve."""
-        taken = 24 + (LOOP_WIDTH + 4 if self.size.width >= BESIDE else 0)
+        taken = AXIS + LEGEND + 5 + (LOOP_WIDTH if self.size.width >= BESIDE else 0)
         return max(min(self.size.width - taken, 90), 20)
 
     def _over_time(self) -> Content:
-        """Every track over the whole job, what was done when, and all of it at the moment looked at."""
+        """Temperatures over the whole job, what was done when on both ways, and all of it at the moment looked at."""
         course, units, width = self.course, program(self).units, self._time_width()
         if not course.tracks:
             return Content(_("No time passed."))
-        k, end = course.index(self.minute), course.end
-        cell = min(int(self.minute / max(end, 1e-9) * width), width - 1)
-
-        def lit(line: str) -> Content:
-            return Content.assemble((line[:cell], "$primary"), (line[cell], "reverse"), (line[cell + 1 :], "$primary"))
-
-        told: list[Content] = []
-        for track in course.tracks:
-            low, high = float(track.values.min()), float(track.values.max())
-            top, bottom = trace_lines(course.times, track.values, end, width)
-            now = figure(float(track.values[k]), track.unit)
-            most = words("  " + say("most {figure}", figure=figure(high, track.unit)), units)
-            least = words("  " + say("least {figure}", figure=figure(low, track.unit)), units)
-            name = Content.assemble((_(track.name), "bold"), ": ", words(now, units))
-            told += [name, Content.assemble(lit(top), most), Content.assemble(lit(bottom), least)]
-        ruler = [" "] * width
-        for entry in self.entries:
-            if entry.kind == "action" and (sign := _SIGNS.get(entry.data["verb"])):
-                ruler[min(int(float(entry.data["minute"]) / max(end, 1e-9) * width), width - 1)] = sign
-        told.append(lit("".join(ruler)))
-        key = _("c check   d drive   r repair   = diagnosis")
-        told.append(Content.styled(f"{key}        " + say("0 to {end:.0f} min", end=end), "$secondary"))
-        drawing = [
-            Content.styled(
-                say("At {clock}, minute {minute:.1f}", clock=clock(self.minute), minute=self.minute), "bold"
-            ),
-            *loop_drawing(course.moment(self.minute), units),
-        ]
+        mine, best = self.ways
+        end = self._end
+        cursor = min(int(self.minute / max(end, 1e-9) * width), width - 1)
+        bounds, values = scale(self.ways), mine.temperatures
+        if units == "us":
+            bounds, values = (fahrenheit(bounds[0]), fahrenheit(bounds[1])), 1.8 * values + 32.0
+        height = max(min(self.size.height - 15, 14), 6) | 1  # odd, so that the middle has its own figure
+        told = chart(mine.times, values, bounds, end, (width, height), cursor)
+        now = values[:, max(int(np.searchsorted(mine.times, self.minute, side="right")) - 1, 0)]
+        legend = [self._legend(number, now) for number in range(len(CURVES))]
+        told = [Content.assemble(line, "  ", *legend[k : k + 1]) for k, line in enumerate(told)]
+        ruler = "0" + say("{end:.0f} min", end=end).rjust(width - 1)
+        told.append(Content.styled(" " * AXIS + ruler, "$secondary"))
+        for name, way in ((_("you"), mine), (_("best"), best)):
+            signs = marks([(event.minute, event.sign) for event in way.events], end, width, cursor)
+            told.append(Content.assemble((f"{name[: AXIS - 1]:<{AXIS}}", "$secondary"), signs))
+        told.append(Content.styled(_("c check   d drive   i engine run   r repair   = diagnosis"), "$secondary"))
+        told += self._both()
+        heading = say("At {clock}, minute {minute:.1f}", clock=clock(self.minute), minute=self.minute)
+        drawing = [Content.styled(heading, "bold"), *loop_drawing(course.moment(self.minute), units)]
         if self.size.width < BESIDE:
             return lines(drawing[0], *told, Content(), *drawing[1:])
-        room = width + 20
+        room = AXIS + width + LEGEND
         beside = [*drawing, *[Content()] * (len(told) - len(drawing))]
         return lines(*(Content.assemble(a.truncate(room, pad=True), b) for a, b in zip(told, beside, strict=True)))
+
+    def _legend(self, number: int, values: np.ndarray) -> Content:
+        unit = "°F" if program(self).units == "us" else "°C"
+        text = f"{number + 1} {_(CURVES[number])}: {values[number]:.0f} {unit}"
+        return Content.styled(text, STYLES[number])
+
+    def _both(self) -> list[Content]:
+        """What was done last at the moment looked at, on both ways beside each other."""
+        column = max((min(self.size.width, AXIS + self._time_width() + LEGEND) - 6) // 2, 20)
+        told = []
+        for name, way in zip((_("you"), _("the best route")), self.ways, strict=True):
+            event = way.at(self.minute)
+            what = say("minute {minute:.1f}: {what}", minute=event.minute, what=event.what) if event else "–"
+            told.append([Content.styled(name, "bold"), *wrapped(words(what, program(self).units), column, column)])
+        blank = Content()
+        return [Content.assemble(a.truncate(column, pad=True), "  ", b) for a, b in zip_longest(*told, fillvalue=blank)]
+
+    def action_event(self, by: int) -> None:
+        """Over time: go to the next moment at which something was done on one of the ways, or the one before."""
+        if self.page != TIME or not self.course.tracks:
+            return
+        times = moments(self.ways)
+        later = [minute for minute in times if minute > self.minute + 1e-3]
+        earlier = [minute for minute in times if minute < self.minute - 1e-3]
+        self._look_at((later or [self._end])[0] if by > 0 else (earlier or [0.0])[-1])
+
+    @property
+    def _end(self) -> float:
+        """Time at the right edge [min]."""
+        return max(self.course.end, *(way.end for way in self.ways))
 
     @on(Rows.OptionHighlighted, "#steps")
     def _show_step(self) -> None:

@@ -102,7 +102,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
             judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
             course = true_course(judged.catalogue, judged.entries)
-            _ = judged.sound  # worked out here, beside the screen
+            _ = judged.sound, judged.ways  # worked out here, beside the screen
         except _Stopped:
             return
         except (DataError, WrongUse) as error:
@@ -123,7 +123,9 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             return
         for remark in judged.remarks():
             self.notify(clean(remark), severity="warning", markup=False)
-        self.app.switch_screen(Debrief(judged.entries, judged.grade, judged.sections, course, judged.sound))
+        self.app.switch_screen(
+            Debrief(judged.entries, judged.grade, judged.sections, course, judged.ways, judged.sound)
+        )
 
     def action_stop(self) -> None:
         """Back to the board."""

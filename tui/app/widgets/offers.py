@@ -116,7 +116,7 @@ def detail(session: Session, name: str | None, units: Units) -> Content:
         if best := situation.best_when(thing):
             told.append(words(say("Tells most with {state}.", state=best), units))
         if thing.readings and not session.mode.exam:
-            told.append(words(_("Predict: , lower  p as sound  . higher."), units))
+            told.append(words(_("Predict with , (lower), p (as sound) or . (higher)."), units))
     else:
         part, cost = _(thing.part), _(thing.cost)
         told.append(words(say("Renews: {part}. Price of parts: {cost}.", part=part, cost=cost), units))

@@ -15,7 +15,7 @@ from tui.presentation.stages import Stage
 
 
 class StageLine(Paper):
-    """The line of stages: ✓ done, ▸ next, · still to come."""
+    """The line of stages: ✓ done, » next, · still to come."""
 
     DEFAULT_CSS = """
     StageLine { height: 1; padding: 0 1; color: $secondary; text-wrap: nowrap; }
@@ -34,7 +34,7 @@ class StageLine(Paper):
 
     def show(self, stages: Sequence[Stage], room: int) -> None:
         """Write the stages in so many cells, with as much space between as there is."""
-        told = [f"{'✓' if stage.done else '▸' if stage.now else '·'} {stage.told}" for stage in stages]
+        told = [f"{'✓' if stage.done else '»' if stage.now else '·'} {stage.told}" for stage in stages]
         if sum(map(len, told)) + 2 * (len(told) - 1) > room:
             told = [text.replace(" ", "", 1) for text in told]
         gap = "   " if sum(map(len, told)) + 3 * (len(told) - 1) <= room else "  "

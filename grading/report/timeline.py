@@ -1,0 +1,94 @@
+"""A job over its time, twice on the same vehicle: the way of the person and the best route, with what was done when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.marks.grade import Grade
+from grading.report.action_words import describe
+from grading.report.told_actions import Told
+from grading.sessions.record import RecordEntry, Recorder
+from grading.sessions.session import Session
+from grading.sessions.verification import replay_session
+from scenarios.language import N_, _, say
+from scenarios.model import Catalogue
+from sim.vehicle import states as st
+from sim.world import MINUTE
+
+CURVES = (N_("coolant"), N_("heater feed hose"), N_("heater return hose"), N_("air at the vents"))
+"""What is drawn, all on one scale of temperature."""
+SIGNS = {"check": "c", "drive": "d", "rev": "i", "idle": "i", "repair": "r", "diagnose": "="}
+"""Verb of what is marked on the line of time, and its sign."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """minute: when it began; sign: of SIGNS; what: in the language chosen."""
+
+    minute: float
+    sign: str
+    what: str
+
+
+@dataclass(frozen=True)
+class Way:
+    """times (m,) [min]; temperatures (CURVES, m) [degC]; events, in order; end [min]."""
+
+    times: np.ndarray
+    temperatures: np.ndarray
+    events: tuple[Event, ...]
+    end: float
+
+    def at(self, minute: float) -> Event | None:
+        """The event at a minute, or the last one before it."""
+        return next((event for event in reversed(self.events) if event.minute <= minute + 1e-6), None)
+
+
+def own_way(catalogue: Catalogue, entries: list[RecordEntry], told: Iterable[Told]) -> Way:
+    """The way of a record; told: its actions in words. Raises CannotReplay."""
+    job = catalogue.jobs[str(entries[0].data["job"])]
+    session = replay_session(catalogue, job, entries)
+    events = [(one.minute, str(one.entry.data["verb"]), one.what) for one in told]
+    return _way(session, events)
+
+
+def best_way(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> Way:
+    """The best route to the diagnosis on the vehicle of a record, as the reference took it."""
+    first = entries[0].data
+    session = Session(catalogue, catalogue.jobs[str(first["job"])], int(first["seed"]), Recorder(None))
+    events: list[tuple[float, str, str]] = []
+    for action in grade.course.actions:
+        events.append((session.minute, action.verb, describe(catalogue, action)))
+        session.do(action)
+    sure = {
+        "fault": _(catalogue.faults[grade.course.diagnosis].name),
+        "sure": float(round(100.0 * grade.course.belief)),
+    }
+    events.append((session.minute, "diagnose", say("diagnosis: {fault}, {sure:g} % sure", **sure)))
+    return _way(session, events)
+
+
+def _way(session: Session, events: Sequence[tuple[float, str, str]]) -> Way:
+    marked = tuple(Event(minute, SIGNS[verb], what) for minute, verb, what in events if verb in SIGNS)
+    world = session.workshop.world
+    if not world.samples:
+        return Way(np.zeros(0), np.zeros((len(CURVES), 0)), marked, session.minute)
+    times, states, quantities = world.all_samples()
+    rows = [states[:, st.JACKET], states[:, st.FEED], states[:, st.RETURN], quantities["vent_C"]]
+    return Way(times / MINUTE, np.stack(rows), marked, session.minute)
+
+
+def scale(ways: Sequence[Way]) -> tuple[float, float]:
+    """The least and the greatest temperature [degC] of all curves, out to whole tens."""
+    values = np.concatenate([way.temperatures.ravel() for way in ways])
+    if not len(values):
+        return 0.0, 100.0
+    return 10.0 * float(np.floor(values.min() / 10.0)), 10.0 * float(np.ceil(values.max() / 10.0))
+
+
+def moments(ways: Sequence[Way]) -> list[float]:
+    """The minutes at which something was done on one of the ways, rising, each once."""
+    return sorted({round(event.minute, 3) for way in ways for event in way.events})
