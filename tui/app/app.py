@@ -208,7 +208,12 @@ class Lukewarm(App[Any]):
                     resume(self.catalogue, job, path, warn, take_over)
                     if path
                     else begin(
-                        self.catalogue, job, seed, None, mode_of(name, minutes), self.candidate, load_rubric().hash
+                        self.catalogue,
+                        job,
+                        seed,
+                        mode=mode_of(name, minutes),
+                        candidate=self.candidate,
+                        rubric=load_rubric().hash,
                     )
                 )
             except HeldElsewhere as error:
