@@ -26,7 +26,7 @@ def open_workshop(
     vehicle = catalogue.vehicles[job.vehicle]
     parameters = copy_records(parameters)
     parameters["core_km"] = job.mileage_km
-    return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every)
+    return Workshop(catalogue, vehicle, parameters, good, job_weather(job), atmosphere, sample_every=sample_every)
 
 
 def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndarray, np.ndarray]:

@@ -85,6 +85,7 @@ class Workshop:
         good: np.ndarray,
         weather: Weather,
         atmosphere: float,
+        *,
         sample_every: float | None = None,
     ) -> None:
         """Parameters (n,): on arrival; good (n,): the same vehicles without faults, the source of new parts."""

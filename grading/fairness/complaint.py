@@ -1,4 +1,4 @@
-"""Whether an unrepaired vehicle shows what its job complains of, beside a healthy twin in the same drive."""
+"""Whether the unrepaired vehicle of a job shows the complaint, compared with a healthy twin on the same drive."""
 
 from __future__ import annotations
 
@@ -26,19 +26,19 @@ SIDES = {
     "coolant temperature": HIGHER,
     "engine computer's coolant temperature": HIGHER,
 }
-"""Quantity to the side of the healthy vehicle's on which a complaint shows; either side for those not named."""
+"""Quantity to the direction of deviation that shows a complaint; either direction for others."""
 OTHERWISE = {("too warm", "vent temperature"): HIGHER, ("gauge", "gauge needle"): EITHER}
-"""Complaint and quantity for which it is another side."""
+"""Complaint and quantity with another direction."""
 SENSED = {"warmth felt": "vent temperature", "air felt": "blower air", "gauge seen": "gauge needle"}
-"""Sense to the quantity that it perceives, where its side matters."""
+"""Sense to the quantity that it perceives, where the direction matters."""
 
 
 def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[RecordEntry]) -> frozenset[str]:
     """Complaints of a job that its unrepaired vehicle shows in the actions of a record without repairs.
 
-    A complaint is shown where an instrument or sense that counts for it distinguishes the vehicle from its healthy twin
-    at the same moment, on the side complained of. True quantities are compared, so noise cannot show anything. Where
-    the fault comes and goes somebody looks all the time. Raises PhysicsFailed.
+    A complaint is shown if an instrument or sense that counts for it distinguishes the vehicle from its healthy twin at
+    the same time, in the right direction. True values are compared, without noise. An intermittent fault is observed
+    all the time. Raises PhysicsFailed.
     """
     twins = Twins(catalogue, job, seed)
     kinds, found = complaints_of(job), set[str]()
@@ -57,15 +57,15 @@ def shown_complaints(catalogue: Catalogue, job: Job, seed: int, actions: list[Re
 
 
 def _felt_in_the_red(kinds: Iterable[str], workshop: Workshop) -> list[str]:
-    """Complaints of cold air that the driver feels as a drive ends in the red: that engine is warm, and nobody measures
-    any more.
+    """Complaints of cold air that the driver feels when a drive ends in the red: the engine is warm, but no measurement
+    follows.
     """
     in_the_red = QUANTITIES["gauge needle"](workshop.fleet)[OWN] > RED_FROM
     return [kind for kind in kinds if kind in ("cold", "lukewarm") and in_the_red]
 
 
 def _sensed(kinds: Iterable[str], workshop: Workshop) -> set[str]:
-    """Complaints of which the customer's own senses tell now."""
+    """Complaints that the customer perceives now."""
     found = set[str]()
     for kind in kinds:
         sense = SENSES.get(COUNTS[kind].sense)
@@ -78,7 +78,7 @@ def _sensed(kinds: Iterable[str], workshop: Workshop) -> set[str]:
 
 
 def _differs(kind: str, quantity: str, instrument: str, true: np.ndarray, workshop: Workshop) -> bool:
-    """Whether an instrument distinguishes the unrepaired vehicle from the healthy one, on the side complained of."""
+    """Whether an instrument distinguishes the unrepaired vehicle from the healthy one, in the right direction."""
     healthy, own = float(true[HEALTHY]), float(true[OWN])
     side = OTHERWISE.get((kind, quantity), SIDES.get(quantity, EITHER))
     if healthy == own or (own - healthy) * side < 0.0:

@@ -1,4 +1,4 @@
-"""Whether each cure cures: its proof can be reached, and the customer stays away for a month."""
+"""Whether each cure of a job cures: it can be proven, and the customer has no complaint for a month."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from scenarios.model import Catalogue, Fault, Job
 
 
 def faults_to_cure(catalogue: Catalogue, job: Job) -> list[tuple[int | None, Fault]]:
-    """A job's faults that change the vehicle, with their places among the planted ones; the fault that is none, with no
-    place, where nothing does.
+    """A job's faults that change the vehicle, with their indices in the job; if there are none, the healthy entry with
+    index None.
     """
     real = [
         (place, catalogue.faults[planted.fault])
@@ -27,9 +27,9 @@ def faults_to_cure(catalogue: Catalogue, job: Job) -> list[tuple[int | None, Fau
 
 
 def doubted_cures(catalogue: Catalogue, job: Job, seed: int, course: list[Action]) -> Iterator[Doubt]:
-    """What is wrong with the cures of a job's faults on one vehicle, each tried beside the first cures of the others.
+    """Doubts about the cures of a job's faults on one vehicle, each tried with the first cures of the other faults.
 
-    course: what is to prove each repair. Raises PhysicsFailed.
+    course: actions that prove each repair. Raises PhysicsFailed.
     """
     faults = faults_to_cure(catalogue, job)
     vehicle = catalogue.vehicles[job.vehicle]
@@ -40,13 +40,13 @@ def doubted_cures(catalogue: Catalogue, job: Job, seed: int, course: list[Action
             repairs = [cure if other == k else names[0] for other, names in enumerate(cures) if names]
             if tuple(repairs) not in tried:
                 tried.add(tuple(repairs))
-                yield from _doubted(catalogue, job, seed, repairs, cure, place, course)
+                yield from _doubted(catalogue, job, seed, repairs=repairs, cure=cure, place=place, course=course)
 
 
 def _doubted(
-    catalogue: Catalogue, job: Job, seed: int, repairs: list[str], cure: str, place: int | None, course: list[Action]
+    catalogue: Catalogue, job: Job, seed: int, *, repairs: list[str], cure: str, place: int | None, course: list[Action]
 ) -> Iterator[Doubt]:
-    """What is wrong with one cure."""
+    """Doubts about one cure."""
     told = {"seed": seed, "repair": cure}
     session = worked(catalogue, job, seed, repairs, course)
     if session.repairs != repairs:

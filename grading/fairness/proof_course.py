@@ -1,4 +1,4 @@
-"""How a technician proves each complaint gone, the way the job card says, on a vehicle that is repaired or is not."""
+"""Actions that prove each complaint gone as the job card says, for repaired and unrepaired vehicles."""
 
 from __future__ import annotations
 

@@ -28,15 +28,15 @@ WARMS_MINUTES = 20.0
 
 
 class Examiner:
-    """What is the same for all vehicles of one job: the imagined vehicles and what is thought of them."""
+    """Examines the vehicles of one job, which share the belief cache of the reference."""
 
     def __init__(self, catalogue: Catalogue, job: Job, rubric: Rubric) -> None:
-        """rubric: it says how many minutes are allowed."""
+        """rubric: for the minutes allowed."""
         self.catalogue, self.job, self.rubric = catalogue, job, rubric
-        self._trail: BeliefCache | None = None
+        self._belief_cache: BeliefCache | None = None
 
     def doubts(self, seed: int) -> tuple[Doubt, ...]:
-        """All that is unfair about the job on one vehicle; empty where it is proven fair."""
+        """Doubts about the job on one vehicle; empty if it is proven fair."""
         try:
             return (*self._simulated(seed), *self._found(seed))
         except PhysicsFailed as error:
@@ -64,10 +64,10 @@ class Examiner:
             yield from doubted_cures(catalogue, job, seed, course)
 
     def _found(self, seed: int) -> Iterator[Doubt]:
-        """Doubts about whether the fault can be found out."""
-        if self._trail is None:
-            self._trail = BeliefCache(Particles.sample_prior(self.catalogue, self.job))
-        course = diagnose(self.catalogue, self.job, seed, self._trail)
+        """Doubts about whether the fault can be found."""
+        if self._belief_cache is None:
+            self._belief_cache = BeliefCache(Particles.sample_prior(self.catalogue, self.job))
+        course = diagnose(self.catalogue, self.job, seed, self._belief_cache)
         real = self.job.real_faults
         told = {"seed": seed, "belief": course.belief, "fault": _named(course.diagnosis)}
         if course.diagnosis not in real:
@@ -87,12 +87,12 @@ class Examiner:
 
 
 def _named(fault: str) -> str:
-    """A fault's id as it is told; the one that is none in words."""
+    """A fault's id for messages, in words for the healthy entry."""
     return N_("nothing wrong") if fault == HEALTHY else fault
 
 
 def _not_shown(kind: str, seed: int) -> Doubt:
-    """The doubt of a complaint that never occurs."""
+    """The doubt for a complaint that does not occur."""
     problem = Message(
         "on vehicle {seed} the complaint '{kind}' does not show beside a healthy vehicle on the same drive",
         seed=seed,
@@ -102,7 +102,7 @@ def _not_shown(kind: str, seed: int) -> Doubt:
 
 
 def _justified(session: Session, seed: int) -> Iterator[Doubt]:
-    """What a customer of a vehicle without a fault rightly complains of, once it was driven warm as well."""
+    """Doubts about a vehicle without a fault that gives reason to complain after a drive."""
     job, fleet = session.job, session.workshop.fleet
     for action in (*HOT, act("drive", WARMS_MINUTES)):
         session.do(action)

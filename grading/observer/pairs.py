@@ -106,8 +106,8 @@ def _evidence_by_reading(particles: Particles) -> np.ndarray:
         particles.job,
         particles.faults,
         dict.fromkeys(faults, draw_quantile_sets(particles.seed, BANK)),
-        particles.seed,
-        particles.scale,
+        seed=particles.seed,
+        scale=particles.scale,
     )
     readings: list[np.ndarray] = []
     for action, steps, noticed in particles.history:

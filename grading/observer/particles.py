@@ -108,7 +108,7 @@ class Particles:
         faults = catalogue.faults_of(catalogue.vehicles[job.vehicle])
         quantiles = draw_quantile_sets(seed, PER_FAULT * scale)
         places = dict.fromkeys(range(len(faults)), quantiles)
-        return cls.at(catalogue, job, faults, places, seed, scale).without_failed()
+        return cls.at(catalogue, job, faults, places, seed=seed, scale=scale).without_failed()
 
     @classmethod
     def at(
@@ -117,6 +117,7 @@ class Particles:
         job: Job,
         faults: list[Fault],
         places: dict[int, np.ndarray],
+        *,
         seed: str = "imagined",
         scale: int = 1,
         pairs: list[tuple[int, int]] | None = None,
@@ -337,7 +338,9 @@ class Particles:
 
     def new_particles(self, places: dict[int, np.ndarray]) -> Particles:
         """New particles at given quantiles by cause, replayed to the present; failed ones are included."""
-        more = Particles.at(self.catalogue, self.job, self.faults, places, self.seed, self.scale, self.pairs)
+        more = Particles.at(
+            self.catalogue, self.job, self.faults, places, seed=self.seed, scale=self.scale, pairs=self.pairs
+        )
         for action, steps, noticed in self.history:
             more.act(action, steps, noticed)
         return more

@@ -68,6 +68,7 @@ def begin(
     seed: int,
     path: Path | None = None,
     mode: Mode | None = None,
+    *,
     candidate: str | None = None,
     rubric: str = "",
 ) -> Session:
@@ -84,7 +85,7 @@ def begin(
     recorder = None
     try:
         recorder = _new_recorder(path, job)
-        session = Session(catalogue, job, seed, recorder, mode, candidate, rubric)
+        session = Session(catalogue, job, seed, recorder, mode, candidate=candidate, rubric=rubric)
         if session.mode.exam and path is not None and path.absolute().parent != records_folder():
             note_exam(path, job.id)
         return _watched(session)

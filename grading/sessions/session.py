@@ -49,6 +49,7 @@ class Session:
         seed: int,
         recorder: Recorder | None = None,
         mode: Mode | None = None,
+        *,
         candidate: str | None = None,
         rubric: str = "",
     ) -> None:
@@ -101,7 +102,8 @@ class Session:
         """A session with the first line of a record, before its first action."""
         first = entries[0].data
         mode, candidate = Mode.of_record(first), first.get("candidate")
-        return cls(catalogue, job, int(first["seed"]), recorder, mode, candidate, str(first.get("rubric", "")))
+        rubric = str(first.get("rubric", ""))
+        return cls(catalogue, job, int(first["seed"]), recorder, mode, candidate=candidate, rubric=rubric)
 
     @property
     def minute(self) -> float:

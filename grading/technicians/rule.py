@@ -30,6 +30,7 @@ def rule(
     level: int,
     says: str,
     when: Condition,
+    *,
     proves: str = "",
     points: str = "",
     hints: str = "",
@@ -37,7 +38,7 @@ def rule(
     clears: str = "",
     then: str = "",
 ) -> Rule:
-    """A rule; suspects and checks as words parted by blanks."""
+    """A rule; ids of suspects and checks are separated by blanks."""
     said = ((CLEARS, clears), (AGAINST, against), (HINTS, hints), (POINTS, points), (PROVES, proves))
     weights = {name: weight for weight, names in said for name in names.split()}
     return Rule(level, says, when, weights, tuple(then.split()))

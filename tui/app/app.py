@@ -214,7 +214,14 @@ class Lukewarm(App[Any]):
                 session = (
                     resume(catalogue, job, path, warn, take_over)
                     if path
-                    else begin(catalogue, job, seed, None, mode_of(name, minutes), self.candidate, load_rubric().hash)
+                    else begin(
+                        catalogue,
+                        job,
+                        seed,
+                        mode=mode_of(name, minutes),
+                        candidate=self.candidate,
+                        rubric=load_rubric().hash,
+                    )
                 )
             except HeldElsewhere as error:
                 from tui.app.screens.take_over import TakeOver

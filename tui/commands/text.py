@@ -137,8 +137,8 @@ def _work(arguments: argparse.Namespace) -> int:
                 1 if arguments.seed is None else arguments.seed,
                 arguments.record,
                 mode_of(arguments.mode or FREE, arguments.minutes),
-                arguments.candidate,
-                rubric.hash,
+                candidate=arguments.candidate,
+                rubric=rubric.hash,
             )
         )
     asks = arguments.format == "plain" and sys.stdin.isatty()

@@ -113,7 +113,7 @@ def test_an_exam_handed_in_by_the_clock_says_so() -> None:
 
 def test_a_new_record_says_who_works_on_what_and_how(tmp_path: Path) -> None:
     path = tmp_path / "new" / "folder" / "Übung.jsonl"
-    session = begin(CATALOGUE, JOB, 7, path, Mode(GUIDED), "Zoë", "a rubric")
+    session = begin(CATALOGUE, JOB, 7, path, Mode(GUIDED), candidate="Zoë", rubric="a rubric")
     session.close()
     (first,) = read_record(path)
     assert {key: first.data[key] for key in ("job", "seed", "mode", "candidate", "rubric")} == {
