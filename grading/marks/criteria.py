@@ -47,6 +47,8 @@ SHORTEST_TEXT = 3
 
 
 # -- diagnosis ---------------------------------------------------------------------------------------------------------
+ROUNDS_TO_NOTHING = 0.005
+"""Belief below which a whole percentage would read 0, which nobody can be sure of."""
 
 
 def _belief(case: Case, declared: Declared) -> float:
@@ -93,7 +95,9 @@ def diagnosis(case: Case) -> Result:
         elif (belief := _belief(case, declared)) < _half_earned(case, declared):
             name = declared.fault.name
             said.append(
-                Message(
+                Message("right, but not backed by your readings: they make {fault} less than 1% likely", fault=name)
+                if belief < ROUNDS_TO_NOTHING
+                else Message(
                     "right, but not backed by your readings: they make {fault} only {belief:.0%} likely",
                     fault=name,
                     belief=belief,

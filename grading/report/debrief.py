@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from grading.marks.criteria import ROUNDS_TO_NOTHING
 from grading.marks.grade import Grade
 from grading.marks.practice import Practice, remember
 from grading.marks.replay import Step
@@ -157,6 +158,8 @@ def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
 def _sure(grade: Grade) -> list[str]:
     if grade.belief is None or grade.belief_error is None:
         return []
+    if grade.belief < ROUNDS_TO_NOTHING:
+        return [_("From what was seen, the diagnosis is less than 1% likely.")]
     told = {"belief": grade.belief, "error": max(grade.belief_error, 0.01)}
     return [say("From what was seen, the diagnosis is {belief:.0%} likely, give or take {error:.0%}.", **told)]
 

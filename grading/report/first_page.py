@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from grading.marks.criteria import ROUNDS_TO_NOTHING
 from grading.marks.grade import Grade
 from grading.marks.replay import Step
 from grading.marks.verdict import FAILED, NOT_FINISHED, PASSED, WITH_HELP
@@ -221,5 +222,8 @@ def _to_be_as_sure(catalogue: Catalogue, work: list[Action], grade: Grade) -> st
     said = [action for action in work if action.verb == "diagnose"]
     if not said or grade.belief is None:
         return _("Say how sure you are of a diagnosis: it counts.")
+    if grade.belief < ROUNDS_TO_NOTHING:
+        text = N_("You stated {stated:g} %, your readings made it less than 1% likely: state what they bear out.")
+        return say(text, stated=said[-1].number(1))
     told = {"stated": said[-1].number(1), "belief": grade.belief}
     return say("You stated {stated:g} %, your readings made it {belief:.0%} likely: state what they bear out.", **told)

@@ -224,6 +224,11 @@ def test_a_lucky_diagnosis_is_told(belief: float, mentioned: bool) -> None:
             {"coolant-low": 0.3},
             ["right, but not backed by your readings: they make coolant low only 30% likely"],
         ),
+        (
+            ("coolant-low",),
+            {"coolant-low": 0.004},
+            ["right, but not backed by your readings: they make coolant low less than 1% likely"],
+        ),
         (("coolant-low",), {"coolant-low": 0.85}, []),
         (("motor-dead",), {"coolant-low": 0.85}, ["the diagnosis is wrong: it was motor dead"]),
         (

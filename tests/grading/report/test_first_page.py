@@ -233,6 +233,14 @@ def test_what_to_try_next_is_what_cost_most(worst: str, said: str) -> None:
     assert _page(marked)["To try next"] == [said]
 
 
+def test_a_chance_that_would_round_to_nothing_is_under_one_per_cent() -> None:
+    grade = _marked()[1]
+    worst = replace(grade, criteria=dict.fromkeys(grade.criteria, 100.0) | {"calibration": 0.0}, belief=0.004)
+    assert _page(worst)["To try next"] == [
+        "You stated 95 %, your readings made it less than 1% likely: state what they bear out."
+    ]
+
+
 def test_what_was_slow_names_what_tells_more_for_its_time() -> None:
     grade = _marked()[1]
     steps = [replace(step, best=None, regret=0.0) for step in grade.steps]
