@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scenarios.language import Text
+from scenarios.language import Text, say
 
 
 class NotPossible(ValueError):
@@ -53,3 +53,17 @@ def standing(actions: Sequence[Action]) -> list[int]:
             stands.pop(action.text(0), None)
             stands[action.text(0)] = index
     return list(stands.values())
+
+
+def cannot_be(control: str, given: str, expected: str) -> str:
+    """Why a control cannot be set as given, in the chosen language; expected: what it can be set to."""
+    return say("{control} cannot be '{given}', expected one of: {names}", control=control, given=given, names=expected)
+
+
+def within(value: float, low: float, high: float, name: str) -> float:
+    """The value, if it lies from low to high; name: what it is, in the chosen language. Raises NotPossible."""
+    if not low <= value <= high:
+        raise NotPossible(
+            say("{name} cannot be {value:g}, expected {low:g} to {high:g}", name=name, value=value, low=low, high=high)
+        )
+    return value

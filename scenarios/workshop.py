@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from scenarios import watching
-from scenarios.actions import Action, NotPossible
+from scenarios.actions import Action, NotPossible, cannot_be, within
 from scenarios.arrival_codes import add_arrival_codes
 from scenarios.language import N_, Listed, _, say
 from scenarios.model import (
@@ -157,15 +157,15 @@ class Workshop:
         name = action.text(0)
         if name == "vents":
             if action.text(1) not in VENTS:
-                raise NotPossible(_cannot_be("vents", action.text(1), "floor, face, screen"))
+                raise NotPossible(cannot_be("vents", action.text(1), "floor, face, screen"))
             self.world.set(vents=VENTS[action.text(1)])
         elif name == "heater":
-            self.world.set(heater=_within(action.number(1), 0.0, 100.0, _("heater")) / 100.0)
+            self.world.set(heater=within(action.number(1), 0.0, 100.0, _("heater")) / 100.0)
         elif name == "blower":
-            self.world.set(blower=float(round(_within(action.number(1), 0.0, 4.0, _("blower")))))
+            self.world.set(blower=float(round(within(action.number(1), 0.0, 4.0, _("blower")))))
         elif name == "recirculation":
             if action.text(1) not in ("on", "off"):
-                raise NotPossible(_cannot_be("recirculation", action.text(1), "on, off"))
+                raise NotPossible(cannot_be("recirculation", action.text(1), "on, off"))
             self.world.set(recirculation=float(action.text(1) == "on"))
         else:
             expected = "heater, blower, vents, recirculation"
@@ -174,13 +174,13 @@ class Workshop:
 
     def _ignition(self, action: Action) -> Performed:
         if action.text(0) not in ("on", "off"):
-            raise NotPossible(_cannot_be("ignition", action.text(0), "on, off"))
+            raise NotPossible(cannot_be("ignition", action.text(0), "on, off"))
         self.world.set(**({"ignition": 1.0} if action.text(0) == "on" else STOPPED))
         return Performed(action)
 
     def _engine(self, action: Action) -> Performed:
         if action.text(0) not in ("start", "stop"):
-            raise NotPossible(_cannot_be("engine", action.text(0), "start, stop"))
+            raise NotPossible(cannot_be("engine", action.text(0), "start, stop"))
         if action.text(0) == "start":
             self.world.set(**running())
         else:
@@ -191,19 +191,19 @@ class Workshop:
 
     def _rev(self, action: Action) -> Performed:
         self._require_engine()
-        rpm = _within(action.number(0), 600.0, 5000.0, _("engine speed"))
-        minutes = _within(action.number(1), 0.0, 60.0, _("minutes"))
+        rpm = within(action.number(0), 600.0, 5000.0, _("engine speed"))
+        minutes = within(action.number(1), 0.0, 60.0, _("minutes"))
         return self._watched(action, 1, minutes, running(rpm=rpm))
 
     def _idle(self, action: Action) -> Performed:
         self._require_engine()
-        minutes = _within(action.number(0), 0.0, 240.0, _("minutes"))
+        minutes = within(action.number(0), 0.0, 240.0, _("minutes"))
         return self._watched(action, 0, minutes, running())
 
     def _drive(self, action: Action) -> Performed:
         self._require_engine()
-        minutes = _within(action.number(0), 0.0, 240.0, _("minutes"))
-        kmh = _within(action.number(1), 5.0, 130.0, _("road speed")) if len(action.arguments) > 1 else 50.0
+        minutes = within(action.number(0), 0.0, 240.0, _("minutes"))
+        kmh = within(action.number(1), 5.0, 130.0, _("road speed")) if len(action.arguments) > 1 else 50.0
         self._walk(SEAT)
         self.world.set(bonnet=0.0)
         return self._watched(action, 0, minutes, running(kmh=kmh))
@@ -232,7 +232,7 @@ class Workshop:
         return look
 
     def _wait(self, action: Action) -> Performed:
-        minutes = _within(action.number(0), 0.0, 24.0 * 60.0, _("minutes"))
+        minutes = within(action.number(0), 0.0, 24.0 * 60.0, _("minutes"))
         aboard = self.control("occupants")
         # Nobody sits in a vehicle that is left to cool: breath would wet the glass.
         if self.control("engine") < 0.5:
@@ -290,7 +290,7 @@ class Workshop:
             self._require_engine()
         minutes = check.minutes
         if len(action.arguments) > 1:
-            minutes = _within(action.number(1), 0.0, check.minutes, _("minutes"))
+            minutes = within(action.number(1), 0.0, check.minutes, _("minutes"))
         done = Performed(action)
         self._begin(check, done)
         self._look(check, minutes, done)
@@ -393,15 +393,3 @@ class Workshop:
     def _finish(self, operations: tuple[str, ...]) -> None:
         for name in operations:
             OPERATIONS[name](self.fleet)
-
-
-def _cannot_be(control: str, given: str, expected: str) -> str:
-    return say("{control} cannot be '{given}', expected one of: {names}", control=control, given=given, names=expected)
-
-
-def _within(value: float, low: float, high: float, name: str) -> float:
-    if not low <= value <= high:
-        raise NotPossible(
-            say("{name} cannot be {value:g}, expected {low:g} to {high:g}", name=name, value=value, low=low, high=high)
-        )
-    return value

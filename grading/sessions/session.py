@@ -227,32 +227,26 @@ class Session:
             self.recorder.write("end")
 
     def unseen_cautions(self, thing: Check | Repair) -> list[Caution]:
-        """Cautions of a check or repair that were not yet given in this job and whose hazard exists once its needs are
-        met: they are confirmed before the engine is started for it.
-        """
+        """Cautions that were not given yet, of hazards that will exist once the needs of a check or repair are met."""
         given, said = cautions_given(self.recorder.entries), self.catalogue.cautions_of(self.vehicle, thing)
         return [one for one in said if one.id not in given and hazard_exists(self.workshop, one, thing)]
 
     def draft(self, what: str, text: str) -> None:
-        """Record an unfinished text; what: the note that it is a draft of.
-
-        Texts are cut at LONGEST_TEXT. Raises OSError.
-        """
-        with self._at_work:
-            if not self.finished and not self.closed_because:
-                self.recorder.write("draft", what=what, text=text[:LONGEST_TEXT])
+        """Record an unfinished text, cut at LONGEST_TEXT; what: the note that it is a draft of. Raises OSError."""
+        self._write("draft", what=what, text=text[:LONGEST_TEXT])
 
     def predict(self, check: str, expects: str, bands: list[dict[str, Any]]) -> None:
-        """Record a prediction of a check's readings, except in an exam; arguments as in a line of kind ``prediction``.
+        """Record a prediction, except in an exam; arguments as in a line of that kind. Raises OSError."""
+        if not self.mode.exam:
+            self._write("prediction", check=check, expects=expects, bands=bands)
 
-        Raises OSError.
-        """
+    def _write(self, kind: str, **values: Any) -> None:
         with self._at_work:
-            if not self.finished and not self.closed_because and not self.mode.exam:
-                self.recorder.write("prediction", check=check, expects=expects, bands=bands)
+            if not self.finished and not self.closed_because:
+                self.recorder.write(kind, **values)
 
     def close(self) -> None:
-        """Close the record after the running action. Raises OSError as ``Recorder.close`` does."""
+        """Close the record after the running action. Raises OSError."""
         with self._at_work:
             self.recorder.close()
 
@@ -321,10 +315,9 @@ class Session:
             repetition = self._repetitions[key] = self._repetitions.get(key, -1) + 1
             chance = uniform("reading", self.job.id, self.seed, *key, repetition)
             step = instrument.read(float(true[0]), chance, self._offset(spec.instrument))
-            shown = instrument.show(step)
-            reading = Reading(len(self.readings) + 1, minute, source, spec.label, instrument.name, step, shown)
-            self.readings.append(reading)
-            outcome.readings.append(reading)
+            shown, number = instrument.show(step), len(self.readings) + 1
+            self.readings.append(Reading(number, minute, source, spec.label, instrument.name, step, shown))
+            outcome.readings.append(self.readings[-1])
 
     def _note_repair(self, repair: Repair, before: np.void, outcome: Outcome) -> None:
         """Note dangerous work and its consequences; before: the vehicle's parameters before the repair."""

@@ -39,7 +39,7 @@ def draw_ahead() -> None:
     """Have a vehicle drawn in a process of its own where none waits; it ends by itself."""
     if unused() is None:
         subprocess.Popen(
-            [*module_command("tui.presentation.draw_ahead"), chosen()],
+            [*module_command("tui.presentation.process.draw_ahead"), chosen()],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,

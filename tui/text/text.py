@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import json
-import queue
-import threading
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 from pathlib import Path
-from typing import Literal, TextIO
 
 from grading.marks.rubric import Rubric, load_rubric
-from grading.sessions.modes import GUIDED, now
+from grading.sessions.modes import GUIDED
 from grading.sessions.openings import give_up, hand_in, time_is_up
 from grading.sessions.record import as_bytes, read_bytes
 from grading.sessions.session import Session
@@ -20,7 +16,7 @@ from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Check, Fault, Repair
 from scenarios.physics_failure import PhysicsFailed
 from tui.presentation import situation
-from tui.presentation.clean import clean, clean_line
+from tui.presentation.clean import clean
 from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt_of, within
@@ -30,16 +26,14 @@ from tui.presentation.process.console import complain
 from tui.presentation.sound import Sound, normal, what_came_of_it
 from tui.presentation.stages import next_step
 from tui.presentation.units import Units
-from tui.text import answers, plain
+from tui.text import answers
 from tui.text.answers import Answer
 from tui.text.changes import Seen, changed, seen
 from tui.text.matching import meant
 from tui.text.phrases import EXPECTED, LOOKED_AT, ORDERS, PHRASES, WRITTEN, parse
-from tui.text.prompt import told_when_slow
 
-Format = Literal["json", "plain"]
-TIME_IS_UP, TIME_LEFT = "time is up", "time left"
-"""Stand for the line that a person would have typed."""
+TIME_IS_UP = "time is up"
+"""Stands for the line that a person would have typed."""
 GO_ON, BACK = ("", "go on"), "back"
 """Answers to a question: an empty line goes on."""
 
@@ -386,54 +380,3 @@ class TextJob:
         if judged.not_kept:
             complain(judged.not_kept)
         return answers.graded(judged.grade, judged.first_page())
-
-
-def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) -> None:
-    """Answer every line of the source until the job is over, the lines end, or an exam's time runs out."""
-
-    def tell(answer: Answer) -> None:
-        answer = answers.displayed(answer, job.units)
-        if form == "json":
-            print(json.dumps(answer, allow_nan=False), file=sink, flush=True)
-        else:
-            print("\n".join(clean_line(text) for text in plain.lines(answer, job.units)), file=sink, flush=True)
-
-    def warn() -> None:
-        if (warning := job.clock.warning(now())) is not None:
-            tell({"command": TIME_LEFT, **answers.told(job.session, warning)})
-
-    lines = _until_time_is_up(job, source, warn) if job.session.mode.exam else source
-    for line in lines:
-        if line.lstrip().startswith("#") or not (line.strip() or job.waits):
-            continue
-        with told_when_slow(sink if job.asks else None):
-            answer = job.answer(line)
-        tell(answer)
-        if job.over:
-            return
-    if time_is_up(job.session):
-        tell(job.time_is_up())
-
-
-def _until_time_is_up(job: TextJob, source: Iterable[str], warn: Callable[[], None]) -> Iterator[str]:
-    """The lines that come in time; warn: called where a warning may be due.
-
-    They are read beside, for nothing else can break off waiting for a line.
-    """
-    typed: queue.SimpleQueue[str | None] = queue.SimpleQueue()
-
-    def read() -> None:
-        for line in source:
-            typed.put(line)
-        typed.put(None)
-
-    threading.Thread(target=read, name="lines", daemon=True).start()
-    while job.session.mode.left(now()) > 0.0:
-        warn()
-        try:
-            line = typed.get(timeout=min(job.clock.until_next(now()), 3600.0))
-        except queue.Empty:
-            continue
-        if line is None:
-            return
-        yield line

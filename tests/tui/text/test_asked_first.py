@@ -16,7 +16,8 @@ from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt, figure_of
-from tui.text.text import TextJob, converse
+from tui.text.conversation import converse
+from tui.text.text import TextJob
 
 JOB = "cold-tern"
 

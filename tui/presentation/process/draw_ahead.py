@@ -1,4 +1,4 @@
-"""``python -m tui.presentation.draw_ahead LANGUAGE``: draws one vehicle, beside a job that is open, at low priority."""
+"""``python -m tui.presentation.process.draw_ahead LANGUAGE`` draws one vehicle at low priority, beside an open job."""
 
 from __future__ import annotations
 

@@ -110,7 +110,7 @@ def test_nobody_is_waited_for_when_the_time_runs_out(catalogue: Catalogue, monke
     import threading
 
     from grading.sessions.openings import mode_of
-    from tui.text.text import converse
+    from tui.text.conversation import converse
 
     session = Session(catalogue, catalogue.jobs[JOB], 1, mode=mode_of("exam", 1.0))
     asleep = threading.Event()
