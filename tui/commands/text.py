@@ -124,9 +124,10 @@ def _work(arguments: argparse.Namespace) -> int:
     rubric = read_rubric(arguments)
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
+    from tui.text import answers, plain
     from tui.text.conversation import converse
     from tui.text.prompt import at_a_terminal, told_when_slow, typed_lines
-    from tui.text.text import TextJob, answers, plain
+    from tui.text.text import TextJob
 
     with told_when_slow(sys.stderr if at_a_terminal() else None):
         session = (
