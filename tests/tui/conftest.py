@@ -10,6 +10,7 @@ import pytest
 
 import grading.sessions.records
 import scenarios.files.loader
+import tui.presentation.another_vehicle
 from scenarios.model import Catalogue
 from tests.tui.small import small_catalogue
 from tui.commands.command import main
@@ -30,6 +31,12 @@ def records(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     monkeypatch.setattr(grading.sessions.records.platformdirs, "user_data_path", lambda *names, **options: tmp_path)
     monkeypatch.setattr(grading.sessions.records.platformdirs, "user_config_path", lambda *names, **options: tmp_path)
     return folder
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_drawn_ahead(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No test leaves a process behind that draws the next vehicle."""
+    monkeypatch.setattr(tui.presentation.another_vehicle, "draw_ahead", lambda: None)
 
 
 @pytest.fixture

@@ -35,10 +35,15 @@ def unused() -> str | None:
     return next((name for name in ready if name.removeprefix("draw-").isdecimal() and name not in opened), None)
 
 
+class _Ahead:
+    process: subprocess.Popen[bytes] | None = None
+
+
 def draw_ahead() -> None:
     """Have a vehicle drawn in a process of its own where none waits; it ends by itself."""
-    if unused() is None:
-        subprocess.Popen(
+    busy = _Ahead.process is not None and _Ahead.process.poll() is None
+    if not busy and unused() is None:
+        _Ahead.process = subprocess.Popen(
             [*module_command("tui.presentation.process.draw_ahead"), chosen()],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,

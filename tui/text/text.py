@@ -112,7 +112,9 @@ class TextJob:
         kind = action.text(0) if action.verb == "skip" else action.verb
         names = self._names(kind)
         at, given = place[action.verb], list(action.arguments)
-        given[at] = meant(str(given[at]), names, self._listed)
+        known = self.catalogue.checks.keys() | self.catalogue.repairs.keys() | self.catalogue.faults.keys()
+        if given[at] not in known - names.keys():  # what this vehicle does not have is not taken for something else
+            given[at] = meant(str(given[at]), names, self._listed)
         return Action(action.verb, tuple(given))
 
     def _names(self, verb: str) -> dict[str, str]:

@@ -51,7 +51,7 @@ def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
     assert [name for name in LATER if name in loaded] == []
 
 
-KEYS = " Enter Take the key  n Start afresh  p Progress  q Quit  ? Help  ^p Commands"
+KEYS = " Enter Take the key  v Draw another  p Progress  q Quit  ? Help  ^p Commands"
 PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
 
 

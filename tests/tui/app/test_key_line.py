@@ -25,7 +25,7 @@ def test_it_lists_each_action_once_by_its_first_key(catalogue: Catalogue) -> Non
         listed = app.screen.query_one(KeyLine).keys
         assert [does for _key, _sign, does in listed] == [
             "Take the key",
-            "Start afresh",
+            "Draw another",
             "Progress",
             "Quit",
             "Help",
@@ -49,7 +49,7 @@ def test_a_click_does_what_the_key_does(catalogue: Catalogue) -> None:
         await settle(pilot)
         assert isinstance(app.screen, Board)
 
-    play(catalogue, part)
+    play(catalogue, part, (120, 30))
 
 
 def test_the_key_under_the_mouse_is_lit(catalogue: Catalogue) -> None:

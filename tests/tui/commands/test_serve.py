@@ -78,7 +78,7 @@ def test_other_sites_are_refused(headers: dict[str, str], tmp_path: Path) -> Non
 @needs_serve
 @pytest.mark.parametrize(
     ("language", "board", "helped"),
-    [("en", "Take the key", "Choose a vehicle and take its key"), ("de", "Übernehmen", "Such dir ein Fahrzeug aus")],
+    [("en", "Take the key", "Choose a vehicle and take its key"), ("de", "Übernehmen", "Wähle ein Fahrzeug")],
 )
 def test_a_key_reaches_the_program(
     language: str, board: str, helped: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

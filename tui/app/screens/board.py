@@ -57,10 +57,10 @@ an exam does so against the clock.""")
     Board #physics { dock: bottom; margin-bottom: 1; height: auto; max-height: 3; padding: 0 2; color: $secondary; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "afresh", "Start afresh"),
+        Binding("n", "afresh", "Start afresh", show=False),
         Binding("a", "put_away", "Put away a job that was begun", show=False),
         Binding("m", "next_mode", "Mode: guided, free, exam", show=False),
-        Binding("v", "another_vehicle", "Another vehicle"),
+        Binding("v", "another_vehicle", "Draw another"),
         Binding("p", "progress", "Progress"),
         Binding("q", "app.quit", "Quit"),
     ]
