@@ -141,7 +141,7 @@ def test_plain_text_warns_while_it_waits_for_a_line(catalogue: Catalogue, monkey
     session = begin(catalogue, catalogue.jobs[JOB], 1, mode=mode_of("exam", 10.0))
     begun = session.mode.begun or 0.0
     said, warned, clock = io.StringIO(), threading.Event(), {"now": begun}
-    for module in ("grading.sessions.openings", "tui.text.text"):
+    for module in ("grading.sessions.openings", "tui.text.conversation"):
         monkeypatch.setattr(f"{module}.now", lambda: clock["now"])
 
     class Sink(io.StringIO):

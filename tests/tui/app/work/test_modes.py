@@ -118,7 +118,7 @@ def test_nobody_is_waited_for_when_the_time_runs_out(catalogue: Catalogue, monke
     def typing():
         yield "ignition on"
         monkeypatch.setattr("grading.sessions.openings.now", lambda: (session.mode.begun or 0.0) + 61.0)
-        monkeypatch.setattr("tui.text.text.now", lambda: (session.mode.begun or 0.0) + 61.0)
+        monkeypatch.setattr("tui.text.conversation.now", lambda: (session.mode.begun or 0.0) + 61.0)
         asleep.wait()
         yield "never typed"
 
