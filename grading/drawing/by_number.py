@@ -16,7 +16,6 @@ from scenarios.language import _, say
 from scenarios.model import SYSTEMS, Catalogue, Job
 from scenarios.wrong_use import WrongUse
 
-LARGEST = 999_999_999
 SYSTEM_WORDS = {name.replace(" ", "-"): name for name in SYSTEMS[:-1]}
 """How a system is typed, and its name."""
 _NUMBER = re.compile(r"(?:([a-z-]+)-)?([0-9]{1,9})")

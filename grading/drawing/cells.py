@@ -13,6 +13,10 @@ KINDS = COMES_AND_GOES, TWO, STEADY, ANY, NOTHING = "comes and goes", "two", "st
 """Kinds of jobs: a fault that comes and goes, two faults, one that is always there, one of either sort, and none."""
 
 
+class NoVehicle(ValueError):
+    """No vehicle of a plan can have a fault of one of its systems, which the text names."""
+
+
 @dataclass(frozen=True)
 class Cell:
     """What one job of a version is to be.
@@ -32,7 +36,7 @@ def cells_of(plan: Plan, catalogue: Catalogue, seed: int) -> list[Cell]:
     """The jobs of a version, the same for each: shares are kept to the nearest whole job, each system and vehicle is
     drawn as often as the others as far as they can have such faults.
 
-    Raises ValueError where no vehicle of the plan can have a fault of one of its systems.
+    Raises NoVehicle.
     """
     dice, count = Dice(seed, "cells"), plan.jobs
     kinds = _kinds(plan)
@@ -45,13 +49,13 @@ def cells_of(plan: Plan, catalogue: Catalogue, seed: int) -> list[Cell]:
 
     for system in systems:
         if not any(can(vehicle, ANY, system) for vehicle in vehicles):
-            raise ValueError(system)
+            raise NoVehicle(system)
     used: Counter[str] = Counter()
     drawn: list[tuple[str, str, str]] = []
     for k, kind in enumerate(sorted(kinds, key=KINDS.index)):  # those that fewest can have come first
         able = [one for one in dice.shuffled(f"system {k}", systems) if any(can(name, kind, one) for name in vehicles)]
         if not able:
-            raise ValueError(", ".join(systems))
+            raise NoVehicle(", ".join(systems))
         system = min(able, key=lambda one: used[f"system {one}"])
         fit = [name for name in dice.shuffled(f"vehicle {k}", vehicles) if can(name, kind, system)]
         vehicle = min(fit, key=lambda one: used[f"vehicle {one}"])

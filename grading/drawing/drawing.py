@@ -68,7 +68,10 @@ class Drawer:
             job = self.fair(self.name(order), order.cell, dice, order.shunned, order.taken)
             if job is None:
                 continue
-            results = tried(self._with(job), job, self.rubric, self.seeds)
+            try:
+                results = tried(self._with(job), job, self.rubric, self.seeds)
+            except PhysicsFailed:
+                continue
             easiest, hardest = self.plan.difficulty
             if easiest <= results.difficulty <= hardest:
                 return Drawn(order, attempt, replace(job, difficulty=results.difficulty), results)

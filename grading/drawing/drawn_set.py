@@ -38,7 +38,7 @@ class Version:
 def draw_set(drawer: Drawer, versions: int, draws: Draws) -> list[list[Drawn]]:
     """The jobs of each version, in the order of their cells, before the versions are balanced.
 
-    draws: how orders are carried out, the result being the same. Raises NotFound, and ValueError as ``cells_of``.
+    draws: how orders are carried out, the result being the same. Raises NotFound and NoVehicle.
     """
     cells = cells_of(drawer.plan, drawer.catalogue, drawer.seed)
     waiting = [Order(version, cell) for version in range(versions) for cell in cells]

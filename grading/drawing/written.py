@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 from scenarios.model import Job
@@ -42,6 +43,8 @@ def write_jobs(folder: Path, jobs: list[Job], origin: str) -> list[Path]:
     files = []
     for job in jobs:
         file = place / f"{job.id}.yaml"
-        file.write_text(written(job, origin), encoding="utf-8", newline="\n")
+        unfinished = file.with_suffix(f".{os.getpid()}")  # who reads it meanwhile must not find half of it
+        unfinished.write_text(written(job, origin), encoding="utf-8", newline="\n")
+        unfinished.replace(file)
         files.append(file)
     return files

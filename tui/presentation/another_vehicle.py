@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import subprocess
+from collections.abc import Collection
 
 from grading.drawing.by_number import SYSTEM_WORDS
 from grading.sessions.records import kept_records
@@ -27,12 +28,14 @@ def with_system(number: str, system: str) -> str:
     return f"{word}-{bare}" if word else bare
 
 
-def unused() -> str | None:
-    """Id of a job of any system that was drawn ahead and never opened, None where there is none."""
-    folder = drawn_folder("")
-    opened = {kept.job for kept in kept_records()}
-    ready = sorted(path.parent.parent.name for path in folder.glob("draw-*/jobs/draw-*.yaml"))
-    return next((name for name in ready if name.removeprefix("draw-").isdecimal() and name not in opened), None)
+def unused_number(opened: Collection[str]) -> str | None:
+    """Number of a vehicle with a fault of any system that was drawn and never opened, None where there is none.
+
+    opened: ids of jobs that have records.
+    """
+    ready = sorted(path.stem for path in drawn_folder("").glob("draw-*/jobs/draw-*.yaml"))
+    numbers = (name.removeprefix("draw-") for name in ready if name not in opened)
+    return next((number for number in numbers if number.isdecimal()), None)
 
 
 class _Ahead:
@@ -42,7 +45,7 @@ class _Ahead:
 def draw_ahead() -> None:
     """Have a vehicle drawn in a process of its own where none waits; it ends by itself."""
     busy = _Ahead.process is not None and _Ahead.process.poll() is None
-    if not busy and unused() is None:
+    if not busy and unused_number({kept.job for kept in kept_records()}) is None:
         _Ahead.process = subprocess.Popen(
             [*module_command("tui.presentation.process.draw_ahead"), chosen()],
             stdin=subprocess.DEVNULL,

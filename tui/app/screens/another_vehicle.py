@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Collection
 from typing import ClassVar
 
 from textual import on, work
@@ -20,7 +21,7 @@ from tui.app.screens.slip import Slip
 from tui.app.show import words
 from tui.app.widgets.field import Field
 from tui.app.widgets.key_hints import KeyHints
-from tui.presentation.another_vehicle import random_number, unused, with_system
+from tui.presentation.another_vehicle import random_number, unused_number, with_system
 
 WAITS = 0.2
 """How often it is looked whether the laws are compiled [s]."""
@@ -47,9 +48,10 @@ proven.""")
         Binding("up", "system(-1)", "System before", show=False),
     ]
 
-    def __init__(self) -> None:
+    def __init__(self, opened: Collection[str]) -> None:
+        """opened: ids of jobs that have records: a vehicle that was drawn ahead and is none of them comes first."""
         super().__init__()
-        self.number, self.system, self.busy = random_number(), 0, False
+        self.number, self.system, self.busy = unused_number(opened) or random_number(), 0, False
         self._left = threading.Event()
 
     def compose(self) -> ComposeResult:
@@ -108,8 +110,7 @@ proven.""")
                 return
             self.app.call_from_thread(self._say, physics.compiling)
         try:
-            ready = unused() if typed == self.number else None
-            name = ready or drawn_by_number(app.catalogue, typed, load_rubric(), chosen())[0]
+            name = drawn_by_number(app.catalogue, typed, load_rubric(), chosen())[0]
         except (WrongUse, OSError) as error:
             self.app.call_from_thread(self._fail, str(error))
             return

@@ -244,7 +244,7 @@ an exam does so against the clock.""")
             self.query_one(Rows).move_to(name)
             self.action_open()
 
-        self.app.push_screen(AnotherVehicle(), take)
+        self.app.push_screen(AnotherVehicle({kept.job for kept in self.kept}), take)
 
     def action_put_away(self) -> None:
         """Ask, then give up the job that was begun."""

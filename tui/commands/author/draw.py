@@ -99,6 +99,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _draw(drawer: Drawer, arguments: argparse.Namespace, processes: int) -> int:
+    from grading.drawing.cells import NoVehicle
     from grading.drawing.drawing import letter
     from grading.drawing.drawn_set import NotFound, balanced, draw_set, measured
     from grading.drawing.written import write_jobs
@@ -106,7 +107,7 @@ def _draw(drawer: Drawer, arguments: argparse.Namespace, processes: int) -> int:
     folder, versions = arguments.output, arguments.versions
     try:
         drawn = draw_set(drawer, versions, lambda orders: _drawn(drawer, orders, processes))
-    except ValueError as error:
+    except NoVehicle as error:
         raise WrongUse(say("no vehicle of the plan can have a fault of '{system}'", system=_(str(error)))) from error
     except NotFound as error:
         told = {"number": error.cell.number + 1, "vehicle": error.cell.vehicle}

@@ -21,7 +21,7 @@ from tests.tui.program import play, press, settle, text_of
 from tui.app.app import Lukewarm
 from tui.app.screens.another_vehicle import AnotherVehicle
 from tui.app.screens.workshop import WorkshopScreen
-from tui.presentation.another_vehicle import unused, with_system
+from tui.presentation.another_vehicle import unused_number, with_system
 
 ASKED: list[str] = []
 
@@ -103,16 +103,16 @@ def test_a_vehicle_drawn_ahead_is_taken_at_once(catalogue: Catalogue) -> None:
     blank = next(iter(catalogue.jobs.values()))
     for name in ("draw-blower-3", "draw-77"):
         write_jobs(drawn_folder(name), [replace(blank, id=name)], "Drawn for a test.")
-    assert unused() == "draw-77"
+    assert unused_number(()) == "77"
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "v", "enter")
         await drawn_and_open(app, pilot)
-        assert ASKED == []
+        assert ASKED == ["77"]  # the number on the screen is that of the vehicle
         assert app.screen.session.job.id == "draw-77"  # pyright: ignore[reportAttributeAccessIssue]
 
     play(catalogue, part)
-    assert unused() is None
+    assert unused_number({kept.job for kept in kept_records()}) is None
 
 
 def test_numbers_take_and_lose_a_system() -> None:
