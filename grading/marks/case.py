@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -72,7 +73,7 @@ class Case:
         """All actions, notes included."""
         return [entry.action for entry in self.actions]
 
-    @property
+    @cached_property
     def prior(self) -> np.ndarray:
         """Prior probability of each fault (faults,)."""
         return prior(self.job, self.faults)

@@ -16,7 +16,7 @@ from grading.marks.roadworthy import unroadworthy
 from grading.sessions.modes import NOT_DRIVEN
 from grading.sessions.record import RecordEntry
 from grading.sessions.verification import replay_session
-from scenarios.actions import Action
+from scenarios.actions import PHYSICAL, Action
 from scenarios.daily_use import BETWEEN_MINUTES, IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.language import N_
 from scenarios.model import Catalogue, Job
@@ -122,10 +122,37 @@ class Comeback:
         return self.held and not (self.unroadworthy or self.dangerous)
 
 
-def month_after(catalogue: Catalogue, job: Job, entries: list[RecordEntry]) -> Comeback | None:
-    """The month after a record's hand-back; None without hand-back. Raises PhysicsFailed."""
-    if not any(entry.kind == "action" and entry.data["verb"] == "handback" for entry in entries):
+Months = dict[tuple[Action, ...], Comeback]
+"""Months of vehicles that may be driven, of one job and seed, by what was done to the vehicle before."""
+
+
+def month_after(
+    catalogue: Catalogue,
+    job: Job,
+    entries: list[RecordEntry],
+    known: Months | None = None,
+    progress: Callable[[], None] | None = None,
+) -> Comeback | None:
+    """The month after a record's hand-back; None without hand-back. Raises PhysicsFailed.
+
+    known: months of its job and seed simulated before, where a new one is kept as well; progress: called after each
+    day; it may raise to abort.
+    """
+    actions = [entry.action for entry in entries if entry.kind == "action"]
+    if not any(action.verb == "handback" for action in actions):
         return None
+    known = {} if known is None else known
+    done = tuple(action for action in actions if action.verb in PHYSICAL)
+    if done not in known:
+        known[done] = _month(catalogue, job, entries, progress)
+    month = known[done]
+    if Action("handback", (NOT_DRIVEN,)) in actions:
+        return Comeback(None, "", month.dangerous, 0, month.unroadworthy, True)
+    return month
+
+
+def _month(catalogue: Catalogue, job: Job, entries: list[RecordEntry], progress: Callable[[], None] | None) -> Comeback:
+    """The month of a vehicle that may be driven."""
     session = replay_session(catalogue, job, entries)
     workshop, seed = session.workshop, session.seed
     atmosphere = float(workshop.fleet.controls["atmosphere_kPa"][0])
@@ -133,17 +160,16 @@ def month_after(catalogue: Catalogue, job: Job, entries: list[RecordEntry]) -> C
     world = World(Fleet.joined(workshop.fleet, sound), workshop.world.weather, workshop.world.now)
     mornings = [job.ambient_C + SWING_K * (2.0 * uniform("month", job.id, seed, d) - 1.0) for d in range(1, DAYS + 1)]
     why = unroadworthy(world.copy(), mornings[0])
-    came = follow(world, mornings, job.warm_enough_C)
-    if any(entry.action == Action("handback", (NOT_DRIVEN,)) for entry in entries if entry.kind == "action"):
-        return Comeback(None, "", came.dangerous, 0, why, True)
-    return replace(came, unroadworthy=why)
+    return replace(follow(world, mornings, job.warm_enough_C, progress), unroadworthy=why)
 
 
-def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Comeback:
+def follow(
+    world: World, mornings: Sequence[float], warm_enough_C: float, progress: Callable[[], None] | None = None
+) -> Comeback:
     """Simulate the days of a world of two vehicles, the one in question and a healthy one.
 
     mornings: ambient temperature of each day [degC] outside the warm spell; warm_enough_C: vent temperature [degC] that
-    nobody complains of.
+    nobody complains of; progress: called after each day.
     """
     world.fleet.tolerance_factor = TOLERANCE_FACTOR
     world.set(**STOPPED, bonnet=0.0, cap=1.0, recirculation=0.0, occupants=0.0)
@@ -154,6 +180,8 @@ def follow(world: World, mornings: Sequence[float], warm_enough_C: float) -> Com
         for what in _day(world, day, warm, warm_enough_C):
             overheats = what in IN_THE_RED.values()
             return Comeback(day, what, overheats and day <= SOON)
+        if progress:
+            progress()
     return Comeback(None, "", False)
 
 

@@ -13,7 +13,7 @@ from grading.marks import criteria as rules
 from grading.marks import workmanship
 from grading.marks.ambiguity import group_of
 from grading.marks.case import Case, Declared, earned_at, same_cure
-from grading.marks.comeback import Comeback, month_after
+from grading.marks.comeback import Comeback, Months, month_after
 from grading.marks.proof import UNPROVEN, Proof, prove
 from grading.marks.replay import Step, replay
 from grading.marks.rubric import Rubric, load_rubric
@@ -132,6 +132,7 @@ class Grader:
         self.catalogue, self.job, self.seed, self.scale = catalogue, job, seed, scale
         self.rubric = rubric or load_rubric()
         self._parted: dict[frozenset[int], bool] = {}
+        self._months: Months = {}
 
     @cached_property
     def prior_particles(self) -> Particles:
@@ -153,8 +154,14 @@ class Grader:
     def closer_look(self) -> Grader:
         """A grader with more particles and the same reference."""
         grader = Grader(self.catalogue, self.job, self.seed, self.rubric, CLOSER_LOOK * self.scale)
-        grader.course = self.course
+        grader.course, grader._months = self.course, self._months
         return grader
+
+    def reference(self, progress: Callable[[float], None]) -> ReferenceRun:
+        """``course``; progress: called with 0..1 if it is not known yet, may raise to abort."""
+        if "course" not in self.__dict__:
+            self.course = diagnose(self.catalogue, self.job, self.seed, self.belief_cache, progress)
+        return self.course
 
     def grade(
         self, entries: list[RecordEntry], progress: Callable[[float], None] | None = None, look_ahead: bool = False
@@ -163,12 +170,9 @@ class Grader:
         tell = progress or (lambda share: None)
         tell(0.1)
         steps = replay(entries, self.belief_cache, look_ahead, lambda share: tell(0.1 + 0.5 * share))
-        if "course" not in self.__dict__:  # as the property, but with progress
-            self.course = diagnose(
-                self.catalogue, self.job, self.seed, self.belief_cache, lambda share: tell(0.6 + 0.4 * share)
-            )
+        course = self.reference(lambda share: tell(0.6 + 0.4 * share))
         tell(1.0)
-        grade = self._mark(entries, steps, self.course)
+        grade = self._mark(entries, steps, course, lambda: tell(1.0))
         if self.scale == 1 and needs_more_particles(grade):
             return self.closer_look.grade(entries, lambda share: tell(1.0), look_ahead)
         return grade
@@ -194,7 +198,9 @@ class Grader:
             group = self._group(fault, belief, truth)
         return Declared(fault, said.number(1) / 100.0, group, belief, error)
 
-    def _mark(self, entries: list[RecordEntry], steps: list[Step], course: ReferenceRun) -> Grade:
+    def _mark(
+        self, entries: list[RecordEntry], steps: list[Step], course: ReferenceRun, progress: Callable[[], None]
+    ) -> Grade:
         actions = [entry for entry in entries if entry.kind == "action"]
         truth = list(self.job.real_faults)
         case = Case(
@@ -211,7 +217,9 @@ class Grader:
         )
         mode = Mode.of_record(entries[0].data).name
         vehicles_failed = steps[-1].vehicles_failed if steps else self.prior_particles.vehicles_failed
-        comeback = None if self.job.diagnosis_only else month_after(self.catalogue, self.job, entries)
+        comeback = (
+            None if self.job.diagnosis_only else month_after(self.catalogue, self.job, entries, self._months, progress)
+        )
         return grade_case(case, comeback, mode, vehicles_failed)
 
 

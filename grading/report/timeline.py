@@ -7,12 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.marks.grade import Grade
+from grading.reference.policy import ReferenceRun
 from grading.report.action_words import describe
 from grading.report.told_actions import Told
 from grading.sessions.record import RecordEntry, Recorder
 from grading.sessions.session import Session
-from grading.sessions.verification import replay_session
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
 from sim.vehicle import states as st
@@ -47,25 +46,23 @@ class Way:
         return next((event for event in reversed(self.events) if event.minute <= minute + 1e-6), None)
 
 
-def own_way(catalogue: Catalogue, entries: list[RecordEntry], told: Iterable[Told]) -> Way:
-    """The way of a record; told: its actions in words. Raises CannotReplay."""
-    job = catalogue.jobs[str(entries[0].data["job"])]
-    session = replay_session(catalogue, job, entries)
+def own_way(session: Session, told: Iterable[Told]) -> Way:
+    """The way of a session that went through a record; told: its actions in words."""
     events = [(one.minute, str(one.entry.data["verb"]), one.what) for one in told]
     return _way(session, events)
 
 
-def best_way(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> Way:
-    """The best route to the diagnosis on the vehicle of a record, as the reference took it."""
+def best_way(catalogue: Catalogue, entries: list[RecordEntry], course: ReferenceRun) -> Way:
+    """The best route to the diagnosis on the vehicle of a record; course: as the reference took it."""
     first = entries[0].data
     session = Session(catalogue, catalogue.jobs[str(first["job"])], int(first["seed"]), Recorder(None))
     events: list[tuple[float, str, str]] = []
-    for action in grade.course.actions:
+    for action in course.actions:
         events.append((session.minute, action.verb, describe(catalogue, action)))
         session.do(action)
     sure = {
-        "fault": _(catalogue.faults[grade.course.diagnosis].name),
-        "sure": float(round(100.0 * grade.course.belief)),
+        "fault": _(catalogue.faults[course.diagnosis].name),
+        "sure": float(round(100.0 * course.belief)),
     }
     events.append((session.minute, "diagnose", say("diagnosis: {fault}, {sure:g} % sure", **sure)))
     return _way(session, events)

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
     from grading.sessions.records import Kept
     from scenarios.model import Catalogue
+    from tui.presentation.marks_ahead import MarksAhead
 
 PATIENCE = 0.001
 """Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
@@ -88,6 +89,8 @@ class Lukewarm(App[Any]):
         super().__init__(ansi_color=True if no_colour else None)
         self.shelf, self.candidate, self.clock = shelf, candidate, clock
         self.physics = physics or Physics()
+        self.marks_ahead: MarksAhead | None = None
+        """What prepares the marks of the open job."""
         kept = settings or load_settings()
         self.units: Units = kept.units
         self.mode = kept.mode
@@ -186,6 +189,16 @@ class Lukewarm(App[Any]):
         else:
             self._enter_job(catalogue, name, kept, seed, None)
 
+    def mark_ahead(self, path: Path | None) -> None:
+        """Have the marks of an open job prepared beside it, in place of those of the job before; path: of its record,
+        None where it is kept in memory only.
+        """
+        from tui.presentation.marks_ahead import MarksAhead
+
+        if self.marks_ahead is not None:
+            self.marks_ahead.close()
+        self.marks_ahead = MarksAhead(path) if path is not None else None
+
     def catalogue_with(self, name: str) -> Catalogue:
         """All that is known, with a job that was drawn where this is one."""
         from grading.sessions.made_with import with_drawn
@@ -237,6 +250,7 @@ class Lukewarm(App[Any]):
             else:
                 self.push_screen(WorkshopScreen(session))
                 if self.physics.compiled.is_set() and not self.is_headless:
+                    self.mark_ahead(session.recorder.path)
                     draw_ahead()
 
         # days of use before the job and a replay take minutes as plain Python

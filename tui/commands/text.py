@@ -122,8 +122,10 @@ def _work(arguments: argparse.Namespace) -> int:
             )
 
     rubric = read_rubric(arguments)
+    from grading.marks.rubric import load_rubric
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
+    from tui.presentation.marks_ahead import MarksAhead
     from tui.text import answers, plain
     from tui.text.conversation import converse
     from tui.text.prompt import at_a_terminal, told_when_slow, typed_lines
@@ -144,7 +146,9 @@ def _work(arguments: argparse.Namespace) -> int:
             )
         )
     asks = arguments.format == "plain" and sys.stdin.isatty()
-    conversation = TextJob(session.catalogue, session, asks, arguments.units, rubric)
+    followed = session.recorder.path if asks and rubric.hash == load_rubric().hash else None
+    ahead = None if followed is None else MarksAhead(followed)
+    conversation = TextJob(session.catalogue, session, asks, arguments.units, rubric, ahead)
     try:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session, rubric), arguments.units), arguments.units)
@@ -154,6 +158,8 @@ def _work(arguments: argparse.Namespace) -> int:
         converse(conversation, source, sys.stdout, arguments.format)
     finally:
         session.close()
+        if ahead is not None:
+            ahead.close()
     if session.finished or conversation.put_away:
         return DONE
     complain(

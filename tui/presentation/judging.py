@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from grading.marks.grade import Grade, grade_record
+from grading.marks.grade import Grade
 from grading.marks.practice import Practice
 from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import debrief
 from grading.report.first_page import first_page
 from grading.report.section import Section
-from grading.report.sound_band import Band, sound_bands
-from grading.report.timeline import Way, best_way, own_way
+from grading.report.sound_band import Band
+from grading.report.timeline import Way, own_way
 from grading.report.told_actions import told_actions
 from grading.sessions.made_with import catalogue_of, only_catalogue_differs, unknown_job, with_drawn
 from grading.sessions.marks_store import save_marks
@@ -25,6 +25,8 @@ from grading.sessions.versions import Versions, catalogue_hash, engine_hash
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
+from tui.presentation.curves.truth import Course
+from tui.presentation.prepared_marks import PreparedMarks
 from tui.presentation.progress import practice_of
 
 
@@ -34,7 +36,8 @@ class Judged:
 
     entries: as its replay gives them; grade; practice: the learner's memory; same_version: whether this version of the
     program made the record, with this catalogue; other_folders: whether the catalogue alone is another; not_kept: why
-    its marks could not be kept on this machine, empty where they are.
+    its marks could not be kept on this machine, empty where they are; prepared: what else goes through the record, None
+    once everything is computed.
     """
 
     catalogue: Catalogue
@@ -44,17 +47,36 @@ class Judged:
     same_version: bool
     other_folders: bool
     not_kept: str
+    prepared: PreparedMarks | None = field(compare=False, repr=False)
 
     @cached_property
     def sound(self) -> dict[int, list[Band]]:
         """What sound vehicles would have shown in each check, by the number of its action."""
-        return sound_bands(self.catalogue, self.entries)
+        return self._prepared.sound.follow(self.entries)
 
     @cached_property
     def ways(self) -> tuple[Way, Way]:
         """The person's own way and the best route over time."""
         told = told_actions(self.catalogue, self.entries, self.grade)
-        return own_way(self.catalogue, self.entries, told), best_way(self.catalogue, self.entries, self.grade)
+        self._prepared.own.follow(self.entries)
+        return own_way(self._prepared.own.session, told), self._prepared.best_way(self.entries)
+
+    @cached_property
+    def course(self) -> Course:
+        """What truly went on in the vehicle. Raises PhysicsFailed."""
+        return self._prepared.own.follow(self.entries)
+
+    @property
+    def _prepared(self) -> PreparedMarks:
+        assert self.prepared is not None
+        return self.prepared
+
+    def complete(self) -> Judged:
+        """Compute everything, so that it can be handed to another process."""
+        _ = self.sound, self.ways, self.course
+        whole = replace(self, prepared=None)
+        whole.__dict__.update(sound=self.sound, ways=self.ways, course=self.course)
+        return whole
 
     def sections(self) -> list[Section]:
         """The debrief in the language chosen."""
@@ -90,12 +112,14 @@ def judge(
     progress: Callable[[float], None] | None = None,
     look_ahead: bool = True,
     rubric: Rubric | None = None,
+    prepared: PreparedMarks | None = None,
 ) -> Judged:
     """Grade and debrief of a record.
 
     whole: its bytes; path: for errors; progress: told 0..1; look_ahead: also find the best step at each point; rubric:
-    the packaged one if not given. Raises DataError where it is no record of a job that is over, or not sound: made by
-    this version of the program and yet not what a replay gives.
+    the packaged one if not given; prepared: of the same record and rubric, if it was followed. Raises DataError where
+    it is no record of a job that is over, or not sound: made by this version of the program and yet not what a replay
+    gives.
     """
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
@@ -112,7 +136,8 @@ def judge(
         raise DataError(str(path), len(entries), 1, wrong, _("a record of a finished job"))
     again = sound_replay(catalogue, entries, path)
     rubric = rubric or load_rubric()
-    grade = grade_record(catalogue, again.entries, progress, rubric, look_ahead)
+    prepared = prepared or PreparedMarks(catalogue, entries[0], rubric)
+    grade = prepared.grader.grade(again.entries, progress, look_ahead)
     versions = Versions(engine_hash(), catalogue_hash(catalogue), rubric.hash)
     not_kept = ""
     try:
@@ -121,7 +146,7 @@ def judge(
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
     practice = practice_of(catalogue, _with(kept_records(), Kept(path, again.entries, grade.to_json())))
     other_folders = only_catalogue_differs(catalogue, entries)
-    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept)
+    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept, prepared)
 
 
 def _with(kept: list[Kept], judged: Kept) -> list[Kept]:

@@ -21,6 +21,7 @@ from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
+from tui.presentation.marks_ahead import MarksAhead, judged_ahead
 from tui.presentation.notebook import difference, notebook, ordered, short_line
 from tui.presentation.process.console import complain
 from tui.presentation.sound import Sound, normal, what_came_of_it
@@ -45,7 +46,8 @@ class TextJob:
     """One job as a conversation; ``over`` once the keys are handed back or the person has left.
 
     asks: say a caution before the act and wait for an answer, as one does with a person; otherwise it is said along
-    with the act. units: as last chosen. rubric: the packaged one if not given.
+    with the act. units: as last chosen. rubric: the packaged one if not given. ahead: the process that
+    prepares its marks.
     """
 
     def __init__(
@@ -55,8 +57,9 @@ class TextJob:
         asks: bool = False,
         units: Units = "si",
         rubric: Rubric | None = None,
+        ahead: MarksAhead | None = None,
     ) -> None:
-        self.rubric = rubric or load_rubric()
+        self.rubric, self.ahead = rubric or load_rubric(), ahead
         self.catalogue, self.session, self.asks, self.over = catalogue, session, asks, False
         self.units: Units = units
         self.desk = Desk(session)
@@ -375,10 +378,12 @@ class TextJob:
     def _grade(self) -> Answer:
         from tui.presentation.judging import judge
 
-        recorder = self.session.recorder
+        recorder, rubric = self.session.recorder, self.rubric
         self.session.close()
-        whole = as_bytes(recorder.entries) if recorder.path is None else read_bytes(recorder.path)
-        judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=self.rubric)
+        judged = judged_ahead(self.ahead, recorder.path, lambda share: None)
+        if judged is None:
+            whole = as_bytes(recorder.entries) if recorder.path is None else read_bytes(recorder.path)
+            judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=rubric)
         if judged.not_kept:
             complain(judged.not_kept)
         return answers.graded(judged.grade, judged.first_page())

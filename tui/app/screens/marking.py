@@ -25,9 +25,10 @@ from tui.app.show import words
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.paper import Paper
 from tui.presentation.clean import clean
+from tui.presentation.marks_ahead import judged_ahead
 
 if TYPE_CHECKING:
-    from tui.presentation.curves.truth import Course
+    from scenarios.model import Catalogue
     from tui.presentation.judging import Judged
 
 
@@ -89,9 +90,6 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     @work(thread=True, exclusive=True)
     def mark(self) -> None:
         """Mark it beside the screen."""
-        from tui.presentation.curves.truth import true_course
-        from tui.presentation.judging import judge
-
         catalogue, physics = program(self).catalogue, program(self).physics
         while not physics.compiled.wait(WAITS):
             if self._stop.is_set():
@@ -99,36 +97,42 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             self.app.call_from_thread(self.redraw)
         self.app.call_from_thread(self.redraw)
         try:
-            whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
-            judged = judge(catalogue, whole, self.path or Path("record"), self._tell)
-            course = true_course(judged.catalogue, judged.entries)
-            _ = judged.sound, judged.ways  # worked out here, beside the screen
+            judged = judged_ahead(program(self).marks_ahead, self.path, self._tell) or self._marked(catalogue)
         except _Stopped:
             return
         except (DataError, WrongUse) as error:
             self.app.call_from_thread(self._fail, str(error))
             return
         if not self._stop.is_set():
-            self.app.call_from_thread(self._show, judged, course)
+            self.app.call_from_thread(self._show, judged)
+
+    def _marked(self, catalogue: Catalogue) -> Judged:
+        from tui.presentation.judging import judge
+
+        if self._stop.is_set():
+            raise _Stopped
+        whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
+        return judge(catalogue, whole, self.path or Path("record"), self._tell).complete()
 
     def _fail(self, text: str) -> None:
         self.failed = text
         self.redraw()
 
-    def _show(self, judged: Judged, course: Course) -> None:
+    def _show(self, judged: Judged) -> None:
         from tui.app.screens.debrief import Debrief
 
         if self.app.screen is not self:  # help is read, or the terminal is too small: it comes after that
-            self.set_timer(0.2, partial(self._show, judged, course))
+            self.set_timer(0.2, partial(self._show, judged))
             return
         for remark in judged.remarks():
             self.notify(clean(remark), severity="warning", markup=False)
         self.app.switch_screen(
-            Debrief(judged.entries, judged.grade, judged.sections, course, judged.ways, judged.sound)
+            Debrief(judged.entries, judged.grade, judged.sections, judged.course, judged.ways, judged.sound)
         )
 
     def action_stop(self) -> None:
         """Back to the board."""
         self._stop.set()
+        program(self).mark_ahead(None)
         self.notify(_("Not marked. The record is kept."))
         self.dismiss(None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,33 +65,51 @@ class Course:
         return Truth(float(self.times[k]), self.states[k], self.quantities[k])
 
 
+class TrueVehicle:
+    """The own vehicle of a record that goes through its actions as they are written. Raises PhysicsFailed."""
+
+    def __init__(self, catalogue: Catalogue, first: RecordEntry) -> None:
+        """first: first entry of the record."""
+        job = catalogue.jobs[str(first.data["job"])]
+        self.session = Session(catalogue, job, int(first.data["seed"]))
+        self._at: dict[int, Truth] = {}
+        self._needles: list[np.ndarray] = []
+        self._followed = -1
+
+    def follow(self, entries: Iterable[RecordEntry]) -> Course:
+        """Do what a record holds beyond what was done before; everything up to its end."""
+        fleet, world = self.session.workshop.fleet, self.session.workshop.world
+        for entry in entries:
+            number = int(entry.data["n"])
+            if entry.kind != "action" or number <= self._followed:
+                continue
+            self._followed, first = number, len(world.samples)
+            outcome = self.session.do(entry.action)
+            if outcome.failure is not None:
+                raise outcome.failure
+            self._needles.append(needle_over(fleet, world.all_samples(first)[2]))
+            self._at[number] = Truth(self.session.minute, fleet.state[0].copy(), fleet.algebraic[0].copy())
+        return self._course()
+
+    def _course(self) -> Course:
+        fleet, world = self.session.workshop.fleet, self.session.workshop.world
+        if not world.samples:
+            return Course(np.zeros(0), (), dict(self._at), fleet.state[:0].copy(), fleet.algebraic[:0].copy())
+        times, states, quantities = world.all_samples()
+        tracks = (
+            Track(N_("gauge needle"), "", np.concatenate(self._needles)),
+            Track(N_("coolant"), "°C", states[:, st.JACKET]),
+            Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
+            Track(N_("heater feed hose, skin"), "°C", states[:, st.FEED_SKIN]),
+            Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
+            Track(N_("air at the vents"), "°C", quantities["vent_C"]),
+        )
+        return Course(times / MINUTE, tracks, dict(self._at), states, quantities)
+
+
 def true_course(catalogue: Catalogue, entries: list[RecordEntry]) -> Course:
     """Do the actions of a record again on its own vehicle. Raises PhysicsFailed."""
-    session = Session(catalogue, catalogue.jobs[str(entries[0].data["job"])], int(entries[0].data["seed"]))
-    fleet, world = session.workshop.fleet, session.workshop.world
-    at: dict[int, Truth] = {}
-    needles: list[np.ndarray] = []
-    for entry in entries:
-        if entry.kind != "action":
-            continue
-        first = len(world.samples)
-        outcome = session.do(entry.action)
-        if outcome.failure is not None:
-            raise outcome.failure
-        needles.append(needle_over(fleet, world.all_samples(first)[2]))
-        at[int(entry.data["n"])] = Truth(session.minute, fleet.state[0].copy(), fleet.algebraic[0].copy())
-    if not world.samples:
-        return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.algebraic[:0].copy())
-    times, states, quantities = world.all_samples()
-    tracks = (
-        Track(N_("gauge needle"), "", np.concatenate(needles)),
-        Track(N_("coolant"), "°C", states[:, st.JACKET]),
-        Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
-        Track(N_("heater feed hose, skin"), "°C", states[:, st.FEED_SKIN]),
-        Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
-        Track(N_("air at the vents"), "°C", quantities["vent_C"]),
-    )
-    return Course(times / MINUTE, tracks, at, states, quantities)
+    return TrueVehicle(catalogue, entries[0]).follow(entries)
 
 
 def figure(value: float, unit: str) -> str:
