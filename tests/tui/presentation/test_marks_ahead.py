@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import grading.marks.comeback
 import grading.marks.replay
 import grading.reference.policy
+from grading.marks.comeback import Comeback
 from grading.marks.grade import Grader
 from grading.marks.rubric import load_rubric
 from grading.sessions.record import RecordEntry, Recorder, as_bytes, read_bytes
@@ -84,7 +86,7 @@ def test_a_month_is_simulated_again_after_more_work(packaged: Catalogue, monkeyp
     months = []
     real = grading.marks.comeback._month
 
-    def counted(*arguments: object) -> object:
+    def counted(*arguments: Any) -> Comeback:
         months.append(arguments)
         return real(*arguments)
 

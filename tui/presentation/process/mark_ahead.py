@@ -45,7 +45,7 @@ class MarkAhead:
         self.path = path
         self.catalogue = catalogue_in_use()
         self.prepared: PreparedMarks | None = None
-        self.language: str | None = None
+        self.language = "en"
         self.asked = threading.Event()
         self._seen = b""
         self._sent = 0.0
