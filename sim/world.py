@@ -11,6 +11,7 @@ import numpy as np
 import simpy
 
 from sim.fleet import Fleet
+from sim.vehicle.records import concatenate_records
 
 MINUTE = 60.0
 MAX_SAMPLES = 1500
@@ -126,7 +127,7 @@ class World:
         samples, fleet = self.samples[first:], self.fleet
         times = np.concatenate([np.zeros(0), *(one.times for one in samples)])
         states = np.concatenate([fleet.state[:0], *(one.states for one in samples)])
-        return times, states, np.concatenate([fleet.algebraic[:0], *(one.algebraic for one in samples)])
+        return times, states, concatenate_records([fleet.algebraic[:0], *(one.algebraic for one in samples)])
 
     def set(self, **controls: float) -> None:
         """Integrate up to now, then set controls of every vehicle. Names as in ``sim.vehicle.states.CONTROLS``."""

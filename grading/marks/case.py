@@ -68,7 +68,7 @@ class Case:
         """The vehicle's faults."""
         return [self.catalogue.faults[name] for name in self.truth]
 
-    @property
+    @cached_property
     def work(self) -> list[Action]:
         """All actions, notes included."""
         return [entry.action for entry in self.actions]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from grading.marks.case import Case, Declared, Result, named, same_cure
 from grading.marks.replay import Step
 from grading.marks.rubric import Rubric
@@ -181,7 +183,8 @@ def efficiency(case: Case) -> Result:
         return 0.0, []
     steps, known, job = case.to_diagnosis, case.catalogue.checks, case.job
     total = max((step.minute + step.minutes for step in steps), default=0.0)
-    free = sum(step.minutes for step in steps if _costs_nothing(case, step)) + _confirming(case)
+    nothing = _costing_nothing(case)
+    free = sum(step.minutes for step in steps if step.number in nothing) + _confirming(case)
     mine = counted([step.action for step in steps], free, total)
     free = sum(known[name].minutes for name in case.course.checks if known[name].protected)
     par = max(counted(case.course.actions, free, case.course.minutes), (job.competent_minutes or 0.0) - WARM_UP)
@@ -221,18 +224,22 @@ def _best_belief(case: Case) -> float:
     return max(found)
 
 
-def _costs_nothing(case: Case, step: Step) -> bool:
-    """Whether a step is a protected check or the first repetition of a check."""
-    if step.action.verb != "check":
-        return False
-    name = step.action.text(0)
-    earlier = [one for one in case.steps if one.number < step.number and one.action.verb == "check"]
-    return _free(case.catalogue, name) or sum(one.action.text(0) == name for one in earlier) == 1
+def _costing_nothing(case: Case) -> set[int]:
+    """Numbers of the steps that are protected checks or the first repetition of a check."""
+    found: set[int] = set()
+    times: Counter[str] = Counter()
+    for step in case.steps:
+        if step.action.verb == "check":
+            name = step.action.text(0)
+            if _free(case.catalogue, name) or times[name] == 1:
+                found.add(step.number)
+            times[name] += 1
+    return found
 
 
 def _confirming(case: Case) -> float:
     """Free minutes of the last uninformative check, which confirms the diagnosis."""
-    idle = [step for step in _idle(case) if not _costs_nothing(case, step)]
+    idle = _idle(case)
     if case.declared is None or not idle:
         return 0.0
     minutes = [case.catalogue.repairs[name].minutes for name in case.declared.fault.cured_by]
@@ -249,7 +256,8 @@ def _looked(case: Case) -> list[Step]:
 
 def _idle(case: Case) -> list[Step]:
     """Uninformative checks, without first repetitions."""
-    return [step for step in _looked(case) if step.bits < TELLING_BITS and not _costs_nothing(case, step)]
+    nothing = _costing_nothing(case)
+    return [step for step in _looked(case) if step.bits < TELLING_BITS and step.number not in nothing]
 
 
 def inquiry(case: Case) -> Result:

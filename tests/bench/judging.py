@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import json
 import math
+import os
+import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
 
 from grading.marks.grade import Grader
+from grading.marks.rubric import load_rubric
 from grading.observer.cache import BeliefCache
 from grading.observer.particles import Particles
-from grading.sessions.record import RecordEntry
+from grading.sessions.record import RecordEntry, as_bytes
 from grading.sessions.session import Session
+from grading.technicians import COMPETENT, Technician
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job
@@ -23,6 +28,8 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.tolerances import uniform
 from tests.bench.bench import Bar, Bench, say
+from tui.presentation.judging import judge
+from tui.presentation.prepared_marks import PreparedMarks
 
 TWELVE = (
     Action("check", ("overflow-level",)),
@@ -80,6 +87,37 @@ def _time_grade() -> dict[str, float]:
 
 def _grade(job: Job, entries: list[RecordEntry]) -> None:
     Grader(catalogue(), job, 2).grade(entries, look_ahead=True)
+
+
+def _time_hand_back() -> dict[str, float]:
+    slowest = 0.0
+    jobs = list(catalogue().jobs.values())
+    with tempfile.TemporaryDirectory() as folder, _data_in(folder):
+        for job in jobs[:: max(len(jobs) // 6, 1)]:
+            work = Session(catalogue(), job, 2)
+            Technician(work, COMPETENT).play()
+            entries = work.recorder.entries
+            prepared = PreparedMarks(catalogue(), entries[0], load_rubric())
+            prepared.follow(entries[:-1], lambda share: None)  # as a process does while the job goes on
+            mark = partial(judge, catalogue(), as_bytes(entries), Path("record"), prepared=prepared)
+            passed = _times(lambda mark=mark: mark().complete(), time.perf_counter)
+            say(f"marks of {job.id}, {len(entries)} lines: {', '.join(f'{each:.2f}' for each in passed)} s")
+            slowest = max(slowest, min(passed))
+    return {"hand_back_wall_seconds": slowest}
+
+
+@contextmanager
+def _data_in(folder: str) -> Iterator[None]:
+    """Keep marks in a folder of their own."""
+    before = os.environ.get("XDG_DATA_HOME")
+    os.environ["XDG_DATA_HOME"] = folder
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["XDG_DATA_HOME"]
+        else:
+            os.environ["XDG_DATA_HOME"] = before
 
 
 def _times(work: Callable[[], object], clock: Callable[[], float] = time.process_time) -> list[float]:
@@ -164,6 +202,7 @@ BENCHES = [
         {"grade_seconds": Bar(at_most=3.0), "grade_wall_seconds": Bar(at_most=2.0), "yardstick_seconds": Bar()},
         _time_grade,
     ),
+    Bench({"hand_back_wall_seconds": Bar(at_most=0.5)}, _time_hand_back),
     Bench({"belief_ms": Bar(at_most=50.0)}, _time_belief),
     Bench(
         {

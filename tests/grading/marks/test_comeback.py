@@ -191,7 +191,7 @@ def test_coolant_is_looked_at_on_the_day_of_rest() -> None:
 def test_the_month_begins_where_the_job_ended_in_the_job_s_own_weather(monkeypatch: pytest.MonkeyPatch) -> None:
     begun: list[tuple[World, list[float], float]] = []
 
-    def followed(world: World, mornings: list[float], warm_enough_C: float) -> Comeback:
+    def followed(world: World, mornings: list[float], warm_enough_C: float, *rest: object) -> Comeback:
         begun.append((world, mornings, warm_enough_C))
         return Comeback(None, "", False)
 

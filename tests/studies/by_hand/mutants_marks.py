@@ -279,7 +279,7 @@ MUTANTS = (
             TELLING,
         ),
         (
-            "if step.bits < TELLING_BITS and not _costs_nothing(case, step)]",
+            "if step.bits < TELLING_BITS and step.number not in nothing]",
             "if step.bits < TELLING_BITS]",
             "a first repetition should have told something",
             TELLING,
