@@ -24,6 +24,10 @@ RARE = {"blend-plug-loose": 0.2}  # share of lives in which a fault that comes a
 USUAL = 0.35  # share of its lives, over all vehicles, from which a complaint belongs to a fault
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
+two_vehicles = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=() if name in ("hatch", "hybrid") else pytest.mark.slow) for name in VEHICLES]
+)
+"""The others on request: a test of all faults takes seconds a vehicle."""
 TOWN = Leg(1200.0, running(kmh=50.0))
 REVS = Leg(300.0, running(rpm=3000.0))
 
@@ -69,7 +73,7 @@ def lives(vehicle: Vehicle, cases: list[tuple[Fault, float, float]]) -> tuple[li
     return shown([case[0] for case in cases], live(fleet), usual), usual
 
 
-@each_vehicle
+@two_vehicles
 def test_every_fault_shows_a_complaint_of_its_own(catalogue: Catalogue, name: str) -> None:
     cases = [(fault, 0.5, 0.05) for fault in faults_of(catalogue, catalogue.vehicles[name])]
     found, _ = lives(catalogue.vehicles[name], cases)
@@ -205,7 +209,7 @@ def after_repairs(
     return [before[fault.id] for fault in faults], after, mended["swing 0: vent"] > WARM_C
 
 
-@each_vehicle
+@two_vehicles
 def test_curing_repairs_cure(catalogue: Catalogue, name: str) -> None:
     vehicle = catalogue.vehicles[name]
     repairs = catalogue.repairs_of(vehicle)

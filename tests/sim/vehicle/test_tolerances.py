@@ -19,12 +19,18 @@ def test_another_seed_makes_other_vehicles() -> None:
     assert not np.array_equal(draw({}, "a", 5), draw({}, "b", 5))
 
 
+@pytest.fixture(scope="module")
+def many() -> np.ndarray:
+    """Many vehicles of one type."""
+    return draw({}, "spread", 2000)
+
+
 @pytest.mark.parametrize(
     "name", [p.name for p in PARAMETERS.values() if p.spread > 0.0 and (p.default or p.spread_kind == "offset")]
 )
-def test_spread_is_as_stated(name: str) -> None:
+def test_spread_is_as_stated(name: str, many: np.ndarray) -> None:
     parameter = PARAMETERS[name]
-    values = draw({}, "spread", 2000)[name]
+    values = many[name]
     deviation = np.log(values / parameter.default) if parameter.spread_kind == "factor" else values - parameter.default
     assert abs(float(deviation.mean())) < 0.05 * parameter.spread
     assert float(deviation.std()) == pytest.approx(parameter.spread, rel=0.08)

@@ -93,7 +93,12 @@ MUTANTS = (
             "a doubted diagnosis has the same vehicles again",
             AGAIN,
         ),
-        ("        grader.course = self.course\n", "", "a doubted diagnosis has another reference", AGAIN),
+        (
+            "grader.course, grader._months = self.course, self._months",
+            "grader._months = self._months",
+            "a doubted diagnosis has another reference",
+            AGAIN,
+        ),
         (
             "return bool(set(grade.group) & set(grade.truth)) and grade.belief",
             "return grade.belief",

@@ -281,6 +281,7 @@ GERMAN_TOUR = {
 }
 
 
+@pytest.mark.slow
 def test_german_screens(catalogue: Catalogue, records: Path, snapshot: SnapshotAssertion) -> None:
     _write_marked_records(records)
     choose("de")

@@ -31,7 +31,11 @@ from tui.app.widgets.passing import Passing
 from tui.presentation.settings import Settings
 
 LARGEST = (200, 60)
-SIZES = [(80, 24), (120, 40), pytest.param(LARGEST, marks=pytest.mark.slow, id="200x60")]
+SIZES = [
+    (80, 24),
+    pytest.param((120, 40), marks=pytest.mark.slow, id="120x40"),
+    pytest.param(LARGEST, marks=pytest.mark.slow, id="200x60"),
+]
 TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("board", ()),
     ("progress", ("p",)),
