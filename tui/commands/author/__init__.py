@@ -7,7 +7,7 @@ from typing import Any
 
 from scenarios.language import N_, _
 
-SUBCOMMANDS = ("new", "check", "schema", "look", "prove", "draw", "print", "pack")
+SUBCOMMANDS = ("new", "check", "schema", "look", "table", "prove", "draw", "print", "pack")
 """Each is a module ``tui.commands.author.<name>`` with ``add_parser(subparsers)``."""
 
 _EXAMPLE = N_("""\
