@@ -25,6 +25,9 @@ COLDEST, WARMEST = -30.0, 40.0
 """Ambient temperatures that can be asked for [degC]."""
 WIDTH = 100
 """Characters in a line of text."""
+FIGURES = ((N_("checks"), 10), (N_("detected"), 12), (N_("told from all"), 16), (N_("all but two"), 16))
+CHECKS = ((N_("bits"), 6), (N_("minutes"), 9), (N_("faults"), 8))
+"""Headings of the columns of figures, and their widths."""
 BEST = 3
 """Checks that are named with each fault."""
 
@@ -117,15 +120,17 @@ def _lines(table: CheckTable) -> list[str]:
     """A table in words."""
     faults = table.faults
     title = {"vehicle": _name(table.vehicle.name), "faults": len(faults) - 1, "checks": len(table.rows)}
-    lines = [say("{vehicle}: {faults} faults, {checks} checks", **title), "", _figures_head()]
+    lines = [say("{vehicle}: {faults} faults, {checks} checks", **title), "", _head(FIGURES, 16)]
     groups = ((_("engine off"), table.cold), (_("engine run"), table.warm), (_("all"), table.rows))
     for name, rows in groups:
         found = table.testability(rows)
-        lines.append(f"    {name:<12}{len(rows):>8}{found.detected:>12.0%}{found.to_one:>14.0%}{found.to_three:>16.0%}")
-    lines += ["", _("Checks, what they are worth and what they show"), _checks_head()]
+        lines.append(
+            f"    {name:<12}{len(rows):>10}{found.detected:>12.0%}{found.to_one:>16.0%}{found.to_three:>16.0%}"
+        )
+    lines += ["", _("Checks, what they are worth and what they show"), _head(CHECKS, 4)]
     for row in sorted(table.rows, key=lambda row: -row.bits):
         shown = sum(share > 0.5 for share in row.shows[1:])
-        lines.append(f"    {row.bits:>5.2f}{row.minutes:>9.1f}{shown:>8}  {_name(row.check.name)}")
+        lines.append(f"    {row.bits:>6.2f}{row.minutes:>9.1f}{shown:>8}  {_name(row.check.name)}")
     spare = [_name(row.check.name) for row in table.dispensable()]
     lines += ["", _("Checks that could all be left out, with no two faults told apart less")]
     lines += _wrapped("; ".join(spare) or _("none"))
@@ -142,12 +147,9 @@ def _lines(table: CheckTable) -> list[str]:
     return lines
 
 
-def _figures_head() -> str:
-    return f"    {'':<12}{_('checks'):>8}{_('detected'):>12}{_('told from all'):>14}{_('all but two'):>16}"
-
-
-def _checks_head() -> str:
-    return f"    {_('bits'):>5}{_('minutes'):>9}{_('faults'):>8}"
+def _head(columns: Iterable[tuple[str, int]], indent: int) -> str:
+    """Headings of columns: name and width of each."""
+    return " " * indent + "".join(f"{_(name):>{width}}" for name, width in columns)
 
 
 def _csv(tables: Iterable[CheckTable]) -> str:
