@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from grading.fairness.complaint import shown_complaints
 from grading.fairness.cure import doubted_cures, faults_to_cure
 from grading.fairness.doubt import Doubt
+from grading.fairness.giveaway import given_away
 from grading.fairness.proof_course import HOT, act, actions_of, proof_course, worked
 from grading.marks.proof import prove
 from grading.marks.rubric import Rubric
@@ -23,6 +24,8 @@ from scenarios.physics_failure import PhysicsFailed
 from sim.observation.instruments import RED_FROM
 from sim.observation.quantities import QUANTITIES
 
+FIRST = 1
+"""Seed of the first vehicle."""
 WARMS_MINUTES = 20.0
 """Drive after which every sound engine is warm [min] (common practice, no source)."""
 
@@ -36,12 +39,13 @@ class Examiner:
         self._belief_cache: BeliefCache | None = None
 
     def doubts(self, seed: int) -> tuple[Doubt, ...]:
-        """Doubts about the job on one vehicle; empty if it is proven fair."""
+        """Doubts about the job on one vehicle, and with the first about its words; empty if it is proven fair."""
+        words = tuple(given_away(self.catalogue, self.job)) if seed == FIRST else ()
         try:
-            return (*self._simulated(seed), *self._found(seed))
+            return (*words, *self._simulated(seed), *self._found(seed))
         except PhysicsFailed as error:
             problem = Message("on vehicle {seed}: {why}", seed=seed, why=str(error))
-            return (Doubt(None, problem, N_("a vehicle that can be calculated")),)
+            return (*words, Doubt(None, problem, N_("a vehicle that can be calculated")))
 
     def _simulated(self, seed: int) -> Iterator[Doubt]:
         """Doubts about complaint, proof and cures."""
