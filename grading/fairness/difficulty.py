@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from statistics import median
 
 from grading.marks.grade import Grader
 from grading.marks.rubric import Rubric
@@ -39,11 +40,44 @@ class Tried:
         return 1 + round((HARDEST - 1) * self.failing)
 
 
-def tried(catalogue: Catalogue, job: Job, rubric: Rubric, seeds: Iterable[int]) -> Tried:
-    """Let a competent technician and a novice work on each vehicle and mark them. Raises PhysicsFailed."""
+@dataclass(frozen=True)
+class Measured:
+    """How hard a job is on some vehicles. minutes, checks: medians of the reference."""
+
+    tried: Tried
+    minutes: float
+    checks: float
+
+
+class Trials:
+    """Technicians and the reference on the same vehicles of each job."""
+
+    def __init__(self, catalogue: Catalogue, rubric: Rubric, seeds: Iterable[int]) -> None:
+        self.catalogue, self.rubric, self.seeds = catalogue, rubric, tuple(seeds)
+
+    def measured(self, name: str) -> Measured:
+        """A job by its id. Raises PhysicsFailed."""
+        job = self.catalogue.jobs[name]
+        graders = [Grader(self.catalogue, job, seed, self.rubric) for seed in self.seeds]
+        passed = tried(self.catalogue, job, self.rubric, self.seeds, graders)
+        courses = [grader.course for grader in graders]
+        return Measured(passed, median(run.minutes for run in courses), median(len(run.checks) for run in courses))
+
+
+def disagrees(stated: int, measured: Measured) -> bool:
+    """Whether a stated difficulty is off by more than chance: a few technicians leave one step open."""
+    return abs(stated - measured.tried.difficulty) > 1
+
+
+def tried(
+    catalogue: Catalogue, job: Job, rubric: Rubric, seeds: Iterable[int], graders: Iterable[Grader] | None = None
+) -> Tried:
+    """Let a competent technician and a novice work on each vehicle and mark them; graders: of each vehicle, made here
+    if not given. Raises PhysicsFailed.
+    """
+    seeds = list(seeds)
     passed, total, novices = [], [], []
-    for seed in seeds:
-        grader = Grader(catalogue, job, seed, rubric)
+    for seed, grader in zip(seeds, graders or (Grader(catalogue, job, seed, rubric) for seed in seeds), strict=True):
         for skill in (COMPETENT, NOVICE):
             grade = grader.grade(_worked(catalogue, job, seed, skill).recorder.entries)
             if skill is COMPETENT:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import grading.fairness.kept
+import tui.commands.author.prove_processes
+from grading.fairness.difficulty import Measured, Trials, Tried
 from grading.fairness.doubt import Doubt
 from grading.fairness.jobs import Case, Fairness
 from grading.sessions.modes import EXAM
@@ -60,6 +63,14 @@ def found_by(monkeypatch: pytest.MonkeyPatch, doubts: Callable[[Case], tuple[Dou
 
     monkeypatch.setattr(Fairness, "doubts", instead)
     return asked
+
+
+def in_this_process(
+    work: Callable[[Any], Any], items: Sequence[Any], shares: Sequence[Sequence[int]], broken: Callable[[Any], Any]
+) -> Iterator[tuple[int, Any]]:
+    """``on_processes`` without processes of its own."""
+    for index in (index for share in shares for index in share):
+        yield index, work(items[index])
 
 
 def third_only(case: Case) -> tuple[Doubt, ...]:
@@ -113,6 +124,30 @@ def test_as_data(two_jobs: Path, lukewarm: Run, monkeypatch: pytest.MonkeyPatch)
     barn = two_jobs / "jobs" / "barn.yaml"
     place = "{file}:{line}:{column}".format(**third["doubts"][0])
     assert place == place_of(barn, "{fault: core-clogged")
+
+
+def test_a_stated_difficulty_that_technicians_do_not_find_is_a_warning(
+    two_jobs: Path, lukewarm: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found_by(monkeypatch, lambda case: ())
+    passing = {"barn": (False, False), "orchard-lane": (True, False)}
+    asked: list[tuple[str, tuple[int, ...]]] = []
+
+    def instead(trials: Trials, name: str) -> Measured:
+        asked.append((name, trials.seeds))
+        return Measured(Tried((passing[name][0],), (50.0,), (passing[name][1],)), 24.0, 5.0)
+
+    monkeypatch.setattr(Trials, "measured", instead)
+    monkeypatch.setattr(tui.commands.author.prove_processes, "on_processes", in_this_process)
+    given = ("author", "prove", str(two_jobs), "--vehicles", "2", "--difficulty", *FIXED)
+    status, output, _ = lukewarm(*given)
+    assert status == 0 and sorted(asked) == [("barn", (1, 2)), ("orchard-lane", (1, 2))]
+    warning, summary = output.splitlines()
+    assert warning.startswith(f"{two_jobs / 'jobs' / 'barn.yaml'}:")
+    assert "warning: difficulty 2 is stated, and 100% of technicians fail; the reference takes 24 minutes" in warning
+    assert warning.endswith("expected difficulty 5") and summary.startswith("2 jobs, 4 vehicles: 2 proven")
+    data = json.loads(lukewarm(*given, "--format", "json")[1])["jobs"]
+    assert data["orchard-lane"]["difficulty"]["found"] == 3 and data["barn"]["difficulty"]["found"] == 5
 
 
 def test_ctrl_c_tells_what_was_found_so_far(two_jobs: Path, lukewarm: Run, monkeypatch: pytest.MonkeyPatch) -> None:

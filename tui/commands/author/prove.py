@@ -18,6 +18,7 @@ from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.process.console import DONE, NEGATIVE, WRONG_USE, complain
 
 if TYPE_CHECKING:
+    from grading.fairness.difficulty import Measured
     from grading.fairness.doubt import Doubt
     from grading.marks.rubric import Rubric
     from scenarios.authoring.own_jobs import JobPlaces
@@ -29,7 +30,8 @@ _EXAMPLE = N_("""\
 Each job is simulated on several vehicles. Its complaint must show when the vehicle is compared with a healthy one on
 the same drive. Each repair that cures a fault must be provable as the job card asks, and the customer must have no
 complaint for a month. The reference, told nothing but the job card, must find a fault of the job within the minutes
-allowed and be at least 85 % sure. Results are cached: a job that has not changed is not simulated again.
+allowed and be at least 85 % sure. Title and complaint must not name what is wrong. Results are cached: a job that has
+not changed is not simulated again. With --difficulty, competent technicians and novices work on each vehicle too.
 
 Exit status: 0 every job is proven, 1 one is not, 2 something is wrong with the files.
 
@@ -60,6 +62,11 @@ def add_parser(subparsers: Any) -> None:
     )
     parser.add_argument(
         "--format", choices=("text", "json"), default="text", help=_("a line for each failure, or one object")
+    )
+    parser.add_argument(
+        "--difficulty",
+        action="store_true",
+        help=_("let technicians try each job as well, and warn where the difficulty stated is not what they find"),
     )
     add_rubric(parser)
     parser.add_argument(
@@ -107,19 +114,25 @@ def _prove(
 ) -> int:
     """Try every vehicle and report, also where it is broken off."""
     from grading.fairness.jobs import Case
-    from tui.commands.author.prove_processes import try_all
+    from tui.commands.author.prove_processes import measure_all, try_all
     from tui.commands.author.prove_report import Report
     from tui.presentation.progress_bar import with_bar
 
     cases = [Case(job, seed) for job in places for seed in range(1, arguments.vehicles + 1)]
     began = time.monotonic()
     found: dict[Case, tuple[Doubt, ...]] = {}
+    measured: dict[str, Measured] = {}
     try:
         with closing(try_all(catalogue, cases, rubric, processes)) as results:
             for case, doubts in with_bar(results, len(cases), _("Proving"), _so_far):
                 found[case] = doubts
+        if arguments.difficulty:
+            with closing(measure_all(catalogue, list(places), rubric, arguments.vehicles, processes)) as trials:
+                for job, how_hard in with_bar(trials, len(places), _("Trying"), _so_far):
+                    measured[job] = how_hard
     finally:  # also on Ctrl+C: what was found so far
-        report = Report(cases, found, places, time.monotonic() - began)
+        stated = {job: catalogue.jobs[job].difficulty for job in places}
+        report = Report(cases, found, places, time.monotonic() - began, stated, measured)
         sys.stdout.write(report.as_json() if arguments.format == "json" else report.as_text())
         sys.stdout.flush()
     return NEGATIVE if any(found.values()) else DONE

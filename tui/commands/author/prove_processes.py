@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Generator, Sequence
 from contextlib import closing
+from functools import partial
 
+from grading.fairness.difficulty import Measured, Trials
 from grading.fairness.doubt import Doubt
 from grading.fairness.jobs import Case, Fairness
 from grading.fairness.kept import keep_doubts, kept_doubts, key_of
 from grading.marks.rubric import Rubric
 from scenarios.language import N_
 from scenarios.model import Catalogue
+from scenarios.physics_failure import PhysicsFailed
 from tui.commands.processes.workers import on_processes
 
 Tried = tuple[Case, tuple[Doubt, ...]]
@@ -46,6 +49,25 @@ def _simulated(fairness: Fairness, cases: Sequence[Case], processes: int) -> Gen
         return
     for index, doubts in on_processes(fairness.doubts, cases, shares, lambda case: (BROKEN,)):
         yield cases[index], doubts
+
+
+def measure_all(
+    catalogue: Catalogue, jobs: Sequence[str], rubric: Rubric, vehicles: int, processes: int
+) -> Generator[tuple[str, Measured]]:
+    """How hard each job is, on that many vehicles; jobs that cannot be calculated to their end are left out."""
+    trials = Trials(catalogue, rubric, range(1, vehicles + 1))
+    shares = shared_out([Case(job, 1) for job in jobs], processes)
+    found = on_processes(partial(_measured, trials), jobs, shares, lambda job: None)
+    for index, measured in found:
+        if measured is not None:
+            yield jobs[index], measured
+
+
+def _measured(trials: Trials, job: str) -> Measured | None:
+    try:
+        return trials.measured(job)
+    except PhysicsFailed:
+        return None
 
 
 def shared_out(cases: Sequence[Case], processes: int) -> list[list[int]]:
