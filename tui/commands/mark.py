@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from scenarios.files.data_error import quoted
 from scenarios.language import N_, _, plural, say
 from scenarios.wrong_use import WrongUse
+from tui.commands.processes.cluster import add_cluster
 from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.process.console import DONE, NEGATIVE, complain
 
@@ -68,6 +69,7 @@ def add_parser(subparsers: Any) -> None:
         metavar="N",
         help=_("how many records are marked at a time; as many as the machine has processors unless given"),
     )
+    add_cluster(parser)
     parser.set_defaults(run=run)
 
 
@@ -94,12 +96,12 @@ def run(arguments: argparse.Namespace) -> int:
 
     marker = Marker(catalogue_in_use(), rubric, arguments.explain)
     sealed = sealed_jobs(kept_records())
-    rows = _marked(marker, [marker.open(path, sealed) for path in files], processes)
+    rows = _marked(marker, [marker.open(path, sealed) for path in files], processes, arguments.cluster)
     _put(_told(rows, arguments), output, "" if arguments.format == "csv" else None)
     return DONE if all(row.in_order for row in rows) else NEGATIVE
 
 
-def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int) -> list[Marked]:
+def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int, cluster: str | None) -> list[Marked]:
     """Every record marked, in order; those that could not be opened as they are."""
     from grading.report.marked import Marked, Opened
     from tui.commands.processes.marking import mark_all
@@ -108,7 +110,7 @@ def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int) 
     rows = {k: record for k, record in enumerate(records) if isinstance(record, Marked)}
     opened = {k: record for k, record in enumerate(records) if isinstance(record, Opened)}
     places = list(opened)
-    with closing(mark_all(marker, list(opened.values()), processes)) as results:
+    with closing(mark_all(marker, list(opened.values()), processes, cluster)) as results:
         for index, row in with_bar(results, len(opened), _("Marking")):
             rows[places[index]] = row
     return [rows[k] for k in range(len(records))]

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.author.prove import MOST_PROCESSES, MOST_VEHICLES
+from tui.commands.processes.cluster import add_cluster
 from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.clean import clean
 from tui.presentation.process.console import DONE, NEGATIVE, complain
@@ -69,6 +70,7 @@ def add_parser(subparsers: Any) -> None:
         metavar="N",
         help=_("how many processes share the jobs; as many as the machine has processors unless given"),
     )
+    add_cluster(parser)
     parser.set_defaults(run=run)
 
 
@@ -106,7 +108,7 @@ def _draw(drawer: Drawer, arguments: argparse.Namespace, processes: int) -> int:
 
     folder, versions = arguments.output, arguments.versions
     try:
-        drawn = draw_set(drawer, versions, lambda orders: _drawn(drawer, orders, processes))
+        drawn = draw_set(drawer, versions, lambda orders: _drawn(drawer, orders, processes, arguments.cluster))
     except NoVehicle as error:
         raise WrongUse(say("no vehicle of the plan can have a fault of '{system}'", system=_(str(error)))) from error
     except NotFound as error:
@@ -138,16 +140,25 @@ def _told(place: Path, version: Version) -> str:
     )
 
 
-def _drawn(drawer: Drawer, orders: Sequence[Order], processes: int) -> Iterator[Drawn]:
-    """Orders carried out on several processes."""
+def _not_drawn(order: Order) -> Drawn:
+    """An order whose process was lost."""
     from grading.drawing.drawing import ATTEMPTS, Drawn
+
+    return Drawn(order, ATTEMPTS)
+
+
+def _drawn(drawer: Drawer, orders: Sequence[Order], processes: int, cluster: str | None) -> Iterator[Drawn]:
+    """Orders carried out on several processes, or on a cluster."""
+    from tui.commands.processes.cluster import on_cluster
     from tui.commands.processes.workers import on_processes
     from tui.presentation.progress_bar import with_bar
 
     count = min(processes, len(orders))
     results = map(drawer.draw, orders)
-    if count > 1:
+    if cluster is not None:
+        results = (drawn for _index, drawn in on_cluster(cluster, drawer.draw, orders, _not_drawn))
+    elif count > 1:
         shares = [list(range(k, len(orders), count)) for k in range(count)]
-        spread = on_processes(drawer.draw, orders, shares, lambda order: Drawn(order, ATTEMPTS))
+        spread = on_processes(drawer.draw, orders, shares, _not_drawn)
         results = (drawn for _index, drawn in spread)
     return with_bar(results, len(orders), _("Drawing"))

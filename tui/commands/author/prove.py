@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from scenarios.language import N_, _, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.author.sealed import require_unsealed
+from tui.commands.processes.cluster import add_cluster
 from tui.commands.rubric_file import add_rubric, read_rubric
 from tui.presentation.process.console import DONE, NEGATIVE, WRONG_USE, complain
 
@@ -75,6 +76,7 @@ def add_parser(subparsers: Any) -> None:
         metavar="N",
         help=_("how many processes share the jobs; as many as the machine has processors unless given"),
     )
+    add_cluster(parser)
     parser.set_defaults(run=run)
 
 
@@ -123,11 +125,20 @@ def _prove(
     found: dict[Case, tuple[Doubt, ...]] = {}
     measured: dict[str, Measured] = {}
     try:
-        with closing(try_all(catalogue, cases, rubric, processes)) as results:
+        with closing(try_all(catalogue, cases, rubric, processes, arguments.cluster)) as results:
             for case, doubts in with_bar(results, len(cases), _("Proving"), _so_far):
                 found[case] = doubts
         if arguments.difficulty:
-            with closing(measure_all(catalogue, list(places), rubric, arguments.vehicles, processes)) as trials:
+            with closing(
+                measure_all(
+                    catalogue,
+                    list(places),
+                    rubric,
+                    arguments.vehicles,
+                    processes=processes,
+                    cluster=arguments.cluster,
+                )
+            ) as trials:
                 for job, how_hard in with_bar(trials, len(places), _("Trying"), _so_far):
                     measured[job] = how_hard
     finally:  # also on Ctrl+C: what was found so far

@@ -14,6 +14,7 @@ from grading.marks.rubric import Rubric
 from scenarios.language import N_
 from scenarios.model import Catalogue
 from scenarios.physics_failure import PhysicsFailed
+from tui.commands.processes.cluster import on_cluster
 from tui.commands.processes.workers import on_processes
 
 Tried = tuple[Case, tuple[Doubt, ...]]
@@ -21,10 +22,13 @@ Tried = tuple[Case, tuple[Doubt, ...]]
 BROKEN = Doubt(None, N_("the process that tried it ended unexpectedly"), N_("a process that finishes"))
 
 
-def try_all(catalogue: Catalogue, cases: Sequence[Case], rubric: Rubric, processes: int) -> Generator[Tried]:
+def try_all(
+    catalogue: Catalogue, cases: Sequence[Case], rubric: Rubric, processes: int, cluster: str | None = None
+) -> Generator[Tried]:
     """Try every vehicle; yields each as soon as it is ready, first those that are known from before.
 
-    processes: most processes at a time, from 1. What is found does not depend on it.
+    processes: most processes at a time, from 1; cluster: address of a Dask scheduler that does it instead. What is
+    found does not depend on them.
     """
     keys = {case: key_of(catalogue, catalogue.jobs[case.job], rubric, case.seed) for case in cases}
     new: list[Case] = []
@@ -33,15 +37,19 @@ def try_all(catalogue: Catalogue, cases: Sequence[Case], rubric: Rubric, process
             new.append(case)
         else:
             yield case, doubts
-    with closing(_simulated(Fairness(catalogue, rubric), new, processes)) as results:
+    with closing(_simulated(Fairness(catalogue, rubric), new, processes, cluster)) as results:
         for case, doubts in results:
             if BROKEN not in doubts:
                 keep_doubts(keys[case], doubts)
             yield case, doubts
 
 
-def _simulated(fairness: Fairness, cases: Sequence[Case], processes: int) -> Generator[Tried]:
+def _simulated(fairness: Fairness, cases: Sequence[Case], processes: int, cluster: str | None) -> Generator[Tried]:
     """Each vehicle tried now, on several processes where there are several jobs."""
+    if cluster is not None:
+        for index, doubts in on_cluster(cluster, fairness.doubts, cases, lambda case: (BROKEN,)):
+            yield cases[index], doubts
+        return
     shares = shared_out(cases, processes)
     if len(shares) <= 1:
         for case in cases:
@@ -52,12 +60,26 @@ def _simulated(fairness: Fairness, cases: Sequence[Case], processes: int) -> Gen
 
 
 def measure_all(
-    catalogue: Catalogue, jobs: Sequence[str], rubric: Rubric, vehicles: int, processes: int
+    catalogue: Catalogue,
+    jobs: Sequence[str],
+    rubric: Rubric,
+    vehicles: int,
+    *,
+    processes: int,
+    cluster: str | None = None,
 ) -> Generator[tuple[str, Measured]]:
-    """How hard each job is, on that many vehicles; jobs that cannot be calculated to their end are left out."""
+    """How hard each job is, on that many vehicles; jobs that cannot be calculated to their end are left out.
+
+    processes, cluster: as in ``try_all``.
+    """
     trials = Trials(catalogue, rubric, range(1, vehicles + 1))
     shares = shared_out([Case(job, 1) for job in jobs], processes)
-    found = on_processes(partial(_measured, trials), jobs, shares, lambda job: None)
+    work = partial(_measured, trials)
+    found = (
+        on_processes(work, jobs, shares, lambda job: None)
+        if cluster is None
+        else on_cluster(cluster, work, jobs, lambda job: None)
+    )
     for index, measured in found:
         if measured is not None:
             yield jobs[index], measured

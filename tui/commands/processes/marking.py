@@ -6,21 +6,28 @@ from collections.abc import Generator, Sequence
 
 from grading.report.marked import Marked, Marker, Opened
 from scenarios.language import _
+from tui.commands.processes.cluster import on_cluster
 from tui.commands.processes.workers import on_processes
 
 FEWEST = 5
 """Records of one job and seed for which a second process pays: each works out the reference's course anew."""
 
 
-def mark_all(marker: Marker, records: Sequence[Opened], processes: int) -> Generator[tuple[int, Marked]]:
+def mark_all(
+    marker: Marker, records: Sequence[Opened], processes: int, cluster: str | None = None
+) -> Generator[tuple[int, Marked]]:
     """Mark records; yields the index of a record and what came of it, in whatever order they are ready.
 
-    processes: most processes at a time, from 1. What is marked does not depend on it.
+    processes: most processes at a time, from 1; cluster: address of a Dask scheduler that does it instead. What is
+    marked does not depend on them.
     """
 
     def broken(record: Opened) -> Marked:
         return marker.unverified(record, _("the process that marked it ended unexpectedly"))
 
+    if cluster is not None:
+        yield from on_cluster(cluster, marker.mark, records, broken)
+        return
     shares = shared_out(records, processes)
     if len(shares) == 1:
         for index in shares[0]:
