@@ -260,7 +260,6 @@ _ELECTRICS = (
     _p("pack_1_ohm", 2.4, "ohm", 0.04, "resistor pack at speed 1 of 4"),
     _p("pack_2_ohm", 1.4, "ohm", 0.04, "resistor pack at speed 2 of 4"),
     _p("pack_3_ohm", 0.6, "ohm", 0.04, "resistor pack at speed 3 of 4"),
-    _p("pack_wear", 0.0, "-", 0.0, "how far overheating has used up the resistor pack; it burns through at 1"),
     _p("pack_whole", 1.0, "-", 0.0, "1 while the resistor pack conducts"),
     _p("blower_electronic", 0.0, "-", 0.0, "1: an electronic controller instead of a resistor pack"),
     _p("controller_works", 1.0, "-", 0.0, "1 while the electronic blower controller works"),
