@@ -39,5 +39,6 @@ def arriving_vehicle(catalogue: Catalogue, job: Job, seed: int) -> tuple[np.ndar
         low, high = fault.severity
         drawn = low + (high - low) * uniform(key, fault.id, "severity")
         severity = planted.severity if planted.severity is not None else drawn
-        struck.append(FaultInstance(fault, severity, uniform(key, fault.id, "luck"), planted.days))
+        luck = planted.luck if planted.luck is not None else uniform(key, fault.id, "luck")
+        struck.append(FaultInstance(fault, severity, luck, planted.days))
     return plant_faults(good, struck, job.ambient_C, standard_atmosphere_pressure(job.altitude_m)), good

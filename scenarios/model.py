@@ -286,12 +286,14 @@ class Planted:
     """A fault in a job.
 
     fault: its id; severity: 0..1, or None to draw it within the fault's own bounds; days: how long the vehicle was
-    driven with it, so that it arrives as they left it, or None for as the fault says.
+    driven with it, so that it arrives as they left it, or None for as the fault says; luck: 0..1, which of the fault's
+    optional changes the vehicle has (those with a higher chance), or None to draw it.
     """
 
     fault: str
     severity: float | None
     days: int | None = None
+    luck: float | None = None
 
 
 AUTOMATIC = "automatic-control"

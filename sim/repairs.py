@@ -20,8 +20,10 @@ MAINS_KPA = 400.0  # mains pressure (common practice, no source)
 SEAM_AGEING_KM = 250_000.0  # distance after which a core's seams have 1/e of their strength (estimate)
 BURST_SPILL_KG = 0.5  # coolant spilled on the carpet before the tap is shut (estimate)
 SEALANT_SETTLING_S = 3.0 * 3600.0  # running time until 1/e of a sealant is still suspended (estimate)
+SEALED_LEAKS = ("leak_hose", "leak_pump", "leak_radiator", "leak_housing", "leak_tee", "leak_tank", "leak_core")
 SEALED_CORE, SEALED_RADIATOR = 0.2, 0.6
 FUSE_BLOWS_AT = 1.35  # multiple of its rating at which a fuse blows within half an hour (ISO 8820-3, M)
+UNLEARNED_SHARE = 0.35  # share of its travel that a door drive makes before it has learned its ends (estimate)
 BURST_G_S_KPA = 0.05  # leak of a core with burst seams: some 9 kg/h at 50 kPa (estimate)
 
 
@@ -111,7 +113,7 @@ def add_sealant(fleet: Fleet) -> None:
     (common practice).
     """
     p = fleet.parameters
-    for name in ("leak_hose", "leak_pump", "leak_core"):
+    for name in SEALED_LEAKS:
         p[name] *= np.where(p[name] < 0.01, 0.2, 1.0)
     p["sealant"] += 1.0
     p["sludge"] = np.minimum(p["sludge"] + 0.4, 1.0)
@@ -195,8 +197,17 @@ def relearn_actuator(fleet: Fleet) -> None:
     p = fleet.parameters
     sound = (p["blend_motor"] * p["blend_supply"] > 0.5) & (p["blend_linkage"] > 0.7)
     asked = fleet.controls["heater"] * p["command"]
+    p["blend_learned"] = np.where(sound, 1.0, p["blend_learned"])
     fleet.switches["blend"] = np.where(sound, asked, fleet.switches["blend"])
     fleet.switches["asked"] = np.where(sound, asked, fleet.switches["asked"])
+    fleet.refresh()
+
+
+def fit_actuator_unlearned(fleet: Fleet) -> None:
+    """Fit a blend actuator without letting it learn its end stops: it takes part of the travel for all of it."""
+    p = fleet.parameters
+    p["blend_learned"] = np.minimum(p["blend_learned"], UNLEARNED_SHARE)
+    fleet.switches["blend"] = fleet.switches["asked"] * p["blend_learned"]
     fleet.refresh()
 
 
@@ -266,6 +277,7 @@ OPERATIONS: dict[str, Operation] = {
     "bypass valve": bypass_valve,
     "new gasket": new_gasket,
     "relearn actuator": relearn_actuator,
+    "fit actuator unlearned": fit_actuator_unlearned,
     "bleed rear": bleed_rear,
     "pump routine": fill_and_bleed,
     "fit larger fuse": fit_larger_fuse,

@@ -257,7 +257,7 @@ def _air(world: World) -> Iterator[str]:
 
 def _carpet(fleet: Fleet) -> Iterator[str]:
     if fleet.state[0, st.CARPET] > WET > fleet.state[1, st.CARPET]:
-        yield N_("the carpet is wet with coolant")
+        yield N_("the carpet is wet")
 
 
 def _coolant(fleet: Fleet) -> Iterator[str]:

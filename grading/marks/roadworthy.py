@@ -7,7 +7,7 @@ import numpy as np
 from scenarios.daily_use import IDLE_MINUTES, NIGHT_MINUTES, trips
 from scenarios.language import N_
 from scenarios.physics_failure import AFTER_THE_JOB, require_solved
-from sim.observation.loop import wet_hose_ends
+from sim.observation.leaks import wet_hose_ends
 from sim.observation.quantities import QUANTITIES
 from sim.world import MINUTE, STOPPED, World, running
 

@@ -17,7 +17,10 @@ from grading.technicians.rule import (
     word,
 )
 
-LEAKS = "hose-leak pump-seal-leak heater-core-leak"
+LEAKS = (
+    "hose-leak pump-seal-leak heater-core-leak radiator-leak thermostat-housing-leak heater-tee-leak "
+    "expansion-tank-leak"
+)
 LOSSES = f"coolant-low cap-weak head-gasket-leak cap-vacuum-valve-stuck {LEAKS}"
 DRY_SIDE = (
     "blend-actuator-stripped blend-actuator-dead blend-cable-off blend-door-broken blend-vacuum-off "
@@ -57,7 +60,8 @@ RULES = (
         0,
         "The level is right: nothing is lost, and what is cold is cold for another reason.",
         FULL,
-        clears="coolant-low hose-leak pump-seal-leak",
+        clears="coolant-low hose-leak pump-seal-leak radiator-leak thermostat-housing-leak heater-tee-leak "
+        "expansion-tank-leak",
         against="heater-core-leak cap-weak head-gasket-leak",
         hints="air-locked",
     ),
@@ -135,7 +139,7 @@ RULES = (
     rule(
         3,
         "The pressure falls and all is dry outside: the core, or a cylinder.",
-        all_of(FALLS, NO_LEAK_SEEN),
+        all_of(FALLS, NO_LEAK_SEEN, word("leaks-in-front", "dry"), word("leaks-in-front", "dry", reading=1)),
         points="heater-core-leak",
         hints="head-gasket-leak",
         then="carpet-wiped pressure-test-heater-pinched",
@@ -143,7 +147,11 @@ RULES = (
     rule(
         3,
         "It falls, and holds with the heater hoses pinched off: the core.",
-        all_of(FALLS, word("pressure-test-heater-pinched", "holds")),
+        all_of(
+            FALLS,
+            word("pressure-test-heater-pinched", "holds"),
+            any_of(none_of(has("heater-tee")), word("leaks-at-tee", "dry")),
+        ),
         proves="heater-core-leak",
     ),
     rule(

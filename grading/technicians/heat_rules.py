@@ -302,13 +302,6 @@ RULES = (
         all_of(word("three-way-movement", "does not move"), above("heat-command", 50.0)),
         proves="three-way-valve-stuck",
     ),
-    rule(
-        1,
-        "The electric heater pump is silent with heat asked for.",
-        word("heater-pump-listen", "silent"),
-        proves="auxiliary-pump-dead",
-    ),
-    rule(1, "It hums.", word("heater-pump-listen", "it hums"), clears="auxiliary-pump-dead"),
     rule(0, "No belt, no pump.", word("belt", "gone"), proves="pump-belt-broken"),
     rule(
         1,
@@ -392,8 +385,4 @@ RULES = (
         ),
         clears="core-clogged heater-return-blocked",
     ),
-    rule(
-        1, "The electric air heater's lead carries nothing.", below("air-heater-current", 5.0), proves="air-heater-dead"
-    ),
-    rule(1, "It carries its current.", above("air-heater-current", 10.0), clears="air-heater-dead"),
 )

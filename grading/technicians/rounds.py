@@ -5,11 +5,13 @@ from __future__ import annotations
 from grading.technicians.air_rules import RULES as AIR
 from grading.technicians.blower_rules import CHECK, RUNS
 from grading.technicians.blower_rules import RULES as BLOWER
+from grading.technicians.circuit_rules import RULES as CIRCUITS
 from grading.technicians.coolant_rules import FULL
 from grading.technicians.coolant_rules import RULES as COOLANT
 from grading.technicians.engine_rules import RULES as ENGINE
 from grading.technicians.heat_rules import AIR_WARM
 from grading.technicians.heat_rules import RULES as HEAT
+from grading.technicians.place_rules import RULES as PLACES
 from grading.technicians.rule import above, all_of, done, none_of, rule, told, word
 
 COLD = ("cold", "lukewarm", "cold at idle", "slow", "cold on the road")
@@ -62,7 +64,7 @@ NOTHING = (
     ),
 )
 
-RULES = (*COOLANT, *HEAT, *ENGINE, *AIR, *BLOWER, *NOTHING)
+RULES = (*COOLANT, *PLACES, *HEAT, *CIRCUITS, *ENGINE, *AIR, *BLOWER, *NOTHING)
 """All rules, in the order in which a technician runs through them."""
 
 _LOOK = "0:coolant-level-cold 0:overflow-level"
@@ -87,14 +89,15 @@ ROUNDS = {
     "weak air": f"0:{CHECK} 0:blower-listen 0:filter-pulled 2:blower-current 2:blower-ground-drop 2:connector-drop",
     "weak full speed": f"0:{CHECK} 0:blower-listen 1:blower-ground-drop 1:connector-drop 1:blower-current",
     "wrong outlet": "0:outlets-by-hand 1:vacuum-held 1:hard-pull-outlets",
-    "fogging": f"{_LOOK} 0:{CHECK} 1:recirculation-flap 0:carpet-wiped 1:fogged-glass 1:sweet-smell",
+    "fogging": f"{_LOOK} 0:{CHECK} 1:recirculation-flap 0:carpet-wiped 1:fogged-glass 1:sweet-smell 1:compressor-look",
     "overheating": f"{_LOOK} 0:belt 1:leaks-by-eye 2:refractometer 3:bubbles-at-the-filler 1:trouble-codes "
     "1:radiator-face 1:fan-on-a-fused-lead 1:spin-the-fan 0:gauge 0:upper-radiator-hose-infrared "
     "1:heater-return-infrared 1:radiator-scan",
     "gauge": f"{_LOOK} 0:trouble-codes 0:gauge 0:scan-coolant-temperature 1:housing-infrared-taped "
     "1:sensor-resistance 1:sensor-plug-moved",
     "wet carpet": f"{_LOOK} 0:carpet-wiped 1:pressure-test 0:sweet-smell",
-    "losing coolant": f"{_LOOK} 0:leaks-by-eye 1:upper-hose-squeeze-cold 1:pressure-test 1:cap-test "
+    "losing coolant": f"{_LOOK} 0:leaks-by-eye 1:leaks-in-front 1:leaks-at-tank 1:leaks-at-tee "
+    "1:upper-hose-squeeze-cold 1:pressure-test 1:cap-test "
     "2:combustion-leak-test 1:carpet-wiped",
     "poor coolant": f"{_LOOK} 0:refractometer 0:coolant-voltage-loads-off",
     "fan noise": "0:trouble-codes 0:radiator-fan 0:gauge 1:sensor-resistance 1:sensor-plug-moved",
@@ -117,8 +120,8 @@ COMMON = {
     "fogging": "recirculation-door-stuck heater-core-leak cabin-filter-blocked",
     "overheating": "thermostat-stuck-closed fan-dead head-gasket-leak radiator-blocked",
     "gauge": "thermostat-stuck-open sensor-reads-low gauge-stuck sensor-open",
-    "wet carpet": "heater-core-leak",
-    "losing coolant": "hose-leak pump-seal-leak cap-weak coolant-low",
+    "wet carpet": "heater-core-leak scuttle-drain-blocked",
+    "losing coolant": "hose-leak radiator-leak pump-seal-leak thermostat-housing-leak cap-weak coolant-low",
     "poor coolant": "coolant-depleted antifreeze-weak",
     "fan noise": "fan-always-on sensor-open sensor-plug-loose",
 }
@@ -135,7 +138,25 @@ SETTLES = {
     "air-locked": "vent-at-idle-and-revved bleed-air",
     "antifreeze-weak": "refractometer",
     "coolant-depleted": "coolant-voltage-loads-off coolant-voltage",
-    "auxiliary-pump-dead": "heater-pump-listen vent-engine-stopped",
+    "radiator-leak": "leaks-in-front pressure-test",
+    "thermostat-housing-leak": "leaks-in-front pressure-test",
+    "heater-tee-leak": "leaks-at-tee pressure-test",
+    "expansion-tank-leak": "leaks-at-tank pressure-test",
+    "scuttle-drain-blocked": "carpet-wiped scuttle-look",
+    "intake-seal-leaking": "carpet-wiped intake-seal-look",
+    "ac-refrigerant-lost": "compressor-look refrigerant-pressure",
+    "compressor-clutch-open": "compressor-look clutch-coil-resistance",
+    "blend-ends-lost": "blend-door-listen door-driven-by-tool blend-door-borescope",
+    "auxiliary-pump-dead": "heater-pump-listen heater-pump-supply heater-pump-on-a-fused-lead",
+    "heater-pump-fuse-blown": "heater-pump-listen heater-pump-fuse-look",
+    "heater-pump-relay-dead": "heater-pump-supply heater-pump-fuse-look heater-pump-relay-swap",
+    "heater-pump-wire-open": "heater-pump-supply heater-pump-fuse-look heater-pump-relay-swap",
+    "heater-pump-ground-corroded": "heater-pump-supply heater-pump-ground-drop",
+    "heater-valve-fuse-blown": "valve-supply-voltage valve-fuse-look",
+    "heater-valve-ground-corroded": "valve-supply-voltage valve-ground-drop",
+    "air-heater-fuse-blown": "air-heater-current air-heater-fuse-look",
+    "air-heater-relay-dead": "air-heater-current air-heater-fuse-look air-heater-supply air-heater-relay-swap",
+    "air-heater-ground-corroded": "air-heater-current air-heater-ground-drop",
     "heater-feed-collapsed": "feed-hose-revved",
     "heater-return-blocked": "bleed-air rinse-by-sections",
     "core-clogged": "heater-return-infrared vent-at-idle-and-revved bleed-air rinse-by-sections",
@@ -152,7 +173,7 @@ SETTLES = {
     "thermostat-opens-early": "scan-on-the-road housing-infrared-taped",
     "thermostat-missing": "scan-on-the-road housing-infrared-taped",
     "thermostat-stuck-closed": "upper-radiator-hose-infrared lower-radiator-hose-infrared",
-    "air-heater-dead": "air-heater-current",
+    "air-heater-dead": "air-heater-current air-heater-fuse-look air-heater-supply",
     "core-fins-blocked": "filter-pulled core-face",
     "valve-cable-off": "valve-cable-look valve-by-hand",
     "valve-coil-open": "valve-supply-voltage valve-coil-resistance",

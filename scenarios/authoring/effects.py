@@ -13,6 +13,7 @@ from scenarios.language import _, say
 from scenarios.model import Catalogue, Change, Fault, Repair, Vehicle
 from scenarios.planting import plant
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, BRUSH_CONTACT, SENSOR_CONTACT, VALVE_CONTACT
+from sim.repairs import SEALED_LEAKS
 from sim.vehicle.parameters import healthy
 
 _LEVEL = frozenset({"missing_L", "bottle_L", "morning_kPa"})
@@ -31,7 +32,7 @@ MENDS: dict[str, frozenset[str]] = {
     "flush hard": _RINSED,
     "fresh coolant": _FILLED | {"glycol", "coolant_V", "sludge", "sealant"},
     "top up with water": _LEVEL,
-    "add sealant": _LEVEL | {"leak_hose", "leak_pump", "leak_core"},
+    "add sealant": _LEVEL | frozenset(SEALED_LEAKS),
     "dry carpet": frozenset({"carpet_g"}),
     "new gasket": _FILLED,
     "fit fuse": _FUSE,
@@ -40,7 +41,8 @@ MENDS: dict[str, frozenset[str]] = {
     "tie valve open": frozenset({"valve_least"}),
     "tie valve open, line left off": frozenset({"valve_least"}),
     "bypass valve": _FILLED | {"has_valve"},
-    "relearn actuator": frozenset(),
+    "relearn actuator": frozenset({"blend_learned"}),
+    "fit actuator unlearned": frozenset(),
     "tighten clips": frozenset({"leak_hose"}),
     "tighten belt": frozenset({"pump_drive"}),
     "mend blower contact": frozenset(),

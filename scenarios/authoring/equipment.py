@@ -38,6 +38,7 @@ FIGURES = {
     "expansion-tank": ("has_bottle", 0.0),
     "electric-fan": ("fan_viscous", 0.0),
     "viscous-fan": ("fan_viscous", 1.0),
+    "air-conditioning": ("ac_fitted", 1.0),
 }
 """Equipment to the vehicle parameter that goes with it, and its value."""
 

@@ -180,8 +180,9 @@ def _planted(entry: Entry) -> Planted:
     name = entry.name("fault", "fault")
     severity = entry.number("severity", low=0.0, high=1.0) if "severity" in entry else None
     days = entry.integer("days", low=1, high=60) if "days" in entry else None
+    luck = entry.number("luck", low=0.0, high=1.0) if "luck" in entry else None
     entry.done()
-    return Planted(name, severity, days)
+    return Planted(name, severity, days, luck)
 
 
 def job(entry: Entry) -> Job:

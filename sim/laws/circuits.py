@@ -7,6 +7,34 @@ import math
 from sim.compile import jit
 
 OPEN_OHM = 1e9  # resistance of an open contact: finite, so that every node voltage is defined
+VALVE_COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
+PUMP_OHM = 8.0  # electric heater pump, running: some 20 W (common practice)
+STALLS_BELOW = 0.5  # share of its voltage below which a small pump or a solenoid does not work (common practice)
+
+
+@jit
+def load_share(closed: float, load: float, ground: float) -> float:
+    """Share [-] of the supply voltage across a load [ohm] in series with a bad ground [ohm]; 0 with an open feed.
+
+    closed [-]: 1 while fuse, relay and wire all conduct. Range: load > 0, ground >= 0. Source: voltage divider
+    (textbook).
+
+    >>> load_share(1.0, 8.0, 0.0), load_share(1.0, 8.0, 8.0), load_share(0.0, 8.0, 0.0)
+    (1.0, 0.5, 0.0)
+    """
+    return load / (load + ground) if closed > 0.5 else 0.0
+
+
+@jit
+def air_heater_ohm(kilowatts: float) -> float:
+    """Resistance [ohm] of an electric air heater that takes its rated power [kW] at 14.1 V. Range: kilowatts > 0.
+
+    Source: Joule's law (textbook).
+
+    >>> round(air_heater_ohm(1.0), 4)
+    0.1988
+    """
+    return 14.1 * 14.1 / (1000.0 * kilowatts)
 
 
 @jit

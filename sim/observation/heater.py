@@ -9,18 +9,16 @@ from collections.abc import Callable
 import numpy as np
 
 from sim.fleet import Fleet
-from sim.laws import air
-from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, VALVE_CONTACT, vacuum_force
-from sim.laws.circuits import OPEN_OHM, motor_current, motor_speed
+from sim.laws.actuators import BLEND_CONTACT, BRUSH_CONTACT, CABLE, vacuum_force
+from sim.laws.circuits import OPEN_OHM, VALVE_COIL_OHM, motor_current, motor_speed
+from sim.observation.heater_circuits import coil_conducts
 from sim.vehicle import states as st
 from sim.vehicle.records import copy_records
 
 FOGGED_KG = 0.002  # [kg] water on 1.3 m2 of glass that blocks the view: breath on a mirror, 1.5 g/m2 (estimate)
-COIL_OHM = 12.0  # winding of an electric heater valve (common practice)
 AUDIBLE_DRAG = 20.0  # [V A] bearing friction that becomes audible (estimate)
 AUDIBLE_BRUSH_OHM = 0.2  # [ohm] brush resistance at which sparking becomes audible (estimate)
 BURNT_W = 100.0  # [W] value for a connector with burnt wiring: brown beyond doubt (estimate)
-GROUND_WIRE_OHM = 0.04  # two metres of 0.75 mm2 copper wire (M)
 
 
 def coolant_voltage(fleet: Fleet) -> np.ndarray:
@@ -44,20 +42,8 @@ def valve_stem_travel(fleet: Fleet) -> np.ndarray:
     for i in np.flatnonzero(p["valve_drive"] == 1.0):
         power[i] = p["valve_coil"][i] * vacuum_force(float(fleet.state[i, st.VACUUM] * p["valve_supply"][i]))
     electric = p["valve_drive"] > 1.5
-    return moved * np.where(electric, coil_conducts(fleet) * (fleet.algebraic["valve_V"] > 8.0), power)
-
-
-def coil_conducts(fleet: Fleet) -> np.ndarray:
-    """1 where the heater valve's coil, or its diaphragm, is intact and in contact now. Shape (n,)."""
-    p = fleet.parameters
-    return p["valve_coil"] * np.where(p["contact_of"] == VALVE_CONTACT, fleet.algebraic["contact"], 1.0)
-
-
-def valve_ground_drop(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] from the heater valve's ground pin to battery ground: drop of its current over a sound wire. Shape
-    (n,).
-    """
-    return fleet.algebraic["valve_V"] / COIL_OHM * coil_conducts(fleet) * GROUND_WIRE_OHM
+    across = fleet.algebraic["valve_V"] * VALVE_COIL_OHM / (VALVE_COIL_OHM + p["valve_ground_ohm"])
+    return moved * np.where(electric, coil_conducts(fleet) * (across > 8.0), power)
 
 
 def blend_door_sound(fleet: Fleet) -> np.ndarray:
@@ -107,18 +93,14 @@ def fuse_feed(fleet: Fleet) -> np.ndarray:
     return np.where(whole, fleet.algebraic["supply_V"], 0.0)
 
 
-def valve_coil_ohm(fleet: Fleet) -> np.ndarray:
-    """Resistance [ohm] of the heater valve's coil, unplugged; an open one reads above the meter's range. Shape (n,)."""
-    return np.where(coil_conducts(fleet) > 0.5, COIL_OHM, 1e6)
-
-
 def commanded_door(fleet: Fleet) -> np.ndarray:
     """Deviation of the blend door's own feedback from its command, as a share of travel. Shape (n,).
 
-    The feedback sensor is in the actuator: a door broken off it goes unnoticed.
+    The feedback sensor is in the actuator: a door broken off it goes unnoticed, and so do end stops that it has lost.
     """
     p, asked = fleet.parameters, fleet.controls["heater"]
-    off = (p["blend_most"] < 1.0) & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
+    astray = (p["blend_most"] < 1.0) | (p["blend_learned"] < 1.0)
+    off = astray & (p["blend_motor"] * p["blend_supply"] * p["command"] > 0.5)
     return np.where(off, 0.0, np.abs(asked - fleet.algebraic["blend"]))
 
 
@@ -184,13 +166,3 @@ def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
     p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return load * p["engine_ground_ohm"]
-
-
-def air_heater_current(fleet: Fleet) -> np.ndarray:
-    """Current [A] of the electric air heater at full demand. Shape (n,)."""
-    p, q = fleet.parameters, fleet.algebraic
-    allowed = np.clip((75.0 - fleet.state[:, st.JACKET]) / 10.0, 0.0, 1.0)  # as sim.vehicle.air_side has it
-    demand = (
-        allowed * np.minimum(1.0, 2.0 * q["heat_asked"]) * np.minimum(1.0, q["air_kg_s"] * air.HEAT_CAPACITY / 30.0)
-    )
-    return 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * demand / np.maximum(q["supply_V"], 1.0)

@@ -167,6 +167,26 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye for leaks": Words(
         "eye", "", 0.25, _log_response, ("dry", "a damp trace", "wet, with a drip"), _log_bounds(1.5, 12.0)
     ),
+    "ultraviolet lamp": Words(
+        "ultraviolet lamp",
+        "",
+        0.2,
+        _log_response,
+        ("nothing shines", "a trace shines", "it shines brightly"),
+        _log_bounds(0.8, 20.0),
+    ),
+    "eye for standing water": Words(
+        "eye", "", 0.07, identity, ("dry, its drain runs", "damp leaves", "water stands in it"), (0.2, 0.5)
+    ),
+    "eye for water marks": Words(
+        "eye", "", 0.07, identity, ("dry and clean", "a water mark", "wet, and the seal gapes"), (0.2, 0.5)
+    ),
+    "eye on the clutch": Categories(
+        "eye", "", 0.005, identity, ("its plate stands", "its plate turns"), confusable=((), ())
+    ),
+    "manifold gauges": Display(
+        "manifold gauges", "kPa", 15.0, identity, resolution=10.0, low=0.0, high=2000.0, offset=12.0
+    ),
     "hand on the carpet": Words(
         "hand", "", 0.045, _square_root_response, ("dry", "damp", "soaked"), _square_roots(0.06, 0.4)
     ),

@@ -7,7 +7,7 @@ import numpy as np
 from sim.compile import jit
 from sim.fleet import Fleet
 from sim.laws import coolant
-from sim.laws.actuators import BOOST_CONTACT, SENSOR_CONTACT
+from sim.laws.actuators import SENSOR_CONTACT
 from sim.laws.circuits import OPEN_OHM
 from sim.observation import scan_data
 from sim.vehicle import states as st
@@ -87,19 +87,13 @@ def valve_outlet_skin(fleet: Fleet) -> np.ndarray:
     return np.where(at_engine, fleet.state[:, st.FEED_SKIN], _stub_skin(fleet, stub))
 
 
-def wet_hose_ends(fleet: Fleet) -> np.ndarray:
-    """Coolant leak at the hose ends [g/h at 50 kPa], as visible in an inspection. Shape (n,)."""
-    return fleet.parameters["leak_hose"] * 3600.0 * 50.0
-
-
-def wet_pump(fleet: Fleet) -> np.ndarray:
-    """The same at the coolant pump's weep hole. Shape (n,)."""
-    return fleet.parameters["leak_pump"] * 3600.0 * 50.0
-
-
 def coolant_on_paper(fleet: Fleet) -> np.ndarray:
     """Coolant in the carpet [kg of normal mixture], by its dye: plain water has none. Shape (n,)."""
-    return fleet.state[:, st.CARPET] * fleet.parameters["glycol"] / 0.5
+    return _coolant_in_carpet(fleet) * fleet.parameters["glycol"] / 0.5
+
+
+def _coolant_in_carpet(fleet: Fleet) -> np.ndarray:
+    return fleet.state[:, st.CARPET] * (1.0 - fleet.parameters["carpet_rain"])
 
 
 def hose_firmness(fleet: Fleet) -> np.ndarray:
@@ -111,24 +105,6 @@ def feed_suction(fleet: Fleet) -> np.ndarray:
     """Share of its bore that the feed hose loses when revved, or to a kink. Shape (n,)."""
     p, q = fleet.parameters, fleet.algebraic
     return 1.0 - p["feed_clear"] * (1.0 - p["feed_soft"] * np.minimum(q["rpm"] / 2500.0, 1.0))
-
-
-def pressure_drop(fleet: Fleet) -> np.ndarray:
-    """Pressure drop [kPa] in five minutes, of a cold loop pumped to the cap's rating. Shape (n,)."""
-    return _fall(fleet, fleet.parameters["leak_core"])
-
-
-def pressure_drop_pinched(fleet: Fleet) -> np.ndarray:
-    """The same with both heater hoses pinched off at the engine. Shape (n,)."""
-    return _fall(fleet, np.zeros(len(fleet)))
-
-
-def _fall(fleet: Fleet, leak_core: np.ndarray) -> np.ndarray:
-    p, q = fleet.parameters, fleet.algebraic
-    leaks = p["leak_hose"] + p["leak_pump"] + leak_core + q["head_leak"]
-    lost_L = leaks * 0.001 * p["cap_kPa"] * 300.0 / 1.05
-    compliance = p["compliance_L_kPa"] + np.maximum(q["gas_L"], 0.0) / (p["cap_kPa"] + 101.0)
-    return p["cap_kPa"] * -np.expm1(-lost_L / (compliance * p["cap_kPa"]))
 
 
 def cap_opening(fleet: Fleet) -> np.ndarray:
@@ -201,12 +177,4 @@ def radiator_patch(fleet: Fleet) -> np.ndarray:
 
 def sweet_smell(fleet: Fleet) -> np.ndarray:
     """Smell of coolant in the cabin: leaking now [g/min], plus a tenth of what is in the carpet [g]. Shape (n,)."""
-    return fleet.algebraic["core_leak_kg_s"] * 60000.0 + 100.0 * fleet.state[:, st.CARPET]
-
-
-def heater_pump_hum(fleet: Fleet) -> np.ndarray:
-    """0 the electric heater pump hums, 1 it is silent, at heater demand and ignition on. Shape (n,)."""
-    p, c = fleet.parameters, fleet.controls
-    held = np.where(p["contact_of"] == BOOST_CONTACT, fleet.algebraic["contact"], 1.0)
-    hums = (p["boost_head_kPa"] > 0.0) & (p["boost_works"] * held * c["ignition"] * (c["heater"] > 0.05) > 0.5)
-    return np.where(hums, 0.0, 1.0)
+    return fleet.algebraic["core_leak_kg_s"] * 60000.0 + 100.0 * _coolant_in_carpet(fleet)

@@ -22,6 +22,7 @@ from sim.solver.monitors import monitor_instant, monitor_step
 from sim.solver.rosenbrock import NOT_A_NUMBER, initial_step, interpolate, step_order_2, step_order_3
 from sim.solver.slow_block import ROWS, refine_jacobian, slow_jacobian
 from sim.solver.switches import fan_near, next_toggle, switch_over, switches_due
+from sim.vehicle.coolant_side import outer_leaks
 from sim.vehicle.rates import evaluate, jacobian, rates
 from sim.vehicle.states import OVERHEATING, STATES, STIFF, WAX
 
@@ -124,7 +125,7 @@ def advance(
         monitor_instant(p, c, s, q, m)
         return 0, 1, OK, start
     toggle = next_toggle(p, c, s, q, start)
-    sensitive = p.leak_hose + p.leak_pump + p.leak_core + p.leak_head + p.gas_ingress > 0.0
+    sensitive = outer_leaks(p) + p.leak_core + p.leak_head + p.gas_ingress > 0.0
     rates(y, p, c, s, q, f0)  # air in the core and near-stagnant coolant affect the fan as leaks do
     sensitive = (
         sensitive or y[OVERHEATING] > DAMAGE_BEGINS_K_MIN or p.core_air_share > 0.0 or q.stagnation * q.runs > 0.0

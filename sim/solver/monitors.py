@@ -71,7 +71,9 @@ def _begin_trip(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
 @jit
 def _monitor_heater_control(p: Any, s: Any, q: Any) -> None:
     """Monitors of the heater control: feedback of a door motor, current of an electronic blower controller."""
-    moved = p.blend_most < 1.0 and p.blend_motor * p.blend_supply > 0.5  # the feedback sensor is in the actuator
+    moved = (
+        p.blend_most < 1.0 or p.blend_learned < 1.0
+    ) and p.blend_motor * p.blend_supply > 0.5  # all it knows is its own feedback
     if p.blend_drive == ELECTRIC and not moved and abs(q.heat_asked - q.blend) > DOOR_TOLERANCE:
         s.door_code = 1.0
     if p.blower_electronic > 0.5 and q.blower_command > 0.5 and q.blower_A < NO_CURRENT_A:

@@ -15,7 +15,7 @@ from sim.compile import jit
 from sim.laws import air, coolant
 from sim.laws.pressure import AIR_OVER_LIQUID_L, ATMOSPHERE, ROOM_K, SEALS_KPA, SEALS_L_S_KPA, STATIC_HEAD, seep_slope
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED
-from sim.vehicle.coolant_side import LAST_KG, NECK_L, SMALL_L, liquid_volume, mean_temperature
+from sim.vehicle.coolant_side import LAST_KG, NECK_L, SMALL_L, liquid_volume, mean_temperature, outer_leaks
 from sim.vehicle.rates import MIN_COOLANT_KG, STAGNANT_TO_METAL, STEAM_LAG, STEAM_SHARE
 from sim.vehicle.states import (
     BAY,
@@ -140,7 +140,7 @@ def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
 def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
     vents = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
     draws_in = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
-    leak_sum = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
+    leak_sum = outer_leaks(p) + p.leak_core + q.head_leak
     if not (vents or draws_in or leak_sum > 0.0 or -q.pressure_kPa > SEALS_KPA):
         return
     # Sensitivity of the pressure to liquid [L], gas [kPa L] and vapour [kPa].

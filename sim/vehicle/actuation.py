@@ -14,7 +14,7 @@ from sim.laws.actuators import (
     vacuum_force,
     valve_target,
 )
-from sim.laws.circuits import OPEN_OHM
+from sim.laws.circuits import OPEN_OHM, VALVE_COIL_OHM, load_share
 from sim.laws.engine_heat import brake_work
 from sim.vehicle.states import SENSOR, VACUUM
 
@@ -41,6 +41,7 @@ def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         q.blower_command *= 1.0 - max(held, p.lockout_stuck)
     valve_power, blend_power = p.valve_supply, p.blend_supply
     if p.valve_drive == ELECTRIC:
+        valve_power *= load_share(p.valve_fuse, VALVE_COIL_OHM, p.valve_ground_ohm)
         valve_power *= c.ignition * (q.contact if p.contact_of == VALVE_CONTACT else 1.0)
     if p.blend_drive == ELECTRIC:
         blend_power *= c.ignition * (q.contact if p.contact_of == BLEND_CONTACT else 1.0)
@@ -52,7 +53,7 @@ def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     if p.valve_drive == ELECTRIC and p.valve_stays > 0.5 and valve_power * p.valve_coil <= 0.5:
         q.valve = min(max(s.valve, p.valve_least), p.valve_most)
     q.blend = position(
-        p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage, blend_power,
+        p.blend_drive, q.heat_asked, s.blend, p.blend_rest, p.blend_linkage * p.blend_learned, blend_power,
         p.blend_motor, y[VACUUM], s.asked, True, p.blend_least, p.blend_most,
     )  # fmt: skip
     held = p.mode_moves

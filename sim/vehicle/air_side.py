@@ -7,6 +7,7 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws import air
+from sim.laws.circuits import air_heater_ohm, load_share
 from sim.vehicle.states import CABIN, DUCT, GLASS_WATER, HUMIDITY, JACKET
 
 MIN_FACE = 0.05  # [-] share of the core's face that always stays open (estimate)
@@ -20,6 +21,10 @@ OUTER_GLASS_W_M2K, OUTER_PER_KMH = 12.0, 0.6
 # [kg] water on the glass: half of the area wet; the most it holds before it runs off (estimate)
 HALF_WET_KG, RUN_OFF_KG = 0.001, 0.06
 MIST_S = 60.0  # [s] time constant with which mist, water above the saturation of cabin air, settles (estimate)
+EVAPORATOR_C = 4.0  # temperature that the evaporator is regulated to, and below which it rests (common practice)
+EVAPORATOR = 0.8  # effectiveness of the evaporator [-] (common practice)
+LEAST_REFRIGERANT = 0.3  # of a full charge, below which the pressure switch keeps the compressor off (estimate)
+RAIN_KG_S = 60.0 / 3.6e6  # water that a blocked drain or an open seal lets in, over wet and dry hours (estimate)
 RECIRCULATED = 0.85  # [-] share of cabin air at the intake with the door on recirculation (estimate)
 
 
@@ -34,6 +39,20 @@ def air_heater_share(jacket_C: Any) -> Any:
     (1.0, 0.5, 0.0)
     """
     return min(max((75.0 - jacket_C) / 10.0, 0.0), 1.0)
+
+
+@jit
+def compressor_runs(p: Any, c: Any, q: Any) -> float:
+    """1 while the air conditioning's compressor works, else 0: engine and blower on, set to screen or recirculation.
+
+    p, c, q as in ``sim.vehicle.states``. Its control keeps it off in cold air, where the evaporator would freeze, and
+    without refrigerant. Source: common practice, no source.
+    """
+    if p.ac_fitted < 0.5 or q.runs < 0.5 or q.blower_speed < 0.05:
+        return 0.0
+    asked = c.vents > 1.5 or c.recirculation > 0.5
+    works = p.ac_clutch > 0.5 and p.refrigerant > LEAST_REFRIGERANT
+    return 1.0 if asked and works and c.ambient_C > EVAPORATOR_C else 0.0
 
 
 @jit
@@ -77,6 +96,9 @@ def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
     ram = p.ram_m3_s_kmh * c.kmh * fresh
     volume = outlet * math.sqrt((wheel * wheel + ram * ram) * DUCT_CLEAN / duct)
     q.intake_C = c.ambient_C + (y[CABIN] - c.ambient_C) * (1.0 - fresh)
+    q.dries = compressor_runs(p, c, q)
+    if q.dries > 0.5:
+        q.intake_C -= EVAPORATOR * max(q.intake_C - EVAPORATOR_C, 0.0)
     q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
     hot_share = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
     q.core_air_kg_s = hot_share * q.air_kg_s
@@ -99,10 +121,15 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
         q.vent_C = y[CABIN]
         q.duct_W = 0.0
         return
-    power_share = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
-    air_heater_W = (
-        1000.0 * p.air_heater_kW * power_share * min(1.0, q.heat_asked * 2.0) * min(1.0, capacity_rate / 30.0)
-    )
+    air_heater_W = 0.0
+    if p.air_heater_kW > 0.0:
+        power_share = p.air_heater_works * q.runs * air_heater_share(y[JACKET])
+        closed = min(p.air_heater_fuse, p.air_heater_relay)
+        volts = load_share(closed, air_heater_ohm(p.air_heater_kW), p.air_heater_ground_ohm)
+        air_heater_W = (
+            1000.0 * p.air_heater_kW * power_share * min(1.0, q.heat_asked * 2.0) * min(1.0, capacity_rate / 30.0)
+        )
+        air_heater_W *= volts * volts
     q.raw_vent_C = q.intake_C + (q.front_W + blower_W + air_heater_W) / capacity_rate
     q.vent_C = q.raw_vent_C - p.duct_share * (q.raw_vent_C - y[DUCT])
     q.duct_W = capacity_rate * (q.raw_vent_C - q.vent_C)

@@ -93,6 +93,7 @@ FIELDS: dict[str, str] = {
     "valve_V": "V",
     # air side
     "intake_C": "degC",
+    "dries": "-",
     "air_kg_s": "kg/s",
     "core_air_kg_s": "kg/s",
     "glass_C": "degC",

@@ -8,6 +8,7 @@ from typing import Any
 from sim.compile import jit
 from sim.laws import coolant
 from sim.laws.actuators import BOOST_CONTACT
+from sim.laws.circuits import PUMP_OHM, STALLS_BELOW, load_share
 from sim.laws.engine_heat import metal_conductance
 from sim.laws.exchangers import bounded_outlet_conductance, inlet_over_outlet, overall_conductance
 from sim.laws.gasket import BLOWN_HOLDS_KW, BLOWN_INGRESS, BLOWN_LEAK, gasket_damage
@@ -78,6 +79,14 @@ def liquid_volume(p: Any) -> float:
 
 
 @jit
+def outer_leaks(p: Any) -> float:
+    """Leak [g/s/kPa] of hoses, pump, radiator, thermostat housing and tank. p as in ``sim.vehicle.states``. Source: sum
+    of its parts.
+    """
+    return p.leak_hose + p.leak_pump + p.leak_radiator + p.leak_housing + p.leak_tee + p.leak_tank
+
+
+@jit
 def capacity(p: Any) -> float:
     """Volume [L] of the loop at zero gauge pressure, including an expansion tank's air. Source: sum of its parts."""
     return liquid_volume(p) + p.tank_air_L
@@ -142,7 +151,7 @@ def evaluate_inventory(y: Any, p: Any, c: Any, q: Any) -> None:
     q.drawn_kg_s = suction * from_bottle
     damage = gasket_damage(y[OVERHEATING])
     q.head_leak = p.leak_head + BLOWN_LEAK * damage
-    leaks = p.leak_hose + p.leak_pump + p.leak_core + q.head_leak
+    leaks = outer_leaks(p) + p.leak_core + q.head_leak
     seepage = seep(-q.pressure_kPa, SEALS_KPA, SEALS_L_S_KPA)
     seepage += seep(-q.pressure_kPa, STATIC_HEAD, 0.001 * AIR_OVER_LIQUID_L * leaks)
     q.drawn_gas_rate = (suction * (1.0 - from_bottle) + seepage) * c.atmosphere_kPa
@@ -193,6 +202,9 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
 
     series_R = p.jacket_R * viscous * ice_factor(coolant.ice_share(y[JACKET], q.freezing_C)) + p.pump_droop
     boost = p.boost_head_kPa * p.boost_works * c.ignition * min(1.0, c.heater * 10.0)
+    if boost > 0.0:
+        share = load_share(min(p.boost_fuse, p.boost_relay, p.boost_wire), PUMP_OHM, p.boost_ground_ohm)
+        boost *= share * share if share > STALLS_BELOW else 0.0
     if p.contact_of == BOOST_CONTACT:
         boost *= q.contact
     if boost > 0.0:

@@ -57,4 +57,4 @@ def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
     q.blower_feed_V = max(applied_V - current * (before + p.blower_joint_ohm), 0.0)
     q.blower_V = max(q.blower_feed_V - q.blower_ground_V, 0.0)
     # The valve's loose contact is inside its coil, behind the connector that is measured.
-    q.valve_V = q.supply_V * ignition * p.valve_supply if p.valve_drive == ELECTRIC else 0.0
+    q.valve_V = q.supply_V * ignition * p.valve_supply * p.valve_fuse if p.valve_drive == ELECTRIC else 0.0

@@ -165,6 +165,10 @@ _PRESSURE = (
     _p("missing_L", 0.0, "L", 0.0, "coolant missing from the loop as the vehicle arrives, cold"),
     _p("leak_hose", 0.0, "g/s/kPa", 0.0, "leak at a hose end per pressure"),
     _p("leak_pump", 0.0, "g/s/kPa", 0.0, "leak at the pump's weep hole per pressure"),
+    _p("leak_radiator", 0.0, "g/s/kPa", 0.0, "leak at a seam of the radiator per pressure"),
+    _p("leak_housing", 0.0, "g/s/kPa", 0.0, "leak at the thermostat housing per pressure"),
+    _p("leak_tee", 0.0, "g/s/kPa", 0.0, "leak at the plastic tee in the heater hose per pressure"),
+    _p("leak_tank", 0.0, "g/s/kPa", 0.0, "leak at the seam of the expansion tank per pressure"),
     _p("leak_core", 0.0, "g/s/kPa", 0.0, "leak of the heater core into the cabin per pressure"),
     _p("leak_head", 0.0, "g/s/kPa", 0.0, "leak of coolant into a cylinder per pressure"),
     _p("gas_ingress", 0.0, "kPa L/s", 0.0, "combustion gas into the coolant 10 kW beyond where the gasket gives"),
@@ -213,6 +217,7 @@ _ACTUATION = (
     _p("valve_stem", 1.0, "-", 0.0, "share of full travel that the valve's stem makes when worked"),
     _p("blend_drive", 0.0, "-", 0.0, "what moves the blend door: 0 cable, 1 vacuum, 2 motor"),
     _p("blend_linkage", 1.0, "-", 0.0, "share of the drive's movement that reaches the door"),
+    _p("blend_learned", 1.0, "-", 0.0, "share of the door's travel between the end stops that its drive has learned"),
     _p("blend_supply", 1.0, "-", 0.0, "share of its voltage or vacuum that reaches the door's drive"),
     _p("blend_motor", 1.0, "-", 0.0, "1 while the door's motor runs"),
     _p("blend_rest", 0.0, "-", 0.0, "hot share of the door where its drive left it or its weight takes it"),
@@ -270,6 +275,27 @@ _CABIN = (
     _p("shell_per_kmh", 0.006, "1/(km/h)", 0.0, "growth of that with road speed"),
     _p("cabin_m3", 3.0, "m3", 0.0, "cabin volume"),
     _p("carpet_g", 0.0, "g", 0.0, "water in the carpet as the vehicle arrives"),
+    _p("carpet_rain", 0.0, "-", 0.0, "share of that water which is rain, not coolant"),
+    _p("scuttle_drain", 1.0, "-", 0.0, "share of the scuttle's drain that is open"),
+    _p("intake_seal", 1.0, "-", 0.0, "share of the seal between scuttle and cabin filter's housing that holds"),
+)
+
+_AIR_CONDITIONING = (
+    _p("ac_fitted", 0.0, "-", 0.0, "1: an evaporator before the heater core, worked on screen and on recirculation"),
+    _p("refrigerant", 1.0, "-", 0.0, "refrigerant, of a full charge"),
+    _p("ac_clutch", 1.0, "-", 0.0, "1 while the coil of the compressor's clutch is whole"),
+)
+
+_HEATER_CIRCUITS = (
+    _p("boost_fuse", 1.0, "-", 0.0, "1 while the fuse of the electric heater pump is whole"),
+    _p("boost_relay", 1.0, "-", 0.0, "1 while its relay's contacts close"),
+    _p("boost_wire", 1.0, "-", 0.0, "1 while the wire from relay to pump is whole"),
+    _p("boost_ground_ohm", 0.0, "ohm", 0.0, "resistance in its ground beyond a sound wire's"),
+    _p("valve_fuse", 1.0, "-", 0.0, "1 while the fuse of an electric heater valve is whole"),
+    _p("valve_ground_ohm", 0.0, "ohm", 0.0, "resistance in its ground beyond a sound wire's"),
+    _p("air_heater_fuse", 1.0, "-", 0.0, "1 while the fuse of the electric air heater is whole"),
+    _p("air_heater_relay", 1.0, "-", 0.0, "1 while its relay's contacts close"),
+    _p("air_heater_ground_ohm", 0.0, "ohm", 0.0, "resistance in its ground beyond a sound wire's"),
 )
 
 _SENSORS = (
@@ -315,7 +341,9 @@ GROUPS: dict[str, tuple[Parameter, ...]] = {
     "heater": _HEATER,
     "actuation": _ACTUATION,
     "electrics": _ELECTRICS,
+    "heater circuits": _HEATER_CIRCUITS,
     "cabin": _CABIN,
+    "air conditioning": _AIR_CONDITIONING,
     "sensors": _SENSORS,
     "engine computer": _COMPUTER,
     "loose contact": _CONTACT,

@@ -9,7 +9,7 @@ from sim.laws import air, coolant
 from sim.laws.engine_heat import coolant_heat
 from sim.laws.thermostat import lift_compliance, lift_rate, lift_slopes
 from sim.vehicle.actuation import evaluate_actuation
-from sim.vehicle.air_side import CABIN_AIR_KG_M3, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
+from sim.vehicle.air_side import CABIN_AIR_KG_M3, RAIN_KG_S, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
@@ -258,9 +258,12 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[NECK_AIR] = q.neck_air_rate
     dy[GLASS_WATER] = q.glass_water_kg_s
     drying = 2e-5 * y[CARPET] * max(y[CABIN] + 10.0, 0.0) / 30.0
-    dy[CARPET] = q.core_leak_kg_s - drying
+    dy[CARPET] = q.core_leak_kg_s + RAIN_KG_S * (2.0 - p.scuttle_drain - p.intake_seal) - drying
     fresh_air = q.air_kg_s * (1.0 - RECIRCULATED * q.recirculation) + 0.002
     moisture = fresh_air * (c.outside_humidity - y[HUMIDITY]) + BREATH_KG_S * c.occupants + drying - q.condensing_kg_s
+    if q.dries > 0.5:  # the evaporator leaves air no wetter than saturated
+        mixed = c.outside_humidity + RECIRCULATED * q.recirculation * (y[HUMIDITY] - c.outside_humidity)
+        moisture -= q.air_kg_s * max(mixed - air.saturation_humidity_ratio(q.intake_C, c.atmosphere_kPa), 0.0)
     dy[HUMIDITY] = moisture / (CABIN_AIR_KG_M3 * p.cabin_m3)
 
     drawn_A = q.blower_A + q.base_A

@@ -36,6 +36,14 @@ SWITCHED = [
     "contact_shake",
     "sensor_short",
     "valve_stays",
+    "ac_fitted",
+    "ac_clutch",
+    "boost_fuse",
+    "boost_relay",
+    "boost_wire",
+    "valve_fuse",
+    "air_heater_fuse",
+    "air_heater_relay",
 ]
 """Parameters that are 0 or 1."""
 SHARES = [
@@ -55,6 +63,10 @@ SHARES = [
     "blend_linkage",
     "blend_supply",
     "valve_stem",
+    "blend_learned",
+    "scuttle_drain",
+    "intake_seal",
+    "refrigerant",
 ]
 """Parameters from 0 to 1 that a fault lowers."""
 FAULTS: dict[str, tuple[float, float]] = {
@@ -63,6 +75,13 @@ FAULTS: dict[str, tuple[float, float]] = {
     "leak_hose": (0.0, 20.0),
     "leak_pump": (0.0, 5.0),
     "leak_core": (0.0, 5.0),
+    "leak_radiator": (0.0, 5.0),
+    "leak_housing": (0.0, 5.0),
+    "leak_tee": (0.0, 5.0),
+    "leak_tank": (0.0, 5.0),
+    "boost_ground_ohm": (0.0, 20.0),
+    "valve_ground_ohm": (0.0, 30.0),
+    "air_heater_ground_ohm": (0.0, 1.0),
     "leak_head": (0.0, 5.0),
     "gas_ingress": (0.0, 20.0),
     "gasket_holds_kW": (-6.0, 6.0),

@@ -73,7 +73,24 @@ class Parts:
                 self.feed_bore = max(bore, 1e-3)
             self.hoses += p[resistance] / max(bore, 1e-3) ** 2
         ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"] * self.through(5.0)
-        self.boost = ask * min(1.0, 10.0 * c["heater"])
+        left = 8.0 / (8.0 + p["boost_ground_ohm"])
+        if min(p["boost_fuse"], p["boost_relay"], p["boost_wire"]) <= 0.5 or left <= 0.5:
+            left = 0.0
+        self.boost = ask * min(1.0, 10.0 * c["heater"]) * left**2
+
+    def air_heater_share(self) -> float:
+        """Share of the supply that the electric air heater gets [-], its rated power at 14.1 V."""
+        p = self.p
+        if p["air_heater_kW"] <= 0.0 or p["air_heater_fuse"] <= 0.5 or p["air_heater_relay"] <= 0.5:
+            return 0.0
+        return 1.0 / (1.0 + p["air_heater_ground_ohm"] * 1000.0 * p["air_heater_kW"] / 14.1**2)
+
+    def chills(self, blower: float) -> bool:
+        """Whether the compressor runs, with the blower at that speed [-]."""
+        p, c = self.p, self.c
+        wanted = c["vents"] > 1.5 or c["recirculation"] > 0.5
+        able = p["ac_fitted"] >= 0.5 and p["ac_clutch"] > 0.5 and p["refrigerant"] > 0.3
+        return wanted and able and bool(self.runs) and blower >= 0.05 and c["ambient_C"] > 4.0
 
     def energy(self, t: float) -> float:
         """Energy of coolant [J/kg] above liquid of 0 degC."""
@@ -95,12 +112,16 @@ class Parts:
         rest, linkage, drive, supply = p[part + "_rest"], p[part + "_linkage"], p[part + "_drive"], p[part + "_supply"]
         whole = p["valve_coil"] if part == "valve" else p["blend_motor"]
         origin = rest
+        if part == "blend":
+            linkage *= p["blend_learned"]
         if drive == 0.0:
             moved = linkage
         elif drive == 1.0:
             moved = linkage * whole * min(max(vacuum * supply / 40.0, 0.0), 1.0)
         else:
             supply *= self.through(2.0 if part == "valve" else 3.0)
+            if part == "valve":
+                supply *= 12.0 / (12.0 + p["valve_ground_ohm"]) if p["valve_fuse"] > 0.5 else 0.0
             moved = linkage if supply * self.c["ignition"] * whole > 0.5 else 0.0
             if part == "valve" and p["valve_stays"] > 0.5 and supply * self.c["ignition"] * whole <= 0.5:
                 return min(max(self.valve_left, p["valve_least"]), p["valve_most"])

@@ -57,7 +57,8 @@ class Vehicle(Parts):
         drawn = sucked * wet
         over = min(max(y[25] / 240.0 - 0.75, 0.0), 1.0)  # the gasket, from 180 to 420 K min
         ruined = 3.0 * over**2 - 2.0 * over**3
-        all_leaks = p["leak_hose"] + p["leak_pump"] + p["leak_core"] + p["leak_head"] + 1e-3 * ruined
+        places = ("hose", "pump", "radiator", "housing", "tee", "tank", "core", "head")
+        all_leaks = sum(p["leak_" + place] for place in places) + 1e-3 * ruined
         seals, gaps = max(-35.0 - pressure, 0.0), max(-3.0 - pressure, 0.0)
         seeping = 0.002 * seals**2 / (1.0 + seals) + 0.029 * all_leaks * gaps**2 / (1.0 + gaps)
         drive = max(pressure + 3.0, 0.0) * min(max(held, 0.0), 1.0) / 1000.0
@@ -112,6 +113,9 @@ class Vehicle(Parts):
         fresh = 1.0 - 0.85 * self.recirculated
         pushes = (p["blower_m3_s"] * blower * p["wheel_grip"]) ** 2 + (p["ram_m3_s_kmh"] * kmh * fresh) ** 2
         intake = fresh * ambient + (1.0 - fresh) * cabin
+        chilled = self.chills(blower)
+        if chilled:
+            intake = min(intake, 4.0 + 0.2 * (intake - 4.0))
         air = passes * sqrt(pushes) * law.air_density(intake, c["atmosphere_kPa"])
         through_core = air * (p["blend_leak"] + blend * (1.0 - 2.0 * p["blend_leak"]))
 
@@ -216,6 +220,7 @@ class Vehicle(Parts):
             1000.0
             * p["air_heater_kW"]
             * p["air_heater_works"]
+            * self.air_heater_share() ** 2
             * float(self.runs)
             * min(1.0, max(0.0, 7.5 - jacket / 10.0))
             * min(1.0, 2.0 * self.heat)
@@ -227,6 +232,9 @@ class Vehicle(Parts):
         shell = p["shell_W_K"] * (1.0 + p["shell_per_kmh"] * kmh) * (cabin - ambient)
         drying = 2e-5 / 30.0 * carpet * max(cabin + 10.0, 0.0)
         exchanged = (fresh * air + 0.002) * (c["outside_humidity"] - humidity)
+        if chilled:
+            drawn_in = fresh * c["outside_humidity"] + (1.0 - fresh) * humidity
+            exchanged -= air * max(drawn_in - law.saturated(intake, c["atmosphere_kPa"]), 0.0)
         vent = cabin
         if capacity_rate >= 0.2:
             into_duct = (capacity_rate * (intake - walls_C) + warmed) * p["duct_share"]
@@ -276,7 +284,7 @@ class Vehicle(Parts):
             + p["gas_ingress"] * max(self.work / 10.0 - p["gasket_holds_kW"] / 10.0, 0.0) * float(self.runs)
             + ruined * 2.5 * max(self.work + 5.5, 0.0) / 10.0 * float(self.runs),
             core_air_rate,
-            p["leak_core"] * drive - drying,
+            p["leak_core"] * drive - drying + ((1.0 - p["scuttle_drain"]) + (1.0 - p["intake_seal"])) / 60000.0,
             (exchanged + 50.0 / 3.6e6 * c["occupants"] + drying) / (1.2 * p["cabin_m3"]),
             (
                 30.0 - 30.0 * charge

@@ -24,6 +24,7 @@ WARM_C = 45.0  # vent temperature that customers call warm
 STILL_WARM_C, BARELY_WARM_C = 35.0, 20.0  # what is no longer called warm, and what is called plain cold
 NO_AIR = 1.0  # kg/min at the vents, a third of what the blower gives on speed 2
 DAMP = 0.0040  # kg/kg outside on a damp day, nine tenths of what air of 2 degC can hold
+RAINY_C, WET = 9.0, 0.0066  # kg/kg outside on a rainy day, nine tenths of what air of 9 degC can hold
 MIST = 0.08  # of the glass, as the eye's first bound
 ASKED = {"heater": 1.0, "blower": 2.0, "occupants": 1.0}
 
@@ -110,7 +111,11 @@ def live(parameters: np.ndarray, mend: Mend | None = None) -> Notes:
     breath.fleet.controls["outside_humidity"] = DAMP
     breath.fleet.state[:, st.HUMIDITY] = DAMP
     breath.go(1500.0, "three aboard", **{**running(kmh=40.0), "occupants": 3.0})
-    return {**winter.notes, **summer.notes, **frost.notes, **breath.notes}
+    autumn = Diary.of(parameters, RAINY_C, mend)
+    autumn.fleet.controls["outside_humidity"] = WET
+    autumn.fleet.state[:, st.HUMIDITY] = WET
+    autumn.go(1200.0, "rain", **{**running(kmh=40.0), "recirculation": 1.0, "occupants": 3.0})
+    return {**winter.notes, **summer.notes, **frost.notes, **breath.notes, **autumn.notes}
 
 
 def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
@@ -161,7 +166,8 @@ def complaints(n: Notes, good: Notes) -> dict[str, np.ndarray]:
         "weak air": (air > 0.1) & (air < 0.7),
         "weak full speed": (full < 0.8) & (full > 0.1) & (air > 0.7),
         "wrong outlet": np.max([n[f"{m}: most mode"] for m in ("town", "road", "pull")], axis=0) > 0.5,
-        "fogging": n["three aboard: most fog"] > good["three aboard: most fog"] + MIST,
+        "fogging": (n["three aboard: most fog"] > good["three aboard: most fog"] + MIST)
+        | (n["rain: fog"] > good["rain: fog"] + MIST),
         "overheating": red,
         "gauge": (np.abs(n["town: needle"] - good["town: needle"]) > 0.08) & never_red
         | (np.abs(n["first: needle"] - good["first: needle"]) > 0.08),

@@ -27,7 +27,6 @@ CONTEXT = {
     "read-handbook": "it gives the figures that others are held against",
     "neck-metal-voltage": "it says where a voltage in the coolant comes from; no fault here is a bad ground strap",
     "manifold-vacuum": "it clears the source of vacuum; no fault here is an engine without any",
-    "valve-ground-drop": "it clears a ground that no fault here opens",
 }
 """Checks that tell no fault by themselves, and why they are there."""
 
