@@ -369,7 +369,9 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand on the plug": Words("hand", "", 0.25, identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)),
     "scan percentage": Display("scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0),
     "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
-    "eye on READY": Categories("eye", "", 0.004, identity, ("READY is shown", "READY does not come up"), confusable=((), ())),
+    "eye on READY": Categories(
+        "eye", "", 0.004, identity, ("READY is shown", "READY does not come up"), confusable=((), ())
+    ),
     "drive code reader": Categories(
         "scan tool",
         "",

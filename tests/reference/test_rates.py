@@ -81,7 +81,14 @@ def test_every_switch_and_share(name: str) -> None:
         {"fan_viscous": 1.0, "engine": 1.0},
         {"cap": 0.0},
         {"valve_drive": 1.0, "blend_drive": 1.0},
-        {"coolant_heater_kW": 5.0, "heat_pump_kW": 3.6, "heater": 1.0, "ignition": 1.0, "engine": 1.0, "ambient_C": -5.0},
+        {
+            "coolant_heater_kW": 5.0,
+            "heat_pump_kW": 3.6,
+            "heater": 1.0,
+            "ignition": 1.0,
+            "engine": 1.0,
+            "ambient_C": -5.0,
+        },
     ],
     ids=["expansion tank", "boost pump", "boost pump alone", "viscous fan", "cap off", "vacuum", "electric drive"],
 )
