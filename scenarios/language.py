@@ -54,7 +54,7 @@ def choose(code: str) -> None:
 
 
 def speak_of(own: Mapping[str, str]) -> None:
-    """Use the words of the vehicle at hand from now on: English texts to those that take their place, empty for none."""
+    """Use a vehicle's own words from now on: English texts to those that take their place, empty for none."""
     _Chosen.instead = own
 
 

@@ -274,7 +274,8 @@ class Repair:
 class Caution:
     """What a person does for safety before an act, confirmed once in a job: id; text: its first sentence the act, as
     done, then why; critical: passing over it can end a pass; requires: equipment without which there is no hazard;
-    excludes: equipment beside which there is none; when: a key of HAZARDS, empty where the act brings the hazard itself.
+    excludes: equipment beside which there is none; when: a key of HAZARDS, empty where the act brings the hazard
+    itself.
     """
 
     id: str

@@ -69,8 +69,8 @@ RULES = (*COOLANT, *HEAT, *ENGINE, *AIR, *BLOWER, *ELECTRIC, *NOTHING)
 _LOOK = "0:coolant-level-cold 0:overflow-level"
 _ELECTRIC = "0:ready-shown 0:drive-codes 0:coolant-heater-scan 0:high-voltage-state 1:heat-pump-scan"
 _HEAT = (
-    f"{_LOOK} {_ELECTRIC} 2:upper-hose-squeeze-cold 1:belt 2:blower-each-speed 1:blend-door-listen 0:vent-temperature 0:gauge "
-    "0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
+    f"{_LOOK} {_ELECTRIC} 2:upper-hose-squeeze-cold 1:belt 2:blower-each-speed 1:blend-door-listen 0:vent-temperature "
+    "0:gauge 0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
 )
 ROUNDS = {
     "cold": _HEAT,

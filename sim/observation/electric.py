@@ -11,6 +11,7 @@ from sim.vehicle import states as st
 
 CONDENSES_K = 10.0  # [K] by which refrigerant condenses above the air that it has heated (estimate)
 ANSWERS_V = 9.0  # [V] supply from which a coolant heater's control answers (data sheets)
+NO_ANSWER_KW = 1000.0  # [kW] value for a power that is not reported
 POOR_POWER = 0.8  # share of its elements below which a coolant heater reports too little power (estimate)
 
 CODES = (
@@ -56,8 +57,9 @@ def heater_request(fleet: Fleet) -> np.ndarray:
 
 
 def heater_power(fleet: Fleet) -> np.ndarray:
-    """Power that the coolant heater takes, as it reports itself [kW]. Shape (n,)."""
-    return fleet.algebraic["coolant_heater_W"] / 1000.0
+    """Power that the coolant heater takes, as it reports itself [kW]; NO_ANSWER_KW without its 12 V. Shape (n,)."""
+    q = fleet.algebraic
+    return np.where(q["heater_plug_V"] < ANSWERS_V, NO_ANSWER_KW, q["coolant_heater_W"] / 1000.0)
 
 
 def heater_fuse_feed(fleet: Fleet) -> np.ndarray:

@@ -13,7 +13,7 @@ WIDTH = 38
 
 
 def loop_drawing(truth: Truth, units: Units) -> list[Content]:
-    """Nine lines of WIDTH cells: radiator or tank above, engine or coolant heater and pump between, heater core below."""
+    """Nine lines of WIDTH cells: radiator or tank above, engine or coolant heater between, heater core below."""
     y = truth.state
 
     def degrees(index: int) -> str:

@@ -17,8 +17,8 @@ from tui.presentation.curves.film import needle_over
 
 @dataclass(frozen=True)
 class Truth:
-    """The vehicle at one moment: minute; state (STATES,) as in ``sim.vehicle.states``; quantities, one record; electric:
-    whether a battery alone drives it.
+    """The vehicle at one moment: minute; state (STATES,) as in ``sim.vehicle.states``; quantities, one record;
+    electric: whether a battery alone drives it.
     """
 
     minute: float
