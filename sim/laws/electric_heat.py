@@ -9,11 +9,11 @@ from sim.compile import jit
 LEAST_ISOLATION_KOHM = 200.0
 """Isolation resistance [kohm] below which the drive does not switch its high voltage on: 500 ohm/V at 400 V. Source:
 UN Regulation No. 100 and ISO 6469-3 (from memory)."""
-REDUCES_K = 10.0  # [K] below its goal, from which the coolant heater reduces its power (estimate)
-RELIEF_K = 15.0  # [K] by which the goal is lower while the heat pump gives its full heat (estimate)
+REDUCES_K = 15.0  # [K] below its goal, from which the coolant heater reduces its power (estimate)
+RELIEF_K = 24.0  # [K] by which the goal is lower while the heat pump gives its full heat (estimate)
 LIMITED_FROM, LIMITED_TO, LEAST_SHARE = 0.15, 0.08, 0.2  # charge at which heat begins and ends to be limited (estimate)
 SHED_V, SHED_SPAN_V = 11.5, 0.3  # 12 V supply at which the heat is switched off to spare the battery (estimate)
-AIR_MOST_C = 41.5  # warmest air that the heat pump makes (41.5 degC measured at -1 degC, see ``heat_pump_share``)
+AIR_MOST_C = 46.0  # warmest air that the heat pump makes (estimate; 41.5 at -1 degC measured, see ``heat_pump_share``)
 ENOUGH_REFRIGERANT, LEAST_REFRIGERANT = 0.8, 0.3  # share of the charge for full heat, and for none (estimate)
 VAPOUR_A, VAPOUR_B = 10.301, 2499.5  # ln(p/bar) = A - B/T: R1234yf, 3.16 bar at 0 degC and 16.4 at 60 (tables, M)
 
@@ -52,7 +52,7 @@ def coolant_share(coolant: float, goal: float) -> float:
     1 until REDUCES_K below its goal [degC], falling to 0 at the goal. Source: coolant heaters reduce their power
     gradually at the outlet temperature set (data sheets); the span is an own estimate.
 
-    >>> coolant_share(20.0, 75.0), coolant_share(70.0, 75.0)
+    >>> coolant_share(20.0, 75.0), coolant_share(67.5, 75.0)
     (1.0, 0.5)
     """
     return min(max((goal - coolant) / REDUCES_K, 0.0), 1.0)

@@ -309,7 +309,7 @@ _ELECTRIC = (
     _p("coolant_heater_works", 1.0, "-", 0.0, "share of the coolant heater's elements that conduct"),
     _p("coolant_heater_fuse", 1.0, "-", 0.0, "1 while the fuse of the coolant heater's 12 V supply is whole"),
     _p("coolant_heater_supply", 1.0, "-", 0.0, "share of its 12 V supply that reaches the coolant heater's control"),
-    _p("heater_goal_C", 75.0, "degC", 0.0, "coolant temperature at which the coolant heater has come down to no power"),
+    _p("heater_goal_C", 80.0, "degC", 0.0, "coolant temperature at which the coolant heater has come down to no power"),
     _p("heater_cut_C", 105.0, "degC", 0.0, "temperature of its elements at which the coolant heater cuts out"),
     _p("heater_back_K", 35.0, "K", 0.0, "how much cooler they are when it cuts in again"),
     _p("interlock", 1.0, "-", 0.0, "1 while the high-voltage interlock circuit is closed"),

@@ -198,7 +198,7 @@ class Parts:
             return 0.0
         filled = min(max(2.0 * self.p["refrigerant"] - 0.6, 0.0), 1.0)
         able = 1000.0 * self.p["heat_pump_kW"] * self.heat_pump() * filled * self.comfort(supply)
-        return min(able, capacity_rate * max(41.5 - intake, 0.0))
+        return min(able, capacity_rate * max(46.0 - intake, 0.0))
 
     def coolant_heater(self, supply: float, tip: float) -> float:
         """Heat [W] of the high-voltage coolant heater, by the temperature [degC] of the sensor in its outlet."""
@@ -207,8 +207,8 @@ class Parts:
             return 0.0
         goal = p["heater_goal_C"]
         if p["heat_pump_kW"] > 0.0:
-            goal -= 15.0 * min(self.heat_pump(), 1.0)
-        short = min(max(0.1 * (goal - self.believed(tip)), 0.0), 1.0)
+            goal -= 24.0 * min(self.heat_pump(), 1.0)
+        short = min(max((goal - self.believed(tip)) / 15.0, 0.0), 1.0)
         plug = supply * self.c["ignition"] * p["coolant_heater_fuse"] * p["coolant_heater_supply"]
         return 1000.0 * p["coolant_heater_kW"] * p["coolant_heater_works"] * self.comfort(supply) * short * fed(plug)
 
