@@ -23,7 +23,7 @@ WARM_C = 85.0  # coolant temperature while heater and blower are used: no automa
 SENSOR_AIR_SHARE = 0.5  # share of the air volume that leaves the sensor half in steam
 TOLERANCE_FACTOR = 2000.0  # relaxed: temperatures to a tenth of a kelvin
 MOST_CACHED = 20_000  # vehicles whose codes are cached
-KEPT = ("frame_of", "frame_C", "door_code", "blower_code")
+KEPT = ("frame_of", "frame_C", "door_code", "blower_code", "heater_code")
 """Switches that the control units keep between trips."""
 _CODES_OF_DRIVES: dict[bytes, tuple[np.ndarray, np.ndarray] | None] = {}
 """Cache of codes and KEPT after the owner's drives, by hash of weather and parameters."""
@@ -41,6 +41,8 @@ AFFECTS_A_DRIVE = (
         if each.name not in WITHOUT_EFFECT
     ),
 )
+STOPS_THE_LOOP = ("boost_works", "core_clear", "return_clear", "feed_clear")
+"""Parameters by which the coolant of a coolant heater may stand, so that it cuts itself out."""
 AFFECTS_AT_ONCE = (
     "sensor_ohm_extra",
     "sensor_short",
@@ -92,7 +94,8 @@ def could_fail(parameters: np.ndarray, good: np.ndarray) -> np.ndarray:
     parameters, good: on arrival, and without faults. Leaks and a weak cap act through the missing coolant.
     """
     air = parameters["missing_L"] + parameters["core_air_share"] * parameters["core_L"]
-    return _differ(parameters, good, AFFECTS_A_DRIVE) | (air > SENSOR_AIR_SHARE * parameters["sensor_dry_L"])
+    stands = (parameters["coolant_heater_kW"] > 0.0) & (_differ(parameters, good, STOPS_THE_LOOP) | (air > 0.0))
+    return stands | _differ(parameters, good, AFFECTS_A_DRIVE) | (air > SENSOR_AIR_SHARE * parameters["sensor_dry_L"])
 
 
 def _differ(parameters: np.ndarray, good: np.ndarray, names: tuple[str, ...]) -> np.ndarray:

@@ -42,6 +42,7 @@ class _Chosen:
 
     code = ENGLISH
     words: gettext.NullTranslations = gettext.NullTranslations()
+    instead: Mapping[str, str] = {}
 
 
 def choose(code: str) -> None:
@@ -50,6 +51,11 @@ def choose(code: str) -> None:
     _Chosen.words = (
         gettext.NullTranslations() if code == ENGLISH else gettext.translation(DOMAIN, FOLDER, languages=[code])
     )
+
+
+def speak_of(own: Mapping[str, str]) -> None:
+    """Use a vehicle's own words from now on: English texts to those that take their place, empty for none."""
+    _Chosen.instead = own
 
 
 def chosen() -> str:
@@ -95,6 +101,7 @@ def _(text: Text) -> str:
     """The text in the chosen language, unchanged if there is no translation."""
     if isinstance(text, Message | Listed | Shown | FirstSentence):
         return text.spoken()
+    text = _Chosen.instead.get(text, text)
     return _Chosen.words.gettext(text) if text else text
 
 

@@ -44,6 +44,7 @@ SYSTEMS = (
     N_("doors"),
     N_("blower"),
     N_("sensors and control"),
+    N_("electric heating"),
     N_("nothing wrong"),
 )
 """Groups of faults, in the order of the screens."""
@@ -174,7 +175,8 @@ class Check:
     """A procedure that yields readings.
 
     place: one of PLACES; minutes; tool; needs: keys of NEEDS; best_when: keys of CONDITIONS; requires: equipment;
-    cautions: ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in
+    excludes: equipment beside which it makes no
+    sense; cautions: ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in
     ``sim.repairs`` that the check performs once it has read, such as bleeding; protected: never counted against anyone;
     normal: what a healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the
     check's minutes are spent, 0 standing; changes_meanwhile: its readings depend on what happens during its minutes, so
@@ -197,6 +199,7 @@ class Check:
     normal: str
     drive_kmh: float = 0.0
     changes_meanwhile: bool = False
+    excludes: frozenset[str] = frozenset()
 
     @property
     def runs_engine(self) -> bool:
@@ -220,12 +223,15 @@ class Check:
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the check exists on a vehicle."""
-        return self.requires <= vehicle.equipment
+        return self.requires <= vehicle.equipment and not self.excludes & vehicle.equipment
 
     def on(self, vehicle: Vehicle) -> Check:
         """The check with its best conditions on a vehicle: an automatic control holds the blower back until the engine
-        is warm, and readings with the blower on mean nothing before.
+        is warm, and readings with the blower on mean nothing before; an electric vehicle has no engine to hold at a
+        speed.
         """
+        if ELECTRIC in vehicle.equipment:
+            return replace(self, best_when=tuple(state for state in self.best_when if state not in OF_AN_ENGINE))
         blows = any(spec.sets.get("blower", 0.0) > 0.0 and "engine" not in spec.sets for spec in self.readings)
         if not blows or AUTOMATIC not in vehicle.equipment or {"cold", "warm"} & {*self.best_when}:
             return self
@@ -257,17 +263,19 @@ class Repair:
     proven_by: tuple[str, ...]
     hazard: str = ""
     poor_work: str = ""
+    excludes: frozenset[str] = frozenset()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the repair exists on a vehicle."""
-        return self.requires <= vehicle.equipment
+        return self.requires <= vehicle.equipment and not self.excludes & vehicle.equipment
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
     """What a person does for safety before an act, confirmed once in a job: id; text: its first sentence the act, as
     done, then why; critical: passing over it can end a pass; requires: equipment without which there is no hazard;
-    when: a key of HAZARDS, empty where the act brings the hazard itself.
+    excludes: equipment beside which there is none; when: a key of HAZARDS, empty where the act brings the hazard
+    itself.
     """
 
     id: str
@@ -275,10 +283,11 @@ class Caution:
     critical: bool
     requires: frozenset[str] = frozenset()
     when: str = ""
+    excludes: frozenset[str] = frozenset()
 
     def fits(self, vehicle: Vehicle) -> bool:
         """Whether the caution applies to a vehicle."""
-        return self.requires <= vehicle.equipment
+        return self.requires <= vehicle.equipment and not self.excludes & vehicle.equipment
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,6 +307,10 @@ class Planted:
 
 AUTOMATIC = "automatic-control"
 """Equipment of a vehicle with automatic heating control."""
+ELECTRIC = "electric-drive"
+"""Equipment of a vehicle driven by a battery alone. Where others have a running engine, it is at READY."""
+OF_AN_ENGINE = frozenset({"fast-idle", "idled"})
+"""Keys of CONDITIONS that only an engine can meet."""
 CRITERIA = (N_("diagnosis"), N_("efficiency"), N_("safety"), N_("parts"), N_("inquiry"), N_("calibration"))
 """Criteria of marking."""
 

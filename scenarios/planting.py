@@ -11,6 +11,10 @@ from scenarios.daily_use import ARRIVAL, drive_days
 from scenarios.model import Fault
 from sim.vehicle.records import copy_records
 
+MOST_MISSING = 0.85
+"""Largest share of the loop's coolant that a fault leaves missing: a small loop loses less than a large one."""
+_LITRES = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L", "rear_L")
+
 
 def plant(parameters: np.ndarray, fault: Fault, severity: np.ndarray, variant: np.ndarray) -> None:
     """Apply a fault to parameters (n,), in place.
@@ -28,6 +32,8 @@ def plant(parameters: np.ndarray, fault: Fault, severity: np.ndarray, variant: n
         else:
             assert change.factor is not None
             new = old * change.factor**severity
+        if change.parameter == "missing_L":
+            new = np.minimum(new, MOST_MISSING * sum(parameters[name] for name in _LITRES))
         parameters[change.parameter] = np.where(variant < change.chance, new, old)
 
 

@@ -19,6 +19,7 @@ from scenarios.language import N_, Listed, _, say
 from scenarios.model import (
     BAY,
     BENCH,
+    ELECTRIC,
     NEEDS,
     ROAD,
     SEAT,
@@ -190,6 +191,8 @@ class Workshop:
     # -- time -------------------------------------------------------------------------------------------------------
 
     def _rev(self, action: Action) -> Performed:
+        if ELECTRIC in self.vehicle.equipment:
+            raise NotPossible(_("this vehicle has no engine, expected 'idle' for time at READY"))
         self._require_engine()
         rpm = within(action.number(0), 600.0, 5000.0, _("engine speed"))
         minutes = within(action.number(1), 0.0, 60.0, _("minutes"))
@@ -221,7 +224,8 @@ class Workshop:
             arguments = list(action.arguments)
             arguments[place] = ran / MINUTE
             done.action, done.broken_off = Action(action.verb, tuple(arguments)), True
-        done.readings.append(self._glance(done))
+        if ELECTRIC not in self.vehicle.equipment:
+            done.readings.append(self._glance(done))
         self.world.set(**running())
         return done
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scenarios.language import N_, _, say
-from scenarios.model import BAY, DASH, PLACES, SEAT
+from scenarios.model import BAY, DASH, ELECTRIC, PLACES, SEAT
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.instruments import INSTRUMENTS
@@ -28,6 +28,18 @@ def _ignition(workshop: Workshop) -> bool:
 
 def _running(workshop: Workshop) -> bool:
     return workshop.control("engine") > 0.5
+
+
+def _electric(workshop: Workshop) -> bool:
+    return ELECTRIC in workshop.vehicle.equipment
+
+
+def _has_gauge(workshop: Workshop) -> bool:
+    return _ignition(workshop) and not _electric(workshop)
+
+
+def _shows_ready(workshop: Workshop) -> bool:
+    return _running(workshop) and _electric(workshop)
 
 
 def _blowing(workshop: Workshop) -> bool:
@@ -63,10 +75,11 @@ class Sense:
 
 
 SENSES = {
-    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _ignition),
+    "gauge seen": Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _has_gauge),
     "temperature lamp seen": Sense(
         (SEAT,), QUANTITIES["engine computer's coolant temperature"], "eye on the temperature lamp", _running, 1
     ),
+    "READY seen": Sense((SEAT,), QUANTITIES["not at READY"], "eye on READY", _shows_ready, 1),
     "charge lamp seen": Sense((SEAT,), QUANTITIES["charge lamp"], "eye on a lamp", _running, 1),
     "engine lamp seen": Sense((SEAT,), QUANTITIES["engine lamp"], "eye on a lamp", _running, 1),
     "air felt": Sense((SEAT,), QUANTITIES["blower air"], "air by hand", _blowing),
@@ -181,7 +194,22 @@ def sentences(workshop: Workshop, quantiles: NoiseQuantiles) -> list[str]:
     return told
 
 
+def _drive(workshop: Workshop) -> str:
+    """How an electric vehicle stands."""
+    if not _running(workshop):
+        return (
+            _("The vehicle is switched on, not at READY") if _ignition(workshop) else _("The vehicle is switched off")
+        )
+    if workshop.fleet.switches["drained"][0] > 0.5:
+        return _("READY does not come up: the 12 V battery is flat")
+    if workshop.fleet.algebraic["runs"][0] > 0.5:
+        return _("The vehicle is at READY, without a sound")
+    return _("READY does not come up, and a message names the high-voltage system")
+
+
 def _engine(workshop: Workshop) -> str:
+    if _electric(workshop):
+        return _drive(workshop)
     if workshop.fleet.switches["seized"][0] > 0.5:
         return _("The engine does not turn any more: it has seized")
     if workshop.fleet.switches["drained"][0] > 0.5:

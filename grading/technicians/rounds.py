@@ -8,6 +8,7 @@ from grading.technicians.blower_rules import RULES as BLOWER
 from grading.technicians.circuit_rules import RULES as CIRCUITS
 from grading.technicians.coolant_rules import FULL
 from grading.technicians.coolant_rules import RULES as COOLANT
+from grading.technicians.electric_rules import RULES as ELECTRIC
 from grading.technicians.engine_rules import RULES as ENGINE
 from grading.technicians.heat_rules import AIR_WARM
 from grading.technicians.heat_rules import RULES as HEAT
@@ -64,13 +65,14 @@ NOTHING = (
     ),
 )
 
-RULES = (*COOLANT, *PLACES, *HEAT, *CIRCUITS, *ENGINE, *AIR, *BLOWER, *NOTHING)
+RULES = (*COOLANT, *PLACES, *HEAT, *CIRCUITS, *ENGINE, *AIR, *BLOWER, *ELECTRIC, *NOTHING)
 """All rules, in the order in which a technician runs through them."""
 
 _LOOK = "0:coolant-level-cold 0:overflow-level"
+_ELECTRIC = "0:ready-shown 0:drive-codes 0:coolant-heater-scan 0:high-voltage-state 1:heat-pump-scan"
 _HEAT = (
-    f"{_LOOK} 2:upper-hose-squeeze-cold 1:belt 2:blower-each-speed 1:blend-door-listen 0:vent-temperature 0:gauge "
-    "0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
+    f"{_LOOK} {_ELECTRIC} 2:upper-hose-squeeze-cold 1:belt 2:blower-each-speed 1:blend-door-listen 0:vent-temperature "
+    "0:gauge 0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
 )
 ROUNDS = {
     "cold": _HEAT,
@@ -80,7 +82,7 @@ ROUNDS = {
     "cold at idle": f"{_HEAT} 1:vent-at-idle-and-revved 1:heater-pump-listen",
     "cold standing": f"{_LOOK} 0:heater-pump-listen 2:vent-engine-stopped 0:vent-temperature",
     "cold in the rear": f"{_LOOK} 0:vent-temperature 0:rear-vent-temperature 0:rear-bleed",
-    "slow": f"{_LOOK} 0:air-heater-current 1:recirculation-flap 2:refractometer 3:upper-hose-in-warm-up "
+    "slow": f"{_LOOK} {_ELECTRIC} 0:air-heater-current 1:recirculation-flap 2:refractometer 3:upper-hose-in-warm-up "
     "1:blower-each-speed 0:vent-temperature 0:gauge 1:scan-coolant-temperature 0:heater-feed-touch "
     "0:heater-return-touch 2:feed-hose-revved",
     "too warm": f"{_LOOK} 0:vent-at-cold 1:valve-movement 1:vacuum-at-valve 1:hand-pump-on-valve 1:blend-door-listen "
@@ -105,8 +107,9 @@ ROUNDS = {
 """Complaint to its first checks in order, each after the least skill that does it."""
 
 COMMON = {
-    "cold": "coolant-low thermostat-stuck-open none blend-actuator-stripped air-locked core-clogged valve-seized-shut",
-    "lukewarm": "thermostat-stuck-open none core-clogged",
+    "cold": "coolant-low thermostat-stuck-open none blend-actuator-stripped air-locked core-clogged valve-seized-shut "
+    "coolant-heater-dead loop-pump-dead drive-charge-low",
+    "lukewarm": "thermostat-stuck-open none core-clogged heat-pump-short coolant-heater-half",
     "cold on the road": "thermostat-stuck-open thermostat-opens-early",
     "cold at idle": "coolant-low air-locked none pump-belt-slipping",
     "cold standing": "auxiliary-pump-dead",
@@ -213,6 +216,17 @@ SETTLES = {
     "sensor-open": "sensor-resistance sensor-plug-moved",
     "sensor-plug-loose": "trouble-codes sensor-plug-moved",
     "sensor-reads-low": "housing-infrared-taped scan-coolant-temperature",
+    "coolant-heater-dead": "coolant-heater-scan drive-codes coolant-heater-supply",
+    "coolant-heater-half": "coolant-heater-scan drive-codes",
+    "coolant-heater-fuse-blown": "coolant-heater-fuse",
+    "coolant-heater-wire-open": "coolant-heater-fuse coolant-heater-supply",
+    "coolant-heater-sensor-open": "outlet-sensor-resistance coolant-heater-scan",
+    "interlock-open": "high-voltage-state drive-codes",
+    "isolation-fault": "high-voltage-state drive-codes",
+    "loop-pump-dead": "heater-pump-listen loop-stream",
+    "heat-pump-short": "heat-pump-scan",
+    "dcdc-converter-dead": "dcdc-voltage drive-codes",
+    "drive-charge-low": "high-voltage-state",
     "none": "vent-temperature scan-coolant-temperature blower-each-speed vent-at-idle-and-revved",
 }
 """Suspect to the checks that settle it, cheap ones first."""

@@ -19,7 +19,7 @@ EXCLUSIVE = (
     ("radiator-cap", "expansion-tank"),
     ("overflow-bottle", "expansion-tank"),
     ("electric-fan", "viscous-fan"),
-    ("petrol", "diesel"),
+    ("petrol", "diesel", "electric-drive"),
 )
 """A vehicle has at most one part of each group."""
 
@@ -39,6 +39,7 @@ FIGURES = {
     "electric-fan": ("fan_viscous", 0.0),
     "viscous-fan": ("fan_viscous", 1.0),
     "air-conditioning": ("ac_fitted", 1.0),
+    "electric-drive": ("heat_at_1000", 0.0),
 }
 """Equipment to the vehicle parameter that goes with it, and its value."""
 
@@ -67,6 +68,6 @@ def equipment_errors(catalogue: Catalogue, vehicle: Vehicle, entry: Entry) -> It
 def _asked_for(catalogue: Catalogue) -> set[str]:
     """Equipment that anything requires or excludes, and all members of the groups in EXCLUSIVE."""
     things = [*catalogue.faults.values(), *catalogue.checks.values(), *catalogue.repairs.values()]
-    words = {word for thing in [*things, *catalogue.cautions.values()] for word in thing.requires}
-    words |= {word for fault in catalogue.faults.values() for word in fault.excludes}
+    things = [*things, *catalogue.cautions.values()]
+    words = {word for thing in things for word in thing.requires | thing.excludes}
     return words | {word for group in EXCLUSIVE for word in group}

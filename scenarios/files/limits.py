@@ -35,6 +35,14 @@ _OWN_LIMITS = {
     "bearing_drag": (0.0, 1000.0),
     "gasket_holds_kW": (-30.0, 30.0),
     "morning_kPa": (0.0, 150.0),
+    # 0 in a vehicle without an engine
+    "idle_rpm": (0.0, 20_000.0),
+    "rpm_per_kmh": (0.0, 800.0),
+    "heat_at_1000": (0.0, 140.0),
+    "pump_head_kPa": (0.0, 400.0),
+    "coolant_heater_kW": (0.0, 20.0),
+    "heat_pump_kW": (0.0, 20.0),
+    "isolation_kohm": (0.0, 1e5),
 }
 """Parameters with limits of their own."""
 

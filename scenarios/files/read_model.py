@@ -141,6 +141,7 @@ def check(entry: Entry) -> Check:
         normal=entry.prose("normal"),
         drive_kmh=entry.number("drive_kmh", low=0.0, high=130.0, default=0.0),
         changes_meanwhile=entry.boolean("changes_meanwhile", default=False),
+        excludes=frozenset(entry.names("excludes", "equipment")),
     )
 
 
@@ -162,6 +163,7 @@ def repair(entry: Entry) -> Repair:
         proven_by=entry.names("proven_by", "check"),
         hazard=entry.text("hazard", default=""),
         poor_work=entry.text("poor_work", default=""),
+        excludes=frozenset(entry.names("excludes", "equipment")),
     )
 
 
@@ -173,6 +175,7 @@ def caution(entry: Entry) -> Caution:
         entry.boolean("critical", default=False),
         frozenset(entry.names("requires", "equipment")),
         entry.choice("when", HAZARDS) if "when" in entry else "",
+        frozenset(entry.names("excludes", "equipment")),
     )
 
 

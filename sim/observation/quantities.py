@@ -9,7 +9,7 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
-from sim.observation import codes
+from sim.observation import codes, electric
 from sim.observation.air_conditioning import clutch_coil_ohm, refrigerant_pressure
 from sim.observation.heater import (
     actuator_moves,
@@ -298,6 +298,19 @@ QUANTITIES: dict[str, Quantity] = {
     "blower plug moved": plug_moved(BLOWER_CONTACT),
     "actuator plug moved": plug_moved(BLEND_CONTACT),
     "sensor plug moved": plug_moved(SENSOR_CONTACT),
+    "not at READY": electric.not_at_ready,
+    "drive code": electric.drive_code,
+    "coolant heater request": electric.heater_request,
+    "coolant heater power": electric.heater_power,
+    "coolant heater fuse feed": electric.heater_fuse_feed,
+    "coolant heater supply voltage": _field("heater_plug_V"),
+    "coolant heater inlet": electric.heater_inlet,
+    "coolant heater outlet": electric.heater_outlet,
+    "heater loop flow": _field("heater_flow"),
+    "interlock open": lambda fleet: 1.0 - fleet.parameters["interlock"],
+    "isolation resistance": _parameter("isolation_kohm"),
+    "drive battery charge": lambda fleet: 100.0 * fleet.parameters["drive_charge"],
+    "refrigerant pressure": electric.high_side_pressure,
     "handbook": lambda fleet: np.zeros(len(fleet)),
 }
 """Quantities by name, as functions of the fleet, each returning a float64 array (n,)."""

@@ -1,4 +1,5 @@
-"""Switches that change over within a drive: electric fan, heat-sensitive contact, and what stops an engine.
+"""Switches that change over within a drive: electric fan, heat-sensitive contact, what stops an engine, and the
+cut-out of a coolant heater.
 
 Each has a margin that becomes positive where it must change over; the integrator locates that time inside its step. An
 intermittent contact follows its own schedule, keyed by the vehicle, and needs no search. Arguments as in
@@ -11,7 +12,7 @@ from typing import Any
 
 from sim.compile import jit
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, ELECTRIC
-from sim.vehicle.states import BLOCK, OVERHEATING, SENSOR, TRIM
+from sim.vehicle.states import BLOCK, METAL, OVERHEATING, SENSOR, TRIM
 
 NEVER = 1e18  # s
 SHORTEST_MEAN_S = 1.0  # shortest mean holding time of a loose contact; faster chatter would only hum (estimate)
@@ -76,8 +77,21 @@ def battery_margin(c: Any, s: Any, q: Any) -> float:
 
 
 @jit
+def cut_margin(y: Any, p: Any, s: Any) -> float:
+    """Margin of the coolant heater's cut-out [K]: by the temperature of its elements. Source: common practice, no
+    source.
+    """
+    if p.coolant_heater_kW <= 0.0:
+        return -1.0
+    if s.heater_cut > 0.5:
+        return p.heater_cut_C - p.heater_back_K - y[METAL]
+    return y[METAL] - p.heater_cut_C
+
+
+@jit
 def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
-    """Switches that must change over [-], one bit each: 1 fan, 2 stop-start, 4 contact, 8 seized, 16 flat battery.
+    """Switches that must change over [-], one bit each: 1 fan, 2 stop-start, 4 contact, 8 seized, 16 flat battery, 32
+    cut-out of the coolant heater.
 
     q belongs to y. Source: see module.
     """
@@ -90,6 +104,8 @@ def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
         which += 8
     if battery_margin(c, s, q) > 0.0:
         which += 16
+    if cut_margin(y, p, s) > 0.0:
+        which += 32
     return which
 
 
@@ -118,6 +134,9 @@ def switch_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
         s.seized = 1.0
     if which & 16:
         s.drained = 1.0 - s.drained
+    if which & 32:
+        s.heater_cut = 1.0 - s.heater_cut
+        s.heater_code = max(s.heater_code, s.heater_cut)
 
 
 @jit

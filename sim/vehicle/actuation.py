@@ -15,6 +15,7 @@ from sim.laws.actuators import (
     valve_target,
 )
 from sim.laws.circuits import OPEN_OHM, VALVE_COIL_OHM, load_share
+from sim.laws.electric_heat import LEAST_ISOLATION_KOHM
 from sim.laws.engine_heat import brake_work
 from sim.vehicle.states import SENSOR, VACUUM
 
@@ -27,6 +28,8 @@ def evaluate_actuation(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     ``sim.laws.engine_heat``.
     """
     q.runs = 1.0 if c.engine > 0.5 and s.stopped < 0.5 and s.seized < 0.5 and s.drained < 0.5 else 0.0
+    if p.interlock < 0.5 or p.isolation_kohm < LEAST_ISOLATION_KOHM:
+        q.runs = 0.0
     q.rpm = max(c.rpm, p.idle_rpm, p.rpm_per_kmh * c.kmh) * q.runs
     q.work_kW = brake_work(c.kmh, p.rolling_N, p.drag_N_per_kmh2, p.accessory_kW, c.load_kW) * q.runs
     q.contact = 0.0 if s.open > 0.5 and (p.contact_shake < 0.5 or c.kmh > 0.0) else 1.0

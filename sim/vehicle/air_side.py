@@ -8,6 +8,7 @@ from typing import Any
 from sim.compile import jit
 from sim.laws import air
 from sim.laws.circuits import air_heater_ohm, load_share
+from sim.vehicle.electric_heat import evaluate_heat_pump
 from sim.vehicle.states import CABIN, DUCT, GLASS_WATER, HUMIDITY, JACKET
 
 MIN_FACE = 0.05  # [-] share of the core's face that always stays open (estimate)
@@ -102,6 +103,9 @@ def evaluate_air(y: Any, p: Any, c: Any, q: Any) -> None:
     q.air_kg_s = volume * air.density(q.intake_C, c.atmosphere_kPa)
     hot_share = p.blend_leak + (1.0 - 2.0 * p.blend_leak) * q.blend
     q.core_air_kg_s = hot_share * q.air_kg_s
+    q.heat_pump_W, q.core_in_C = 0.0, q.intake_C
+    if p.heat_pump_kW > 0.0:
+        evaluate_heat_pump(p, c, q)
 
 
 @jit
@@ -113,7 +117,7 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
     flow, so the exchanged share is independent of it. Source: heat balance of the air.
     """
     blower_W = q.blower_A * q.blower_V
-    q.front_W = q.core_K * (core_C - q.intake_C)
+    q.front_W = q.core_K * (core_C - q.core_in_C)
     q.heater_W = q.front_W + q.rear_W
     capacity_rate = q.air_kg_s * air.HEAT_CAPACITY
     if capacity_rate < 0.2:
@@ -130,7 +134,7 @@ def evaluate_vents(y: Any, p: Any, c: Any, q: Any, core_C: float) -> None:
             1000.0 * p.air_heater_kW * power_share * min(1.0, q.heat_asked * 2.0) * min(1.0, capacity_rate / 30.0)
         )
         air_heater_W *= volts * volts
-    q.raw_vent_C = q.intake_C + (q.front_W + blower_W + air_heater_W) / capacity_rate
+    q.raw_vent_C = q.intake_C + (q.front_W + blower_W + air_heater_W + q.heat_pump_W) / capacity_rate
     q.vent_C = q.raw_vent_C - p.duct_share * (q.raw_vent_C - y[DUCT])
     q.duct_W = capacity_rate * (q.raw_vent_C - q.vent_C)
 

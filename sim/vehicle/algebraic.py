@@ -109,6 +109,12 @@ FIELDS: dict[str, str] = {
     "sensor_dry": "-",
     "sensor_ok": "-",
     "pcm_C": "degC",
+    # electric drive
+    "heater_plug_V": "V",
+    "coolant_heater_asked": "-",
+    "coolant_heater_W": "W",
+    "heat_pump_W": "W",
+    "core_in_C": "degC",
     # terms of the heat balance
     "heater_W": "W",
     "radiator_W": "W",

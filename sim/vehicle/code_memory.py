@@ -25,7 +25,7 @@ WARM_UPS = 6  # warm-ups since the lamp went off
 AT_C = 7  # coolant temperature as the computer saw it when the test last failed [degC]
 COLUMNS = 8
 
-ERASED = ("frame_of", "frame_C", "watched", "ready", "door_code", "blower_code")
+ERASED = ("frame_of", "frame_C", "watched", "ready", "door_code", "blower_code", "heater_code")
 """Switches that a scan tool clears together with the codes (SAE J1979 service 04)."""
 GOOD_TRIPS = 3.0  # consecutive passed trips after which the lamp goes off (13 CCR 1968.2, M)
 FORGET_WARM_UPS = 40.0  # warm-ups without the lamp after which a stored code is erased (SAE J1979, M)

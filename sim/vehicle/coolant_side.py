@@ -301,7 +301,7 @@ def evaluate_conductances(y: Any, p: Any, c: Any, q: Any) -> None:
         coolant_UA = p.core_coolant_UA * power(max(q.heater_flow, 0.02) / 8.0, 0.3)
         ua = overall_conductance(air_UA, coolant_UA) * (1.0 - q.core_air_lock)
         c_hot = q.heater_kg_s * coolant.heat_capacity(y[CORE], p.glycol)
-        ratio = inlet_over_outlet(y[FEED], y[CORE], q.intake_C)
+        ratio = inlet_over_outlet(y[FEED], y[CORE], q.core_in_C)
         q.core_K = bounded_outlet_conductance(ua, c_hot, q.core_air_kg_s * 1006.0, ratio)
     else:
         q.core_K = 0.0

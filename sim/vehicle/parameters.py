@@ -330,6 +330,21 @@ _HYBRID = (
     _p("restart_C", 50.0, "degC", 0.0, "coolant temperature below which it starts again"),
 )
 
+_ELECTRIC = (
+    _p("coolant_heater_kW", 0.0, "kW", 0.0, "rated power of the high-voltage coolant heater, 0 where there is none"),
+    _p("coolant_heater_works", 1.0, "-", 0.0, "share of the coolant heater's elements that conduct"),
+    _p("coolant_heater_fuse", 1.0, "-", 0.0, "1 while the fuse of the coolant heater's 12 V supply is whole"),
+    _p("coolant_heater_supply", 1.0, "-", 0.0, "share of its 12 V supply that reaches the coolant heater's control"),
+    _p("heater_goal_C", 80.0, "degC", 0.0, "coolant temperature at which the coolant heater has come down to no power"),
+    _p("heater_cut_C", 105.0, "degC", 0.0, "temperature of its elements at which the coolant heater cuts out"),
+    _p("heater_back_K", 35.0, "K", 0.0, "how much cooler they are when it cuts in again"),
+    _p("interlock", 1.0, "-", 0.0, "1 while the high-voltage interlock circuit is closed"),
+    _p("isolation_kohm", 3000.0, "kohm", 0.0, "isolation resistance of the high-voltage system to the body"),
+    _p("drive_charge", 0.7, "-", 0.0, "charge of the drive battery, 0..1"),
+    _p("heat_pump_kW", 0.0, "kW", 0.0, "heat of the heat pump at 0 degC outside, 0 where there is none"),
+    _p("refrigerant", 1.0, "-", 0.0, "share of the heat pump's refrigerant that is left"),
+)
+
 GROUPS: dict[str, tuple[Parameter, ...]] = {
     "engine": _ENGINE,
     "loop": _LOOP,
@@ -348,6 +363,7 @@ GROUPS: dict[str, tuple[Parameter, ...]] = {
     "engine computer": _COMPUTER,
     "loose contact": _CONTACT,
     "hybrid": _HYBRID,
+    "electric drive": _ELECTRIC,
 }
 PARAMETERS: dict[str, Parameter] = {p.name: p for group in GROUPS.values() for p in group}
 DTYPE = np.dtype([(name, np.float64) for name in PARAMETERS])

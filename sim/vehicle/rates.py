@@ -11,6 +11,7 @@ from sim.laws.thermostat import lift_compliance, lift_rate, lift_slopes
 from sim.vehicle.actuation import evaluate_actuation
 from sim.vehicle.air_side import CABIN_AIR_KG_M3, RAIN_KG_S, RECIRCULATED, evaluate_air, evaluate_glass, evaluate_vents
 from sim.vehicle.coolant_side import evaluate_conductances, evaluate_flows, evaluate_inventory, liquid_volume
+from sim.vehicle.electric_heat import evaluate_coolant_heater
 from sim.vehicle.electrics import evaluate_electrics
 from sim.vehicle.states import (
     BAY,
@@ -87,6 +88,10 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     q.heat_in_W = coolant_heat(
         q.rpm, q.work_kW, y[METAL], p.heat_at_1000, p.heat_speed_exponent, p.heat_per_work, p.cold_extra
     )
+    q.coolant_heater_W = 0.0
+    if p.coolant_heater_kW > 0.0:
+        evaluate_coolant_heater(p, c, s, q)
+        q.heat_in_W += q.coolant_heater_W
     q.block_loss_W = p.block_loss_W_K * (1.0 + p.block_loss_per_kmh * c.kmh) * (y[BLOCK] - c.ambient_C)
     # Leaving coolant carries the loop's mean energy, so node temperatures do not depend on where it leaves.
     c0, c1 = coolant.heat_capacity_coefficients(p.glycol)
@@ -274,6 +279,8 @@ def rates(y: Any, p: Any, c: Any, s: Any, q: Any, dy: Any) -> None:
     dy[RUN] = q.runs
     dy[OVERHEATING] = max(y[METAL] - HARMFUL_C, 0.0) / 60.0
     surrounding = y[JACKET] + STAGNANT_TO_METAL * q.stagnation * (y[METAL] - y[JACKET])
+    if p.coolant_heater_kW > 0.0:  # the sensor sits in the coolant heater's outlet, away from its elements
+        surrounding = y[JACKET]
     sensed = surrounding + STEAM_SHARE * q.sensor_dry * (c.ambient_C - surrounding)
     dy[SENSOR] = (sensed - y[SENSOR]) / (p.sensor_s * (1.0 + STEAM_LAG * q.sensor_dry))
 

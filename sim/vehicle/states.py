@@ -162,6 +162,8 @@ SWITCHES = np.dtype(
             "frame_C",  # coolant temperature in the freeze frame [degC]
             "door_code",  # 1: the heater control has stored a blend door position fault
             "blower_code",  # 1: the heater control has stored a blower current fault
+            "heater_cut",  # 1 while the coolant heater has cut itself out, too hot
+            "heater_code",  # 1: the coolant heater has stored that it cut itself out
         )
     ]
 )

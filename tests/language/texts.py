@@ -30,15 +30,14 @@ UNREAD: dict[type, tuple[str, ...]] = {
     ),
     Check: (
         *("id", "place", "minutes", "needs", "best_when", "requires", "cautions", "opens_cap", "does", "protected"),
-        "drive_kmh",
-        "changes_meanwhile",
+        *("drive_kmh", "changes_meanwhile", "excludes"),
     ),
     ReadingSpec: ("quantity", "instrument", "sets", "at"),
     Repair: (
         *("id", "place", "minutes", "cost", "needs", "requires", "cautions", "opens_cap", "renews", "does"),
-        "proven_by",
+        *("proven_by", "excludes"),
     ),
-    Caution: ("id", "critical", "requires", "when"),
+    Caution: ("id", "critical", "requires", "when", "excludes"),
     Job: (
         *("id", "vehicle", "faults", "ambient_C", "altitude_m", "mileage_km", "difficulty", "warm_enough_C"),
         *("complains_of", "comes_and_goes", "competences", "competent_minutes", "competent_checks", "diagnosis_only"),

@@ -107,6 +107,13 @@ FAULTS: dict[str, tuple[float, float]] = {
     "sensor_ohm_extra": (0.0, 3e6),
     "sensor_default_C": (-40.0, 90.0),
     "bearing_drag": (0.0, 200.0),
+    "coolant_heater_kW": (0.0, 6.0),
+    "coolant_heater_works": (0.0, 1.0),
+    "coolant_heater_supply": (0.0, 1.0),
+    "drive_charge": (0.0, 0.3),
+    "heat_pump_kW": (0.0, 5.0),
+    "refrigerant": (0.0, 1.0),
+    "isolation_kohm": (0.0, 1000.0),
 }
 """What a fault changes, between bounds."""
 

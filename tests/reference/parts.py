@@ -12,6 +12,11 @@ OPEN = 1e9
 ROOM = 293.15
 
 
+def fed(volts: float) -> float:
+    """Share [-] of an electric vehicle's heat at a 12 V supply [V]."""
+    return min(max(volts / 0.3 - 11.5 / 0.3, 0.0), 1.0)
+
+
 class Parts:
     """Parameters, controls and switches of one vehicle by name, and what follows of them and of its state."""
 
@@ -26,14 +31,16 @@ class Parts:
         stopped: float = 0.0,
         broken: float = 0.0,
         valve_left: float = 0.0,
+        cut: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
         what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
-        broken: 1 while it has seized or its battery is flat; valve_left: where the heater valve was left.
+        broken: 1 while it has seized or its battery is flat; valve_left: where the heater valve was left; cut: 1 while
+        the coolant heater has cut itself out.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
-        self.valve_left = valve_left
+        self.valve_left, self.cut = valve_left, cut
         self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
         self.stopped = stopped + broken
         self.turn()
@@ -54,6 +61,8 @@ class Parts:
         """Speed, work and what follows of them alone."""
         p, c = self.p, self.c
         self.runs = c["engine"] > 0.5 and self.stopped < 0.5
+        if p["isolation_kohm"] < 200.0 or p["interlock"] < 0.5:  # the drive does not switch its high voltage on
+            self.runs = False
         self.rpm = max(p["idle_rpm"], c["rpm"], c["kmh"] * p["rpm_per_kmh"]) if self.runs else 0.0
         road = (p["rolling_N"] + p["drag_N_per_kmh2"] * c["kmh"] ** 2) * c["kmh"] / 3600.0
         self.work = road + p["accessory_kW"] + c["load_kW"] if self.runs else 0.0
@@ -191,6 +200,38 @@ class Parts:
     def believed(self, tip: float) -> float:
         """Temperature [degC] that the computer goes by, from that of the sensor's tip [degC]."""
         return self.p["sensor_default_C"] if self.blind() else tip + self.p["sensor_offset_K"]
+
+    def comfort(self, supply: float) -> float:
+        """Share [-] of their power that an electric vehicle's heaters are asked for at a 12 V supply [V]."""
+        if not self.runs:
+            return 0.0
+        spare = min(max(self.p["drive_charge"] - 0.08, 0.0) / 0.07, 1.0)
+        return min(2.0 * self.heat, 1.0) * (0.2 + 0.8 * spare) * fed(supply)
+
+    def heat_pump(self) -> float:
+        """Heat [-] of a heat pump in this weather, of that at 0 degC."""
+        outside = self.c["ambient_C"]
+        return min(max(0.1 * outside + 2.0, 0.0), 1.0) * (1.0 + 0.03 * min(outside, 10.0))
+
+    def pumped(self, supply: float, capacity_rate: float, intake: float) -> float:
+        """Heat [W] of the heat pump to air of capacity_rate [W/K] that enters at intake [degC]."""
+        if self.p["heat_pump_kW"] <= 0.0 or capacity_rate < 0.2:
+            return 0.0
+        filled = min(max(2.0 * self.p["refrigerant"] - 0.6, 0.0), 1.0)
+        able = 1000.0 * self.p["heat_pump_kW"] * self.heat_pump() * filled * self.comfort(supply)
+        return min(able, capacity_rate * max(46.0 - intake, 0.0))
+
+    def coolant_heater(self, supply: float, tip: float) -> float:
+        """Heat [W] of the high-voltage coolant heater, by the temperature [degC] of the sensor in its outlet."""
+        p = self.p
+        if p["coolant_heater_kW"] <= 0.0 or self.cut > 0.5 or self.blind():
+            return 0.0
+        goal = p["heater_goal_C"]
+        if p["heat_pump_kW"] > 0.0:
+            goal -= 24.0 * min(self.heat_pump(), 1.0)
+        short = min(max((goal - self.believed(tip)) / 15.0, 0.0), 1.0)
+        plug = supply * self.c["ignition"] * p["coolant_heater_fuse"] * p["coolant_heater_supply"]
+        return 1000.0 * p["coolant_heater_kW"] * p["coolant_heater_works"] * self.comfort(supply) * short * fed(plug)
 
     def tip_rate(self, coolant: float, tip: float, missing: float) -> float:
         """Rate [K/s] of the sensor's tip, between coolant and what surrounds it when it stands in steam."""

@@ -118,6 +118,8 @@ class Vehicle(Parts):
             intake = min(intake, 4.0 + 0.2 * (intake - 4.0))
         air = passes * sqrt(pushes) * law.air_density(intake, c["atmosphere_kPa"])
         through_core = air * (p["blend_leak"] + blend * (1.0 - 2.0 * p["blend_leak"]))
+        from_heat_pump = self.pumped(supply, 1006.0 * through_core, intake)
+        before_core = intake + (from_heat_pump / (1006.0 * through_core) if from_heat_pump > 0.0 else 0.0)
 
         # conductances
         wetted = 1.0 / (1.0 + (missing / p["jacket_L"]) ** 2)
@@ -136,7 +138,7 @@ class Vehicle(Parts):
             inside = p["core_coolant_UA"] * (max(to_heater, 0.02) / 8.0) ** 0.3
             ua = (1.0 - filled) / (1.0 / outside + 1.0 / inside) if outside > 0.0 else 0.0
             hot = per_minute * to_heater * (c0 + c1 * core)
-            to_cabin = law.exchanged(ua, hot, 1006.0 * through_core, feed, core, intake)
+            to_cabin = law.exchanged(ua, hot, 1006.0 * through_core, feed, core, before_core)
 
         from_behind, behind_wind = 0.0, p["rear_air_kg_s"] * blower
         if p["rear_L"] > 0.0 and behind_wind > 1e-6:
@@ -149,6 +151,7 @@ class Vehicle(Parts):
         # heat between nodes [W]
         cold = 1.0 + p["cold_extra"] * min(max((80.0 - metal) / 100.0, 0.0), 1.2)
         made = 1000.0 * self.warm_heat * cold if self.rpm > 0.0 else 0.0
+        made += self.coolant_heater(supply, y[33])
         metal_jacket, metal_block = (
             liner * (metal - jacket),
             p["metal_block_W_K"] * (1.0 - 0.9 * quiet * float(self.runs)) * (metal - block),
@@ -215,7 +218,7 @@ class Vehicle(Parts):
             for wall, (skin, size) in zip(walls, sides, strict=True)
         ]
         capacity_rate = 1006.0 * air
-        warmed = to_cabin + amps * volts
+        warmed = to_cabin + amps * volts + from_heat_pump
         warmed += (
             1000.0
             * p["air_heater_kW"]
@@ -301,7 +304,9 @@ class Vehicle(Parts):
             node_rates[6],
             -behind_air / p["purge_s"] * behind_push,
             float(self.runs),
-            self.tip_rate(jacket + 0.6 * quiet * (metal - jacket), y[33], missing),
+            self.tip_rate(
+                jacket + (0.0 if p["coolant_heater_kW"] > 0.0 else 0.6 * quiet * (metal - jacket)), y[33], missing
+            ),
             bay_rate,
             (into_duct - from_duct) / (1000.0 * p["duct_kJ_K"]),
             neck_rate,

@@ -21,6 +21,7 @@ def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping
         stopped=switches["stopped"],
         broken=broken,
         valve_left=switches["valve"],
+        cut=switches["heater_cut"],
     )
 
 
@@ -28,13 +29,16 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
     """How far [K] each switch is beyond where it must change over; below 0 it stays, -inf: it never does."""
     p, c = vehicle.p, vehicle.c
     sensed = vehicle.sensor(y)
-    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "drained": -inf}
+    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "drained": -inf, "heater_cut": -inf}
     if switches["seized"] < 0.5:
         beyond["seized"] = y[25] - 600.0
     if c["engine"] < 0.5:
         beyond["drained"] = inf if switches["drained"] > 0.5 else -inf
     elif switches["drained"] < 0.5:
         beyond["drained"] = 10.0 - vehicle.battery(y[23])[0]
+    if p["coolant_heater_kW"] > 0.0:
+        back = p["heater_cut_C"] - p["heater_back_K"]
+        beyond["heater_cut"] = back - y[0] if switches["heater_cut"] > 0.5 else y[0] - p["heater_cut_C"]
     if p["fan_viscous"] <= 0.5:
         off = p["fan_on_C"] - p["fan_off_K"]
         beyond["fan"] = off - sensed if switches["fan"] > 0.5 else sensed - p["fan_on_C"]

@@ -33,7 +33,7 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
     s["seized"], s["drained"] = rng.random() < 0.05, rng.random() < 0.05
-    s["valve"] = rng.random()
+    s["valve"], s["heater_cut"] = rng.random(), rng.random() < 0.2
     rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
     vehicle = vehicle_of(draw.record(p), draw.record(c), draw.record(s))
     return rates, np.array(vehicle.rates(0.0, y.tolist())), abs(vehicle.sensor(y.tolist()) - float(q["pcm_C"][0]))
@@ -81,8 +81,16 @@ def test_every_switch_and_share(name: str) -> None:
         {"fan_viscous": 1.0, "engine": 1.0},
         {"cap": 0.0},
         {"valve_drive": 1.0, "blend_drive": 1.0},
+        {
+            "coolant_heater_kW": 5.0,
+            "heat_pump_kW": 3.6,
+            "heater": 1.0,
+            "ignition": 1.0,
+            "engine": 1.0,
+            "ambient_C": -5.0,
+        },
     ],
-    ids=["expansion tank", "boost pump", "boost pump alone", "viscous fan", "cap off", "vacuum"],
+    ids=["expansion tank", "boost pump", "boost pump alone", "viscous fan", "cap off", "vacuum", "electric drive"],
 )
 def test_kinds_of_vehicle(changes: dict[str, float]) -> None:
     share, where = worst(range(3000, 3060), changes)

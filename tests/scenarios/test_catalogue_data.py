@@ -7,7 +7,7 @@ import pytest
 from scenarios.authoring.equipment import FIGURES
 from scenarios.files.limits import limits
 from scenarios.files.loader import load_catalogue
-from scenarios.model import PLACES, Catalogue, Check, Repair, Vehicle
+from scenarios.model import ELECTRIC, PLACES, Catalogue, Check, Repair, Vehicle
 from sim.vehicle.parameters import PARAMETERS
 
 FAULTS = [
@@ -38,6 +38,7 @@ CHECKS = [
     "blend-door-listen",
     "coolant-voltage",
 ]
+OF_AN_ENGINE = {"gauge", "scan-coolant-temperature", "upper-radiator-hose-touch", "coolant-voltage"}
 
 
 @pytest.fixture(scope="module")
@@ -62,6 +63,8 @@ def test_checks_and_repairs_are_many_on_every_vehicle(catalogue: Catalogue) -> N
         assert len(checks) >= 20
         assert {check.place for check in checks} == set(PLACES)
         listed = set(CHECKS) if "heater-valve" in vehicle.equipment else set(CHECKS) - {"valve-movement"}
+        if ELECTRIC in vehicle.equipment:
+            listed -= OF_AN_ENGINE
         assert listed <= {check.id for check in checks}
         assert len(catalogue.repairs_of(vehicle)) >= 14
 
@@ -94,7 +97,8 @@ def test_the_manual_agrees_with_the_figures(catalogue: Catalogue) -> None:
         assert stated == pytest.approx(litres, abs=0.051), vehicle.id
         opens = figure(vehicle, "opens_C")
         full = opens + figure(vehicle, "span_K")
-        assert vehicle.manual["thermostat"] == f"begins to open at {opens:g} °C, fully open at {full:g} °C"
+        if ELECTRIC not in vehicle.equipment:
+            assert vehicle.manual["thermostat"] == f"begins to open at {opens:g} °C, fully open at {full:g} °C"
         cap = "expansion tank cap" if "expansion-tank" in vehicle.equipment else "radiator cap"
         assert vehicle.manual[cap] == f"{figure(vehicle, 'cap_kPa'):g} kPa"
         if "electric-fan" in vehicle.equipment:
@@ -118,7 +122,7 @@ def test_the_starter_jobs_are_many_and_of_every_kind(catalogue: Catalogue) -> No
 
 
 def test_the_catalogue_is_as_broad_as_the_trade(catalogue: Catalogue) -> None:
-    assert len(catalogue.vehicles) == 6
+    assert len(catalogue.vehicles) == 7
     assert len(catalogue.faults) >= 60 and len(catalogue.checks) >= 60 and len(catalogue.repairs) >= 35
 
 
@@ -126,14 +130,18 @@ def due(vehicle: Vehicle, thing: Check | Repair) -> set[str]:
     """Cautions that an act on a vehicle must carry, by where and how it is done (common practice, no source)."""
     bay, running = thing.place == PLACES[1], "engine-running" in thing.needs
     said: set[str] = set()
+    if bay and "high-voltage" in vehicle.equipment:
+        said.add("high-voltage")
     if bay and "hybrid-drive" in vehicle.equipment:
-        said |= {"high-voltage", "engine-starts-itself"}
+        said.add("engine-starts-itself")
     if bay and "electric-fan" in vehicle.equipment:
         said.add("fan-may-start")
-    if bay and running:
+    burns = ELECTRIC not in vehicle.equipment
+    if bay and running and burns:
         said.add("moving-belts")
     if running and thing.place != PLACES[3]:
-        said |= {"brake-and-chocks", "exhaust-extraction"}
+        said.add("brake-and-chocks")
+        said |= {"exhaust-extraction"} if burns else set()
     if thing.place == PLACES[3]:
         said.add("road-test")
     if thing.opens_cap:
@@ -146,8 +154,12 @@ def test_cautions_know_the_vehicle(catalogue: Catalogue) -> None:
         for thing in [*catalogue.checks_of(vehicle), *catalogue.repairs_of(vehicle)]:
             said = {caution.id for caution in catalogue.cautions_of(vehicle, thing)}
             assert due(vehicle, thing) <= said, (vehicle.id, thing.id, due(vehicle, thing) - said)
+            if "high-voltage" not in vehicle.equipment:
+                assert "high-voltage" not in said
             if "hybrid-drive" not in vehicle.equipment:
-                assert not said & {"high-voltage", "engine-starts-itself"}
+                assert "engine-starts-itself" not in said
+            if ELECTRIC in vehicle.equipment:
+                assert not said & {"moving-belts", "exhaust-extraction"}
             if "electric-fan" not in vehicle.equipment:
                 assert "fan-may-start" not in said
 

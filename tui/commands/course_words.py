@@ -45,6 +45,21 @@ def _spread(course: Course, track: Track) -> str:
 
 def _loop(truth: Truth) -> str:
     y = truth.state
+    if truth.electric:
+        return say(
+            "coolant heater {outlet:.0f} °C, {power:.1f} kW, heat pump {pumped:.1f} kW, feed {feed:.0f} °C, "
+            "return {back:.0f} °C, vents {vents:.0f} °C; heater {flow:.1f} L/min, air in core {air:.2f} L, "
+            "short by {short:.1f} L",
+            outlet=float(y[st.JACKET]),
+            power=truth.value("coolant_heater_W") / 1000.0,
+            pumped=truth.value("heat_pump_W") / 1000.0,
+            feed=float(y[st.FEED]),
+            back=float(y[st.RETURN]),
+            vents=truth.value("vent_C"),
+            flow=truth.value("heater_flow"),
+            air=max(float(y[st.CORE_AIR]), 0.0),
+            short=max(truth.value("missing_L"), 0.0),
+        )
     return say(
         "engine {engine:.0f} °C, radiator {radiator:.0f} °C, feed {feed:.0f} °C, return {back:.0f} °C, "
         "vents {vents:.0f} °C; heater {flow:.1f} L/min, thermostat {lift:.0%} open, air in core {air:.2f} L, "

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from grading.sessions.outcome import Outcome
 from grading.sessions.session import Session
 from scenarios.actions import Action
+from scenarios.language import speak_of
+from scenarios.vehicle_words import own_words
 from tui.presentation.curves.film import Film
 from tui.presentation.notebook import notebook
 from tui.presentation.process.leaving import unbroken
@@ -21,10 +23,11 @@ class Done:
 
 
 class Desk:
-    """One session; the record keeps every mark, an undo is a mark set back."""
+    """One session, told in its vehicle's own words; the record keeps every mark, an undo is a mark set back."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
+        speak_of(own_words(session.vehicle))
         self._undo: list[Action] = []
 
     def do(self, action: Action) -> Done:

@@ -23,8 +23,9 @@ from grading.sessions.records import Kept, handed_back, kept_records, sealed_job
 from grading.sessions.verification import CannotReplay, Replayed, replayed
 from grading.sessions.versions import Versions, catalogue_hash, engine_hash
 from scenarios.files.data_error import DataError
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, say, speak_of
 from scenarios.model import Catalogue
+from scenarios.vehicle_words import own_words
 from tui.presentation.curves.truth import Course
 from tui.presentation.prepared_marks import PreparedMarks
 from tui.presentation.progress import practice_of
@@ -127,6 +128,7 @@ def judge(
     if name not in catalogue.jobs:
         raise unknown_job(name, path)
     catalogue = catalogue_of(catalogue, entries)
+    speak_of(own_words(catalogue.vehicles[catalogue.jobs[name].vehicle]))
     kept = kept_records()
     if name in sealed_jobs(kept):
         wrong = say("an exam of job '{name}' is not handed in", name=name)

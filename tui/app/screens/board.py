@@ -14,7 +14,7 @@ from textual.timer import Timer
 
 from grading.sessions.modes import MODES, now
 from scenarios.files.data_error import DataError
-from scenarios.language import N_, _, say
+from scenarios.language import N_, _, say, speak_of
 from scenarios.wrong_use import WrongUse
 from tui.app.notices import Notice, notices_of
 from tui.app.program import program
@@ -91,7 +91,8 @@ an exam does so against the clock.""")
         self.waiting = self.set_interval(0.5, self._look_at_physics)
 
     def on_screen_resume(self, event: events.ScreenResume) -> None:
-        """What was done meanwhile shows."""
+        """What was done meanwhile shows, in nobody's own words."""
+        speak_of({})
         if self.seen:
             self.call_after_refresh(self.read_records)
         else:

@@ -11,7 +11,7 @@ from textual.screen import Screen
 from grading.sessions.modes import GUIDED, now
 from grading.sessions.session import Session
 from scenarios.language import _, say
-from scenarios.model import PLACES, SEAT
+from scenarios.model import ELECTRIC, PLACES, SEAT
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.screens.workshop_keys import HEADINGS, HINT, NOTE_KEYS, SUSPECT_KEYS, TIMES
@@ -201,7 +201,9 @@ class WorkshopView(Spoken, Screen[None]):
 
     def show_gauge(self, needle: float | None = None) -> None:
         gauge, workshop = self.query_one(Gauge), self.session.workshop
-        if workshop.place != SEAT:
+        if ELECTRIC in workshop.vehicle.equipment:
+            gauge.needle, gauge.note = None, _("none on this vehicle")
+        elif workshop.place != SEAT:
             gauge.needle, gauge.note = None, _("seen from the driver's seat")
         elif workshop.control("ignition") < 0.5:
             gauge.needle, gauge.note = None, _("dead, ignition off")

@@ -13,7 +13,7 @@ WIDTH = 38
 
 
 def loop_drawing(truth: Truth, units: Units) -> list[Content]:
-    """Nine lines of WIDTH cells: radiator above, engine and pump between, heater core below."""
+    """Nine lines of WIDTH cells: radiator or tank above, engine or coolant heater between, heater core below."""
     y = truth.state
 
     def degrees(index: int) -> str:
@@ -25,20 +25,30 @@ def loop_drawing(truth: Truth, units: Units) -> list[Content]:
     vent = fahrenheit(vent) if units == "us" else vent
     feed, core, back = (degrees(index) for index in (st.FEED, st.CORE, st.RETURN))
     short, pressure = max(truth.value("missing_L"), 0.0), max(truth.value("pressure_kPa"), 0.0)
+    pump = say("pump {flow:.0f} L/min", flow=truth.value("pump_flow"))
+    if truth.electric:
+        source = [
+            _across("╭", say(" tank {degrees} {unit} ", degrees=degrees(st.RADIATOR), unit=unit), "", "╮"),
+            _line(say("│  heat asked for {share:.0%}", share=truth.value("coolant_heater_asked")), "│"),
+            _line(say("│  it takes {power:.1f} kW", power=truth.value("coolant_heater_W") / 1000.0), "│"),
+            _line(say("coolant heater {degrees} {unit}", degrees=degrees(st.JACKET), unit=unit), pump),
+            _line(say("│  heat pump {power:.1f} kW to the air", power=truth.value("heat_pump_W") / 1000.0), "│"),
+        ]
+    else:
+        source = [
+            _across(
+                "╭",
+                say(" radiator {degrees} {unit} ", degrees=degrees(st.RADIATOR), unit=unit),
+                say(" {flow:.1f} L/min ", flow=truth.value("radiator_flow")),
+                "╮",
+            ),
+            _line(say("│  thermostat {share:.0%} open", share=float(y[st.LIFT])), "│"),
+            _line(say("│  bypass {flow:.1f} L/min", flow=truth.value("bypass_flow")), "│"),
+            _line(say("engine {degrees} {unit}", degrees=degrees(st.JACKET), unit=unit), pump),
+            _line(say("│  heater valve {share:.0%} open", share=truth.value("valve")), "│"),
+        ]
     told = [
-        _across(
-            "╭",
-            say(" radiator {degrees} {unit} ", degrees=degrees(st.RADIATOR), unit=unit),
-            say(" {flow:.1f} L/min ", flow=truth.value("radiator_flow")),
-            "╮",
-        ),
-        _line(say("│  thermostat {share:.0%} open", share=float(y[st.LIFT])), "│"),
-        _line(say("│  bypass {flow:.1f} L/min", flow=truth.value("bypass_flow")), "│"),
-        _line(
-            say("engine {degrees} {unit}", degrees=degrees(st.JACKET), unit=unit),
-            say("pump {flow:.0f} L/min", flow=truth.value("pump_flow")),
-        ),
-        _line(say("│  heater valve {share:.0%} open", share=truth.value("valve")), "│"),
+        *source,
         _across(
             "╰",
             say(" feed {feed} ─ core {core} ", feed=feed, core=core),

@@ -10,7 +10,7 @@ import numpy as np
 from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
 from scenarios.language import N_, say
-from scenarios.model import Catalogue
+from scenarios.model import ELECTRIC, Catalogue
 from sim.vehicle import states as st
 from sim.world import MINUTE
 from tui.presentation.curves.film import needle_over
@@ -18,11 +18,14 @@ from tui.presentation.curves.film import needle_over
 
 @dataclass(frozen=True)
 class Truth:
-    """The vehicle at one moment: minute; state (STATES,) as in ``sim.vehicle.states``; quantities, one record."""
+    """The vehicle at one moment: minute; state (STATES,) as in ``sim.vehicle.states``; quantities, one record;
+    electric: whether a battery alone drives it.
+    """
 
     minute: float
     state: np.ndarray
     quantities: np.ndarray
+    electric: bool = False
 
     def value(self, name: str) -> float:
         """A quantity by name."""
@@ -41,7 +44,7 @@ class Track:
 @dataclass(frozen=True)
 class Course:
     """The whole job: times [min]; tracks; at: number of an action in the record to the moment after it; states
-    (times, STATES) and quantities (times,): everything at those times.
+    (times, STATES) and quantities (times,): everything at those times; electric: whether a battery alone drives it.
     """
 
     times: np.ndarray
@@ -49,6 +52,7 @@ class Course:
     at: dict[int, Truth]
     states: np.ndarray
     quantities: np.ndarray
+    electric: bool = False
 
     @property
     def end(self) -> float:
@@ -62,7 +66,7 @@ class Course:
     def moment(self, minute: float) -> Truth:
         """All of the vehicle at a minute."""
         k = self.index(minute)
-        return Truth(float(self.times[k]), self.states[k], self.quantities[k])
+        return Truth(float(self.times[k]), self.states[k], self.quantities[k], self.electric)
 
 
 class TrueVehicle:
@@ -72,6 +76,7 @@ class TrueVehicle:
         """first: first entry of the record."""
         job = catalogue.jobs[str(first.data["job"])]
         self.session = Session(catalogue, job, int(first.data["seed"]))
+        self._electric = ELECTRIC in self.session.vehicle.equipment
         self._at: dict[int, Truth] = {}
         self._needles: list[np.ndarray] = []
         self._followed = -1
@@ -88,23 +93,37 @@ class TrueVehicle:
             if outcome.failure is not None:
                 raise outcome.failure
             self._needles.append(needle_over(fleet, world.all_samples(first)[2]))
-            self._at[number] = Truth(self.session.minute, fleet.state[0].copy(), fleet.algebraic[0].copy())
+            self._at[number] = Truth(
+                self.session.minute, fleet.state[0].copy(), fleet.algebraic[0].copy(), self._electric
+            )
         return self._course()
 
     def _course(self) -> Course:
         fleet, world = self.session.workshop.fleet, self.session.workshop.world
+        at, electric = dict(self._at), self._electric
         if not world.samples:
-            return Course(np.zeros(0), (), dict(self._at), fleet.state[:0].copy(), fleet.algebraic[:0].copy())
+            return Course(np.zeros(0), (), at, fleet.state[:0].copy(), fleet.algebraic[:0].copy(), electric)
         times, states, quantities = world.all_samples()
+        of_the_drive = (
+            (
+                Track(N_("coolant heater"), "kW", quantities["coolant_heater_W"] / 1000.0),
+                Track(N_("heat pump"), "kW", quantities["heat_pump_W"] / 1000.0),
+                Track(N_("coolant"), "°C", states[:, st.JACKET]),
+            )
+            if electric
+            else (
+                Track(N_("gauge needle"), "", np.concatenate(self._needles)),
+                Track(N_("coolant"), "°C", states[:, st.JACKET]),
+                Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
+            )
+        )
         tracks = (
-            Track(N_("gauge needle"), "", np.concatenate(self._needles)),
-            Track(N_("coolant"), "°C", states[:, st.JACKET]),
-            Track(N_("upper radiator hose, skin"), "°C", states[:, st.UPPER_SKIN]),
+            *of_the_drive,
             Track(N_("heater feed hose, skin"), "°C", states[:, st.FEED_SKIN]),
             Track(N_("heater return hose, skin"), "°C", states[:, st.RETURN_SKIN]),
             Track(N_("air at the vents"), "°C", quantities["vent_C"]),
         )
-        return Course(times / MINUTE, tracks, dict(self._at), states, quantities)
+        return Course(times / MINUTE, tracks, at, states, quantities, electric)
 
 
 def true_course(catalogue: Catalogue, entries: list[RecordEntry]) -> Course:
