@@ -54,7 +54,7 @@ RULES = (
         points=LOSSES,
         hints="coolant-low",
         against=DRY_SIDE,
-        then="leaks-by-eye",
+        then="leaks-by-eye leaks-in-front leaks-at-tank leaks-at-tee",
     ),
     rule(
         0,

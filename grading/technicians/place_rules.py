@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from grading.technicians.rule import above, all_of, any_of, below, has, rule, told, word
+from grading.technicians.rule import above, all_of, any_of, below, has, hot_hose, rule, told, word
 
 WET, TRACE, DRY = "wet, with a drip", "a damp trace", "dry"
 OUTER = "radiator-leak thermostat-housing-leak heater-tee-leak expansion-tank-leak"
@@ -61,7 +61,7 @@ RULES = (
         points=OUTER,
         then="leaks-in-front leaks-at-tank leaks-at-tee",
     ),
-    rule(2, "The pressure holds.", word("pressure-test", "holds"), clears=OUTER),
+    rule(2, "The pressure holds.", word("pressure-test", "holds"), against=OUTER),
     rule(
         1,
         "Dry at hoses and pump: look at radiator, thermostat housing and tank.",
@@ -125,7 +125,7 @@ RULES = (
         all_of(
             has("blend-motor"),
             word("blend-door-listen", "one knock as the door lands"),
-            word("heater-return-touch", "hot", "too hot to hold"),
+            hot_hose("return"),
             below("vent-temperature", 45.0),
         ),
         points="blend-ends-lost",

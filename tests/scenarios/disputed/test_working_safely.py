@@ -366,4 +366,4 @@ def test_dangerous_and_poor_work_is_named() -> None:
     hazards = {name for name, repair in CATALOGUE.repairs.items() if repair.hazard}
     poor = {name for name, repair in CATALOGUE.repairs.items() if repair.poor_work}
     assert hazards == {"fit-larger-fuse", "bridge-fuse", "flush-at-full-pressure"}
-    assert poor == {"add-sealant", "top-up-with-water", "tie-valve-open-line-off"}
+    assert poor == {"add-sealant", "top-up-with-water", "tie-valve-open-line-off", "fit-blend-actuator-unlearned"}
