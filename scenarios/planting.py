@@ -11,7 +11,6 @@ from scenarios.daily_use import ARRIVAL, drive_days
 from scenarios.model import Fault
 from sim.vehicle.records import copy_records
 
-
 MOST_MISSING = 0.85
 """Largest share of the loop's coolant that a fault leaves missing: a small loop loses less than a large one."""
 _LITRES = ("jacket_L", "upper_hose_L", "radiator_L", "feed_hose_L", "core_L", "return_hose_L", "rear_L")
