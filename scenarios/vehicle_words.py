@@ -116,6 +116,10 @@ _CAUTIONS = {
 }
 
 _CHECKS = {
+    "The air follows the control. Always the same outlet: the mode door. Vacuum doors go to the screen when they have "
+    "no vacuum, so try it with the engine running.": N_(
+        "The air follows the control. Always the same outlet: the mode door or its motor."
+    ),
     "Climbs by some kelvin in ten minutes with a warm engine. It proves nothing by itself about a part; "
     "it settles an argument.": N_(
         "Climbs by some kelvin in ten minutes at READY. It proves nothing by itself about a part; it "
@@ -123,9 +127,9 @@ _CHECKS = {
     ),
     "Well above 50 °C with a warm engine, full hot and a low blower. It confirms the complaint and proves"
     " the repair; it does not tell water side from air side. With no air the probe reads the cabin.": N_(
-        "45 to 55 °C after some minutes at READY, full hot and a low blower: no vehicle without an engine"
-        " blows hotter. It confirms the complaint and proves the repair; it does not tell coolant heater "
-        "from heat pump or air side. With no air the probe reads the cabin."
+        "45 to 55 °C after some minutes at READY, full hot and a low blower; it blows no hotter. It confirms the "
+        "complaint and proves the repair; it does not tell coolant heater from heat pump or air side. With no air "
+        "the probe reads the cabin."
     ),
     "Well above 50 °C once the engine is warm. The complaint was made on the road, so this is where to "
     "confirm it and to prove the repair.": N_(
