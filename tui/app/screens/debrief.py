@@ -133,10 +133,9 @@ and on the best route; a click on the chart goes there.""")
 
     def on_mount(self) -> None:
         """The verdict first."""
-        if not self.query("#step-text"):  # the program ends before the screen is composed
-            return
-        self.redraw()
-        self.action_page(0)
+        if not self.ending:
+            self.redraw()
+            self.action_page(0)
 
     def on_resize(self) -> None:
         """The bars of a step and the two ways fill the room there is."""

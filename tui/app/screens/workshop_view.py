@@ -122,8 +122,9 @@ class WorkshopView(Spoken, Screen[None]):
 
     def on_mount(self) -> None:
         """Stand at the vehicle."""
-        self.redraw()
-        self.query_one("#offers").focus()
+        if not self.ending:
+            self.redraw()
+            self.query_one("#offers").focus()
 
     @staticmethod
     def _greeting() -> Content:
@@ -140,7 +141,8 @@ class WorkshopView(Spoken, Screen[None]):
 
     def on_resize(self) -> None:
         """As many columns as there is room for."""
-        self.fit_columns()
+        if not self.ending:
+            self.fit_columns()
 
     def fit_columns(self) -> None:
         width = self.size.width

@@ -46,7 +46,7 @@ def drawn(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 async def drawn_and_open(app: Lukewarm, pilot: Pilot[Any]) -> None:
-    while not isinstance(app.screen, WorkshopScreen):
+    while not isinstance(app.screen, WorkshopScreen) or not app.screen.is_mounted:
         await pilot.pause(0.05)
     await settle(pilot)
 
