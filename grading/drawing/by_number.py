@@ -10,7 +10,6 @@ A number stands alone, as 4711, or after a word that narrows what is drawn (``gr
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,15 +17,13 @@ from grading.drawing.cells import ANY, NOTHING, Cell, faults_for
 from grading.drawing.dice import Dice
 from grading.drawing.drawing import ATTEMPTS, Drawer
 from grading.drawing.narrowing import (
-    BANDS,
-    SYSTEM_WORDS,
     Narrowing,
     can_come_with,
     healthy,
-    is_word,
     narrowing,
     shared_complaints,
 )
+from grading.drawing.number import job_id, number_of, word_of
 from grading.drawing.plan import Plan
 from grading.drawing.written import write_jobs
 from grading.fairness.proof_course import can_be_tried
@@ -36,47 +33,11 @@ from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
 from scenarios.wrong_use import WrongUse
 
-_NUMBER = re.compile(r"(?:([a-z-]+)-)?([0-9]{1,9})")
-_BEFORE = "draw-"
-
-
-def job_id(number: str) -> str:
-    """Id of the job of a number such as 4711, or of a narrowed one such as blower-4711. Raises WrongUse."""
-    found = _NUMBER.fullmatch(number.strip().casefold())
-    if found is None or (found[1] is not None and not is_word(found[1])):
-        told = {"given": repr(number), "systems": ", ".join(SYSTEM_WORDS), "bands": ", ".join(BANDS)}
-        wrong = say(
-            "the vehicle's number {given}, expected 4711 or blower-4711; systems are {systems}, and there are {bands}",
-            **told,
-        )
-        raise WrongUse(wrong)
-    return _BEFORE + "-".join(part for part in (found[1], str(int(found[2]))) if part)
-
-
-def number_of(job: str) -> str | None:
-    """The number of a job that was drawn by one, None of any other.
-
-    >>> number_of("draw-blower-4711"), number_of("first-frost"), number_of("draw-5-a01")
-    ('blower-4711', None, None)
-    """
-    number = job.removeprefix(_BEFORE)
-    found = _NUMBER.fullmatch(number)
-    return number if number != job and found and (found[1] is None or is_word(found[1])) else None
-
-
-def word_of(number: str) -> str:
-    """The word before a number, empty where there is none.
-
-    >>> word_of("engine-temperature-12"), word_of("12")
-    ('engine-temperature', '')
-    """
-    return number.rpartition("-")[0]
-
 
 def draw_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: str) -> Job:
     """The fair job of a number: fault by rate, complaint as the vehicle shows it. Raises WrongUse."""
     name = job_id(number)
-    asked = narrowing(catalogue, word_of(name.removeprefix(_BEFORE)))
+    asked = narrowing(catalogue, word_of(number_of(name) or ""))
     drawer = Drawer(catalogue, Plan(jobs=1), 0, rubric, language, vehicles=1)
     for attempt in range(ATTEMPTS):
         dice = Dice("number", name, attempt)

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
-from grading.drawing.plan import EASIEST, HARDEST
 from scenarios.files.cross_references import HEALTHY
 from scenarios.language import N_, say
 from scenarios.model import COMPLAINTS, SYSTEMS, Catalogue
@@ -21,7 +20,7 @@ BANDS = {N_("easy"): (1, 2), N_("medium"): (3, 3), N_("hard"): (4, 5)}
 """How hard, as it is typed, and the least and greatest difficulty of such jobs."""
 PAIR = "pair"
 """Before the code of two faults."""
-EVERY = (EASIEST, HARDEST)
+EVERY = (1, 5)
 _LETTERS = "bcdfghjklmnpqrstvwxz"
 """Letters of a code: without vowels, so that it spells nothing."""
 _CODE_LETTERS = 6

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
     from grading.sessions.records import Kept
     from scenarios.model import Catalogue
+    from tui.app.screens.draw_vehicle import Draw
 
 PATIENCE = 0.001
 """Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
@@ -186,6 +187,20 @@ class Lukewarm(App[Any]):
         else:
             self._enter_job(catalogue, name, kept, seed, None)
 
+    def draw_and_open(self, draw: Draw) -> None:
+        """Draw a vehicle and take its key, the board being below whatever is on the screen."""
+        from tui.app.screens.draw_vehicle import DrawVehicle
+
+        board = next(screen for screen in self.screen_stack if isinstance(screen, Board))
+
+        def take(name: str | None) -> None:
+            if name is not None:
+                while self.screen is not board:
+                    self.pop_screen()
+                board.take_drawn(name)
+
+        self.push_screen(DrawVehicle(draw), take)
+
     def catalogue_with(self, name: str) -> Catalogue:
         """All that is known, with a job that was drawn where this is one."""
         from grading.sessions.made_with import with_drawn
@@ -203,7 +218,7 @@ class Lukewarm(App[Any]):
             from grading.sessions.openings import begin, mode_of, resume
             from grading.sessions.record_lock import HeldElsewhere
             from tui.app.screens.workshop import WorkshopScreen
-            from tui.presentation.another_vehicle import draw_ahead
+            from tui.presentation.process.draw_ahead import draw_ahead
 
             path: Path | None = kept.path if kept else None
 

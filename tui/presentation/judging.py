@@ -12,6 +12,7 @@ from grading.marks.practice import Practice
 from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import debrief
 from grading.report.first_page import first_page
+from grading.report.predictions import predictions
 from grading.report.section import Section
 from grading.report.sound_band import Band, sound_bands
 from grading.report.timeline import Way, best_way, own_way
@@ -25,7 +26,7 @@ from grading.sessions.versions import Versions, catalogue_hash, engine_hash
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say
 from scenarios.model import Catalogue
-from tui.presentation.progress import practice_of
+from tui.presentation.progress import PREDICTIONS, practice_of
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,8 @@ class Judged:
 
     entries: as its replay gives them; grade; practice: the learner's memory; same_version: whether this version of the
     program made the record, with this catalogue; other_folders: whether the catalogue alone is another; not_kept: why
-    its marks could not be kept on this machine, empty where they are.
+    its marks could not be kept on this machine, empty where they are; bands: what sound vehicles would have shown,
+    where predictions needed it already.
     """
 
     catalogue: Catalogue
@@ -44,11 +46,12 @@ class Judged:
     same_version: bool
     other_folders: bool
     not_kept: str
+    bands: dict[int, list[Band]] | None = None
 
     @cached_property
     def sound(self) -> dict[int, list[Band]]:
         """What sound vehicles would have shown in each check, by the number of its action."""
-        return sound_bands(self.catalogue, self.entries)
+        return self.bands if self.bands is not None else sound_bands(self.catalogue, self.entries)
 
     @cached_property
     def ways(self) -> tuple[Way, Way]:
@@ -99,7 +102,7 @@ def judge(
     """
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
-    catalogue = with_drawn(catalogue, name)
+    in_use, catalogue = catalogue, with_drawn(catalogue, name)
     if name not in catalogue.jobs:
         raise unknown_job(name, path)
     catalogue = catalogue_of(catalogue, entries)
@@ -113,15 +116,17 @@ def judge(
     again = sound_replay(catalogue, entries, path)
     rubric = rubric or load_rubric()
     grade = grade_record(catalogue, again.entries, progress, rubric, look_ahead)
+    sound = sound_bands(catalogue, again.entries) if any(one.kind == "prediction" for one in again.entries) else None
+    marks = grade.to_json() | {PREDICTIONS: [one.right for one in predictions(again.entries, sound or {})]}
     versions = Versions(engine_hash(), catalogue_hash(catalogue), rubric.hash)
     not_kept = ""
     try:
-        save_marks(whole, versions, grade.to_json())
+        save_marks(whole, versions, marks)
     except OSError as error:
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
-    practice = practice_of(catalogue, _with(kept_records(), Kept(path, again.entries, grade.to_json())))
+    practice = practice_of(in_use, _with(kept_records(), Kept(path, again.entries, marks)))
     other_folders = only_catalogue_differs(catalogue, entries)
-    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept)
+    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept, sound)
 
 
 def _with(kept: list[Kept], judged: Kept) -> list[Kept]:
