@@ -126,11 +126,14 @@ alone, an exam does so against the clock.""")
         board.kept, board.offered = kept, given
         for job in given.drawn.values():
             self._add_notice(job)
+        before, untouched = rows.current or "", rows.at_the_top
         if changed:  # to draw it all again takes as long as to draw it
             self.redraw()
         begun = next((record.job for record in kept if record.open), None)
-        if first and begun is not None and (rows.current or "").startswith(NEXT):
+        if first and begun is not None and untouched:
             rows.move_to(begun)  # who opens the program goes on where it was left
+        elif rows.current != before and not first:
+            rows.move_to(before.removeprefix(NEXT))  # what was offered is not any more, the job stands below
 
     def _add_notice(self, job: Job) -> None:
         catalogue = program(self).catalogue

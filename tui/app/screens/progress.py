@@ -123,10 +123,10 @@ help, which is in another mode than guided. All of it comes from the records on 
         """What the records say, part by part."""
         room = max(self.query_one("#how").scrollable_content_region.width, BAR + 16)
         parts = [
+            *self._systems(room),
             *self._over_time(room),
             *self._criteria(room),
             *self._predictions(),
-            *self._systems(room),
             *self._confusions(),
         ]
         self.query_one("#told", Paper).write(lines(*parts))
@@ -163,13 +163,13 @@ help, which is in another mode than guided. All of it comes from the records on 
 
     def _systems(self, room: int) -> list[Content]:
         """The map: a sign for each fault of a system, beside its name where there is room."""
-        told: list[Content] = [Content(), Content.styled(_("Map of systems"), "bold")]
+        told: list[Content] = [Content.styled(_("Map of systems"), "bold")]
         wide = max(cell_len(_(one.system)) for one in self.progress.systems)
         beside = all(wide + 1 + one.faults <= room for one in self.progress.systems)
         for one in self.progress.systems:
             name, cells = Content(_(one.system)), Content.styled(one.cells, "$primary")
             told += [Content.assemble(name.pad_right(wide - name.cell_length + 1), cells)] if beside else [name, cells]
-        return [*told, Content.styled(legend(), "$secondary")]
+        return [*told, Content.styled(legend(), "$secondary"), Content()]
 
     def _confusions(self) -> list[Content]:
         if not self.progress.confusions:

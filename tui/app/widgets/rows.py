@@ -115,6 +115,11 @@ class Rows(OptionList):
             return None
         return self.get_option_at_index(self.highlighted).id
 
+    @property
+    def at_the_top(self) -> bool:
+        """Whether the cursor is on the first row that can be chosen."""
+        return self.current == next((row.id for row in self._rows if row.id is not None), None)
+
     def move_to(self, row: str) -> None:
         """Put the cursor on a row."""
         for index, known in enumerate(self._rows):
