@@ -164,11 +164,14 @@ help, which is in another mode than guided. All of it comes from the records on 
     def _systems(self, room: int) -> list[Content]:
         """The map: a sign for each fault of a system, beside its name where there is room."""
         told: list[Content] = [Content.styled(_("Map of systems"), "bold")]
-        wide = max(cell_len(_(one.system)) for one in self.progress.systems)
-        beside = all(wide + 1 + one.faults <= room for one in self.progress.systems)
+        beside = [one for one in self.progress.systems if cell_len(_(one.system)) + 1 + one.faults <= room]
+        wide = max((cell_len(_(one.system)) for one in beside), default=0)
         for one in self.progress.systems:
             name, cells = Content(_(one.system)), Content.styled(one.cells, "$primary")
-            told += [Content.assemble(name.pad_right(wide - name.cell_length + 1), cells)] if beside else [name, cells]
+            if one not in beside or wide + 1 + one.faults > room:
+                told += [name, cells]
+            else:
+                told.append(Content.assemble(name.pad_right(wide - name.cell_length + 1), cells))
         return [*told, Content.styled(legend(), "$secondary"), Content()]
 
     def _confusions(self) -> list[Content]:
