@@ -1,50 +1,90 @@
-"""A vehicle by its number: the same number gives the same vehicle to everybody who has the same program version."""
+"""A vehicle by its number: the same number gives the same vehicle to everybody who has the same program version.
+
+A number stands alone, as 4711, or after a word that narrows what is drawn (``grading.drawing.narrowing``):
+
+- blower-4711: a fault of that system
+- no-air-4711: that complaint
+- easy-4711, medium-4711, hard-4711: difficulty 1 and 2, 3, or 4 and 5
+- pair-nwxqtd-4711: one of two faults, which the six letters stand for without naming them
+"""
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 from pathlib import Path
 
 from grading.drawing.cells import ANY, NOTHING, Cell, faults_for
 from grading.drawing.dice import Dice
 from grading.drawing.drawing import ATTEMPTS, Drawer
+from grading.drawing.narrowing import (
+    Narrowing,
+    can_come_with,
+    healthy,
+    narrowing,
+    shared_complaints,
+)
+from grading.drawing.number import job_id, number_of, word_of
 from grading.drawing.plan import Plan
 from grading.drawing.written import write_jobs
+from grading.fairness.proof_course import can_be_tried
 from grading.marks.rubric import Rubric
 from scenarios.files.own_folders import drawn_folder
 from scenarios.language import _, say
-from scenarios.model import SYSTEMS, Catalogue, Job
+from scenarios.model import Catalogue, Job
 from scenarios.wrong_use import WrongUse
-
-SYSTEM_WORDS = {name.replace(" ", "-"): name for name in SYSTEMS[:-1]}
-"""How a system is typed, and its name."""
-_NUMBER = re.compile(r"(?:([a-z-]+)-)?([0-9]{1,9})")
-
-
-def job_id(number: str) -> str:
-    """Id of the job of a number such as 4711, or of one within a system such as blower-4711. Raises WrongUse."""
-    found = _NUMBER.fullmatch(number.strip().casefold())
-    if found is None or (found[1] is not None and found[1] not in SYSTEM_WORDS):
-        told = {"given": repr(number), "systems": ", ".join(SYSTEM_WORDS)}
-        raise WrongUse(say("the vehicle's number {given}, expected 4711 or blower-4711; systems are {systems}", **told))
-    return "-".join(part for part in ("draw", found[1], str(int(found[2]))) if part)
 
 
 def draw_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: str) -> Job:
     """The fair job of a number: fault by rate, complaint as the vehicle shows it. Raises WrongUse."""
     name = job_id(number)
-    system = SYSTEM_WORDS.get(name.removeprefix("draw-").rpartition("-")[0], "")
-    plan = Plan(jobs=1)
-    drawer = Drawer(catalogue, plan, 0, rubric, language, vehicles=1)
+    asked = narrowing(catalogue, word_of(number_of(name) or ""))
+    drawer = Drawer(catalogue, Plan(jobs=1), 0, rubric, language, vehicles=1)
     for attempt in range(ATTEMPTS):
         dice = Dice("number", name, attempt)
-        kind = NOTHING if not system and dice.share("kind") < plan.nothing_wrong else ANY
-        able = [one.id for one in catalogue.vehicles.values() if not system or faults_for(catalogue, one, kind, system)]
-        cell = Cell(0, kind, system, dice.one_of("vehicle", able), dice.share("earlier") < plan.earlier_work)
-        job = drawer.fair(name, cell, dice)
+        cell = _cell(catalogue, asked, drawer.plan, dice)
+        job = drawer.fair(name, cell, dice) if cell is not None else None
         if job is not None:
             return job
     raise WrongUse(say("no fair vehicle was found for the number {number}; take another", number=number))
+
+
+def _cell(catalogue: Catalogue, asked: Narrowing, plan: Plan, dice: Dice) -> Cell | None:
+    """What to draw in an attempt, None where no vehicle can be like that."""
+    kind = NOTHING if not asked.system and dice.share("kind") < plan.nothing_wrong else ANY
+    cell = Cell(0, kind, asked.system, "", False, difficulty=asked.difficulty)
+    if asked.complaint:
+        able = can_come_with(catalogue, asked.complaint)
+        kind = kind if kind == ANY or any(map(healthy, able)) else ANY
+        cell = replace(cell, kind=kind, faults=able, complaints=frozenset({asked.complaint}))
+    elif asked.faults:
+        # each as likely as the other, whatever their rates: it is they that are to be told apart
+        which = dice.one_of("which of them", asked.faults)
+        shared = shared_complaints(catalogue, asked.faults)
+        cell = replace(cell, kind=NOTHING if healthy(which) else ANY, faults=frozenset({which}), complaints=shared)
+    able = [
+        one.id
+        for one in catalogue.vehicles.values()
+        if (cell.kind == NOTHING and not asked.faults and not asked.complaint)
+        or (_can_have(catalogue, one.id, asked, cell) and _can_complain(catalogue, one.id, cell))
+    ]
+    if not able:
+        return None
+    return replace(cell, vehicle=dice.one_of("vehicle", able), earlier_work=dice.share("earlier") < plan.earlier_work)
+
+
+def _can_have(catalogue: Catalogue, vehicle: str, asked: Narrowing, cell: Cell) -> bool:
+    """Whether a vehicle can have a fault of the cell, and of a pair each one: its vehicle must not tell which it is."""
+    of = catalogue.vehicles[vehicle]
+    if not asked.system and not cell.faults:
+        return True
+    if asked.faults:
+        return all(healthy(name) or catalogue.faults[name].fits(of) for name in asked.faults)
+    return cell.kind == NOTHING or bool(faults_for(catalogue, of, cell.kind, cell.system, cell.faults))
+
+
+def _can_complain(catalogue: Catalogue, vehicle: str, cell: Cell) -> bool:
+    of = catalogue.vehicles[vehicle]
+    return not cell.complaints or any(can_be_tried(catalogue, of, kind) for kind in cell.complaints)
 
 
 def drawn_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: str) -> tuple[str, Path]:

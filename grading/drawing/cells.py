@@ -22,7 +22,8 @@ class Cell:
     """What one job of a version is to be.
 
     number: of the job in its version, from 0; kind; system: of its fault, empty for any; vehicle: id; earlier_work:
-    whether its history names some.
+    whether its history names some; faults: ids of those it may have, empty for any; complaints: keys of COMPLAINTS that
+    its customer may come with, empty for any; difficulty: least and greatest, by the minutes of a competent technician.
     """
 
     number: int
@@ -30,6 +31,9 @@ class Cell:
     system: str
     vehicle: str
     earlier_work: bool
+    faults: frozenset[str] = frozenset()
+    complaints: frozenset[str] = frozenset()
+    difficulty: tuple[int, int] = (1, 5)
 
 
 def cells_of(plan: Plan, catalogue: Catalogue, seed: int) -> list[Cell]:
@@ -75,12 +79,15 @@ def _kinds(plan: Plan) -> list[str]:
     return kinds + [STEADY] * (count - len(kinds))
 
 
-def faults_for(catalogue: Catalogue, vehicle: Vehicle, kind: str, system: str) -> list[Fault]:
-    """Faults that the first fault of such a job can be; those that change nothing are none."""
+def faults_for(
+    catalogue: Catalogue, vehicle: Vehicle, kind: str, system: str, of: frozenset[str] = frozenset()
+) -> list[Fault]:
+    """Faults that the first fault of such a job can be; those that change nothing are none. of: ids, empty for any."""
     return [
         fault
         for fault in catalogue.faults_of(vehicle)
         if fault.changes
         and (not system or fault.system == system)
+        and (not of or fault.id in of)
         and (kind not in (STEADY, COMES_AND_GOES) or fault.comes_and_goes == (kind == COMES_AND_GOES))
     ]

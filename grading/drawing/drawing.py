@@ -92,12 +92,14 @@ class Drawer:
         try:
             words = words_of(self.language)
             job = drawn_job(self.catalogue, self.plan, cell, name, words, dice, shunned)
-            return None if job is None or planting(job) in taken | self.plan.used else self._proven(job)
+            return None if job is None or planting(job) in taken | self.plan.used else self._proven(job, cell)
         except PhysicsFailed:
             return None
 
-    def _proven(self, job: Job) -> Job | None:
-        """The job with what it takes a competent technician, None where it is not fair. Raises PhysicsFailed."""
+    def _proven(self, job: Job, cell: Cell) -> Job | None:
+        """The job with what it takes a competent technician, None where it is not fair or not as hard as its cell wants
+        it. Raises PhysicsFailed.
+        """
         catalogue = self._with(job)
         minutes, checks = competent_medians(catalogue, job, range(1, max(len(self.seeds), MEASURED) + 1))
         job = replace(
@@ -106,6 +108,8 @@ class Drawer:
             competent_checks=round(checks),
             difficulty=difficulty_by_minutes(minutes),
         )
+        if not cell.difficulty[0] <= job.difficulty <= cell.difficulty[1]:
+            return None
         examiner = Examiner(self._with(job), job, self.rubric)
         return None if any(examiner.doubts(seed) for seed in self.seeds) else job
 

@@ -61,7 +61,7 @@ def drawn_job(
         warm_enough_C=WARM_ENOUGH_C,
         diagnosis_only=plan.diagnosis_only,
     )
-    job = _with_complaint(catalogue, blank, faults, dice)
+    job = _with_complaint(catalogue, blank, faults, cell.complaints, dice)
     if job is None:
         return None
     (kind,) = job.complains_of
@@ -80,7 +80,7 @@ def _faults(catalogue: Catalogue, cell: Cell, dice: Dice, shunned: frozenset[str
     if cell.kind == NOTHING:
         return []
     vehicle = catalogue.vehicles[cell.vehicle]
-    able = [one for one in faults_for(catalogue, vehicle, cell.kind, cell.system) if one.id not in shunned]
+    able = [one for one in faults_for(catalogue, vehicle, cell.kind, cell.system, cell.faults) if one.id not in shunned]
     if not able:
         return None
     first = dice.one_of("fault", able, [fault.rate for fault in able])
@@ -90,20 +90,25 @@ def _faults(catalogue: Catalogue, cell: Cell, dice: Dice, shunned: frozenset[str
     return [first, dice.one_of("second fault", others, [fault.rate for fault in others])] if others else None
 
 
-def _with_complaint(catalogue: Catalogue, blank: Job, faults: Sequence[Fault], dice: Dice) -> Job | None:
+def _with_complaint(
+    catalogue: Catalogue, blank: Job, faults: Sequence[Fault], wanted: frozenset[str], dice: Dice
+) -> Job | None:
     """The job with a complaint that the vehicle really shows, by the chances that the observer assumes of customers:
-    what such a fault is known for, or something akin to it. None where nothing of that shows.
+    what such a fault is known for, or something akin to it. None where nothing of that shows. wanted: complaints that
+    it may be, empty for any.
     """
     known = faults or [catalogue.faults[HEALTHY]]
     shows = {kind for fault in known for kind in fault.shows}
     akin = {kind for kin in RELATED_COMPLAINTS if kin & shows for kind in kin} - shows
     vehicle = catalogue.vehicles[blank.vehicle]
     kinds = [kind for kind in (*sorted(shows), *sorted(akin)) if can_be_tried(catalogue, vehicle, kind)]
+    kinds = [kind for kind in kinds if not wanted or kind in wanted]
     weights = [SHOWN_WEIGHT if kind in shows else RELATED_WEIGHT for kind in kinds]
     goes = any(fault.comes_and_goes for fault in known)
     says_so = goes and dice.share("says that it comes and goes") > MISREPORTED
     if not faults:
-        return replace(blank, complains_of=(dice.one_of("complaint", [kind for kind in kinds if kind in shows]),))
+        usual = [kind for kind in kinds if kind in shows]
+        return replace(blank, complains_of=(dice.one_of("complaint", usual),)) if usual else None
     for kind in dice.shuffled("complaint", kinds, weights):
         job = replace(blank, complains_of=(kind,), comes_and_goes=says_so)
         session = worked(catalogue, job, SEED, [], proof_course(catalogue, job))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from grading.sessions.record import RecordEntry
 from scenarios.language import Message, Text
-from scenarios.model import Catalogue
+from scenarios.model import Catalogue, Job
 
 CONFUSED, FAILED, NEW = 3.0, 2.0, 1.0
 """Weights in the choice of the next job: each confusion with its fault, a failed last attempt, a job never done."""
@@ -47,8 +48,15 @@ def attempt_of(catalogue: Catalogue, entries: list[RecordEntry], passed: bool | 
     return Attempt(job.id, job.real_faults, declared[-1] if declared else None, passed)
 
 
-def remember(catalogue: Catalogue, records: list[tuple[list[RecordEntry], bool | None]]) -> Practice:
-    """Practice history of records (oldest first), each with whether it was passed (None: not marked)."""
+def remember(
+    catalogue: Catalogue,
+    records: list[tuple[list[RecordEntry], bool | None]],
+    offered: Collection[str] | None = None,
+) -> Practice:
+    """Practice history of records (oldest first), each with whether it was passed (None: not marked).
+
+    offered: ids of the jobs that the next one is chosen from, None for all of the catalogue.
+    """
     attempts = tuple(found for entries, passed in records if (found := attempt_of(catalogue, entries, passed)))
     confusions = Counter(
         (attempt.declared, real)
@@ -56,18 +64,19 @@ def remember(catalogue: Catalogue, records: list[tuple[list[RecordEntry], bool |
         for real in attempt.real
         if attempt.declared is not None and attempt.declared not in attempt.real
     )
-    next_job, why = _next(catalogue, attempts, dict(confusions))
+    jobs = [job for job in catalogue.jobs.values() if offered is None or job.id in offered]
+    next_job, why = _next(catalogue, jobs, attempts, dict(confusions))
     return Practice(attempts, dict(confusions), next_job, why)
 
 
 def _next(
-    catalogue: Catalogue, attempts: tuple[Attempt, ...], confusions: dict[tuple[str, str], int]
+    catalogue: Catalogue, jobs: list[Job], attempts: tuple[Attempt, ...], confusions: dict[tuple[str, str], int]
 ) -> tuple[str | None, Text]:
     last = {attempt.job: attempt for attempt in attempts}
     newest = attempts[-1].job if attempts else None
     scored = []
-    for job in catalogue.jobs.values():
-        if job.id == newest and len(catalogue.jobs) > 1:
+    for job in jobs:
+        if job.id == newest and len(jobs) > 1:
             continue
         mixed = sum(n for pair, n in confusions.items() if set(pair) & set(job.real_faults))
         failed = job.id in last and (last[job.id].passed is False or last[job.id].declared not in last[job.id].real)

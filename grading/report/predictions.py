@@ -1,8 +1,8 @@
-"""What a learner expects of a check before taking it, and whether it came so; worked out from the record alone."""
+"""What a learner expects of a check before taking it, and whether it came so."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -40,18 +40,23 @@ def to_record(bands: Sequence[Band]) -> list[dict[str, Any]]:
     return [{"label": one.label, "scale": one.scale, "steps": list(one.steps)} for one in bands]
 
 
-def predictions(entries: Sequence[RecordEntry]) -> list[Prediction]:
-    """Every prediction of a record whose check followed, in order."""
+def predictions(entries: Sequence[RecordEntry], sound: Mapping[int, Sequence[Band]] | None = None) -> list[Prediction]:
+    """Every prediction of a record whose check followed, in order.
+
+    sound: what sound vehicles show in each check, by the number of its action, as a replay gives it; a check that it
+    does not know is left out. None: as the record has it, which only a job that is still open can be trusted with.
+    """
     found: list[Prediction] = []
     open_: dict[str, Any] | None = None
     for entry in entries:
         if entry.kind == "prediction":
             open_ = entry.data
         elif entry.kind == "action" and open_ is not None and entry.data["verb"] in PHYSICAL - _LEADS_TO_IT:
-            action = entry.action
-            if action.verb == "check" and action.text(0) == open_["check"] and entry.data["readings"]:
-                right = _came(open_["expects"], open_["bands"], entry.data["readings"])
-                found.append(Prediction(int(entry.data["n"]), action.text(0), str(open_["expects"]), right))
+            action, number = entry.action, int(entry.data["n"])
+            bands = open_["bands"] if sound is None else to_record(sound.get(number, ()))
+            if action.verb == "check" and action.text(0) == open_["check"] and entry.data["readings"] and bands:
+                right = _came(open_["expects"], bands, entry.data["readings"])
+                found.append(Prediction(number, action.text(0), str(open_["expects"]), right))
             open_ = None
     return found
 

@@ -66,7 +66,7 @@ def told_actions(
     """Every action of a record but notes and controls that were at once turned further; sound: where it is known."""
     actions = [entry for entry in entries if entry.kind == "action"]
     steps = {step.number: step for step in grade.steps}
-    predicted = {one.number: one.told for one in predictions(entries)}
+    predicted = {one.number: one.told for one in predictions(entries, sound or {})}
     told: list[Told] = []
     done: list[Action] = []
     for entry, after in zip_longest(actions, actions[1:]):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import weakref
 from contextlib import suppress
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 from pathlib import Path
 
+from grading.sessions.drawn_jobs import DRAWN, drawn_jobs
 from grading.sessions.record import RecordEntry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
@@ -40,11 +43,24 @@ def catalogue_of(catalogue: Catalogue, entries: list[RecordEntry]) -> Catalogue:
 
 
 def with_drawn(catalogue: Catalogue, job: str) -> Catalogue:
-    """The catalogue in use, with a job that was drawn by its number where it is not in it. Raises DataError."""
+    """The catalogue in use, with a job that was drawn by its number where it is not in it. Raises DataError.
+
+    It is the same object each time, and equal to what loading all folders anew gives.
+    """
     folder = drawn_folder(job)
-    if job in catalogue.jobs or not job.startswith("draw-") or not folder.is_dir():
+    if job in catalogue.jobs or not job.startswith(DRAWN) or not folder.is_dir():
         return catalogue
-    return _catalogue_with((*own_folders(), folder))
+    drawn = drawn_jobs(catalogue, [job]).get(job)
+    if drawn is None:  # what is wrong with it is told by whoever loads it
+        return _catalogue_with((*own_folders(), folder))
+    known = _with_drawn.get((id(catalogue), job))
+    if known is None or known[0]() is not catalogue or known[1].jobs[job] is not drawn:
+        jobs = dict(sorted({**catalogue.jobs, job: drawn}.items()))
+        known = _with_drawn[id(catalogue), job] = weakref.ref(catalogue), replace(catalogue, jobs=jobs)
+    return known[1]
+
+
+_with_drawn: dict[tuple[int, str], tuple[weakref.ref[Catalogue], Catalogue]] = {}
 
 
 @cache

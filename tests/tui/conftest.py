@@ -10,7 +10,7 @@ import pytest
 
 import grading.sessions.records
 import scenarios.files.loader
-import tui.presentation.another_vehicle
+import tui.presentation.process.draw_ahead
 from scenarios.model import Catalogue
 from tests.tui.small import small_catalogue
 from tui.commands.command import main
@@ -36,7 +36,7 @@ def records(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
 @pytest.fixture(autouse=True)
 def nothing_is_drawn_ahead(monkeypatch: pytest.MonkeyPatch) -> None:
     """No test leaves a process behind that draws the next vehicle."""
-    monkeypatch.setattr(tui.presentation.another_vehicle, "draw_ahead", lambda: None)
+    monkeypatch.setattr(tui.presentation.process.draw_ahead, "draw_ahead", lambda passed="": None)
 
 
 @pytest.fixture

@@ -14,13 +14,18 @@ MADE_WITH = {"program": "0", "engine": "e", "catalogue": "c", "rubric": "r"}
 
 
 def write_record(
-    path: Path, job: str, actions: Iterable[tuple[str, list[Any]]], marks: dict[str, Any] | None, when: float
+    path: Path,
+    job: str,
+    actions: Iterable[tuple[str, list[Any]]],
+    marks: dict[str, Any] | None,
+    when: float,
+    mode: str = "free",
 ) -> None:
     """Write a record and keep its marks as if they had been worked out here; when: of the file [s since 1970]."""
     path.parent.mkdir(parents=True, exist_ok=True)
     nothing: dict[str, Any] = {"minute": 0.0, "minutes": 0.0, "readings": [], "noticed": [], "safety": []}
     lines: list[dict[str, Any]] = [
-        {"n": 0, "kind": "job", "format": 2, **MADE_WITH, "job": job, "seed": int(when), "mode": "free"}
+        {"n": 0, "kind": "job", "format": 2, **MADE_WITH, "job": job, "seed": int(when), "mode": mode}
     ]
     lines += [
         {"n": n, "kind": "action", "verb": verb, "arguments": arguments, **nothing}

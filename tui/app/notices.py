@@ -12,7 +12,7 @@ if TYPE_CHECKING:  # else only once a job is opened
 
 class Notice(NamedTuple):
     """A job as the board shows it, in English: id, title, customer, complaint, history and difficulty as in the
-    catalogue; vehicle: its name; about: a sentence on it.
+    catalogue; vehicle: its name; about: a sentence on it; complains_of: keys of COMPLAINTS.
     """
 
     id: str
@@ -25,6 +25,7 @@ class Notice(NamedTuple):
     mileage_km: float
     ambient_C: float
     difficulty: int
+    complains_of: tuple[str, ...]
 
 
 def notices_of(catalogue: Catalogue) -> dict[str, Notice]:
@@ -33,7 +34,7 @@ def notices_of(catalogue: Catalogue) -> dict[str, Notice]:
     for job in catalogue.jobs.values():
         vehicle = catalogue.vehicles[job.vehicle]
         told = (job.id, job.title, job.customer, job.complaint, job.history, vehicle.name, vehicle.about)
-        found[job.id] = Notice(*told, job.mileage_km, job.ambient_C, job.difficulty)
+        found[job.id] = Notice(*told, job.mileage_km, job.ambient_C, job.difficulty, job.complains_of)
     return found
 
 

@@ -59,8 +59,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     from grading.report.debrief_page import debrief_data, page
+    from grading.report.section import Section
     from grading.sessions.record import read_bytes
     from tui.commands.course_words import course_data, course_section
+    from tui.presentation import numbers
     from tui.presentation.curves.truth import true_course
     from tui.presentation.judging import judge
 
@@ -70,6 +72,8 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
         complain(f"lukewarm: {remark}")
     catalogue, entries, grade, sections = judged.catalogue, judged.entries, judged.grade, judged.sections()
     course = true_course(catalogue, entries)
+    if number := numbers.told(grade.job.id):
+        sections.insert(1, Section(N_("The vehicle's number"), [number]))
     sections.append(course_section(catalogue, grade, course))
     if arguments.format == "json":
         told = debrief_data(catalogue, grade, sections) | {"course": course_data(course)}

@@ -15,7 +15,7 @@ from tui.presentation.units import in_units
 if TYPE_CHECKING:
     from scenarios.model import Catalogue
 
-KINDS = ("vehicles", "faults", "checks", "repairs", "jobs", "records", "progress")
+KINDS = ("vehicles", "faults", "checks", "repairs", "jobs", "board", "records", "progress")
 
 _EXAMPLE = N_("""\
 example:
@@ -58,6 +58,8 @@ def run(arguments: argparse.Namespace) -> int:
         return _records(catalogue_in_use(), arguments.format)
     if arguments.kind == "progress":
         return _progress(catalogue_in_use(), arguments.format)
+    if arguments.kind == "board":
+        return _board(catalogue_in_use(), arguments.format)
     things = getattr(catalogue_in_use(), arguments.kind).values()
     if arguments.format == "json":
         told = [_plain(asdict(thing)) for thing in things]
@@ -80,7 +82,10 @@ def _withheld(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 def _records(catalogue: Catalogue, form: str) -> int:
     """Print what is recorded on this machine, newest first."""
+    from grading.drawing.number import number_of
+    from grading.sessions.drawn_jobs import with_drawn_jobs
     from grading.sessions.records import kept_records
+    from tui.presentation.numbers import named
     from tui.presentation.progress import result
 
     records = kept_records()
@@ -88,6 +93,7 @@ def _records(catalogue: Catalogue, form: str) -> int:
         {
             "record": str(kept.path),
             "job": kept.job,
+            "number": number_of(kept.job),
             "mode": kept.mode.name,
             "open": kept.open,
             "given_up": kept.given_up,
@@ -100,11 +106,28 @@ def _records(catalogue: Catalogue, form: str) -> int:
     if form == "json":
         print(json.dumps(told, indent=1, allow_nan=False))
         return DONE
+    jobs = with_drawn_jobs(catalogue, (kept.job for kept in records)).jobs
     for kept in records:
-        job = catalogue.jobs.get(kept.job)
-        title = _(job.title) if job else kept.job
+        title = named(jobs, kept.job)
         state = _("begun") if kept.open and kept.error is None else result(kept)
         print(clean(f"{title}, {_(kept.mode.name)}: {state}. {kept.path}"))
+    return DONE
+
+
+def _board(catalogue: Catalogue, form: str) -> int:
+    """Print what the board offers, and all jobs from the easiest."""
+    from grading.sessions.records import kept_records
+    from tui.commands.show_board import as_data, as_sentences
+    from tui.presentation.numbers import today
+    from tui.presentation.offered import offered
+    from tui.presentation.progress import progress_of
+
+    kept = kept_records()
+    given = offered(catalogue, progress_of(catalogue, kept), kept, today())
+    if form == "json":
+        print(json.dumps(as_data(catalogue, given), indent=1, allow_nan=False))
+    else:
+        print("\n".join(map(clean, as_sentences(catalogue, given))))
     return DONE
 
 

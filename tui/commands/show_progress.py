@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from grading.sessions.drawn_jobs import with_drawn_jobs
 from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui.presentation.clean import clean
+from tui.presentation.numbers import named
 from tui.presentation.progress import (
     Progress,
     confusion,
@@ -18,7 +20,6 @@ from tui.presentation.progress import (
     over_time,
     predictions_in_words,
     result,
-    system_in_words,
 )
 
 
@@ -33,7 +34,10 @@ def as_data(progress: Progress) -> dict[str, Any]:
         ],
         "criteria": {name: asdict(mean) for name, mean in progress.criteria.items()},
         "competences": {code: asdict(mean) for code, mean in progress.competences.items()},
-        "systems": {name: {"passed": well, "done": done} for name, (well, done) in progress.systems.items()},
+        "systems": {
+            one.system: {"faults": one.faults, "tried": one.tried, "passed": one.passed, "without_help": one.alone}
+            for one in progress.systems
+        },
         "confusions": [
             {"declared": declared, "real": real, "times": times} for declared, real, times in progress.confusions
         ],
@@ -45,20 +49,19 @@ def as_data(progress: Progress) -> dict[str, Any]:
 def as_sentences(catalogue: Catalogue, progress: Progress) -> list[str]:
     """The same in words, a line each."""
     out = [how_many(progress)]
+    jobs = with_drawn_jobs(catalogue, (kept.job for kept in progress.handed_back)).jobs
     if progress.totals:
         out.append(say("Marks over time: {figures}.", figures=over_time(progress)))
         for kept in progress.marked:
-            job = catalogue.jobs.get(kept.job)
-            out.append(f"  {kept.day} {_(job.title) if job else kept.job}: {result(kept)}.")
+            out.append(f"  {kept.day} {named(jobs, kept.job)}: {result(kept)}.")
     if progress.criteria:
         out.append(criteria_heading(progress) + ":")
         means = [(_(name), mean) for name, mean in progress.criteria.items()] + list(progress.competences.items())
         out += [f"  {name}: {mean_in_words(mean)}." for name, mean in means]
     if progress.predictions:
         out.append(say("Predictions: {figures}.", figures=predictions_in_words(progress)))
-    if progress.systems:
-        out.append(_("Jobs by system:"))
-        out += [f"  {system_in_words(name, *counts)}." for name, counts in progress.systems.items()]
+    out.append(_("Map of systems, by their faults:"))
+    out += [f"  {one.told}." for one in progress.systems]
     if progress.confusions:
         out.append(_("What you took it for:"))
         out += [f"  {confusion(catalogue, *pair)}." for pair in progress.confusions]

@@ -7,10 +7,12 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from grading.drawing.narrowing import BANDS, SYSTEM_WORDS
 from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES, SHORTEST_EXAM
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
+from tui.presentation.pick import PICKS
 from tui.presentation.process.console import DONE, NEGATIVE, complain
 
 _EXAMPLE = N_("""\
@@ -36,7 +38,21 @@ def add_parser(subparsers: Any) -> None:
     parser.add_argument(
         "--draw",
         metavar=_("NUMBER"),
-        help=_("instead of a job: the vehicle of a number, such as 4711 or blower-4711; the same for everybody"),
+        help=_(
+            "instead of a job: the vehicle of a number, such as 4711, blower-4711 or easy-4711; the same for everybody"
+        ),
+    )
+    parser.add_argument(
+        "--pick",
+        choices=PICKS,
+        metavar=_("WHAT"),
+        help=say(
+            "instead of a job: next: the one to do next; due: what was confused and is due again; today: the vehicle "
+            "of the day; any: any vehicle; confused: one of two faults that you confuse; same-complaint: that of the "
+            "job passed last, with another fault; {bands}: as hard as that; {systems}: a fault there",
+            bands=", ".join(BANDS),
+            systems=", ".join(SYSTEM_WORDS),
+        ),
     )
     parser.add_argument(
         "--seed", type=int, metavar="N", help=_("which vehicle of its kind (a whole number; 1 unless given)")
@@ -80,18 +96,33 @@ def add_parser(subparsers: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Open or resume the job, drawn first where its number is given, and converse."""
-    if (arguments.job is None) == (arguments.draw is None):
-        raise WrongUse(_("expected the id of a job or --draw NUMBER, one of them"))
-    if arguments.draw is None:
+    if sum(given is not None for given in (arguments.job, arguments.draw, arguments.pick)) != 1:
+        raise WrongUse(_("expected the id of a job, --draw NUMBER or --pick WHAT, one of them"))
+    if arguments.job is not None:
         return _work(arguments)
 
+    from scenarios.files.own_folders import drawn_folder, use_folders
+
+    arguments.job = _drawn(arguments)
+    folder = drawn_folder(arguments.job)
+    with use_folders([str(folder)] if folder.is_dir() else []):
+        return _work(arguments)
+
+
+def _drawn(arguments: argparse.Namespace) -> str:
+    """Id of the job that a number or a word stands for."""
     from grading.drawing.by_number import drawn_by_number
-    from scenarios.files.own_folders import catalogue_in_use, use_folders
+    from grading.sessions.records import kept_records
+    from scenarios.files.own_folders import catalogue_in_use
+    from tui.presentation.numbers import today
+    from tui.presentation.pick import picked
+    from tui.text.prompt import at_a_terminal, told_when_slow
 
-    rubric = read_rubric(arguments)
-    arguments.job, folder = drawn_by_number(catalogue_in_use(), arguments.draw, rubric, chosen())
-    with use_folders([str(folder)]):
-        return _work(arguments)
+    catalogue, rubric = catalogue_in_use(), read_rubric(arguments)
+    with told_when_slow(sys.stderr if at_a_terminal() else None):
+        if arguments.draw is not None:
+            return drawn_by_number(catalogue, arguments.draw, rubric, chosen())[0]
+        return picked(catalogue, arguments.pick, kept_records(), rubric, today())
 
 
 def _work(arguments: argparse.Namespace) -> int:

@@ -12,6 +12,7 @@ from grading.marks.practice import Practice
 from grading.marks.rubric import Rubric, load_rubric
 from grading.report.debrief import debrief
 from grading.report.first_page import first_page
+from grading.report.predictions import predictions
 from grading.report.section import Section
 from grading.report.sound_band import Band
 from grading.report.timeline import Way, own_way
@@ -28,7 +29,7 @@ from scenarios.model import Catalogue
 from scenarios.vehicle_words import own_words
 from tui.presentation.curves.truth import Course
 from tui.presentation.prepared_marks import PreparedMarks
-from tui.presentation.progress import practice_of
+from tui.presentation.progress import PREDICTIONS, practice_of
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,7 @@ def judge(
     """
     entries = parse_record(whole, path)
     name = str(entries[0].data["job"])
-    catalogue = with_drawn(catalogue, name)
+    in_use, catalogue = catalogue, with_drawn(catalogue, name)
     if name not in catalogue.jobs:
         raise unknown_job(name, path)
     catalogue = catalogue_of(catalogue, entries)
@@ -140,13 +141,16 @@ def judge(
     rubric = rubric or load_rubric()
     prepared = prepared or PreparedMarks(catalogue, entries[0], rubric)
     grade = prepared.grader.grade(again.entries, progress, look_ahead)
+    predicted = any(one.kind == "prediction" for one in again.entries)
+    sound = prepared.sound.follow(again.entries) if predicted else {}
+    marks = grade.to_json() | {PREDICTIONS: [one.right for one in predictions(again.entries, sound)]}
     versions = Versions(engine_hash(), catalogue_hash(catalogue), rubric.hash)
     not_kept = ""
     try:
-        save_marks(whole, versions, grade.to_json())
+        save_marks(whole, versions, marks)
     except OSError as error:
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
-    practice = practice_of(catalogue, _with(kept_records(), Kept(path, again.entries, grade.to_json())))
+    practice = practice_of(in_use, _with(kept_records(), Kept(path, again.entries, marks)))
     other_folders = only_catalogue_differs(catalogue, entries)
     return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept, prepared)
 

@@ -8,11 +8,15 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grading.marks.practice import Practice, remember
-from grading.report.predictions import predictions
+from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import Kept, sealed_jobs
 from scenarios.language import Text, _, plural, say
-from scenarios.model import CRITERIA, SYSTEMS, Catalogue
+from scenarios.model import CRITERIA, Catalogue
+from tui.presentation.attempts import Attempt, attempts_of, confusions
+from tui.presentation.system_map import SystemDone, system_map
 
+PREDICTIONS = "predictions"
+"""Key of kept marks: whether each prediction came right, as the replay tells."""
 LATEST_PREDICTIONS = 10
 """Predictions that are told of apart as the latest."""
 LATEST = 5
@@ -36,9 +40,10 @@ class Mean:
 @dataclass(frozen=True, slots=True)
 class Progress:
     """handed_back: records whose keys are back, newest first; marked: those of them with a grade, oldest first; totals:
-    their marks 0..100; criteria: of CRITERIA; competences: by an instructor's own codes; systems: to jobs passed and
-    jobs done; confusions: ids of the fault declared and the real one, and how often, the commonest first; next_job: id;
-    why: in a sentence, English; predictions: whether each one came right, oldest first.
+    their marks 0..100; criteria: of CRITERIA; competences: by an instructor's own codes; systems: the map of systems;
+    confusions: ids of the fault declared and the real one, and how often, the commonest first; next_job: id; why: in a
+    sentence, English; predictions: whether each one came right, oldest first, by the marks; attempts: jobs handed back
+    that are known and not sealed, oldest first.
     """
 
     handed_back: tuple[Kept, ...]
@@ -46,11 +51,12 @@ class Progress:
     totals: tuple[float, ...]
     criteria: dict[str, Mean]
     competences: dict[str, Mean]
-    systems: dict[str, tuple[int, int]]
+    systems: tuple[SystemDone, ...]
     confusions: tuple[tuple[str, str, int], ...]
     next_job: str | None
     why: Text
     predictions: tuple[bool, ...] = ()
+    attempts: tuple[Attempt, ...] = ()
 
     @property
     def passed(self) -> int:
@@ -60,10 +66,10 @@ class Progress:
 
 def practice_of(catalogue: Catalogue, kept: list[Kept]) -> Practice:
     """What records say of a learner, and the job to do next; nothing of jobs that are sealed."""
-    sealed = sealed_jobs(kept)
-    told = replace(catalogue, jobs={name: job for name, job in catalogue.jobs.items() if name not in sealed})
+    sealed, whole = sealed_jobs(kept), with_drawn_jobs(catalogue, (one.job for one in kept))
+    told = replace(whole, jobs={name: job for name, job in whole.jobs.items() if name not in sealed})
     records = [(one.entries, None if one.grade is None else one.passed) for one in reversed(kept) if one.error is None]
-    return remember(told, records)
+    return remember(told, records, offered=catalogue.jobs.keys())
 
 
 def progress_of(catalogue: Catalogue, records: list[Kept]) -> Progress:
@@ -75,24 +81,25 @@ def progress_of(catalogue: Catalogue, records: list[Kept]) -> Progress:
     told = {name: (_figures(grades, "criteria", name)) for name in CRITERIA}
     codes = dict.fromkeys(code for grade in grades for code in _table(grade, "competences"))
     coded = {code: _figures(grades, "competences", code) for code in codes}
-    systems: dict[str, tuple[int, int]] = {}
-    for attempt in practice.attempts:
-        for system in {catalogue.faults[name].system for name in attempt.real if name in catalogue.faults}:
-            well, tried = systems.get(system, (0, 0))
-            systems[system] = (well + bool(attempt.passed), tried + 1)
-    confused = sorted(practice.confusions.items(), key=lambda item: (-item[1], item[0]))
+    attempts = tuple(attempts_of(catalogue, records))
     return Progress(
         back,
         marked,
         tuple(kept.total for kept in marked),
         {name: _mean(figures) for name, figures in told.items() if figures},
         {code: _mean(figures) for code, figures in coded.items() if figures},
-        {system: systems[system] for system in SYSTEMS if system in systems},
-        tuple((declared, real, times) for (declared, real), times in confused),
+        tuple(system_map(catalogue, attempts)),
+        tuple(confusions(attempts)),
         practice.next_job,
         practice.why,
-        tuple(made.right for kept in reversed(records) if kept.error is None for made in predictions(kept.entries)),
+        tuple(right for grade in grades for right in _predictions(grade)),
+        attempts,
     )
+
+
+def _predictions(grade: dict[str, Any]) -> list[bool]:
+    made = grade.get(PREDICTIONS)
+    return [right for right in made if isinstance(right, bool)] if isinstance(made, list) else []
 
 
 def _table(grade: dict[str, Any], name: str) -> dict[str, Any]:
@@ -153,11 +160,6 @@ def mean_in_words(mean: Mean) -> str:
     if mean.before is None:
         return f"{mean.latest:.0f}"
     return say("{latest:.0f}, before {before:.0f}", latest=mean.latest, before=mean.before)
-
-
-def system_in_words(system: str, well: int, done: int) -> str:
-    """How jobs with something wrong in a system went."""
-    return say("{system}: {passed} of {done} passed", system=_(system), passed=well, done=done)
 
 
 def confusion(catalogue: Catalogue, declared: str, real: str, times: int) -> str:

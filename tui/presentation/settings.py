@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import platformdirs
 
-from grading.sessions.modes import FREE, MODES
+from grading.sessions.modes import FREE, GUIDED, MODES
 from scenarios.language import LANGUAGES
 from tui.presentation.units import Units
 
@@ -31,18 +31,18 @@ def settings_path() -> Path:
 
 
 def load_settings() -> Settings:
-    """The settings kept; defaults for whatever is missing or makes no sense."""
+    """The settings kept; defaults for whatever is missing or makes no sense. Who never chose begins in guided mode."""
     try:
         kept = json.loads(settings_path().read_text(encoding="utf-8"))
         theme, units, mode = kept.get("theme"), kept.get("units"), kept.get("mode")
         language, animation = kept.get("language"), kept.get("animation")
     except (OSError, ValueError, AttributeError, RecursionError):
-        return Settings()
+        return Settings(mode=GUIDED)
     default = Settings()
     return Settings(
         theme if isinstance(theme, str) else default.theme,
         "us" if units == "us" else "si",
-        mode if isinstance(mode, str) and mode in MODES else default.mode,
+        mode if isinstance(mode, str) and mode in MODES else GUIDED,
         language if isinstance(language, str) and language in LANGUAGES else None,
         animation is not False,
     )

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from grading.drawing.number import number_of
 from grading.marks.criteria import written
 from grading.marks.rubric import Rubric
 from grading.marks.what_counts import what_counts
@@ -105,6 +106,7 @@ def card(session: Session, rubric: Rubric) -> Answer:
     return {
         "job": job.id,
         "title": _(job.title),
+        "number": number_of(job.id),
         "customer": _(job.customer),
         "complaint": _(job.complaint),
         "history": _(job.history),

@@ -7,6 +7,7 @@ from typing import Any
 from grading.sessions.modes import MODES
 from scenarios.language import N_, _, decimal, say
 from scenarios.model import BAY, BENCH, DASH, PLACES, SEAT
+from tui.presentation import numbers
 from tui.presentation.units import Units, temperature
 from tui.text.answers import Answer
 
@@ -80,6 +81,7 @@ def lines(answer: Answer, units: Units) -> list[str]:
 def _card(answer: Answer, units: Units) -> list[str]:
     return [
         say("Job {id}: {title}.", id=answer["job"], title=answer["title"]),
+        *([told] if (told := numbers.told(answer["job"])) else []),
         sentence(answer["customer"]) + " " + say('The complaint: "{complaint}"', complaint=answer["complaint"]),
         say("Vehicle: {vehicle}, {km} km.", vehicle=answer["vehicle"], km=f"{answer['mileage_km']:.0f}")
         + f" {sentence(answer['about'])}",
@@ -244,4 +246,10 @@ def _grade(answer: Answer) -> list[str]:
         )
     )
     out += [sentence(reason) for reason in grade["reasons"]]
-    return [*out, say("For the whole story: lukewarm debrief {record}", record=answer["record"])]
+    out.append(say("For the whole story: lukewarm debrief {record}", record=answer["record"]))
+    out += [told] if (told := numbers.told(answer["job"])) else []
+    return (
+        [*out, _("The same complaint with another fault: lukewarm text --pick same-complaint")]
+        if answer["same_complaint"]
+        else out
+    )

@@ -16,6 +16,7 @@ from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Check, Fault, Repair
 from scenarios.physics_failure import PhysicsFailed
 from tui.presentation import situation
+from tui.presentation.another_vehicle import complaint_word
 from tui.presentation.clean import clean
 from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
@@ -263,7 +264,9 @@ class TextJob:
 
     def _end(self, answer: Answer) -> Answer:
         self.over = True
-        return answer | {"grade": self._grade(), "record": self.record}
+        grade, job = self._grade(), self.session.job
+        again = bool(grade["passed"]) and complaint_word(self.catalogue, job) is not None
+        return answer | {"job": job.id, "grade": grade, "record": self.record, "same_complaint": again}
 
     # -- cautions ---------------------------------------------------------------------------------------------------
 

@@ -125,6 +125,15 @@ def test_a_prediction_is_held_against_the_band_of_its_moment(
     assert (made.check, made.expects, made.right, made.number) == ("c", expects, right, 9)
 
 
+def test_the_band_of_a_replay_takes_the_place_of_the_recorded_one() -> None:
+    entries = _record({"label": "gauge", "scale": "words", "steps": [0, 9]}, SOUND, 4)
+    entries[-1].data["readings"] = [{"label": "gauge", "step": 4}]
+    assert [made.right for made in predictions(entries)] == [True]
+    for steps, right in (((0, 3), False), ((0, 4), True)):
+        assert [made.right for made in predictions(entries, {9: [Band("gauge", "dash gauge", steps)]})] == [right]
+    assert predictions(entries, {}) == predictions(entries, {9: []}) == []  # a replay that does not know says nothing
+
+
 def test_a_prediction_lapses_where_something_else_is_done_first() -> None:
     assert len(predictions(_record(FIGURE, SOUND, 15, "engine", "ignition", "go", "suspect"))) == 1
     for verb in ("set", "drive", "wait", "repair", "check"):

@@ -52,7 +52,7 @@ def test_what_the_board_does_not_show_is_not_loaded_for_it() -> None:
 
 
 KEYS = " Enter Take the key  v Draw another  p Progress  q Quit  ? Help  ^p Commands"
-PARTS = ("vehicles whose cabin", "▸○ Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
+PARTS = ("vehicles whose cabin", "▸○ Next: Cold Tern", "“", "● free", "The vehicles are ready.", KEYS)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

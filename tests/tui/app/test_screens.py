@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import AsyncIterator, Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +41,10 @@ TOUR: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("board", ()),
     ("progress", ("p",)),
     ("board help", ("escape", "question_mark")),
-    ("workshop", ("escape", "enter")),
+    ("another vehicle", ("escape", "v")),
+    ("due again", ("escape", "down")),
+    ("vehicle of the day", ("down",)),
+    ("workshop", ("up", "up", "enter")),
     ("workshop help", ("question_mark",)),
     ("engine bay", ("escape", "2", "down", "down", "down")),
     ("caution", ("enter",)),
@@ -89,8 +93,10 @@ def _write_marked_records(records: Path) -> None:
 @pytest.fixture(autouse=True)
 def clock_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
     """Exams begin and no second of theirs passes; nothing marks beside the screen."""
-    for module in ("grading.sessions.openings", "tui.app.screens.workshop_view", "tui.app.screens.board"):
+    for module in ("grading.sessions.openings", "tui.app.screens.workshop_view", "tui.app.board_contents"):
         monkeypatch.setattr(f"{module}.now", lambda: WHEN)
+    monkeypatch.setattr("tui.presentation.numbers.today", lambda: date(2001, 2, 9))
+    monkeypatch.setattr("tui.presentation.numbers.secrets.randbelow", lambda most: 4711)
     monkeypatch.setattr(Marking, "mark", lambda self: None)
 
 

@@ -63,7 +63,10 @@ def test_what_records_say(two_jobs: Catalogue, records: Path) -> None:
     assert progress.criteria == {"diagnosis": Mean(70.0, 35.0), "safety": Mean(96.0, 99.5)}
     assert [mean.sign for mean in progress.criteria.values()] == ["↑", "↓"]
     assert progress.competences == {"unit 4": Mean(50.0, 50.0)}
-    assert progress.systems == {"coolant": (3, 8)}
+    assert [one.told for one in progress.systems] == [
+        "coolant: 1 of 2 tried, 1 passed, 1 of them without help",
+        "nothing wrong: none of 1 tried yet",
+    ]
     assert progress.confusions == (("none", "coolant-low", 2),)
     assert progress.next_job == OTHER
 
@@ -104,6 +107,8 @@ def test_the_same_is_told_on_the_screen_and_in_sentences_and_as_data(
     assert data["confusions"] == [{"declared": "none", "real": "coolant-low", "times": 2}]
     assert [mark["total"] for mark in data["marks"]] == [30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0]
     assert data["next"]["job"] == OTHER
+    coolant = {"faults": 2, "tried": 1, "passed": 1, "without_help": 1}
+    assert data["systems"]["coolant"] == coolant and "coolant: 1 of 2 tried, 1 passed" in sentences
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "p")
@@ -112,12 +117,12 @@ def test_the_same_is_told_on_the_screen_and_in_sentences_and_as_data(
             "8 handed back, 3 passed",
             "first 30, last 90, least 30, most 90",
             "70, before 35",
-            "coolant: 3 of 8 passed",
             "none, but it was: coolant low (2 times)",
             "Next for you: Other Tern",
         ):
             assert told in seen
             assert told in sentences
+        assert "coolant       ●·" in seen and "● without help" in seen
 
     play(two_jobs, part, (200, 60))
 
@@ -162,7 +167,7 @@ def test_a_debrief_is_opened_from_there(two_jobs: Catalogue, records: Path) -> N
 
 def test_there_is_something_to_read_before_the_first_job(two_jobs: Catalogue, lukewarm: Run) -> None:
     _, sentences, _ = lukewarm("show", "progress")
-    assert sentences.startswith("No job is handed back yet.\nNext for you: ")
+    assert sentences.startswith("No job is handed back yet.\n") and "\nNext for you: " in sentences
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "p", "enter")

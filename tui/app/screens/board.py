@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on, work
@@ -12,23 +13,24 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
 
-from grading.sessions.modes import MODES, now
+from grading.sessions.modes import MODES
 from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say, speak_of
 from scenarios.wrong_use import WrongUse
+from tui.app.board_contents import NEXT, OF_DAY, BoardContents, is_drawn
 from tui.app.notices import Notice, notices_of
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
-from tui.app.show import lines, words
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.mode_line import ModeLine
 from tui.app.widgets.paper import Paper
-from tui.app.widgets.rows import Row, Rows
+from tui.app.widgets.rows import Rows
 from tui.presentation.clean import clean
-from tui.presentation.units import temperature
 
 if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
     from grading.sessions.records import Kept
+    from scenarios.model import Job
+    from tui.presentation.offered import Offered
     from tui.presentation.progress import Progress
 
 _LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
@@ -43,10 +45,11 @@ class Jobs(Rows):
 class Board(Spoken, Screen[None]):
     """Jobs to the left, what is known of the one at the cursor to the right."""
 
-    HELP = N_("""Choose a vehicle and take its key. V draws another one, new each time. A job that was begun goes on
-where it was left; N starts it afresh, with another vehicle of the same kind and the same complaint; A puts it away,
-given up for good. M chooses how the next job is sat: guided gives hints when you ask for them, free leaves you alone,
-an exam does so against the clock.""")
+    HELP = N_("""Choose a vehicle and take its key. For you, at the top, are the job to do next, what you took for
+something else and is due again, and the vehicle of the day. V draws another one, new each time. A job that was begun
+goes on where it was left; N starts it afresh, with another vehicle of the same kind and the same complaint; A puts it
+away, given up for good. M chooses how the next job is sat: guided gives hints when you ask for them, free leaves you
+alone, an exam does so against the clock.""")
 
     DEFAULT_CSS = """
     Board { layout: grid; grid-size: 2; grid-columns: 43% 1fr; grid-rows: 3 1fr auto; }
@@ -67,22 +70,28 @@ an exam does so against the clock.""")
 
     def __init__(self) -> None:
         super().__init__()
-        self.kept: list[Kept] = []
+        self.contents: BoardContents | None = None
         self.progress: Progress | None = None
         self.waiting: Timer | None = None
         self.seen = False
 
+    @property
+    def board(self) -> BoardContents:
+        """What is shown."""
+        self.contents = self.contents or BoardContents(program(self).shelf.notices)
+        return self.contents
+
     def compose(self) -> ComposeResult:
         """Masthead, jobs, the job, how far the physics is: all there is to show, so that it is laid out once."""
         jobs, modes = Jobs(id="jobs"), ModeLine()
-        jobs.show_rows(self._rows())
+        jobs.show_rows(self.board.rows())
         modes.chosen = program(self).mode
         yield Paper(_masthead(), id="masthead")
         yield jobs
         with VerticalScroll(id="job", can_focus=False):
-            yield Paper(self._card(program(self).shelf.notices.get(jobs.current or "")), id="card")
+            yield Paper(self.board.card(jobs.current, program(self).units), id="card")
         yield modes
-        yield Paper(self._physics(), id="physics")
+        yield Paper(program(self).physics.state, id="physics")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -102,30 +111,38 @@ an exam does so against the clock.""")
     def read_records(self) -> None:
         """Read the records beside the screen."""
         from grading.sessions.records import kept_records
+        from tui.presentation.numbers import today
+        from tui.presentation.offered import offered
         from tui.presentation.progress import progress_of
 
-        kept = kept_records()
-        self.app.call_from_thread(self._know, kept, progress_of(program(self).catalogue, kept))
+        catalogue, kept = program(self).catalogue, kept_records()
+        progress = progress_of(catalogue, kept)
+        self.app.call_from_thread(self._know, kept, progress, offered(catalogue, progress, kept, today()))
 
-    def _know(self, kept: list[Kept], progress: Progress) -> None:
-        first, rows = self.progress is None, self.query_one(Rows)
-        changed, self.kept, self.progress = kept != self.kept, kept, progress
+    def _know(self, kept: list[Kept], progress: Progress, given: Offered) -> None:
+        if self.ending:
+            return
+        first, rows, board = self.progress is None, self.query_one(Rows), self.board
+        changed, self.progress = (kept, given) != (board.kept, board.offered), progress
+        board.kept, board.offered = kept, given
+        for job in given.drawn.values():
+            self._add_notice(job)
+        before, untouched = rows.current or "", rows.at_the_top
         if changed:  # to draw it all again takes as long as to draw it
             self.redraw()
         begun = next((record.job for record in kept if record.open), None)
-        if first and begun is not None and rows.highlighted == 0:  # who opens the program goes on where it was left
-            rows.move_to(begun)
+        if first and begun is not None and untouched:
+            rows.move_to(begun)  # who opens the program goes on where it was left
+        elif rows.current != before and not first:
+            rows.move_to(before.removeprefix(NEXT))  # what was offered is not any more, the job stands below
 
-    def _physics(self) -> Content:
-        state = [Content(program(self).physics.state)]
-        if self.progress and self.progress.next_job and self.progress.handed_back:
-            from tui.presentation.progress import next_in_words
-
-            state.insert(0, words(next_in_words(program(self).catalogue, self.progress)))
-        return lines(*state)
+    def _add_notice(self, job: Job) -> None:
+        catalogue = program(self).catalogue
+        board = self.board
+        board.notices[job.id] = notices_of(replace(catalogue, jobs={job.id: job}))[job.id]
 
     def _look_at_physics(self) -> None:
-        self.query_one("#physics", Paper).write(self._physics())
+        self.query_one("#physics", Paper).write(Content(program(self).physics.state))
         if program(self).physics.compiled.is_set() and self.waiting is not None:
             self.waiting.stop()  # what does not change need not be looked at
             self.waiting = None
@@ -133,44 +150,15 @@ an exam does so against the clock.""")
     def redraw(self) -> None:
         """Draw the masthead, the rows and the card."""
         self.query_one("#masthead", Paper).write(_masthead())
-        self.query_one(Rows).show_rows(self._rows())
+        self.query_one(Rows).show_rows(self.board.rows())
         self._show_job()
         self.query_one(ModeLine).chosen = program(self).mode
         self._look_at_physics()
 
-    def _records(self, job: Notice) -> list[Kept]:
-        return [kept for kept in self.kept if kept.job == job.id]
-
-    def _open_record(self, job: Notice) -> Kept | None:
-        return next((kept for kept in self._records(job) if kept.open), None)
-
-    def _best(self, job: Notice) -> Kept | None:
-        marked = [kept for kept in self._records(job) if kept.grade]
-        return max(marked, key=lambda kept: (kept.passed, kept.total), default=None)
-
-    def _rows(self) -> list[Row]:
-        return [self._row(job) for job in program(self).shelf.notices.values()]
-
-    def _row(self, job: Notice) -> Row:
-        best = self._best(job)
-        if self._open_record(job):
-            sign, state = "◐", _("begun")
-        elif best:
-            sign, state = ("●" if best.passed else "◌"), f"{best.total:.0f}"
-        else:
-            sign, state = "○", _("new")
-        hard = "▪" * job.difficulty + "▫" * (5 - job.difficulty)
-        return Row(
-            job.id,
-            Content.assemble((f"{sign} ", "$primary"), words(_(job.title))),
-            Content.assemble(state, " ", (hard, "$secondary")),
-            also=clean(f"{_(job.vehicle)} {_(job.customer)} {_(job.complaint)}"),
-        )
-
     @property
     def job(self) -> Notice | None:
         """The job at the cursor."""
-        return program(self).shelf.notices.get(self.query_one(Rows).current or "")
+        return self.board.notice_of(self.query_one(Rows).current)
 
     @on(Rows.OptionHighlighted)
     def _row_chosen(self) -> None:
@@ -181,76 +169,62 @@ an exam does so against the clock.""")
             self.call_after_refresh(self.read_records)
 
     def _show_job(self) -> None:
-        self.query_one("#card", Paper).write(self._card(self.job))
-
-    def _card(self, job: Notice | None) -> Content:
-        """What is known of a job."""
-        if job is None:
-            return Content()
-        units = program(self).units
-        best, begun = self._best(job), self._open_record(job)
-        told = [
-            words(_(job.title), units, "bold $primary"),
-            words(
-                say(
-                    "{customer}, {km:,.0f} km, {temperature} outside",
-                    customer=_(job.customer),
-                    km=job.mileage_km,
-                    temperature=temperature(job.ambient_C, units),
-                ),
-                units,
-            ),
-            Content(),
-            words(say("“{words}”", words=_(job.complaint)), units, "italic"),
-            Content(),
-            words(f"{_(job.vehicle)}. {_(job.about)}", units),
-        ]
-        told += [Content(), words(_(job.history), units)] if job.history else []
-        told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
-        if best:
-            from tui.presentation.progress import result
-
-            told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
-        if begun:
-            told.append(Content.styled(_begun(begun), "bold"))
-        return lines(*told)
+        card = self.board.card(self.query_one(Rows).current, program(self).units)
+        self.query_one("#card", Paper).write(card)
 
     @on(Rows.OptionSelected)
     def action_open(self) -> None:
-        """Go on with a job that was begun, or begin it."""
-        job = self.job
-        if job:
-            program(self).open_job(job.id, self._open_record(job), self._seed(job))
+        """Go on with a job that was begun, or begin it; draw its vehicle first where it is not there yet."""
+        row, job = self.query_one(Rows).current, self.job
+        due = self.board.due_of(row)
+        if job is not None:
+            program(self).open_job(job.id, self.board.open_record(job.id), self._seed(job))
+        elif row == OF_DAY and self.board.offered is not None:
+            self._draw(self.board.offered.of_day)
+        elif due is not None:
+            from tui.presentation.another_vehicle import next_number
+
+            self._draw(next_number(program(self).catalogue, due.word, self._opened()))
 
     def action_afresh(self) -> None:
         """Begin a job, whatever was begun before."""
         job = self.job
-        if job and any(kept.sealed for kept in self._records(job)):
+        if job and any(kept.sealed for kept in self.board.records(job.id)):
             self.notify(_("An exam of this job is not handed in: Enter goes on with it."), severity="warning")
         elif job:
             program(self).open_job(job.id, None, self._seed(job))
 
+    def _opened(self) -> set[str]:
+        """Ids of jobs that have records."""
+        return {kept.job for kept in self.board.kept}
+
     def action_another_vehicle(self) -> None:
-        """Draw a vehicle and take its key."""
-        from dataclasses import replace
-
+        """Choose what a vehicle is drawn for, draw it and take its key."""
         from tui.app.screens.another_vehicle import AnotherVehicle
+        from tui.presentation.another_vehicle import choices
 
-        def take(name: str | None) -> None:
-            if name is None:
-                return
-            catalogue = program(self).catalogue_with(name)
-            program(self).shelf.notices[name] = notices_of(replace(catalogue, jobs={name: catalogue.jobs[name]}))[name]
-            self.redraw()
-            self.query_one(Rows).move_to(name)
-            self.action_open()
+        given = choices(program(self).catalogue, self.board.kept)
+        self.app.push_screen(AnotherVehicle(given, self._opened()), self.take_drawn)
 
-        self.app.push_screen(AnotherVehicle({kept.job for kept in self.kept}), take)
+    def _draw(self, number: str) -> None:
+        """Draw the vehicle of a number and take its key."""
+        from tui.app.screens.draw_vehicle import by_number
+
+        program(self).draw_and_open(by_number(number))
+
+    def take_drawn(self, name: str | None) -> None:
+        """Take the key of a job that was drawn, by its id, None for none."""
+        if name is None:
+            return
+        self._add_notice(program(self).catalogue_with(name).jobs[name])
+        self.redraw()
+        self.query_one(Rows).move_to(name)
+        program(self).open_job(name, self.board.open_record(name), 1)
 
     def action_put_away(self) -> None:
         """Ask, then give up the job that was begun."""
         job = self.job
-        begun = self._open_record(job) if job else None
+        begun = self.board.open_record(job.id) if job else None
         if job is None or begun is None:
             return
         if begun.mode.exam:
@@ -275,7 +249,8 @@ an exam does so against the clock.""")
         self.app.push_screen(Confirm(asks, why, N_("put it away"), N_("keep it")), put_away)
 
     def _seed(self, job: Notice) -> int:
-        return len(self._records(job)) + 1
+        """Which vehicle of its kind; a number stands for one vehicle alone."""
+        return 1 if is_drawn(job.id) else len(self.board.records(job.id)) + 1
 
     def action_next_mode(self) -> None:
         """The next way to sit a job."""
@@ -296,24 +271,14 @@ an exam does so against the clock.""")
 
         def take(job: str | None) -> None:
             if job is not None:
-                self.query_one(Rows).move_to(job)
+                self.query_one(Rows).move_to(NEXT + job)
                 self.action_open()
 
         if self.progress is not None:
-            self.app.push_screen(ProgressScreen(self.progress, self.kept), take)
+            self.app.push_screen(ProgressScreen(self.progress, self.board.kept), take)
 
 
 def _masthead() -> Content:
     letters = [(f"{letter} ", f"bold {colour}") for colour, letter in _LETTERS]
     told = ("   " + _("vehicles whose cabin will not get warm") + "   ", "$secondary")
     return Content.assemble(*letters, told, ("/", "bold $primary"), (" " + _("find"), "$secondary"))
-
-
-def _begun(kept: Kept) -> str:
-    mode = kept.mode
-    if not mode.exam:
-        return say("Begun, {mode}: Enter goes on, N starts afresh, A puts it away", mode=_(mode.name))
-    left = max(mode.left(now()), 0.0) / 60.0
-    if left:
-        return say("Begun as an exam, {left:.0f} min left: Enter goes on", left=left)
-    return _("An exam whose time is up: Enter hands it in")

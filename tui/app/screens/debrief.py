@@ -23,7 +23,9 @@ from grading.report.section import Section
 from grading.report.timeline import CURVES, Way, moments, scale
 from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.record import RecordEntry
+from grading.sessions.records import kept_records
 from scenarios.language import N_, _, plural, say
+from scenarios.model import Job
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import clock, lines, words
@@ -36,7 +38,10 @@ from tui.app.widgets.loop_drawing import loop_drawing
 from tui.app.widgets.rows import Row, Rows
 from tui.app.widgets.side_by_side import side_by_side
 from tui.app.widgets.wrapping import wrapped
+from tui.presentation import numbers
+from tui.presentation.another_vehicle import complaint_word, like
 from tui.presentation.curves.truth import Course
+from tui.presentation.process.draw_ahead import draw_ahead
 from tui.presentation.units import fahrenheit
 
 PAGES = (
@@ -94,6 +99,7 @@ and on the best route; a click on the chart goes there.""")
         Binding("shift+right", "turn(10)", "Much later", show=False),
         Binding("n", "event(1)", "Next event", show=False),
         Binding("p", "event(-1)", "Event before", show=False),
+        Binding("o", "like", "Same complaint, another fault"),
         Binding("escape,q", "dismiss(None)", "Back to the board", key_display="Esc"),
     ]
 
@@ -133,10 +139,11 @@ and on the best route; a click on the chart goes there.""")
 
     def on_mount(self) -> None:
         """The verdict first."""
-        if not self.query("#step-text"):  # the program ends before the screen is composed
-            return
-        self.redraw()
-        self.action_page(0)
+        if not self.ending:
+            self.redraw()
+            self.action_page(0)
+            if not self.app.is_headless:
+                draw_ahead(self.job.id if self.grade.passed else "")
 
     def on_resize(self) -> None:
         """The bars of a step and the two ways fill the room there is."""
@@ -151,8 +158,8 @@ and on the best route; a click on the chart goes there.""")
 
     def redraw(self) -> None:
         """Draw what depends on units."""
-        grade, catalogue = self.grade, program(self).catalogue_with(str(self.entries[0].data["job"]))
-        job = catalogue.jobs[str(self.entries[0].data["job"])]
+        grade, catalogue, job = self.grade, program(self).catalogue_with(self.job.id), self.job
+        number = numbers.told(job.id)
         verdict = (
             ("✓ " + _(grade.verdict), "bold $success") if grade.passed else ("✕ " + _(grade.verdict), "bold $error")
         )
@@ -165,7 +172,10 @@ and on the best route; a click on the chart goes there.""")
                     "   ",
                     verdict,
                 ),
-                words(f"{_(job.customer)}, {_(catalogue.vehicles[job.vehicle].name)}", style="$secondary"),
+                words(
+                    " ".join(filter(None, (f"{_(job.customer)}, {_(catalogue.vehicles[job.vehicle].name)}.", number))),
+                    style="$secondary",
+                ),
             )
         )
         self.actions = {str(k): told for k, told in enumerate(told_actions(catalogue, self.entries, grade, self.sound))}
@@ -175,6 +185,24 @@ and on the best route; a click on the chart goes there.""")
         ]
         self.query_one(Rows).show_rows(rows)
         self._show_step()
+
+    @property
+    def job(self) -> Job:
+        """The job of the record."""
+        name = str(self.entries[0].data["job"])
+        return program(self).catalogue_with(name).jobs[name]
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Another fault is offered once a job is passed, where another one brings the complaint."""
+        if action == "like" and not (self.grade.passed and complaint_word(program(self).catalogue, self.job)):
+            return False
+        return super().check_action(action, parameters)
+
+    def action_like(self) -> None:
+        """Draw a vehicle with the same complaint and another fault, and take its key."""
+        job = self.job
+        opened = {kept.job for kept in kept_records()}
+        program(self).draw_and_open(lambda catalogue, rubric: like(catalogue, job, rubric, opened))
 
     def action_page(self, page: int) -> None:
         """Turn to a page."""

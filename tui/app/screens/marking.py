@@ -71,8 +71,9 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
 
     def on_mount(self) -> None:
         """Begin."""
-        self.redraw()
-        self.mark()
+        if not self.ending:
+            self.redraw()
+            self.mark()
 
     def redraw(self) -> None:
         """Say what goes on."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -11,8 +13,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 
+from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import Kept, sealed_jobs
 from scenarios.language import N_, _
+from scenarios.model import Job
 from tui.app.program import program
 from tui.app.screens.spoken import Spoken
 from tui.app.show import lines, words
@@ -22,6 +26,7 @@ from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.rows import Row, Rows
 from tui.presentation.clean import clean
+from tui.presentation.numbers import named
 from tui.presentation.progress import (
     LATEST_PREDICTIONS,
     Mean,
@@ -33,8 +38,8 @@ from tui.presentation.progress import (
     next_in_words,
     over_time,
     predictions_in_words,
-    system_in_words,
 )
+from tui.presentation.system_map import legend
 
 BAR = 20
 """Cells of a bar of marks."""
@@ -51,7 +56,8 @@ class ProgressScreen(Spoken, Screen[str | None]):
 
     HELP = N_("""To the left every job you handed back, newest first; Enter marks it again and opens its debrief.
 To the right your marks over time, the criteria they are made of, what you took for what, and the job that would teach
-you most now; T takes its key. All of it comes from the records on this machine.""")
+you most now; T takes its key. On the map each sign is a fault of a system: what was tried, passed, and passed without
+help, which is in another mode than guided. All of it comes from the records on this machine.""")
 
     DEFAULT_CSS = """
     ProgressScreen #title { height: 2; padding: 0 2; background: $panel; }
@@ -71,6 +77,7 @@ you most now; T takes its key. All of it comes from the records on this machine.
         self.progress = progress
         self.records = {str(record.path): record for record in progress.handed_back}
         self.sealed = sealed_jobs(kept)
+        self.jobs: Mapping[str, Job] = {}
 
     def compose(self) -> ComposeResult:
         """A title, the records, what can be said of them."""
@@ -86,8 +93,10 @@ you most now; T takes its key. All of it comes from the records on this machine.
 
     def on_mount(self) -> None:
         """Show it."""
-        self.redraw()
-        self.query_one(Rows).focus()
+        if not self.ending:
+            self.jobs = with_drawn_jobs(program(self).catalogue, (kept.job for kept in self.records.values())).jobs
+            self.redraw()
+            self.query_one(Rows).focus()
 
     def on_resize(self) -> None:
         """The columns of marks fill the room there is."""
@@ -105,9 +114,8 @@ you most now; T takes its key. All of it comes from the records on this machine.
         self.query_one(KeyHints).display = self.progress.next_job is not None
 
     def _row(self, path: str, record: Kept) -> Row:
-        job = program(self).catalogue_with(record.job).jobs.get(record.job)
         sign = "?" if record.grade is None else "✓" if record.passed else "✕"
-        name = _(job.title) if job else record.job
+        name = named(self.jobs, record.job)
         marks = "" if record.grade is None else f"{record.total:.0f}"
         return Row(path, words(f"{sign} {name}"), words(f"{record.day}  {marks:>3}"))
 
@@ -115,10 +123,10 @@ you most now; T takes its key. All of it comes from the records on this machine.
         """What the records say, part by part."""
         room = max(self.query_one("#how").scrollable_content_region.width, BAR + 16)
         parts = [
+            *self._systems(room),
             *self._over_time(room),
             *self._criteria(room),
             *self._predictions(),
-            *self._systems(),
             *self._confusions(),
         ]
         self.query_one("#told", Paper).write(lines(*parts))
@@ -153,11 +161,18 @@ you most now; T takes its key. All of it comes from the records on this machine.
         told = Content(f"{signs}  {predictions_in_words(self.progress)}")
         return [Content(), Content.styled(_("Predictions"), "bold"), told]
 
-    def _systems(self) -> list[Content]:
-        if not self.progress.systems:
-            return []
-        told_of = [words(system_in_words(system, *counts)) for system, counts in self.progress.systems.items()]
-        return [Content(), Content.styled(_("Jobs by system"), "bold"), *told_of]
+    def _systems(self, room: int) -> list[Content]:
+        """The map: a sign for each fault of a system, beside its name where there is room."""
+        told: list[Content] = [Content.styled(_("Map of systems"), "bold")]
+        beside = [one for one in self.progress.systems if cell_len(_(one.system)) + 1 + one.faults <= room]
+        wide = max((cell_len(_(one.system)) for one in beside), default=0)
+        for one in self.progress.systems:
+            name, cells = Content(_(one.system)), Content.styled(one.cells, "$primary")
+            if one not in beside or wide + 1 + one.faults > room:
+                told += [name, cells]
+            else:
+                told.append(Content.assemble(name.pad_right(wide - name.cell_length + 1), cells))
+        return [*told, Content.styled(legend(), "$secondary"), Content()]
 
     def _confusions(self) -> list[Content]:
         if not self.progress.confusions:

@@ -25,6 +25,11 @@ class Spoken(Screen):
             for key, active in super().active_bindings.items()
         }
 
+    @property
+    def ending(self) -> bool:
+        """Whether the program ends: a screen that comes up meanwhile is told that it is there before its parts are."""
+        return not self.app.is_running
+
     def reword(self) -> None:
         """Everything on the screen in the language chosen."""
         for part in self.query(Widget):

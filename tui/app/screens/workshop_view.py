@@ -31,6 +31,7 @@ from tui.app.widgets.suspects import Suspects
 from tui.app.widgets.vehicle import Vehicle
 from tui.presentation import situation
 from tui.presentation.notebook import notebook
+from tui.presentation.numbers import titled
 from tui.presentation.stages import stages
 
 WIDE, BROAD = 116, 168
@@ -122,8 +123,9 @@ class WorkshopView(Spoken, Screen[None]):
 
     def on_mount(self) -> None:
         """Stand at the vehicle."""
-        self.redraw()
-        self.query_one("#offers").focus()
+        if not self.ending:
+            self.redraw()
+            self.query_one("#offers").focus()
 
     @staticmethod
     def _greeting() -> Content:
@@ -140,7 +142,8 @@ class WorkshopView(Spoken, Screen[None]):
 
     def on_resize(self) -> None:
         """As many columns as there is room for."""
-        self.fit_columns()
+        if not self.ending:
+            self.fit_columns()
 
     def fit_columns(self) -> None:
         width = self.size.width
@@ -148,6 +151,7 @@ class WorkshopView(Spoken, Screen[None]):
         self.set_class(width >= BROAD, "-broad")
         self.set_class(width >= ROOMY, "-roomy")
         self.set_class(self.size.height >= HIGH, "-high")
+        self._show_title(width - 2 - self.query_one("#head-clock", Paper).content_cells - 2)
         self.query_one(StageLine).show(stages(self.session), width - 2)
         shown = {self.side} if width < WIDE else set(SIDES) if width >= BROAD else {self.side, *SIDES[:2]}
         if len(shown) == 3 and width < BROAD:
@@ -159,14 +163,18 @@ class WorkshopView(Spoken, Screen[None]):
                 hint.display = side == name or side not in shown
                 hint.light(side == name)
 
+    def _show_title(self, room: int) -> None:
+        """The job, with its vehicle and customer where there is room for their whole names."""
+        job, vehicle = self.session.job, self.session.vehicle
+        told = title = titled(job.title, job.id)
+        for whole in (f"{title}: {_(vehicle.name)}", f"{title}: {_(vehicle.name)}, {_(job.customer)}"):
+            told = whole if Content(whole).cell_length <= room else told
+        self.query_one("#head-title", Paper).write(words(told, program(self).units))
+
     def redraw(self) -> None:
         """Draw everything as it is now."""
         units = program(self).units
-        session, job = self.session, self.session.job
-        vehicle = session.vehicle
-        self.query_one("#head-title", Paper).write(
-            words(f"{_(job.title)}: {_(vehicle.name)}, {_(job.customer)}", units)
-        )
+        session, vehicle = self.session, self.session.vehicle
         self.show_clock(session.minute)
         self.query_one(StageLine).show(stages(session), self.size.width - 2)
         for places in (self.query_one(PlaceLine), self.query_one(Vehicle)):

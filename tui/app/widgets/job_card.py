@@ -11,6 +11,7 @@ from grading.sessions.session import Session
 from scenarios.language import _, say
 from tui.app.show import lines, words
 from tui.app.widgets.paper import Paper
+from tui.presentation import numbers
 from tui.presentation.notebook import drafts, own_notes
 from tui.presentation.units import Units, temperature
 
@@ -34,6 +35,7 @@ class JobCard(Paper):
             words(say("Time allowed to find the fault: {minutes:.0f} minutes.", minutes=load_rubric().allowed(job))),
             *([Content(_("Find the fault; nothing is to be repaired."))] if job.diagnosis_only else []),
             words(_(what_counts(job))),
+            *([words(number)] if (number := numbers.told(job.id)) else []),
             Content(),
             Content.styled(_("Work"), "bold"),
             *(words(say("done: {repair}", repair=_(catalogue.repairs[name].name)), units) for name in session.repairs),

@@ -14,6 +14,11 @@ class Paper(Static):
             Content(content) if isinstance(content, str) else content, id=id, classes=classes, markup=False
         )
 
+    @property
+    def content_cells(self) -> int:
+        """Cells of what is shown, were it one line."""
+        return self.content.cell_length if isinstance(self.content, Content) else len(str(self.content))
+
     def write(self, content: Content) -> None:
         """Show this."""
         before = self.content

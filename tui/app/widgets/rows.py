@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 
 class Row(NamedTuple):
     """id, None for a heading; left, wrapped where there is no room; right, kept at the edge of the first line; indent:
-    cells by which the lines after the first are set in; also: what it is found by beside its name.
+    cells by which the lines after the first are set in; also: what it is found by beside its name; below: further
+    lines, wrapped as well.
     """
 
     id: str | None
@@ -32,6 +33,7 @@ class Row(NamedTuple):
     right: Content = Content()
     indent: int = 2
     also: str = ""
+    below: Content = Content()
 
 
 class _Line(Visual):
@@ -51,7 +53,9 @@ class _Line(Visual):
     def _parts(self, width: int) -> list[Content]:
         right = self.row.right
         first = width - 1 - right.cell_length - (1 if right else 0)
-        return wrapped(self.row.left, max(first, 1), max(width - 1 - self.row.indent, 1))
+        others = max(width - 1 - self.row.indent, 1)
+        below = wrapped(self.row.below, others, others) if self.row.below else []
+        return [*wrapped(self.row.left, max(first, 1), others), *below]
 
     def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
         """The lines."""
@@ -110,6 +114,11 @@ class Rows(OptionList):
         if self.highlighted is None or self.highlighted >= self.option_count:
             return None
         return self.get_option_at_index(self.highlighted).id
+
+    @property
+    def at_the_top(self) -> bool:
+        """Whether the cursor is on the first row that can be chosen."""
+        return self.current == next((row.id for row in self._rows if row.id is not None), None)
 
     def move_to(self, row: str) -> None:
         """Put the cursor on a row."""

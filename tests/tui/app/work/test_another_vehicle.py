@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 import grading.drawing.by_number
 import grading.sessions.made_with
+from grading.drawing.number import job_id
 from grading.drawing.written import write_jobs
 from grading.sessions.records import kept_records
 from scenarios.files.own_folders import drawn_folder
@@ -21,7 +22,7 @@ from tests.tui.program import play, press, settle, text_of
 from tui.app.app import Lukewarm
 from tui.app.screens.another_vehicle import AnotherVehicle
 from tui.app.screens.workshop import WorkshopScreen
-from tui.presentation.another_vehicle import unused_number, with_system
+from tui.presentation.another_vehicle import waiting
 
 ASKED: list[str] = []
 
@@ -32,7 +33,7 @@ def drawn(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
     ASKED.clear()
 
     def draw(known: Catalogue, number: str, *rest: object) -> tuple[str, Path]:
-        name = grading.drawing.by_number.job_id(number)
+        name = job_id(number)
         ASKED.append(number)
         write_jobs(drawn_folder(name), [], "Drawn for a test.")
         return name, drawn_folder(name)
@@ -46,7 +47,7 @@ def drawn(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 async def drawn_and_open(app: Lukewarm, pilot: Pilot[Any]) -> None:
-    while not isinstance(app.screen, WorkshopScreen):
+    while not isinstance(app.screen, WorkshopScreen) or not app.screen.is_mounted:
         await pilot.pause(0.05)
     await settle(pilot)
 
@@ -67,17 +68,16 @@ def test_a_number_is_drawn_and_its_vehicle_is_entered(catalogue: Catalogue) -> N
     assert [kept.job for kept in kept_records()] == ["draw-4711"]
 
 
-def test_the_arrow_keys_choose_a_system(catalogue: Catalogue) -> None:
+def test_the_arrow_keys_choose_a_system_or_how_hard_it_is(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await press(pilot, "v")
-        app.screen.query_one(Input).value = "12"
-        await press(pilot, "down")
-        assert app.screen.query_one(Input).value == "coolant-12" and "coolant" in text_of(app)
+        await press(pilot, "v", "down")
+        assert app.screen.query_one(Input).value.startswith("easy-") and "▸ easy" in text_of(app)
         await press(pilot, "up")
-        assert app.screen.query_one(Input).value == "12" and "any system" in text_of(app)
+        assert app.screen.query_one(Input).value.isdecimal() and "▸ surprise me" in text_of(app)
         await press(pilot, "up", "enter")
         await drawn_and_open(app, pilot)
-        assert ASKED == ["sensors-and-control-12"]
+        (number,) = ASKED
+        assert number.startswith("sensors-and-control-")
 
     play(catalogue, part)
 
@@ -103,19 +103,18 @@ def test_a_vehicle_drawn_ahead_is_taken_at_once(catalogue: Catalogue) -> None:
     blank = next(iter(catalogue.jobs.values()))
     for name in ("draw-blower-3", "draw-77"):
         write_jobs(drawn_folder(name), [replace(blank, id=name)], "Drawn for a test.")
-    assert unused_number(()) == "77"
+    assert {word: [job.id for job in jobs] for word, jobs in waiting(catalogue, ()).items()} == {
+        "blower": ["draw-blower-3"],
+        "": ["draw-77"],
+    }
 
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
-        await press(pilot, "v", "enter")
+        await press(pilot, "v")
+        assert "ready" in text_of(app)
+        await press(pilot, "enter")
         await drawn_and_open(app, pilot)
         assert ASKED == ["77"]  # the number on the screen is that of the vehicle
         assert app.screen.session.job.id == "draw-77"  # pyright: ignore[reportAttributeAccessIssue]
 
     play(catalogue, part)
-    assert unused_number({kept.job for kept in kept_records()}) is None
-
-
-def test_numbers_take_and_lose_a_system() -> None:
-    assert with_system("12", "engine temperature") == "engine-temperature-12"
-    assert with_system("engine-temperature-12", "") == "12"
-    assert with_system(" blower-7 ", "doors") == "doors-7"
+    assert "" not in waiting(catalogue, {kept.job for kept in kept_records()})
