@@ -5,10 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from grading.drawing.by_number import SYSTEM_WORDS, draw_by_number, job_id
+from grading.drawing.by_number import draw_by_number
 from grading.drawing.cells import ANY, NOTHING, TWO, Cell
 from grading.drawing.dice import Dice
 from grading.drawing.drawn_job import SEED, drawn_job
+from grading.drawing.narrowing import SYSTEM_WORDS
+from grading.drawing.number import job_id
 from grading.drawing.plan import Plan
 from grading.drawing.words import words_of
 from grading.drawing.written import write_jobs

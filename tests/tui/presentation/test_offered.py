@@ -27,6 +27,7 @@ from tui.presentation.another_vehicle import choices, complaint_word, is_drawn, 
 from tui.presentation.complaint_words import SHORT
 from tui.presentation.offered import Offered, offered
 from tui.presentation.pick import picked
+from tui.presentation.process.draw_ahead import main
 from tui.presentation.progress import progress_of
 
 Run = Callable[..., tuple[int, str, str]]
@@ -199,6 +200,16 @@ def test_one_of_each_kind_that_may_be_wanted_is_drawn_ahead(known: Catalogue, re
     assert [kind for kind in kinds() if not kind.isdecimal()] == ["blower"]
     learner.began(TODAY, f"draw-{WORD}-1")
     assert WORD in kinds()
+
+
+def test_the_process_beside_a_job_draws_what_is_lacking(known: Catalogue, records: Path) -> None:
+    Learner(records).did("2001-02-06", COLD, STUCK, passed=False)
+    main()
+    assert [number.rpartition("-")[0] or "bare" for number in DRAWN] == ["bare", WORD, "bare"]
+    main()
+    assert len(DRAWN) == 3  # nothing is lacking now
+    main(COLD)
+    assert DRAWN[3].startswith("cold-")
 
 
 def test_choices_name_what_is_confused_and_what_waits(known: Catalogue, records: Path) -> None:

@@ -216,7 +216,12 @@ alone, an exam does so against the clock.""")
         """Take the key of a job that was drawn, by its id, None for none."""
         if name is None:
             return
-        self._add_notice(program(self).catalogue_with(name).jobs[name])
+        try:
+            job = program(self).catalogue_with(name).jobs[name]
+        except DataError as error:  # drawn by a version with other faults, or changed since
+            self.notify(clean(str(error)), severity="error", timeout=15.0, markup=False)
+            return
+        self._add_notice(job)
         self.redraw()
         self.query_one(Rows).move_to(name)
         program(self).open_job(name, self.board.open_record(name), 1)

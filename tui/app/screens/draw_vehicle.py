@@ -69,7 +69,7 @@ class Drawing(Slip[str | None]):
         """Say that it works, and for how long."""
         if self.busy and program(self).physics.compiled.is_set():
             seconds = int(time.monotonic() - self._begun)
-            self.tell(say("Drawing a vehicle and simulating it, {seconds} s so far; about 5 in all.", seconds=seconds))
+            self.tell(say("Drawing a vehicle and simulating it, {seconds} s so far; 5 to 20 in all.", seconds=seconds))
 
     def action_leave(self) -> None:
         """Go without one."""

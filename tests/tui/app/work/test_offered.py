@@ -16,6 +16,7 @@ from grading.drawing.number import job_id
 from grading.marks.grade import Grade
 from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import kept_records
+from scenarios.files.data_error import DataError
 from scenarios.files.own_folders import drawn_folder
 from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
@@ -85,6 +86,24 @@ def test_the_vehicle_of_the_day_is_drawn_and_entered(four: Catalogue) -> None:
 
     play(four, part)
     assert len(kept_records()) == 1
+
+
+def test_a_drawn_vehicle_that_cannot_be_read_is_told_of(four: Catalogue) -> None:
+    def broken(*folders: Path) -> Catalogue:
+        raise DataError("draw-1.yaml", 8, 5, "an unknown fault", "another one")
+
+    async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
+        await settle(pilot)
+        assert isinstance(app.screen, Board)
+        app.screen.take_drawn("draw-1")
+        await settle(pilot)
+        assert isinstance(app.screen, Board)
+        assert any("draw-1.yaml:8:5: an unknown fault" in told.message for told in app._notifications)
+
+    drawn_folder("draw-1").mkdir(parents=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("grading.sessions.made_with._catalogue_with", broken)
+        play(four, part)
 
 
 def test_what_is_due_again_is_drawn_from_its_pair(four: Catalogue, records: Path) -> None:
