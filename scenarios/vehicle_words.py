@@ -15,8 +15,9 @@ _SCREENS = {
     # controls
     "ignition": N_("power"),
     "engine": "READY",
-    "running": N_("at READY"),
-    "stopped": N_("not at READY"),
+    "running": N_("started"),
+    "stopped": N_("not started"),
+    "ignition {state}": N_("power {state}"),
     "Controls: ignition {ignition}, engine {engine}, heater {heater}, blower {blower}, vents {vents}, "
     "recirculation {recirculation}.": N_(
         "Controls: power {ignition}, drive {engine}, heater {heater}, blower {blower}, vents {vents}, "
