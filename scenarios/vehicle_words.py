@@ -15,8 +15,9 @@ _SCREENS = {
     # controls
     "ignition": N_("power"),
     "engine": "READY",
-    "running": N_("at READY"),
-    "stopped": N_("not at READY"),
+    "running": N_("started"),
+    "stopped": N_("not started"),
+    "ignition {state}": N_("power {state}"),
     "Controls: ignition {ignition}, engine {engine}, heater {heater}, blower {blower}, vents {vents}, "
     "recirculation {recirculation}.": N_(
         "Controls: power {ignition}, drive {engine}, heater {heater}, blower {blower}, vents {vents}, "
@@ -56,13 +57,13 @@ _SCREENS = {
     "the engine cold, before it has run": N_("the heater loop cold, before READY"),
     "the engine at operating temperature": N_("after a quarter of an hour at READY with heat asked for"),
     # places
-    "engine bay": N_("front compartment"),
-    "in the engine bay": N_("in the front compartment"),
-    "repairs, engine bay": N_("repairs, front compartment"),
-    "Look at: engine bay": N_("Look at: front compartment"),
-    "You are at the engine bay.": N_("You are at the front compartment."),
+    "engine bay": N_("front bay"),
+    "in the engine bay": N_("in the front bay"),
+    "repairs, engine bay": N_("repairs, front bay"),
+    "Look at: engine bay": N_("Look at: front bay"),
+    "You are at the engine bay.": N_("You are at the front bay."),
     "walk to the driver's seat, the engine bay, under the dash or to the bench": N_(
-        "walk to the driver's seat, the front compartment, under the dash or to the bench"
+        "walk to the driver's seat, the front bay, under the dash or to the bench"
     ),
     # complaints and proof
     "the air at the vents stays cold or lukewarm with the engine warm": N_(

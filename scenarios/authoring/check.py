@@ -14,7 +14,7 @@ from scenarios.files.entry import Entry
 from scenarios.files.layout import KINDS
 from scenarios.files.loader import LoadedFolders, packaged_folder, read_folders
 from scenarios.language import _, plural, say
-from scenarios.model import Catalogue, Fault
+from scenarios.model import Catalogue
 
 SHOWN = 50
 """Most errors that are listed; further ones are counted."""
@@ -89,11 +89,12 @@ def _errors_of_sound_entries(read: LoadedFolders) -> Iterator[DataError]:
             yield from equipment_errors(catalogue, catalogue.vehicles[name], entry)
         elif kind == "faults":
             yield from effect_errors(catalogue, catalogue.faults[name], entry)
-            yield from _required_and_excluded(catalogue.faults[name], entry)
+        if kind in ("faults", "checks", "repairs", "cautions"):
+            yield from _required_and_excluded(read.things[kind][name].requires, entry)
 
 
-def _required_and_excluded(fault: Fault, entry: Entry) -> Iterator[DataError]:
+def _required_and_excluded(requires: frozenset[str], entry: Entry) -> Iterator[DataError]:
     for node in entry.listed("excludes"):
-        if node.value in fault.requires:
+        if node.value in requires:
             wrong = say("{name}, which is required too", name=quoted(str(node.value)))
             yield node.error(wrong, _("equipment that is either required or excluded"))

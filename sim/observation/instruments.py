@@ -409,12 +409,16 @@ INSTRUMENTS: dict[str, Instrument] = {
         ),
         confusable=((),) * 8,
     ),
-    "scan of a power": FigureOrNone(
-        "scan tool", "kW", 0.1, identity, resolution=0.1, low=0.0, high=20.0, decimals=1, over="no answer"
+    "scan tool, power": FigureOrNone(
+        "scan tool, power", "kW", 0.1, identity, resolution=0.1, low=0.0, high=20.0, decimals=1, over="no answer"
     ),
     "scan of the interlock": Categories("scan tool", "", 0.004, identity, ("closed", "open"), confusable=((), ())),
-    "scan of the isolation": Display("scan tool", "kohm", 40.0, identity, resolution=10.0, low=0.0, high=5000.0),
-    "scan of a pressure": Display("scan tool", "bar", 0.4, identity, resolution=0.1, low=0.0, high=40.0, decimals=1),
+    "scan tool, isolation": Display(
+        "scan tool, isolation", "kohm", 40.0, identity, resolution=10.0, low=0.0, high=5000.0
+    ),
+    "scan tool, pressure": Display(
+        "scan tool, pressure", "bar", 0.4, identity, resolution=0.1, low=0.0, high=40.0, decimals=1
+    ),
     "eye for the stream": Words(
         "eye", "", 0.6, identity, ("stands still", "moves slowly", "streams past the neck"), (1.0, 5.0)
     ),

@@ -114,7 +114,7 @@ def test_the_coolant_heater_gives_full_power_from_cold_and_little_once_it_is_war
 @pytest.mark.parametrize("ambient", [MILD_C, FROST_C])
 @pytest.mark.parametrize("fault", ["", "loop-pump-dead", "drive-charge-low"])
 def test_the_energy_balance_closes(catalogue: Catalogue, ambient: float, fault: str) -> None:
-    """Heat of the coolant heater = heater core + losses + stored heat, and the air takes what core and heat pump give."""
+    """Coolant heater = heater core + losses + stored heat; the air takes what core, heat pump and blower give."""
     fleet = at_ready(catalogue, ambient, fault).fleet
     legs = [Leg(900.0, {**running(kmh=50.0), **ASKED}), Leg(300.0, running()), Leg(300.0, {"heater": 0.0})]
     rows = trace(fleet, legs, 1.0)

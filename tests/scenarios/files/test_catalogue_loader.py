@@ -115,8 +115,8 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
         ("faults", FAULT, "[0.5, 1.0]", "[0.5, 1.5]", "8:17: 1.5, expected a number of at least 0.5 and at most 1"),
         ("faults", FAULT, "[0.5, 1.0]", "[0.5]", "8:11: a list of 1, expected 2"),
         ("faults", FAULT, "heater valve and core", "heater",
-         "3:9: the text 'heater', expected one of 'blower', 'coolant', 'doors', 'engine temperature', 'flow', "
-         "'heater valve and core', 'nothing wrong', 'sensors and control'"),
+         "3:9: the text 'heater', expected one of 'blower', 'coolant', 'doors', 'electric heating', "
+         "'engine temperature', 'flow', 'heater valve and core', 'nothing wrong', 'sensors and control'"),
         ("faults", FAULT, "[valve-cable]", "[valve-cabel]",
          "9:12: unknown equipment 'valve-cabel', expected one of n names (is 'valve-cable' meant?)"),
         ("faults", FAULT, "[adjust-valve-cable]", "[adjust-valve-cabel]",
@@ -148,8 +148,8 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
          "'ignition-on'"
          " (is 'engine-off' meant?)"),
         ("jobs", JOB, "vehicle: hatch", "vehicle: hutch",
-         "7:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'hatch', 'hybrid', 'pickup', "
-         "'saloon', 'van' (is 'hatch' meant?)"),
+         "7:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'electric', 'hatch', 'hybrid', "
+         "'pickup', 'saloon', 'van' (is 'hatch' meant?)"),
         ("jobs", JOB, "valve-seized-shut", "blend-actuator-stripped",
          "9:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of n names"),
         ("jobs", JOB, "severity: 0.9", "severity: 0.2",
