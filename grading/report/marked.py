@@ -80,7 +80,7 @@ class Marked:
 
 
 class Marker:
-    """Marks records. Those of one job and seed share a judge if they are marked one after another."""
+    """Marks records. Those of one job and seed share a grader if they are marked one after another."""
 
     def __init__(self, catalogue: Catalogue, rubric: Rubric, explains: bool = False) -> None:
         """explains: whether each record is also explained in sentences."""

@@ -23,7 +23,7 @@ from scenarios.files.own_folders import VARIABLE, own_folders, use_folders
 from scenarios.model import Catalogue
 from scenarios.wrong_use import WrongUse
 from tui.app.ready_catalogue import ready_catalogue
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -118,7 +118,7 @@ def test_a_record_of_an_own_job_needs_its_folder_and_is_never_called_unsound(sta
         "expected its folder, given by --with"
     )
     with pytest.raises(DataError, match="its folder, given by --with"):
-        judge(load_catalogue(), read_bytes(path), path)
+        graded_record(load_catalogue(), read_bytes(path), path)
 
 
 def test_a_packaged_job_is_sound_with_and_without_folders_that_were_not_in_use(starter: Path, tmp_path: Path) -> None:
@@ -166,5 +166,5 @@ def test_the_job_of_the_first_folder_is_marked(starter: Path, tmp_path: Path) ->
     work = (Action("check", ("cable-clip-look",)), Action("diagnose", ("cable-clip-slipped", 60.0)))
     catalogue = load_catalogue(starter)
     path = record(catalogue, JOB, tmp_path / "r.jsonl", *work, Action("handback"))
-    grade = judge(catalogue, read_bytes(path), path, look_ahead=False).grade
+    grade = graded_record(catalogue, read_bytes(path), path, look_ahead=False).grade
     assert 0.0 < grade.total < 100.0

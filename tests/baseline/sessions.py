@@ -63,14 +63,14 @@ def marks(grade: Grade) -> dict[str, Any]:
 def rows_of(vehicle: int, names: Iterable[str] = tuple(STRATEGIES)) -> dict[str, Row]:
     """One vehicle worked on by strategies of these names, all if not given: ``"<vehicle> <strategy>"`` to its row."""
     catalogue = load_catalogue()
-    judge = Grader(catalogue, drawn_job(catalogue, vehicle), vehicle)
-    judge.belief_cache.most = REMEMBERED
+    grader = Grader(catalogue, drawn_job(catalogue, vehicle), vehicle)
+    grader.belief_cache.most = REMEMBERED
     rows = {}
     for name in names:
-        player = Player.of(judge)
+        player = Player.of(grader)
         STRATEGIES[name](player)
         entries = player.session.recorder.entries
-        grade = judge.grade(entries)
+        grade = grader.grade(entries)
         rows[f"{vehicle} {name}"] = (digest(done(entries)), digest(marks(grade)), grade.total)
     return rows
 

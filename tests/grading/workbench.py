@@ -75,7 +75,7 @@ def play(catalogue: Catalogue, job: Job, *actions: Action) -> Session:
 
 
 def marks(session: Session, rubric: Rubric | None = None) -> Grade:
-    """Its grade by a judge of its own."""
+    """Its grade by a grader of its own."""
     return Grader(session.catalogue, session.job, session.seed, rubric).grade(session.recorder.entries)
 
 

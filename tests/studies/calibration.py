@@ -18,7 +18,7 @@ import numpy as np
 
 from grading.observer.prior import prior
 from scenarios.files.loader import load_catalogue
-from tests.bench.judging import KEPT, believed, session
+from tests.bench.marking import KEPT, believed, session
 from tests.studies.strategies_study import drawn_job
 
 BINS = 10

@@ -68,7 +68,7 @@ class Player:
 
     @classmethod
     def of(cls, grader: Grader) -> Player:
-        """A fresh session of a judge's job."""
+        """A fresh session of a grader's job."""
         session = Session(grader.catalogue, grader.job, grader.seed)
         session.switches_off = False  # `do` does, so that the belief follows
         return cls(grader, session, grader.prior_particles, Readiness(), set())

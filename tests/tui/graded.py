@@ -18,7 +18,7 @@ from scenarios.model import Catalogue
 from sim.vehicle.states import STATES
 from tui.app.screens.debrief import Debrief
 from tui.presentation.curves.truth import Course, Track, true_course
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 ACTIONS = (
     Action("check", ("coolant-level-cold",)),
@@ -40,7 +40,7 @@ TITLES = (
     "The reference's way, on the same vehicle",
     "What to practise next",
     "Marks",
-    "How this was judged",
+    "How this was graded",
     "A section that is new",
 )
 
@@ -56,7 +56,7 @@ def recorded(catalogue: Catalogue) -> list[RecordEntry]:
 def fixed_debrief(catalogue: Catalogue) -> Debrief:
     """The debrief of that job with every computed figure replaced."""
     entries = recorded(catalogue)
-    grade = judge(catalogue, as_bytes(entries), Path("record")).grade
+    grade = graded_record(catalogue, as_bytes(entries), Path("record")).grade
     beliefs = [np.array([0.5, 0.3, 0.2]), np.array([0.9, 0.08, 0.02]), np.array([0.97, 0.02, 0.01])]
     steps = [
         replace(

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from grading.sessions.records import Kept
     from scenarios.model import Catalogue
     from tui.app.screens.draw_vehicle import Draw
-    from tui.presentation.marks_ahead import MarksAhead
+    from tui.presentation.marking.marks_ahead import MarksAhead
 
 PATIENCE = 0.001
 """Time that a thread waits for another to let it on [s], Python's own being 0.005: the one that writes to the terminal
@@ -194,7 +194,7 @@ class Lukewarm(App[Any]):
         """Have the marks of an open job prepared beside it, in place of those of the job before; path: of its record,
         None where it is kept in memory only.
         """
-        from tui.presentation.marks_ahead import MarksAhead
+        from tui.presentation.marking.marks_ahead import MarksAhead
 
         if self.marks_ahead is not None:
             self.marks_ahead.close()

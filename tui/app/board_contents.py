@@ -11,13 +11,13 @@ from scenarios.language import N_, _, say
 from tui.app.notices import Notice
 from tui.app.show import lines, words
 from tui.app.widgets.rows import Row
+from tui.presentation.between_jobs.complaint_words import in_short
 from tui.presentation.clean import clean
-from tui.presentation.complaint_words import in_short
 from tui.presentation.units import Units, temperature
 
 if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
     from grading.sessions.records import Kept
-    from tui.presentation.offered import DueAgain, Offered
+    from tui.presentation.between_jobs.offered import DueAgain, Offered
 
 NEXT, DUE, OF_DAY = "next:", "due:", "day"
 """What the ids of rows begin with that are not those of jobs."""
@@ -118,7 +118,7 @@ class BoardContents:
     def _title(self, job: Notice) -> str:
         if not is_drawn(job.id):
             return _(job.title)
-        from tui.presentation.numbers import titled
+        from tui.presentation.between_jobs.numbers import titled
 
         return titled(job.title, job.id)
 
@@ -171,11 +171,11 @@ class BoardContents:
         told += [Content(), words(_(job.history), units)] if job.history else []
         told += [Content(), words(say("Difficulty {difficulty} of 5", difficulty=job.difficulty), units, "$secondary")]
         if is_drawn(job.id):
-            from tui.presentation import numbers
+            from tui.presentation.between_jobs import numbers
 
             told.append(words(numbers.told(job.id), units, "$secondary"))
         if best:
-            from tui.presentation.progress import result
+            from tui.presentation.between_jobs.progress import result
 
             told.append(words(say("Your best: {result}", result=result(best)), units, "$secondary"))
         if begun:
@@ -193,7 +193,7 @@ def is_drawn(job: str) -> bool:
 
 
 def _times() -> int:
-    from tui.presentation.returns import DAYS
+    from tui.presentation.between_jobs.returns import DAYS
 
     return len(DAYS)
 

@@ -62,15 +62,15 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
     from grading.report.section import Section
     from grading.sessions.record import read_bytes
     from tui.commands.course_words import course_data, course_section
-    from tui.presentation import numbers
+    from tui.presentation.between_jobs import numbers
     from tui.presentation.curves.truth import true_course
-    from tui.presentation.judging import judge
+    from tui.presentation.marking.graded_record import graded_record
 
     rubric = read_rubric(arguments)
-    judged = judge(catalogue, read_bytes(arguments.record), arguments.record, rubric=rubric)
-    for remark in judged.remarks():
+    graded = graded_record(catalogue, read_bytes(arguments.record), arguments.record, rubric=rubric)
+    for remark in graded.remarks():
         complain(f"lukewarm: {remark}")
-    catalogue, entries, grade, sections = judged.catalogue, judged.entries, judged.grade, judged.sections()
+    catalogue, entries, grade, sections = graded.catalogue, graded.entries, graded.grade, graded.sections()
     course = true_course(catalogue, entries)
     if number := numbers.told(grade.job.id):
         sections.insert(1, Section(N_("The vehicle's number"), [number]))
@@ -82,7 +82,7 @@ def _told(catalogue: Catalogue, arguments: argparse.Namespace) -> str:
         replace(section, lines=[in_units(line, arguments.units) for line in section.lines]) for section in sections
     ]
     if arguments.format == "html":
-        return page(catalogue, entries, grade, sections, judged.ways)
+        return page(catalogue, entries, grade, sections, graded.ways)
     lines: list[str] = []
     for section in sections:
         lines += [clean(_(section.title)), *(clean_line(line) for line in section.lines), ""]

@@ -117,7 +117,7 @@ def _marked(marker: Marker, records: Sequence[Opened | Marked], processes: int, 
 
 
 def _told(rows: Sequence[Marked], arguments: argparse.Namespace) -> str:
-    from tui.presentation.mark_forms import as_csv, as_json, as_table, explained
+    from tui.presentation.marking.mark_forms import as_csv, as_json, as_table, explained
 
     if arguments.format == "json":
         return as_json(rows, arguments.explain)

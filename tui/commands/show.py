@@ -85,8 +85,8 @@ def _records(catalogue: Catalogue, form: str) -> int:
     from grading.drawing.number import number_of
     from grading.sessions.drawn_jobs import with_drawn_jobs
     from grading.sessions.records import kept_records
-    from tui.presentation.numbers import named
-    from tui.presentation.progress import result
+    from tui.presentation.between_jobs.numbers import named
+    from tui.presentation.between_jobs.progress import result
 
     records = kept_records()
     told = [
@@ -118,9 +118,9 @@ def _board(catalogue: Catalogue, form: str) -> int:
     """Print what the board offers, and all jobs from the easiest."""
     from grading.sessions.records import kept_records
     from tui.commands.show_board import as_data, as_sentences
-    from tui.presentation.numbers import today
-    from tui.presentation.offered import offered
-    from tui.presentation.progress import progress_of
+    from tui.presentation.between_jobs.numbers import today
+    from tui.presentation.between_jobs.offered import offered
+    from tui.presentation.between_jobs.progress import progress_of
 
     kept = kept_records()
     given = offered(catalogue, progress_of(catalogue, kept), kept, today())
@@ -135,7 +135,7 @@ def _progress(catalogue: Catalogue, form: str) -> int:
     """Print how the learner gets on."""
     from grading.sessions.records import kept_records
     from tui.commands.show_progress import as_data, as_sentences
-    from tui.presentation.progress import progress_of
+    from tui.presentation.between_jobs.progress import progress_of
 
     progress = progress_of(catalogue, kept_records())
     if form == "json":

@@ -6,8 +6,8 @@ from typing import Any
 
 from scenarios.language import _, say
 from scenarios.model import Catalogue, Job
-from tui.presentation.complaint_words import in_short
-from tui.presentation.offered import Offered, told
+from tui.presentation.between_jobs.complaint_words import in_short
+from tui.presentation.between_jobs.offered import Offered, told
 
 
 def easiest_first(catalogue: Catalogue) -> list[Job]:

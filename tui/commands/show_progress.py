@@ -8,9 +8,8 @@ from typing import Any
 from grading.sessions.drawn_jobs import with_drawn_jobs
 from scenarios.language import _, say
 from scenarios.model import Catalogue
-from tui.presentation.clean import clean
-from tui.presentation.numbers import named
-from tui.presentation.progress import (
+from tui.presentation.between_jobs.numbers import named
+from tui.presentation.between_jobs.progress import (
     Progress,
     confusion,
     criteria_heading,
@@ -21,6 +20,7 @@ from tui.presentation.progress import (
     predictions_in_words,
     result,
 )
+from tui.presentation.clean import clean
 
 
 def as_data(progress: Progress) -> dict[str, Any]:

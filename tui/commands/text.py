@@ -12,7 +12,7 @@ from grading.sessions.modes import EXAM, EXAM_MINUTES, FREE, LONGEST_EXAM, MODES
 from scenarios.language import N_, _, chosen, say
 from scenarios.wrong_use import WrongUse
 from tui.commands.rubric_file import add_rubric, read_rubric
-from tui.presentation.pick import PICKS
+from tui.presentation.between_jobs.pick import PICKS
 from tui.presentation.process.console import DONE, NEGATIVE, complain
 
 _EXAMPLE = N_("""\
@@ -114,8 +114,8 @@ def _drawn(arguments: argparse.Namespace) -> str:
     from grading.drawing.by_number import drawn_by_number
     from grading.sessions.records import kept_records
     from scenarios.files.own_folders import catalogue_in_use
-    from tui.presentation.numbers import today
-    from tui.presentation.pick import picked
+    from tui.presentation.between_jobs.numbers import today
+    from tui.presentation.between_jobs.pick import picked
     from tui.text.prompt import at_a_terminal, told_when_slow
 
     catalogue, rubric = catalogue_in_use(), read_rubric(arguments)
@@ -156,7 +156,7 @@ def _work(arguments: argparse.Namespace) -> int:
     from grading.marks.rubric import load_rubric
     from grading.sessions.openings import begin, mode_of, resume
     from tui.presentation.clean import clean_line
-    from tui.presentation.marks_ahead import MarksAhead
+    from tui.presentation.marking.marks_ahead import MarksAhead
     from tui.text import answers, plain
     from tui.text.conversation import converse
     from tui.text.prompt import at_a_terminal, told_when_slow, typed_lines

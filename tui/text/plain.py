@@ -7,7 +7,7 @@ from typing import Any
 from grading.sessions.modes import MODES
 from scenarios.language import N_, _, decimal, say
 from scenarios.model import BAY, BENCH, DASH, PLACES, SEAT
-from tui.presentation import numbers
+from tui.presentation.between_jobs import numbers
 from tui.presentation.units import Units, temperature
 from tui.text.answers import Answer
 

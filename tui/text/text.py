@@ -16,13 +16,13 @@ from scenarios.language import N_, _, say
 from scenarios.model import Catalogue, Check, Fault, Repair
 from scenarios.physics_failure import PhysicsFailed
 from tui.presentation import situation
-from tui.presentation.another_vehicle import complaint_word
+from tui.presentation.between_jobs.another_vehicle import complaint_word
 from tui.presentation.clean import clean
 from tui.presentation.desk import Desk
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt_of, within
 from tui.presentation.first_step import first_step
-from tui.presentation.marks_ahead import MarksAhead, judged_ahead
+from tui.presentation.marking.marks_ahead import MarksAhead, graded_ahead
 from tui.presentation.notebook import difference, notebook, ordered, short_line
 from tui.presentation.process.console import complain
 from tui.presentation.sound import Sound, normal, what_came_of_it
@@ -379,14 +379,16 @@ class TextJob:
         return answers.hint(ladder, hint, self.rubric)
 
     def _grade(self) -> Answer:
-        from tui.presentation.judging import judge
+        from tui.presentation.marking.graded_record import graded_record
 
         recorder, rubric = self.session.recorder, self.rubric
         self.session.close()
-        judged = judged_ahead(self.ahead, recorder.path, lambda share: None)
-        if judged is None:
+        graded = graded_ahead(self.ahead, recorder.path, lambda share: None)
+        if graded is None:
             whole = as_bytes(recorder.entries) if recorder.path is None else read_bytes(recorder.path)
-            judged = judge(self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=rubric)
-        if judged.not_kept:
-            complain(judged.not_kept)
-        return answers.graded(judged.grade, judged.first_page())
+            graded = graded_record(
+                self.catalogue, whole, recorder.path or Path("record"), look_ahead=False, rubric=rubric
+            )
+        if graded.not_kept:
+            complain(graded.not_kept)
+        return answers.graded(graded.grade, graded.first_page())

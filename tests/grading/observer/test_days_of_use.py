@@ -18,7 +18,7 @@ from scenarios.model import Job, Planted
 from scenarios.planting import gets_worse, on_first_day, plant
 from sim.laws.pressure import ATMOSPHERE
 from sim.vehicle.tolerances import draw
-from tests.bench.judging import believed
+from tests.bench.marking import believed
 
 CATALOGUE = load_catalogue()
 JOB = CATALOGUE.jobs["choir-bus"]

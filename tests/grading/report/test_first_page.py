@@ -21,7 +21,7 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.model import Catalogue
 from tests.tui.small import small_catalogue
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 CATALOGUE = small_catalogue()
 DONE = (
@@ -53,7 +53,7 @@ def _marked() -> tuple[list[RecordEntry], Grade]:
     for action in DONE:
         assert session.do(action).refused is None, action
     entries = session.recorder.entries
-    return entries, judge(CATALOGUE, as_bytes(entries), Path("record")).grade
+    return entries, graded_record(CATALOGUE, as_bytes(entries), Path("record")).grade
 
 
 def _work(entries: list[RecordEntry]) -> list[Action]:
@@ -76,7 +76,7 @@ def test_the_verdict_comes_first_then_safety_then_the_customer() -> None:
     assert grade.passed
     titles = [section.title for section in debrief(CATALOGUE, entries, grade)]
     assert titles[:4] == ["Verdict", "Afterwards", "Done well", "To try next"]
-    assert titles[-2:] == ["Marks", "How this was judged"]
+    assert titles[-2:] == ["Marks", "How this was graded"]
     page = _page(grade)
     assert page["Verdict"] == [f"Passed: {grade.total:.0f} of 100.", "Safety: no error."]
     assert page["Afterwards"] == [
@@ -88,12 +88,12 @@ def test_the_verdict_comes_first_then_safety_then_the_customer() -> None:
 
 def test_no_bits_and_no_rates_before_the_page_that_tells_how_it_was_judged() -> None:
     entries, grade = _marked()
-    *before, judged = debrief(CATALOGUE, entries, grade)
+    *before, graded = debrief(CATALOGUE, entries, grade)
     told = " ".join(line for section in before for line in section.lines)
     assert " bit" not in told
     assert "rates" not in told
-    assert any("coolant level cold" in line and " bit" in line for line in judged.lines)
-    assert any("Assumed fault rates" in line for line in judged.lines)
+    assert any("coolant level cold" in line and " bit" in line for line in graded.lines)
+    assert any("Assumed fault rates" in line for line in graded.lines)
 
 
 def test_safety_stands_once_with_what_was_critical_first() -> None:
@@ -261,9 +261,9 @@ def test_what_to_try_next_without_losses_or_with_hints() -> None:
 
 def test_the_job_just_finished_is_not_one_not_done_before() -> None:
     entries, _grade = _marked()
-    judged = judge(CATALOGUE, as_bytes(entries), Path("record"), look_ahead=False)
-    assert [attempt.job for attempt in judged.practice.attempts] == ["cold-tern"]
-    (told,) = next(section.lines for section in judged.sections() if section.title == "What to practise next")
+    graded = graded_record(CATALOGUE, as_bytes(entries), Path("record"), look_ahead=False)
+    assert [attempt.job for attempt in graded.practice.attempts] == ["cold-tern"]
+    (told,) = next(section.lines for section in graded.sections() if section.title == "What to practise next")
     assert "not done before" not in told
 
 

@@ -15,7 +15,7 @@ from scenarios.actions import Action
 from scenarios.files.data_error import DataError
 from scenarios.model import Catalogue
 from tests.grading.workbench import FIND, PROVE, WRITE, bench, play
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 CATALOGUE = bench()
 JOB = CATALOGUE.jobs["cold-tern"]
@@ -64,7 +64,7 @@ def test_a_record_with_fewer_minutes_is_not_sound(entries: list[RecordEntry]) ->
     again = replayed(CATALOGUE, shorter)
     assert again.difference is not None and "minute" in str(again.difference.what)
     with pytest.raises(DataError, match=r":2:1: the record is not sound"):
-        judge(CATALOGUE, as_bytes(shorter), Path("mine.jsonl"))
+        graded_record(CATALOGUE, as_bytes(shorter), Path("mine.jsonl"))
 
 
 @pytest.mark.parametrize("name", ["step", "shown", "label", "instrument"])
@@ -108,9 +108,9 @@ def test_a_fault_of_the_marking_itself_is_not_blamed_on_the_record(
     def broken(*arguments: Any) -> None:
         raise KeyError("a mistake in the marking")
 
-    monkeypatch.setattr("tui.presentation.judging.grade_record", broken)
+    monkeypatch.setattr("tui.presentation.marking.graded_record.grade_record", broken)
     with pytest.raises(KeyError, match="a mistake in the marking"):
-        judge(CATALOGUE, as_bytes(entries), Path("mine.jsonl"))
+        graded_record(CATALOGUE, as_bytes(entries), Path("mine.jsonl"))
 
 
 def test_a_full_disk_while_marks_are_kept_is_told_in_words(
@@ -119,10 +119,10 @@ def test_a_full_disk_while_marks_are_kept_is_told_in_words(
     def full(*arguments: Any) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("tui.presentation.judging.save_marks", full)
-    judged = judge(CATALOGUE, as_bytes(entries), Path("mine.jsonl"), look_ahead=False)
-    assert "No space left" in judged.remarks()[0]
-    assert not judged.grade.passed
+    monkeypatch.setattr("tui.presentation.marking.graded_record.save_marks", full)
+    graded = graded_record(CATALOGUE, as_bytes(entries), Path("mine.jsonl"), look_ahead=False)
+    assert "No space left" in graded.remarks()[0]
+    assert not graded.grade.passed
 
 
 def other_catalogue() -> Catalogue:

@@ -31,7 +31,7 @@ LATER = (
     "scenarios.files.loader",
     "scenarios.model",
     "tui.app.palette",
-    "tui.presentation.progress",
+    "tui.presentation.between_jobs.progress",
     "grading.sessions.records",
     "tui.app.screens.getting_ready",
 )

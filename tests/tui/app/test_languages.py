@@ -29,8 +29,8 @@ from tests.tui.program import play, press, settle, still, text_of
 from tui.app.app import Lukewarm
 from tui.app.widgets.key_hints import KeyHint, KeyHints
 from tui.app.widgets.pieces import Pieces
-from tui.presentation.judging import judge
-from tui.presentation.pick import PICKS
+from tui.presentation.between_jobs.pick import PICKS
+from tui.presentation.marking.graded_record import graded_record
 from tui.presentation.settings import Settings
 from tui.text.phrases import PHRASES
 
@@ -123,11 +123,11 @@ def test_no_english_is_left_in_a_debrief(catalogue: Catalogue) -> None:
     allowed = SAID_SO_EVERYWHERE | KEYS | ids(catalogue) | {"as", "read", "line", "another", "indented", "section"}
     with nobodys_language():
         entries = recorded(catalogue)
-        judged = judge(catalogue, as_bytes(entries), Path("record"))
-        grade, sections = judged.grade, judged.sections()
+        graded = graded_record(catalogue, as_bytes(entries), Path("record"))
+        grade, sections = graded.grade, graded.sections()
         told = "\n".join(line for section in sections for line in section.lines)
         assert left_over(told, allowed) == []
-        drawn = re.sub(r"(?s)<style>.*?</style>", "", page(catalogue, entries, grade, sections, judged.ways))
+        drawn = re.sub(r"(?s)<style>.*?</style>", "", page(catalogue, entries, grade, sections, graded.ways))
         labels = " ".join(re.findall(r'aria-label="([^"]*)"', drawn))
         assert left_over(unescape(re.sub(r"<[^>]*>", " ", drawn) + labels), allowed) == []
         debrief = fixed_debrief(catalogue)

@@ -20,7 +20,7 @@ from tests.tui.program import play, press, settle, still
 from tui.app.app import Lukewarm
 from tui.app.widgets.chart import AXIS
 from tui.presentation.curves.truth import true_course
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -92,14 +92,14 @@ def test_both_ways_are_stepped_through_beside_each_other(catalogue: Catalogue) -
 
 def test_the_best_route_is_played_on_the_vehicle_of_the_record(catalogue: Catalogue) -> None:
     entries = recorded(catalogue)
-    judged = judge(catalogue, as_bytes(entries), Path("record"))
-    mine, best = judged.ways
+    graded = graded_record(catalogue, as_bytes(entries), Path("record"))
+    mine, best = graded.ways
     course = true_course(catalogue, entries)
     assert mine.end == pytest.approx(course.end)
     assert mine.temperatures[0] == pytest.approx(course.states[:, st.JACKET])
-    assert [event.sign for event in best.events if event.sign == "c"] == ["c"] * len(judged.grade.course.checks)
-    assert best.events[-1].minute == pytest.approx(judged.grade.course.minutes, abs=0.1)
-    low, high = scale(judged.ways)
+    assert [event.sign for event in best.events if event.sign == "c"] == ["c"] * len(graded.grade.course.checks)
+    assert best.events[-1].minute == pytest.approx(graded.grade.course.minutes, abs=0.1)
+    low, high = scale(graded.ways)
     assert low <= mine.temperatures.min() and mine.temperatures.max() <= high
 
 
@@ -110,7 +110,7 @@ def test_pages_are_turned_by_mouse(catalogue: Catalogue) -> None:
         app.push_screen(debrief)
         await settle(pilot)
         line = next(k for k, row in enumerate((await still(app, pilot)).splitlines()) if "3 what you did" in row)
-        for page, name in enumerate(("1 result", "2 fault", "3 what you did", "4 over time", "5 ref", "6 how judged")):
+        for page, name in enumerate(("1 result", "2 fault", "3 what you did", "4 over time", "5 ref", "6 how graded")):
             at = (await still(app, pilot)).splitlines()[line].index(name)
             await pilot.click(offset=(at, line))
             await settle(pilot)

@@ -95,8 +95,8 @@ def clock_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
     """Exams begin and no second of theirs passes; nothing marks beside the screen."""
     for module in ("grading.sessions.openings", "tui.app.screens.workshop_view", "tui.app.board_contents"):
         monkeypatch.setattr(f"{module}.now", lambda: WHEN)
-    monkeypatch.setattr("tui.presentation.numbers.today", lambda: date(2001, 2, 9))
-    monkeypatch.setattr("tui.presentation.numbers.secrets.randbelow", lambda most: 4711)
+    monkeypatch.setattr("tui.presentation.between_jobs.numbers.today", lambda: date(2001, 2, 9))
+    monkeypatch.setattr("tui.presentation.between_jobs.numbers.secrets.randbelow", lambda most: 4711)
     monkeypatch.setattr(Marking, "mark", lambda self: None)
 
 

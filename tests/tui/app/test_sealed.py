@@ -17,7 +17,7 @@ from grading.sessions.records import kept_records
 from scenarios.model import Catalogue
 from tests.tui.program import play, still
 from tui.app.app import Lukewarm
-from tui.presentation.progress import practice_of
+from tui.presentation.between_jobs.progress import practice_of
 
 Run = Callable[..., tuple[int, str, str]]
 JOB, OTHER = "cold-tern", "other-tern"

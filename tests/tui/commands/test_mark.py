@@ -28,7 +28,7 @@ from scenarios.model import CRITERIA, Catalogue
 from tests.language.pseudo import left_over, nobodys_language
 from tests.tui.small import small_catalogue
 from tui.commands.processes.marking import FEWEST, mark_all, shared_out
-from tui.presentation.mark_forms import as_csv, as_table, explained
+from tui.presentation.marking.mark_forms import as_csv, as_table, explained
 
 Run = Callable[..., tuple[int, str, str]]
 JOB = "cold-tern"

@@ -22,7 +22,7 @@ from tui.app.app import Lukewarm
 from tui.app.screens.debrief import Debrief
 from tui.app.screens.workshop import WorkshopScreen
 from tui.presentation.curves.truth import true_course
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 from tui.text.phrases import parse
 
 FOLDER = Path(__file__).parent
@@ -66,9 +66,9 @@ def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
         await take("workshop")
         session = session_after(None)
         entries = session.recorder.entries
-        judged = judge(whole, as_bytes(entries), Path("record"))
+        graded = graded_record(whole, as_bytes(entries), Path("record"))
         app.push_screen(
-            Debrief(entries, judged.grade, judged.sections, true_course(whole, entries), judged.ways, judged.sound)
+            Debrief(entries, graded.grade, graded.sections, true_course(whole, entries), graded.ways, graded.sound)
         )
         await settle(pilot)
         await press(pilot, "3", *["down"] * 4)

@@ -18,9 +18,9 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
-from tui.presentation.judging import Judged, judge
-from tui.presentation.marks_ahead import CannotMark, MarksAhead, judged_ahead
-from tui.presentation.prepared_marks import PreparedMarks
+from tui.presentation.marking.graded_record import GradedRecord, graded_record
+from tui.presentation.marking.marks_ahead import CannotMark, MarksAhead, graded_ahead
+from tui.presentation.marking.prepared_marks import PreparedMarks
 
 JOB = "cold-chapel"
 ACTIONS = (
@@ -47,7 +47,7 @@ def packaged(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Catalogue:
     return load_catalogue()
 
 
-def the_same(one: Judged, other: Judged) -> None:
+def the_same(one: GradedRecord, other: GradedRecord) -> None:
     """Everything that is shown of two marked records is the same."""
     assert one.grade.to_json() == other.grade.to_json()
     assert one.sound == other.sound
@@ -69,7 +69,7 @@ def test_a_record_that_was_followed_is_marked_the_same_and_nothing_long_is_left(
         entries = played(session, (action,))
         prepared.follow(list(entries), lambda share: None)
     whole = as_bytes(played(session, (HANDED_BACK,)))
-    at_once = judge(packaged, whole, Path("record")).complete()
+    at_once = graded_record(packaged, whole, Path("record")).complete()
 
     def long(*arguments: object, **options: object) -> None:
         raise AssertionError("this was computed before")
@@ -77,7 +77,7 @@ def test_a_record_that_was_followed_is_marked_the_same_and_nothing_long_is_left(
     monkeypatch.setattr(grading.marks.comeback, "_month", long)
     monkeypatch.setattr(grading.reference.policy, "advise", long)
     monkeypatch.setattr(grading.marks.replay, "advised", grading.reference.policy.advised)
-    the_same(judge(packaged, whole, Path("record"), prepared=prepared).complete(), at_once)
+    the_same(graded_record(packaged, whole, Path("record"), prepared=prepared).complete(), at_once)
 
 
 def test_a_month_is_simulated_again_after_more_work(packaged: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -108,13 +108,13 @@ def test_a_process_follows_the_file_and_gives_its_marks(packaged: Catalogue, rec
     played(session, (*ACTIONS, HANDED_BACK))
     session.close()
     shares: list[float] = []
-    given = judged_ahead(ahead, path, shares.append)
+    given = graded_ahead(ahead, path, shares.append)
     assert given is not None
-    the_same(given, judge(packaged, read_bytes(path), path).complete())
+    the_same(given, graded_record(packaged, read_bytes(path), path).complete())
     assert all(0.0 <= share <= 1.0 for share in shares)
-    assert judged_ahead(ahead, path, shares.append) is None  # it has ended
-    assert judged_ahead(ahead, tmp_path / "another", shares.append) is None
-    assert judged_ahead(None, path, shares.append) is None
+    assert graded_ahead(ahead, path, shares.append) is None  # it has ended
+    assert graded_ahead(ahead, tmp_path / "another", shares.append) is None
+    assert graded_ahead(None, path, shares.append) is None
 
 
 def test_what_is_wrong_with_a_record_is_told_and_an_ended_process_is_done_without(
@@ -125,7 +125,7 @@ def test_what_is_wrong_with_a_record_is_told_and_an_ended_process_is_done_withou
     played(session, ACTIONS[:1])
     session.close()
     with pytest.raises(CannotMark, match="not handed back"):
-        judged_ahead(MarksAhead(path), path, lambda share: None)
+        graded_ahead(MarksAhead(path), path, lambda share: None)
     ahead = MarksAhead(path)
     ahead.close()
-    assert judged_ahead(ahead, path, lambda share: None) is None
+    assert graded_ahead(ahead, path, lambda share: None) is None

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 import scenarios.files.loader
-import tui.presentation.another_vehicle
-import tui.presentation.numbers
+import tui.presentation.between_jobs.another_vehicle
+import tui.presentation.between_jobs.numbers
 from grading.drawing.narrowing import COMPLAINT_WORDS, pair_word
 from grading.drawing.number import job_id
 from grading.marks.rubric import load_rubric
@@ -22,13 +22,21 @@ from scenarios.wrong_use import WrongUse
 from tests.tui.presentation.learner import COLD, HARD, LOW, NONE, OTHER, STUCK, Learner, draw, four_jobs, on
 from tui.app.board_contents import DUE, NEXT, OF_DAY, BoardContents
 from tui.app.notices import notices_of
-from tui.presentation import numbers
-from tui.presentation.another_vehicle import choices, complaint_word, is_drawn, lacking, like, next_number, waiting
-from tui.presentation.complaint_words import SHORT
-from tui.presentation.offered import Offered, offered
-from tui.presentation.pick import picked
+from tui.presentation.between_jobs import numbers
+from tui.presentation.between_jobs.another_vehicle import (
+    choices,
+    complaint_word,
+    is_drawn,
+    lacking,
+    like,
+    next_number,
+    waiting,
+)
+from tui.presentation.between_jobs.complaint_words import SHORT
+from tui.presentation.between_jobs.offered import Offered, offered
+from tui.presentation.between_jobs.pick import picked
+from tui.presentation.between_jobs.progress import progress_of
 from tui.presentation.process.draw_ahead import main
-from tui.presentation.progress import progress_of
 
 Run = Callable[..., tuple[int, str, str]]
 WORD = pair_word((LOW, STUCK))
@@ -54,9 +62,9 @@ def known(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> Catalogue:
             draw(catalogue, number, (LOW, STUCK)[len(DRAWN) % 2])
         return name, drawn_folder(name)
 
-    monkeypatch.setattr(tui.presentation.another_vehicle, "drawn_by_number", drawn)
+    monkeypatch.setattr(tui.presentation.between_jobs.another_vehicle, "drawn_by_number", drawn)
     monkeypatch.setattr("grading.drawing.by_number.drawn_by_number", drawn)
-    monkeypatch.setattr(tui.presentation.numbers, "today", lambda: on(TODAY))
+    monkeypatch.setattr(tui.presentation.between_jobs.numbers, "today", lambda: on(TODAY))
     return four
 
 

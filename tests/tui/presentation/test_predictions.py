@@ -9,8 +9,8 @@ from pathlib import Path
 from grading.sessions.marks_store import marks_of
 from grading.sessions.records import kept_records
 from scenarios.model import Catalogue
-from tui.presentation.judging import judge
-from tui.presentation.progress import progress_of
+from tui.presentation.between_jobs.progress import progress_of
+from tui.presentation.marking.graded_record import graded_record
 
 Run = Callable[..., tuple[int, str, str]]
 LINES = ("ignition on", "predict gauge sound", "check gauge", "diagnose coolant-low 80", "handback")
@@ -36,7 +36,9 @@ def test_bands_of_a_record_change_nothing(catalogue: Catalogue, records: Path, l
     for bands in ((-1000, 1000), (5000, 5001)):
         path.write_bytes(_with_bands(whole, *bands))
         assert progress_of(catalogue, kept_records()).predictions == ()  # another record, which nobody has marked
-        judge(catalogue, path.read_bytes(), path, look_ahead=False)
+        graded_record(catalogue, path.read_bytes(), path, look_ahead=False)
         assert progress_of(catalogue, kept_records()).predictions == (right,)
-        told = [line for section in judge(catalogue, path.read_bytes(), path).sections() for line in section.lines]
+        told = [
+            line for section in graded_record(catalogue, path.read_bytes(), path).sections() for line in section.lines
+        ]
         assert any(("That was right" if right else "That was wrong") in line for line in told)

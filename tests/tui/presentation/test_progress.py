@@ -21,7 +21,7 @@ from tui.app.screens.board import Board
 from tui.app.screens.marking import Marking
 from tui.app.screens.progress import ProgressScreen
 from tui.app.screens.workshop import WorkshopScreen
-from tui.presentation.progress import Mean, progress_of
+from tui.presentation.between_jobs.progress import Mean, progress_of
 
 Run = Callable[..., tuple[int, str, str]]
 JOB, OTHER = "cold-tern", "other-tern"

@@ -10,8 +10,8 @@ from grading.drawing.narrowing import pair_word
 from grading.sessions.records import kept_records
 from scenarios.model import Catalogue
 from tests.tui.presentation.learner import COLD, LOW, NONE, OTHER, SOUND, STUCK, Learner, draw, four_jobs, on
-from tui.presentation.attempts import attempts_of
-from tui.presentation.returns import due, returns
+from tui.presentation.between_jobs.attempts import attempts_of
+from tui.presentation.between_jobs.returns import due, returns
 
 PAIR = (LOW, STUCK)
 

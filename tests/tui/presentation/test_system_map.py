@@ -9,8 +9,8 @@ import pytest
 from grading.sessions.records import kept_records
 from scenarios.model import SYSTEMS, Catalogue
 from tests.tui.presentation.learner import COLD, LOW, OTHER, SOUND, STUCK, Learner, draw, four_jobs
-from tui.presentation.attempts import attempts_of
-from tui.presentation.system_map import SIGNS, SystemDone, legend, system_map
+from tui.presentation.between_jobs.attempts import attempts_of
+from tui.presentation.between_jobs.system_map import SIGNS, SystemDone, legend, system_map
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from tui.app.show import lines
 from tui.app.widgets.field import Field
 from tui.app.widgets.key_hints import KeyHints
 from tui.app.widgets.paper import Paper
-from tui.presentation.another_vehicle import Choice, number_for
+from tui.presentation.between_jobs.another_vehicle import Choice, number_for
 
 
 class AnotherVehicle(Drawing):

@@ -30,8 +30,8 @@ from tui.presentation.clean import clean
 if TYPE_CHECKING:  # else only once the board is seen: a program is waited for
     from grading.sessions.records import Kept
     from scenarios.model import Job
-    from tui.presentation.offered import Offered
-    from tui.presentation.progress import Progress
+    from tui.presentation.between_jobs.offered import Offered
+    from tui.presentation.between_jobs.progress import Progress
 
 _LETTERS = (*(("$secondary", letter) for letter in "luke"), *(("$accent", letter) for letter in "warm"))
 
@@ -111,9 +111,9 @@ alone, an exam does so against the clock.""")
     def read_records(self) -> None:
         """Read the records beside the screen."""
         from grading.sessions.records import kept_records
-        from tui.presentation.numbers import today
-        from tui.presentation.offered import offered
-        from tui.presentation.progress import progress_of
+        from tui.presentation.between_jobs.numbers import today
+        from tui.presentation.between_jobs.offered import offered
+        from tui.presentation.between_jobs.progress import progress_of
 
         catalogue, kept = program(self).catalogue, kept_records()
         progress = progress_of(catalogue, kept)
@@ -182,7 +182,7 @@ alone, an exam does so against the clock.""")
         elif row == OF_DAY and self.board.offered is not None:
             self._draw(self.board.offered.of_day)
         elif due is not None:
-            from tui.presentation.another_vehicle import next_number
+            from tui.presentation.between_jobs.another_vehicle import next_number
 
             self._draw(next_number(program(self).catalogue, due.word, self._opened()))
 
@@ -201,7 +201,7 @@ alone, an exam does so against the clock.""")
     def action_another_vehicle(self) -> None:
         """Choose what a vehicle is drawn for, draw it and take its key."""
         from tui.app.screens.another_vehicle import AnotherVehicle
-        from tui.presentation.another_vehicle import choices
+        from tui.presentation.between_jobs.another_vehicle import choices
 
         given = choices(program(self).catalogue, self.board.kept)
         self.app.push_screen(AnotherVehicle(given, self._opened()), self.take_drawn)

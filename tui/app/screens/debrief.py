@@ -38,8 +38,8 @@ from tui.app.widgets.loop_drawing import loop_drawing
 from tui.app.widgets.rows import Row, Rows
 from tui.app.widgets.side_by_side import side_by_side
 from tui.app.widgets.wrapping import wrapped
-from tui.presentation import numbers
-from tui.presentation.another_vehicle import complaint_word, like
+from tui.presentation.between_jobs import numbers
+from tui.presentation.between_jobs.another_vehicle import complaint_word, like
 from tui.presentation.curves.truth import Course
 from tui.presentation.process.draw_ahead import draw_ahead
 from tui.presentation.units import fahrenheit

@@ -25,11 +25,11 @@ from tui.app.show import words
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.paper import Paper
 from tui.presentation.clean import clean
-from tui.presentation.marks_ahead import judged_ahead
+from tui.presentation.marking.marks_ahead import graded_ahead
 
 if TYPE_CHECKING:
     from scenarios.model import Catalogue
-    from tui.presentation.judging import Judged
+    from tui.presentation.marking.graded_record import GradedRecord
 
 
 WAITS = 0.5
@@ -98,37 +98,37 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
             self.app.call_from_thread(self.redraw)
         self.app.call_from_thread(self.redraw)
         try:
-            judged = judged_ahead(program(self).marks_ahead, self.path, self._tell) or self._marked(catalogue)
+            graded = graded_ahead(program(self).marks_ahead, self.path, self._tell) or self._marked(catalogue)
         except _Stopped:
             return
         except (DataError, WrongUse) as error:
             self.app.call_from_thread(self._fail, str(error))
             return
         if not self._stop.is_set():
-            self.app.call_from_thread(self._show, judged)
+            self.app.call_from_thread(self._show, graded)
 
-    def _marked(self, catalogue: Catalogue) -> Judged:
-        from tui.presentation.judging import judge
+    def _marked(self, catalogue: Catalogue) -> GradedRecord:
+        from tui.presentation.marking.graded_record import graded_record
 
         if self._stop.is_set():
             raise _Stopped
         whole = as_bytes(self.entries) if self.path is None else read_bytes(self.path)
-        return judge(catalogue, whole, self.path or Path("record"), self._tell).complete()
+        return graded_record(catalogue, whole, self.path or Path("record"), self._tell).complete()
 
     def _fail(self, text: str) -> None:
         self.failed = text
         self.redraw()
 
-    def _show(self, judged: Judged) -> None:
+    def _show(self, graded: GradedRecord) -> None:
         from tui.app.screens.debrief import Debrief
 
         if self.app.screen is not self:  # help is read, or the terminal is too small: it comes after that
-            self.set_timer(0.2, partial(self._show, judged))
+            self.set_timer(0.2, partial(self._show, graded))
             return
-        for remark in judged.remarks():
+        for remark in graded.remarks():
             self.notify(clean(remark), severity="warning", markup=False)
         self.app.switch_screen(
-            Debrief(judged.entries, judged.grade, judged.sections, judged.course, judged.ways, judged.sound)
+            Debrief(graded.entries, graded.grade, graded.sections, graded.course, graded.ways, graded.sound)
         )
 
     def action_stop(self) -> None:

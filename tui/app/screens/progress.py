@@ -25,9 +25,8 @@ from tui.app.widgets.key_hints import KeyHints
 from tui.app.widgets.key_line import KeyLine
 from tui.app.widgets.paper import Paper
 from tui.app.widgets.rows import Row, Rows
-from tui.presentation.clean import clean
-from tui.presentation.numbers import named
-from tui.presentation.progress import (
+from tui.presentation.between_jobs.numbers import named
+from tui.presentation.between_jobs.progress import (
     LATEST_PREDICTIONS,
     Mean,
     Progress,
@@ -39,7 +38,8 @@ from tui.presentation.progress import (
     over_time,
     predictions_in_words,
 )
-from tui.presentation.system_map import legend
+from tui.presentation.between_jobs.system_map import legend
+from tui.presentation.clean import clean
 
 BAR = 20
 """Cells of a bar of marks."""

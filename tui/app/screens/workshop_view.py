@@ -30,8 +30,8 @@ from tui.app.widgets.stage_line import StageLine
 from tui.app.widgets.suspects import Suspects
 from tui.app.widgets.vehicle import Vehicle
 from tui.presentation import situation
+from tui.presentation.between_jobs.numbers import titled
 from tui.presentation.notebook import notebook
-from tui.presentation.numbers import titled
 from tui.presentation.stages import stages
 
 WIDE, BROAD = 116, 168

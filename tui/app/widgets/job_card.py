@@ -11,7 +11,7 @@ from grading.sessions.session import Session
 from scenarios.language import _, say
 from tui.app.show import lines, words
 from tui.app.widgets.paper import Paper
-from tui.presentation import numbers
+from tui.presentation.between_jobs import numbers
 from tui.presentation.notebook import drafts, own_notes
 from tui.presentation.units import Units, temperature
 

@@ -44,8 +44,8 @@ def main(passed: str = "") -> None:
     from grading.sessions.records import kept_records
     from scenarios.files.own_folders import catalogue_in_use
     from scenarios.wrong_use import WrongUse
-    from tui.presentation.another_vehicle import lacking, like
-    from tui.presentation.numbers import today
+    from tui.presentation.between_jobs.another_vehicle import lacking, like
+    from tui.presentation.between_jobs.numbers import today
 
     catalogue, rubric = catalogue_in_use(), load_rubric()
     records = kept_records()

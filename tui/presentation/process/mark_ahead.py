@@ -1,7 +1,7 @@
 """``python -m tui.presentation.process.mark_ahead FILE`` follows a record and marks it when asked.
 
-The other side is ``tui.presentation.marks_ahead``: it writes one line with a language when the keys are handed back,
-and reads pickles from standard output until one is the ``Judged`` or a text that says what is wrong; numbers before it
+The other side is ``tui.presentation.marking.marks_ahead``: it writes one line with a language when the keys are handed back,
+and reads pickles from standard output until one is the ``GradedRecord`` or a text that says what is wrong; numbers before it
 are the share done.
 """
 
@@ -25,8 +25,8 @@ from scenarios.language import choose
 from scenarios.physics_failure import PhysicsFailed
 from scenarios.wrong_use import WrongUse
 from sim.solver.threads import use_threads
-from tui.presentation.judging import judge
-from tui.presentation.prepared_marks import PreparedMarks
+from tui.presentation.marking.graded_record import graded_record
+from tui.presentation.marking.prepared_marks import PreparedMarks
 
 BEHIND = 15
 """Niceness, where systems know it."""
@@ -91,7 +91,7 @@ class MarkAhead:
         choose(self.language)
         try:
             whole = read_bytes(self.path)
-            self._send(judge(self.catalogue, whole, self.path, self._tell, prepared=self.prepared).complete())
+            self._send(graded_record(self.catalogue, whole, self.path, self._tell, prepared=self.prepared).complete())
         except (DataError, WrongUse) as error:
             self._send(str(error))
 

@@ -19,7 +19,7 @@ from grading.sessions.verification import CannotReplay, replayed
 from scenarios.actions import VERBS
 from scenarios.files.loader import load_catalogue
 from scenarios.language import Message, _
-from tui.presentation.judging import judge
+from tui.presentation.marking.graded_record import graded_record
 
 FOLDER = Path(__file__).with_name("format1")
 RECORDS = sorted(FOLDER.glob("*.jsonl"))
@@ -76,9 +76,9 @@ def test_recorded_names_are_names_still() -> None:
 
 
 def _judged(path: Path) -> None:
-    judged = judge(CATALOGUE, path.read_bytes(), path, look_ahead=False)
-    assert not judged.same_version and judged.remarks()
-    assert 0.0 <= judged.grade.total <= 100.0
+    graded = graded_record(CATALOGUE, path.read_bytes(), path, look_ahead=False)
+    assert not graded.same_version and graded.remarks()
+    assert 0.0 <= graded.grade.total <= 100.0
 
 
 @pytest.mark.parametrize("name", MARKED)

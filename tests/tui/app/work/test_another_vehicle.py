@@ -22,7 +22,7 @@ from tests.tui.program import play, press, settle, text_of
 from tui.app.app import Lukewarm
 from tui.app.screens.another_vehicle import AnotherVehicle
 from tui.app.screens.workshop import WorkshopScreen
-from tui.presentation.another_vehicle import waiting
+from tui.presentation.between_jobs.another_vehicle import waiting
 
 ASKED: list[str] = []
 

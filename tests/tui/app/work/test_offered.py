@@ -10,7 +10,7 @@ import pytest
 from textual.pilot import Pilot
 
 import scenarios.files.loader
-import tui.presentation.another_vehicle
+import tui.presentation.between_jobs.another_vehicle
 from grading.drawing.narrowing import pair_word
 from grading.drawing.number import job_id
 from grading.marks.grade import Grade
@@ -47,8 +47,8 @@ def four(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> Catalogue:
     monkeypatch.setattr(scenarios.files.loader, "load_catalogue", load)
     monkeypatch.setattr("grading.sessions.made_with._catalogue_with", lambda folders: load(*folders))
     monkeypatch.setattr("grading.drawing.by_number.drawn_by_number", drawn)
-    monkeypatch.setattr(tui.presentation.another_vehicle, "drawn_by_number", drawn)
-    monkeypatch.setattr("tui.presentation.numbers.today", lambda: on("2001-02-09"))
+    monkeypatch.setattr(tui.presentation.between_jobs.another_vehicle, "drawn_by_number", drawn)
+    monkeypatch.setattr("tui.presentation.between_jobs.numbers.today", lambda: on("2001-02-09"))
     return known
 
 

@@ -14,7 +14,7 @@ from scenarios.wrong_use import WrongUse
 from tui.presentation.process.child_process import module_command
 
 if TYPE_CHECKING:
-    from tui.presentation.judging import Judged
+    from tui.presentation.marking.graded_record import GradedRecord
 
 
 class NotFollowed(Exception):
@@ -40,7 +40,7 @@ class MarksAhead:
             creationflags=behind,
         )
 
-    def judged(self, progress: Callable[[float], None]) -> Judged:
+    def graded(self, progress: Callable[[float], None]) -> GradedRecord:
         """Have the record marked, which must be handed back.
 
         progress: called with 0..1, may raise to abort. Raises CannotMark, and NotFollowed where the process ended.
@@ -55,7 +55,7 @@ class MarksAhead:
                 if isinstance(told, str):
                     raise CannotMark(told)
                 if not isinstance(told, float):
-                    return cast("Judged", told)
+                    return cast("GradedRecord", told)
                 progress(told)
         except (OSError, EOFError, ValueError, pickle.UnpicklingError) as error:
             raise NotFollowed from error
@@ -72,14 +72,14 @@ class MarksAhead:
         self._process.wait()
 
 
-def judged_ahead(ahead: MarksAhead | None, path: Path | None, progress: Callable[[float], None]) -> Judged | None:
+def graded_ahead(ahead: MarksAhead | None, path: Path | None, progress: Callable[[float], None]) -> GradedRecord | None:
     """The marks of a record by the process that followed it, None where there is none or it ended.
 
-    path: of the record; progress: as ``MarksAhead.judged``. Raises CannotMark.
+    path: of the record; progress: as ``MarksAhead.graded``. Raises CannotMark.
     """
     if ahead is None or ahead.path != path:
         return None
     try:
-        return ahead.judged(progress)
+        return ahead.graded(progress)
     except NotFollowed:
         return None

@@ -12,8 +12,8 @@ from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import Kept, sealed_jobs
 from scenarios.language import Text, _, plural, say
 from scenarios.model import CRITERIA, Catalogue
-from tui.presentation.attempts import Attempt, attempts_of, confusions
-from tui.presentation.system_map import SystemDone, system_map
+from tui.presentation.between_jobs.attempts import Attempt, attempts_of, confusions
+from tui.presentation.between_jobs.system_map import SystemDone, system_map
 
 PREDICTIONS = "predictions"
 """Key of kept marks: whether each prediction came right, as the replay tells."""

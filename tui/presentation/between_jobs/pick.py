@@ -26,10 +26,10 @@ def picked(catalogue: Catalogue, what: str, records: Sequence[Kept], rubric: Rub
     what: of PICKS; records: newest first. Raises WrongUse where there is nothing of the kind, and OSError.
     """
     from grading.drawing.by_number import drawn_by_number
-    from tui.presentation.another_vehicle import confused_words, like, next_number
-    from tui.presentation.attempts import attempts_of
-    from tui.presentation.offered import offered
-    from tui.presentation.progress import progress_of
+    from tui.presentation.between_jobs.another_vehicle import confused_words, like, next_number
+    from tui.presentation.between_jobs.attempts import attempts_of
+    from tui.presentation.between_jobs.offered import offered
+    from tui.presentation.between_jobs.progress import progress_of
 
     opened = {kept.job for kept in records}
     if what == SAME:

@@ -27,13 +27,13 @@ from scenarios.files.data_error import DataError
 from scenarios.language import N_, _, say, speak_of
 from scenarios.model import Catalogue
 from scenarios.vehicle_words import own_words
+from tui.presentation.between_jobs.progress import PREDICTIONS, practice_of
 from tui.presentation.curves.truth import Course
-from tui.presentation.prepared_marks import PreparedMarks
-from tui.presentation.progress import PREDICTIONS, practice_of
+from tui.presentation.marking.prepared_marks import PreparedMarks
 
 
 @dataclass(frozen=True)
-class Judged:
+class GradedRecord:
     """A marked record.
 
     entries: as its replay gives them; grade; practice: the learner's memory; same_version: whether this version of the
@@ -73,7 +73,7 @@ class Judged:
         assert self.prepared is not None
         return self.prepared
 
-    def complete(self) -> Judged:
+    def complete(self) -> GradedRecord:
         """Compute everything, so that it can be handed to another process."""
         _ = self.sound, self.ways, self.course
         whole = replace(self, prepared=None)
@@ -107,7 +107,7 @@ OTHER_FOLDERS = N_(
 )
 
 
-def judge(
+def graded_record(
     catalogue: Catalogue,
     whole: bytes,
     path: Path,
@@ -115,7 +115,7 @@ def judge(
     look_ahead: bool = True,
     rubric: Rubric | None = None,
     prepared: PreparedMarks | None = None,
-) -> Judged:
+) -> GradedRecord:
     """Grade and debrief of a record.
 
     whole: its bytes; path: for errors; progress: told 0..1; look_ahead: also find the best step at each point; rubric:
@@ -152,14 +152,16 @@ def judge(
         not_kept = say("The marks could not be kept on this machine ({reason}).", reason=error)
     practice = practice_of(in_use, _with(kept_records(), Kept(path, again.entries, marks)))
     other_folders = only_catalogue_differs(catalogue, entries)
-    return Judged(catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept, prepared)
+    return GradedRecord(
+        catalogue, again.entries, grade, practice, again.same_version, other_folders, not_kept, prepared
+    )
 
 
-def _with(kept: list[Kept], judged: Kept) -> list[Kept]:
+def _with(kept: list[Kept], graded: Kept) -> list[Kept]:
     """Records, newest first, with the one just marked among them wherever it lies."""
-    if any(one.path.absolute() == judged.path.absolute() for one in kept):
+    if any(one.path.absolute() == graded.path.absolute() for one in kept):
         return kept
-    return [judged, *kept]
+    return [graded, *kept]
 
 
 def sound_replay(catalogue: Catalogue, entries: list[RecordEntry], path: Path) -> Replayed:

@@ -1,4 +1,4 @@
-"""How fast and how sure the judging is: a grade's time, all checks scored, two seeds and a larger run compared."""
+"""How fast and how sure the marking is: a grade's time, all checks scored, two seeds and a larger run compared."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.tolerances import uniform
 from tests.bench.bench import Bar, Bench, say
-from tui.presentation.judging import judge
-from tui.presentation.prepared_marks import PreparedMarks
+from tui.presentation.marking.graded_record import graded_record
+from tui.presentation.marking.prepared_marks import PreparedMarks
 
 TWELVE = (
     Action("check", ("overflow-level",)),
@@ -99,7 +99,7 @@ def _time_hand_back() -> dict[str, float]:
             entries = work.recorder.entries
             prepared = PreparedMarks(catalogue(), entries[0], load_rubric())
             prepared.follow(entries[:-1], lambda share: None)  # as a process does while the job goes on
-            mark = partial(judge, catalogue(), as_bytes(entries), Path("record"), prepared=prepared)
+            mark = partial(graded_record, catalogue(), as_bytes(entries), Path("record"), prepared=prepared)
             passed = _times(lambda mark=mark: mark().complete(), time.perf_counter)
             say(f"marks of {job.id}, {len(entries)} lines: {', '.join(f'{each:.2f}' for each in passed)} s")
             slowest = max(slowest, min(passed))

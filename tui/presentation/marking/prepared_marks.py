@@ -22,7 +22,7 @@ MAX_BELIEFS = 120
 class PreparedMarks:
     """The grader, the sound vehicles and the own vehicle of one record, which go through it as it grows.
 
-    Nothing here is trusted as a mark: ``tui.presentation.judging.judge`` replays and marks the whole record with it,
+    Nothing here is trusted as a mark: ``tui.presentation.marking.graded_record.judge`` replays and marks the whole record with it,
     and finds what it needs computed.
     """
 

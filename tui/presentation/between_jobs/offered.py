@@ -12,9 +12,9 @@ from grading.sessions.drawn_jobs import DRAWN, drawn_jobs
 from grading.sessions.records import Kept
 from scenarios.language import N_, Text, _, plural, say
 from scenarios.model import Catalogue, Job
-from tui.presentation.numbers import kind_of, number_of_day
-from tui.presentation.progress import Progress
-from tui.presentation.returns import DAYS, due
+from tui.presentation.between_jobs.numbers import kind_of, number_of_day
+from tui.presentation.between_jobs.progress import Progress
+from tui.presentation.between_jobs.returns import DAYS, due
 
 FIRST = N_("the easiest one to begin with")
 

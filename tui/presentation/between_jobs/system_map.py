@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from scenarios.language import N_, _, say
 from scenarios.model import SYSTEMS, Catalogue
-from tui.presentation.attempts import Attempt
+from tui.presentation.between_jobs.attempts import Attempt
 
 UNTRIED, TRIED, PASSED, ALONE = range(4)
 SIGNS = "·✕✓●"

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from tui.presentation.attempts import Attempt, Pair, pair_of
+from tui.presentation.between_jobs.attempts import Attempt, Pair, pair_of
 
 DAYS = (1, 3, 7)
 """Days after a confusion on which it comes back."""

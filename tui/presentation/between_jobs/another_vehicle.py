@@ -17,9 +17,9 @@ from scenarios.files.own_folders import drawn_folder
 from scenarios.language import _, chosen, plural
 from scenarios.model import Catalogue, Job
 from scenarios.wrong_use import WrongUse
-from tui.presentation.attempts import attempts_of, confusions
-from tui.presentation.numbers import kind_of, number_of_day, random_number
-from tui.presentation.returns import due
+from tui.presentation.between_jobs.attempts import attempts_of, confusions
+from tui.presentation.between_jobs.numbers import kind_of, number_of_day, random_number
+from tui.presentation.between_jobs.returns import due
 
 USED_LATELY = 2
 """Kinds of vehicles, those drawn for latest, that are drawn ahead beside the usual ones."""

@@ -1,0 +1,1 @@
+"""Marking a record, and what is worked out for it beforehand."""
