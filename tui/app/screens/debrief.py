@@ -23,11 +23,9 @@ from grading.report.section import Section
 from grading.report.timeline import CURVES, Way, moments, scale
 from grading.report.told_actions import Bands, Told, told_actions
 from grading.sessions.record import RecordEntry
-from grading.sessions.records import kept_records
 from scenarios.language import N_, _, plural, say
-from scenarios.model import Job
 from tui.app.program import program
-from tui.app.screens.spoken import Spoken
+from tui.app.screens.same_complaint import SameComplaint
 from tui.app.show import clock, lines, words
 from tui.app.widgets.beliefs import belief_bars
 from tui.app.widgets.chart import AXIS, STYLES, chart, marks
@@ -39,7 +37,6 @@ from tui.app.widgets.rows import Row, Rows
 from tui.app.widgets.side_by_side import side_by_side
 from tui.app.widgets.wrapping import wrapped
 from tui.presentation.between_jobs import numbers
-from tui.presentation.between_jobs.another_vehicle import complaint_word, like
 from tui.presentation.curves.truth import Course
 from tui.presentation.process.draw_ahead import draw_ahead
 from tui.presentation.units import fahrenheit
@@ -71,7 +68,7 @@ LEGEND = 32
 """Cells to the right of the curves, for their names and figures."""
 
 
-class Debrief(Spoken, Screen[None]):
+class Debrief(SameComplaint, Screen[None]):
     """A graded record, page by page."""
 
     HELP = N_("""Numbers turn the pages. On what you did, up and down go from step to step: the bars show what a perfect
@@ -185,24 +182,6 @@ and on the best route; a click on the chart goes there.""")
         ]
         self.query_one(Rows).show_rows(rows)
         self._show_step()
-
-    @property
-    def job(self) -> Job:
-        """The job of the record."""
-        name = str(self.entries[0].data["job"])
-        return program(self).catalogue_with(name).jobs[name]
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Another fault is offered once a job is passed, where another one brings the complaint."""
-        if action == "like" and not (self.grade.passed and complaint_word(program(self).catalogue, self.job)):
-            return False
-        return super().check_action(action, parameters)
-
-    def action_like(self) -> None:
-        """Draw a vehicle with the same complaint and another fault, and take its key."""
-        job = self.job
-        opened = {kept.job for kept in kept_records()}
-        program(self).draw_and_open(lambda catalogue, rubric: like(catalogue, job, rubric, opened))
 
     def action_page(self, page: int) -> None:
         """Turn to a page."""

@@ -22,8 +22,8 @@ MAX_BELIEFS = 120
 class PreparedMarks:
     """The grader, the sound vehicles and the own vehicle of one record, which go through it as it grows.
 
-    Nothing here is trusted as a mark: ``tui.presentation.marking.graded_record.judge`` replays and marks the whole record with it,
-    and finds what it needs computed.
+    Nothing here is trusted as a mark: ``graded_record.graded_record`` replays and marks the whole record with it, and
+    finds what it needs computed.
     """
 
     def __init__(self, catalogue: Catalogue, first: RecordEntry, rubric: Rubric) -> None:

@@ -1,8 +1,8 @@
 """``python -m tui.presentation.process.mark_ahead FILE`` follows a record and marks it when asked.
 
-The other side is ``tui.presentation.marking.marks_ahead``: it writes one line with a language when the keys are handed back,
-and reads pickles from standard output until one is the ``GradedRecord`` or a text that says what is wrong; numbers before it
-are the share done.
+The other side is ``tui.presentation.marking.marks_ahead``: it writes one line with a language when the keys are handed
+back, and reads pickles from standard output until one is the ``GradedRecord`` or a text that says what is wrong;
+numbers before it are the share done.
 """
 
 from __future__ import annotations
