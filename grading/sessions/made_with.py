@@ -9,11 +9,11 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 
-from grading.sessions.drawn_jobs import DRAWN, drawn_jobs
 from grading.sessions.record import RecordEntry
 from grading.sessions.versions import catalogue_hash, engine_hash
 from scenarios.files import loader
 from scenarios.files.data_error import DataError
+from scenarios.files.drawn_jobs import DRAWN, drawn_jobs
 from scenarios.files.own_folders import drawn_folder, own_folders
 from scenarios.language import _, say
 from scenarios.model import Catalogue

@@ -2,70 +2,11 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-
-import numpy as np
-
-from sim.compile import jit
 from sim.observation import touch
 from sim.observation.categories import Categories, FigureOrNone
-from sim.observation.infrared import EMISSIVITY, USUAL_SETTING, apparent_temperature
+from sim.observation.infrared import EMISSIVITY
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
-
-
-@jit
-def _on_rubber_all(skin: np.ndarray, effusivity: float, out: np.ndarray) -> None:
-    for i in range(len(skin)):
-        out[i] = touch.contact_temperature(skin[i], 33.0, effusivity)
-
-
-def _on_rubber(skin: np.ndarray) -> np.ndarray:
-    out = np.empty(len(skin))
-    _on_rubber_all(np.ascontiguousarray(skin, dtype=np.float64), touch.EFFUSIVITY["rubber"], out)
-    return out
-
-
-@jit
-def _infrared_all(surface: np.ndarray, emissivity: float, out: np.ndarray) -> None:
-    for i in range(len(surface)):
-        out[i] = apparent_temperature(surface[i], emissivity, USUAL_SETTING, 20.0)
-
-
-def _square_root_response(true: np.ndarray) -> np.ndarray:
-    """Response of a hand to moving air and damp, and of an eye to mist, water and a turning fan.
-
-    Small amounts are told from none much better than large ones from larger (common practice, no source).
-    """
-    return np.sqrt(np.maximum(true, 0.0))
-
-
-def _square_roots(*bounds: float) -> tuple[float, ...]:
-    """Bounds on that scale."""
-    return tuple(math.sqrt(bound) for bound in bounds)
-
-
-def _log_response(true: np.ndarray) -> np.ndarray:
-    """Response of the nose to smells and of the eye to steam, wetness and dirt: logarithmic above a threshold.
-
-    Source: Fechner's law (textbook).
-    """
-    return np.log1p(np.maximum(true, 0.0))
-
-
-def _log_bounds(*bounds: float) -> tuple[float, ...]:
-    """Bounds on that scale."""
-    return tuple(math.log1p(bound) for bound in bounds)
-
-
-def _infrared(emissivity: float) -> Callable[[np.ndarray], np.ndarray]:
-    def response(true: np.ndarray) -> np.ndarray:
-        out = np.empty(len(true))
-        _infrared_all(np.ascontiguousarray(true, dtype=np.float64), emissivity, out)
-        return out
-
-    return response
-
+from sim.observation.responses import infrared, log_bounds, log_response, on_rubber, square_root_response, square_roots
 
 RED_FROM = 0.86
 """Position of the dash gauge, 0 cold to 1 hot [-], from which it is in the red: 118.5 degC by
@@ -78,13 +19,13 @@ INSTRUMENTS: dict[str, Instrument] = {
         "infrared thermometer",
         "°C",
         2.5,
-        _infrared(EMISSIVITY["rubber"]),
+        infrared(EMISSIVITY["rubber"]),
         resolution=1.0,
         low=-30.0,
         high=380.0,
         offset=2.0,
     ),
-    "hand on rubber": Words("hand", "", 1.6, _on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
+    "hand on rubber": Words("hand", "", 1.6, on_rubber, touch.HAND_WORDS, touch.HAND_THRESHOLDS, offset=1.2),
     "scan tool": Display("scan tool", "°C", 1.0, identity, resolution=1.0, low=-40.0, high=215.0, offset=0.7),
     "dash gauge": Words(
         "dash gauge",
@@ -116,9 +57,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         "hand at the vent",
         "",
         0.1,
-        _square_root_response,
+        square_root_response,
         ("no air", "a breath of air", "weak", "moderate", "strong", "very strong"),
-        _square_roots(0.35, 1.4, 2.6, 3.6, 5.0),
+        square_roots(0.35, 1.4, 2.6, 3.6, 5.0),
         offset=0.07,
     ),
     "eye on the neck": Words(
@@ -165,15 +106,15 @@ INSTRUMENTS: dict[str, Instrument] = {
         "ear", "", 0.03, identity, ("one knock as the door lands", "repeated clicking", "silence")
     ),
     "eye for leaks": Words(
-        "eye", "", 0.25, _log_response, ("dry", "a damp trace", "wet, with a drip"), _log_bounds(1.5, 12.0)
+        "eye", "", 0.25, log_response, ("dry", "a damp trace", "wet, with a drip"), log_bounds(1.5, 12.0)
     ),
     "ultraviolet lamp": Words(
         "ultraviolet lamp",
         "",
         0.2,
-        _log_response,
+        log_response,
         ("nothing shines", "a trace shines", "it shines brightly"),
-        _log_bounds(0.8, 20.0),
+        log_bounds(0.8, 20.0),
     ),
     "eye for standing water": Words(
         "eye", "", 0.07, identity, ("dry, its drain runs", "damp leaves", "water stands in it"), (0.2, 0.5)
@@ -188,15 +129,15 @@ INSTRUMENTS: dict[str, Instrument] = {
         "manifold gauges", "kPa", 15.0, identity, resolution=10.0, low=0.0, high=2000.0, offset=12.0
     ),
     "hand on the carpet": Words(
-        "hand", "", 0.045, _square_root_response, ("dry", "damp", "soaked"), _square_roots(0.06, 0.4)
+        "hand", "", 0.045, square_root_response, ("dry", "damp", "soaked"), square_roots(0.06, 0.4)
     ),
     "paper": Words(
         "white paper",
         "",
         0.045,
-        _square_root_response,
+        square_root_response,
         ("no colour", "a faint colour, slippery", "coloured, slippery and sweet"),
-        _square_roots(0.06, 0.4),
+        square_roots(0.06, 0.4),
     ),
     "pressure gauge": Display("pressure gauge", "kPa", 3.0, identity, resolution=2.0, low=0.0, high=250.0, offset=2.5),
     "clamp thermocouple": Display(
@@ -206,7 +147,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "infrared thermometer",
         "°C",
         3.0,
-        _infrared(EMISSIVITY["aluminium"]),
+        infrared(EMISSIVITY["aluminium"]),
         resolution=1.0,
         low=-30.0,
         high=380.0,
@@ -216,7 +157,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "infrared thermometer",
         "°C",
         3.0,
-        _infrared(EMISSIVITY["cast iron"]),
+        infrared(EMISSIVITY["cast iron"]),
         resolution=1.0,
         low=-30.0,
         high=380.0,
@@ -247,7 +188,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "combustion-leak tester", "", 0.005, identity, ("stays blue", "turns yellow"), (0.015,)
     ),
     "eye on the glass": Words(
-        "eye", "", 0.08, _square_root_response, ("clear", "misting at the edges", "fogged"), _square_roots(0.08, 0.4)
+        "eye", "", 0.08, square_root_response, ("clear", "misting at the edges", "fogged"), square_roots(0.08, 0.4)
     ),
     "code reader": Categories(
         "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), confusable=((),) * 5
@@ -272,11 +213,11 @@ INSTRUMENTS: dict[str, Instrument] = {
         "eye", "", 0.005, identity, ("sound and tight", "slack or glazed", "gone"), confusable=((1,), (0,), ())
     ),
     "eye on the fan": Words(
-        "eye", "", 0.08, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
+        "eye", "", 0.08, square_root_response, ("still", "turning slowly", "turning fast"), square_roots(0.03, 0.6)
     ),
     # A fan switches by itself; whether it turns at one moment says little of whether it can.
     "glance at the fan": Words(
-        "eye", "", 1.0, _square_root_response, ("still", "turning slowly", "turning fast"), _square_roots(0.03, 0.6)
+        "eye", "", 1.0, square_root_response, ("still", "turning slowly", "turning fast"), square_roots(0.03, 0.6)
     ),
     "eye on the door": Words(
         "borescope",
@@ -292,7 +233,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand at the outlets": Words(
         "hand", "", 0.15, identity, ("mostly at the floor", "mostly at the face", "mostly at the screen"), (0.5, 1.5)
     ),
-    "eye on the filter": Words("eye", "", 0.21, _log_response, ("clean", "grey", "matted shut"), _log_bounds(0.9, 4.0)),
+    "eye on the filter": Words("eye", "", 0.21, log_response, ("clean", "grey", "matted shut"), log_bounds(0.9, 4.0)),
     "pot and thermometer": Words(
         "pot and thermometer",
         "",
@@ -324,18 +265,18 @@ INSTRUMENTS: dict[str, Instrument] = {
         "eye",
         "",
         0.25,
-        _log_response,
+        log_response,
         ("clean, pins bright", "discoloured at one pin", "brown, the plastic soft"),
-        _log_bounds(12.0, 24.0),
+        log_bounds(12.0, 24.0),
     ),
     "knuckle on the motor": Words("knuckle", "", 0.02, identity, ("nothing changes", "it picks up speed"), (0.06,)),
     "ear at the relay": Categories("ear", "", 0.005, identity, ("it clicks", "no click"), confusable=((1,), ())),
     "ear at the pump": Categories("ear", "", 0.005, identity, ("it hums", "silent"), confusable=((1,), ())),
     "ear for gurgling": Words(
-        "ear", "", 0.06, _square_root_response, ("quiet", "gurgles faintly", "gurgles"), _square_roots(0.09, 0.5)
+        "ear", "", 0.06, square_root_response, ("quiet", "gurgles faintly", "gurgles"), square_roots(0.09, 0.5)
     ),
     "ear for a hiss": Words(
-        "ear", "", 0.06, _square_root_response, ("quiet", "hisses faintly", "hisses"), _square_roots(0.06, 0.4)
+        "ear", "", 0.06, square_root_response, ("quiet", "hisses faintly", "hisses"), square_roots(0.06, 0.4)
     ),
     "ear at the belt": Categories("ear", "", 0.005, identity, ("quiet", "squeals"), confusable=((), (0,))),
     "eye on the actuator": Categories(
@@ -354,9 +295,9 @@ INSTRUMENTS: dict[str, Instrument] = {
         "rinsing hose",
         "",
         0.045,
-        _square_root_response,
+        square_root_response,
         ("hardly anything passes", "a weak stream", "runs freely"),
-        _square_roots(0.12, 0.6),
+        square_roots(0.12, 0.6),
     ),
     "infrared over the face": Words(
         "infrared thermometer", "", 4.0, identity, ("even", "uneven", "cold patches"), (12.0, 35.0)
@@ -371,16 +312,16 @@ INSTRUMENTS: dict[str, Instrument] = {
         (8.0, 22.0, 34.0, 50.0),
     ),
     "eye for steam": Words(
-        "eye", "", 0.18, _log_response, ("nothing", "steam and a hiss from the cap"), _log_bounds(1.0)
+        "eye", "", 0.18, log_response, ("nothing", "steam and a hiss from the cap"), log_bounds(1.0)
     ),
-    "nose for heat": Words("nose", "", 0.5, _log_response, ("nothing", "hot engine"), _log_bounds(5.0), offset=0.4),
+    "nose for heat": Words("nose", "", 0.5, log_response, ("nothing", "hot engine"), log_bounds(5.0), offset=0.4),
     "nose": Words(
         "nose",
         "",
         0.2,
-        _log_response,
+        log_response,
         ("nothing", "faintly sweet", "plainly sweet"),
-        _log_bounds(1.0, 8.0),
+        log_bounds(1.0, 8.0),
         offset=0.15,
     ),
     "air by hand at a seam": Words(

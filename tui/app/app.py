@@ -41,7 +41,6 @@ if TYPE_CHECKING:
 
     from grading.sessions.records import Kept
     from scenarios.model import Catalogue
-    from tui.app.screens.draw_vehicle import Draw
     from tui.presentation.marking.marks_ahead import MarksAhead
 
 PATIENCE = 0.001
@@ -199,20 +198,6 @@ class Lukewarm(App[Any]):
         if self.marks_ahead is not None:
             self.marks_ahead.close()
         self.marks_ahead = MarksAhead(path) if path is not None else None
-
-    def draw_and_open(self, draw: Draw) -> None:
-        """Draw a vehicle and take its key, the board being below whatever is on the screen."""
-        from tui.app.screens.draw_vehicle import DrawVehicle
-
-        board = next(screen for screen in self.screen_stack if isinstance(screen, Board))
-
-        def take(name: str | None) -> None:
-            if name is not None:
-                while self.screen is not board:
-                    self.pop_screen()
-                board.take_drawn(name)
-
-        self.push_screen(DrawVehicle(draw), take)
 
     def catalogue_with(self, name: str) -> Catalogue:
         """All that is known, with a job that was drawn where this is one."""

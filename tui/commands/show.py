@@ -83,8 +83,8 @@ def _withheld(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
 def _records(catalogue: Catalogue, form: str) -> int:
     """Print what is recorded on this machine, newest first."""
     from grading.drawing.number import number_of
-    from grading.sessions.drawn_jobs import with_drawn_jobs
     from grading.sessions.records import kept_records
+    from scenarios.files.drawn_jobs import with_drawn_jobs
     from tui.presentation.between_jobs.numbers import named
     from tui.presentation.between_jobs.progress import result
 

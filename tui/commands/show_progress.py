@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from grading.sessions.drawn_jobs import with_drawn_jobs
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.language import _, say
 from scenarios.model import Catalogue
 from tui.presentation.between_jobs.numbers import named

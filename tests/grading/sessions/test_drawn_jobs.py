@@ -9,10 +9,10 @@ import pytest
 
 import scenarios.files.own_folders
 from grading.drawing.written import write_jobs
-from grading.sessions.drawn_jobs import drawn_jobs
 from grading.sessions.made_with import with_drawn
 from grading.sessions.versions import catalogue_hash
 from scenarios.files.data_error import DataError
+from scenarios.files.drawn_jobs import drawn_jobs
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
 

@@ -14,8 +14,8 @@ import tui.presentation.between_jobs.numbers
 from grading.drawing.narrowing import COMPLAINT_WORDS, pair_word
 from grading.drawing.number import job_id
 from grading.marks.rubric import load_rubric
-from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import kept_records
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.files.own_folders import drawn_folder
 from scenarios.model import COMPLAINTS, Catalogue
 from scenarios.wrong_use import WrongUse

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import scenarios.files.loader
-from grading.sessions.drawn_jobs import with_drawn_jobs
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.model import Catalogue
 from tests.tui.presentation.learner import draw
 from tui.text import plain

@@ -208,9 +208,9 @@ alone, an exam does so against the clock.""")
 
     def _draw(self, number: str) -> None:
         """Draw the vehicle of a number and take its key."""
-        from tui.app.screens.draw_vehicle import by_number
+        from tui.app.screens.draw_vehicle import by_number, draw_and_open
 
-        program(self).draw_and_open(by_number(number))
+        draw_and_open(program(self), by_number(number))
 
     def take_drawn(self, name: str | None) -> None:
         """Take the key of a job that was drawn, by its id, None for none."""

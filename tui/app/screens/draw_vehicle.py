@@ -25,6 +25,7 @@ from tui.app.widgets.key_hints import KeyHints
 if TYPE_CHECKING:  # else only once one is drawn
     from grading.marks.rubric import Rubric
     from scenarios.model import Catalogue
+    from tui.app.app import Lukewarm
 
 WAITS = 0.2
 """How often it is looked whether the laws are compiled [s]."""
@@ -124,3 +125,18 @@ leaves it; what was drawn by then is there the next time.""")
         """Begin."""
         if not self.ending:
             self.begin(self._what)
+
+
+def draw_and_open(app: Lukewarm, draw: Draw) -> None:
+    """Draw a vehicle and take its key, the board being below whatever is on the screen."""
+    from tui.app.screens.board import Board
+
+    board = next(screen for screen in app.screen_stack if isinstance(screen, Board))
+
+    def take(name: str | None) -> None:
+        if name is not None:
+            while app.screen is not board:
+                app.pop_screen()
+            board.take_drawn(name)
+
+    app.push_screen(DrawVehicle(draw), take)

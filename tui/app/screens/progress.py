@@ -13,8 +13,8 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 
-from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import Kept, sealed_jobs
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.language import N_, _
 from scenarios.model import Job
 from tui.app.program import program

@@ -33,4 +33,6 @@ class SameComplaint(Spoken):
         """Draw a vehicle with the same complaint and another fault, and take its key."""
         job = self.job
         opened = {kept.job for kept in kept_records()}
-        program(self).draw_and_open(lambda catalogue, rubric: like(catalogue, job, rubric, opened))
+        from tui.app.screens.draw_vehicle import draw_and_open
+
+        draw_and_open(program(self), lambda catalogue, rubric: like(catalogue, job, rubric, opened))

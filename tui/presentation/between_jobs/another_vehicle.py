@@ -11,8 +11,8 @@ from grading.drawing.by_number import drawn_by_number
 from grading.drawing.narrowing import BANDS, COMPLAINT_WORDS, PAIR, SYSTEM_WORDS, can_come_with, pair_word
 from grading.drawing.number import number_of
 from grading.marks.rubric import Rubric
-from grading.sessions.drawn_jobs import DRAWN, drawn_job_file, drawn_jobs
 from grading.sessions.records import Kept
+from scenarios.files.drawn_jobs import DRAWN, drawn_job_file, drawn_jobs
 from scenarios.files.own_folders import drawn_folder
 from scenarios.language import _, chosen, plural
 from scenarios.model import Catalogue, Job

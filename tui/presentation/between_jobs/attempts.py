@@ -9,9 +9,9 @@ from datetime import date
 from itertools import chain
 
 from grading.marks.practice import attempt_of
-from grading.sessions.drawn_jobs import drawn_jobs
 from grading.sessions.modes import GUIDED
 from grading.sessions.records import Kept, sealed_jobs
+from scenarios.files.drawn_jobs import drawn_jobs
 from scenarios.model import Catalogue, Job
 
 Pair = tuple[str, str]

@@ -8,8 +8,8 @@ from datetime import date
 
 from grading.drawing.narrowing import pair_word
 from grading.drawing.number import number_of
-from grading.sessions.drawn_jobs import DRAWN, drawn_jobs
 from grading.sessions.records import Kept
+from scenarios.files.drawn_jobs import DRAWN, drawn_jobs
 from scenarios.language import N_, Text, _, plural, say
 from scenarios.model import Catalogue, Job
 from tui.presentation.between_jobs.numbers import kind_of, number_of_day

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grading.marks.practice import Practice, remember
-from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import Kept, sealed_jobs
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.language import Text, _, plural, say
 from scenarios.model import CRITERIA, Catalogue
 from tui.presentation.between_jobs.attempts import Attempt, attempts_of, confusions

@@ -14,9 +14,9 @@ import tui.presentation.between_jobs.another_vehicle
 from grading.drawing.narrowing import pair_word
 from grading.drawing.number import job_id
 from grading.marks.grade import Grade
-from grading.sessions.drawn_jobs import with_drawn_jobs
 from grading.sessions.records import kept_records
 from scenarios.files.data_error import DataError
+from scenarios.files.drawn_jobs import with_drawn_jobs
 from scenarios.files.own_folders import drawn_folder
 from scenarios.model import Catalogue
 from tests.tui.graded import fixed_debrief
