@@ -21,7 +21,7 @@ from sim.world import MINUTE, Weather, running
 from tests.scenarios.life import MILD_C, with_fault
 
 PAGE = Path(__file__).with_name("signs.md")
-ORDER = ("saloon", "hatch", "pickup", "van", "diesel-wagon", "hybrid")
+ORDER = ("saloon", "hatch", "pickup", "van", "diesel-wagon", "hybrid", "electric")
 LUCK = 0.35
 COLD = ("coolant-level-cold", "overflow-level", "coolant-voltage", "refractometer", "pressure-test", "leaks-by-eye")
 WARM = (
