@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim.observation import touch
 from sim.observation.categories import Categories, FigureOrNone
+from sim.observation.electric_instruments import ELECTRIC_INSTRUMENTS
 from sim.observation.infrared import EMISSIVITY
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
 from sim.observation.responses import infrared, log_bounds, log_response, on_rubber, square_root_response, square_roots
@@ -330,39 +331,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "hand on the plug": Words("hand", "", 0.25, identity, ("nothing changes", "it cuts out as the plug moves"), (0.6,)),
     "scan percentage": Display("scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0),
     "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
-    "eye on READY": Categories(
-        "eye", "", 0.004, identity, ("READY is shown", "READY does not come up"), confusable=((), ())
-    ),
-    "drive code reader": Categories(
-        "scan tool",
-        "",
-        0.004,
-        identity,
-        (
-            "no code",
-            "P0A0A, high-voltage interlock",
-            "P0AA6, isolation",
-            "P0A94, DC-DC converter",
-            "coolant heater: does not answer",
-            "coolant heater: outlet sensor out of range",
-            "coolant heater: cut itself out, too hot",
-            "coolant heater: less power than asked for",
-        ),
-        confusable=((),) * 8,
-    ),
-    "scan tool, power": FigureOrNone(
-        "scan tool, power", "kW", 0.1, identity, resolution=0.1, low=0.0, high=20.0, decimals=1, over="no answer"
-    ),
-    "scan of the interlock": Categories("scan tool", "", 0.004, identity, ("closed", "open"), confusable=((), ())),
-    "scan tool, isolation": Display(
-        "scan tool, isolation", "kohm", 40.0, identity, resolution=10.0, low=0.0, high=5000.0
-    ),
-    "scan tool, pressure": Display(
-        "scan tool, pressure", "bar", 0.4, identity, resolution=0.1, low=0.0, high=40.0, decimals=1
-    ),
-    "eye for the stream": Words(
-        "eye", "", 0.6, identity, ("stands still", "moves slowly", "streams past the neck"), (1.0, 5.0)
-    ),
+    **ELECTRIC_INSTRUMENTS,
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
 """Instruments by name; spreads, offsets and words are common practice, no source, unless stated.
