@@ -44,7 +44,7 @@ def air_heater_share(jacket_C: Any) -> Any:
 
 @jit
 def compressor_runs(p: Any, c: Any, q: Any) -> float:
-    """1 while the air conditioning's compressor works, else 0: engine and blower on, set to screen or recirculation.
+    """1 [-] while the air conditioning's compressor works, else 0: engine and blower on, set to screen or recirculation.
 
     p, c, q as in ``sim.vehicle.states``. Its control keeps it off in cold air, where the evaporator would freeze, and
     without refrigerant. Source: common practice, no source.

@@ -40,7 +40,7 @@ TITLES = (
     "The reference's way, on the same vehicle",
     "What to practise next",
     "Marks",
-    "How this was graded",
+    "How this was judged",
     "A section that is new",
 )
 

@@ -134,7 +134,7 @@ def month(
         ({"mode_moves": 0.0, "mode_rest": 0.0}, "the air does not go to the face when it should"),
         ({"gauge_works": 0.0, "gauge_rest": 0.2}, "the temperature gauge stands where it should not"),
         ({"gauge_works": 0.0, "gauge_rest": 0.3}, ""),  # mid-scale is 0.5
-        ({"carpet_g": 500.0}, "the carpet is wet with coolant"),
+        ({"carpet_g": 500.0}, "the carpet is wet"),
         ({"carpet_g": 40.0}, ""),
     ],
 )

@@ -29,6 +29,12 @@ GET_WORSE = {
     "heater-core-leak",
     "hose-leak",
     "pump-seal-leak",
+    "expansion-tank-leak",
+    "heater-tee-leak",
+    "radiator-leak",
+    "thermostat-housing-leak",
+    "intake-seal-leaking",
+    "scuttle-drain-blocked",
 }
 
 
@@ -43,7 +49,7 @@ def missing(prior_particles: Particles, fault: str) -> np.ndarray:
     return prior_particles.workshop.fleet.parameters["missing_L"][prior_particles.label == names.index(fault)]
 
 
-def test_the_faults_that_get_worse_are_those_that_lose_coolant() -> None:
+def test_the_faults_that_get_worse_are_those_that_lose_coolant_or_let_rain_in() -> None:
     assert {fault.id for fault in CATALOGUE.faults.values() if gets_worse(fault)} == GET_WORSE
 
 

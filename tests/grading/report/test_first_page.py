@@ -76,7 +76,7 @@ def test_the_verdict_comes_first_then_safety_then_the_customer() -> None:
     assert grade.passed
     titles = [section.title for section in debrief(CATALOGUE, entries, grade)]
     assert titles[:4] == ["Verdict", "Afterwards", "Done well", "To try next"]
-    assert titles[-2:] == ["Marks", "How this was graded"]
+    assert titles[-2:] == ["Marks", "How this was judged"]
     page = _page(grade)
     assert page["Verdict"] == [f"Passed: {grade.total:.0f} of 100.", "Safety: no error."]
     assert page["Afterwards"] == [

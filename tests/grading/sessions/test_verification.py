@@ -108,7 +108,7 @@ def test_a_fault_of_the_marking_itself_is_not_blamed_on_the_record(
     def broken(*arguments: Any) -> None:
         raise KeyError("a mistake in the marking")
 
-    monkeypatch.setattr("tui.presentation.marking.graded_record.grade_record", broken)
+    monkeypatch.setattr("grading.marks.grade.Grader.grade", broken)
     with pytest.raises(KeyError, match="a mistake in the marking"):
         graded_record(CATALOGUE, as_bytes(entries), Path("mine.jsonl"))
 

@@ -29,7 +29,7 @@ def heat_kW(kg_per_min: float) -> float:
     quantities["heater_kg_s"] = kg_s
     quantities["heater_flow"] = kg_s * 60000.0 / coolant.density(COOLANT_C, GLYCOL)
     quantities["core_air_kg_s"] = quantities["air_kg_s"] = AIR_KG_S
-    quantities["intake_C"] = AIR_C
+    quantities["intake_C"] = quantities["core_in_C"] = AIR_C
     state[FEED] = state[JACKET] = COOLANT_C
     capacity_W_K = kg_s * coolant.heat_capacity(COOLANT_C, GLYCOL)
 

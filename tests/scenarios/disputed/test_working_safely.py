@@ -365,5 +365,5 @@ def test_bleeding_takes_forty_minutes_and_more_and_a_vacuum_fill_less() -> None:
 def test_dangerous_and_poor_work_is_named() -> None:
     hazards = {name for name, repair in CATALOGUE.repairs.items() if repair.hazard}
     poor = {name for name, repair in CATALOGUE.repairs.items() if repair.poor_work}
-    assert hazards == {"fit-larger-fuse", "bridge-fuse", "flush-at-full-pressure"}
+    assert hazards == {"fit-larger-fuse", "bridge-fuse", "flush-at-full-pressure", "change-coolant-heater-yourself"}
     assert poor == {"add-sealant", "top-up-with-water", "tie-valve-open-line-off", "fit-blend-actuator-unlearned"}

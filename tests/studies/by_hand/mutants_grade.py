@@ -261,7 +261,7 @@ MUTANTS = (
             "new jobs before confusions",
         ),
         (
-            "if job.id == newest and len(catalogue.jobs) > 1:",
+            "if job.id == newest and len(jobs) > 1:",
             "if False:",
             "a failed job comes at once",
             "test_a_failed_job_comes_again_but_not_at_once",

@@ -237,7 +237,7 @@ MUTANTS = (
             "test_each_sense_has_its_sentence",
         ),
         (
-            'Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _ignition)',
+            'Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge", _has_gauge)',
             'Sense((SEAT,), QUANTITIES["gauge needle"], "dash gauge")',
             "the gauge is read without ignition",
             "test_each_sense_has_its_sentence",

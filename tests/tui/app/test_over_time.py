@@ -110,7 +110,7 @@ def test_pages_are_turned_by_mouse(catalogue: Catalogue) -> None:
         app.push_screen(debrief)
         await settle(pilot)
         line = next(k for k, row in enumerate((await still(app, pilot)).splitlines()) if "3 what you did" in row)
-        for page, name in enumerate(("1 result", "2 fault", "3 what you did", "4 over time", "5 ref", "6 how graded")):
+        for page, name in enumerate(("1 result", "2 fault", "3 what you did", "4 over time", "5 ref", "6 how judged")):
             at = (await still(app, pilot)).splitlines()[line].index(name)
             await pilot.click(offset=(at, line))
             await settle(pilot)
