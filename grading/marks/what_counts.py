@@ -125,7 +125,7 @@ def complaints_of(job: Job) -> tuple[str, ...]:
 
 
 def what_counts(job: Job) -> Text:
-    """Text on the job card about what counts as proof; it depends on the complaint only."""
+    """The text about proof on the job card, from the complaint alone."""
     said: Text = Listed((COUNTS[kind].says for kind in complaints_of(job)), "; ")
     if not job.comes_and_goes:
         return Message("What will count as proof: {what}.", what=said)
