@@ -1,11 +1,11 @@
-"""A vehicle by its number: the same number gives the same vehicle to everybody who has the same program version.
+"""Drawing a vehicle by its number: the same number and program version give everybody the same vehicle.
 
-A number stands alone, as 4711, or after a word that narrows what is drawn (``grading.drawing.narrowing``):
+A number may stand alone, as 4711, or follow a word that narrows the draw (``grading.drawing.narrowing``):
 
 - blower-4711: a fault of that system
-- no-air-4711: that complaint
-- easy-4711, medium-4711, hard-4711: difficulty 1 and 2, 3, or 4 and 5
-- pair-nwxqtd-4711: one of two faults, which the six letters stand for without naming them
+- no-air-4711: a vehicle with that complaint
+- easy-4711, medium-4711, hard-4711: difficulty 1 or 2, 3, 4 or 5
+- pair-nwxqtd-4711: one of two faults, which the six letters identify without naming them
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from scenarios.wrong_use import WrongUse
 
 
 def draw_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: str) -> Job:
-    """The fair job of a number: fault by rate, complaint as the vehicle shows it. Raises WrongUse."""
+    """The first fair job of a number: fault drawn by rate, complaint as simulated. Raises WrongUse."""
     name = job_id(number)
     asked = narrowing(catalogue, word_of(number_of(name) or ""))
     drawer = Drawer(catalogue, Plan(jobs=1), 0, rubric, language, vehicles=1)
@@ -49,31 +49,33 @@ def draw_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: 
 
 
 def _cell(catalogue: Catalogue, asked: Narrowing, plan: Plan, dice: Dice) -> Cell | None:
-    """What to draw in an attempt, None where no vehicle can be like that."""
+    """Cell of an attempt, None if no vehicle fits it."""
     kind = NOTHING if not asked.system and dice.share("kind") < plan.nothing_wrong else ANY
     cell = Cell(0, kind, asked.system, "", False, difficulty=asked.difficulty)
     if asked.complaint:
-        able = can_come_with(catalogue, asked.complaint)
-        kind = kind if kind == ANY or any(map(healthy, able)) else ANY
-        cell = replace(cell, kind=kind, faults=able, complaints=frozenset({asked.complaint}))
+        faults = can_come_with(catalogue, asked.complaint)
+        kind = kind if kind == ANY or any(map(healthy, faults)) else ANY
+        cell = replace(cell, kind=kind, faults=faults, complaints=frozenset({asked.complaint}))
     elif asked.faults:
-        # each as likely as the other, whatever their rates: it is they that are to be told apart
+        # both equally likely whatever their rates, as the learner is to distinguish them
         which = dice.one_of("which of them", asked.faults)
         shared = shared_complaints(catalogue, asked.faults)
         cell = replace(cell, kind=NOTHING if healthy(which) else ANY, faults=frozenset({which}), complaints=shared)
-    able = [
+    eligible = [
         one.id
         for one in catalogue.vehicles.values()
         if (cell.kind == NOTHING and not asked.faults and not asked.complaint)
         or (_can_have(catalogue, one.id, asked, cell) and _can_complain(catalogue, one.id, cell))
     ]
-    if not able:
+    if not eligible:
         return None
-    return replace(cell, vehicle=dice.one_of("vehicle", able), earlier_work=dice.share("earlier") < plan.earlier_work)
+    return replace(
+        cell, vehicle=dice.one_of("vehicle", eligible), earlier_work=dice.share("earlier") < plan.earlier_work
+    )
 
 
 def _can_have(catalogue: Catalogue, vehicle: str, asked: Narrowing, cell: Cell) -> bool:
-    """Whether a vehicle can have a fault of the cell, and of a pair each one: its vehicle must not tell which it is."""
+    """Whether a vehicle can have a fault of the cell, or both faults of a pair, so as not to reveal which it has."""
     of = catalogue.vehicles[vehicle]
     if not asked.system and not cell.faults:
         return True
@@ -88,7 +90,7 @@ def _can_complain(catalogue: Catalogue, vehicle: str, cell: Cell) -> bool:
 
 
 def drawn_by_number(catalogue: Catalogue, number: str, rubric: Rubric, language: str) -> tuple[str, Path]:
-    """Id of a number's job and the folder it lies in, drawn now where it never was. Raises WrongUse and OSError."""
+    """Id of a number's job and its folder; draws the job if it has not been drawn yet. Raises WrongUse and OSError."""
     name = job_id(number)
     folder = drawn_folder(name)
     if not (folder / "jobs" / f"{name}.yaml").exists():

@@ -1,4 +1,4 @@
-"""How a plan is shared out: for each job of a version whether it has a fault, of which system, in which vehicle."""
+"""Allocation of a plan to jobs: which system's fault each job of a version has, if any, and in which vehicle."""
 
 from __future__ import annotations
 
@@ -10,20 +10,21 @@ from grading.drawing.plan import Plan
 from scenarios.model import Catalogue, Fault, Vehicle
 
 KINDS = COMES_AND_GOES, TWO, STEADY, ANY, NOTHING = "comes and goes", "two", "steady", "any", "nothing"
-"""Kinds of jobs: a fault that comes and goes, two faults, one that is always there, one of either sort, and none."""
+"""Kinds of jobs: an intermittent fault, two faults, a permanent fault, a fault of either sort, no fault."""
 
 
 class NoVehicle(ValueError):
-    """No vehicle of a plan can have a fault of one of its systems, which the text names."""
+    """No vehicle of a plan can have a fault of one of its systems; the message is that system."""
 
 
 @dataclass(frozen=True)
 class Cell:
-    """What one job of a version is to be.
+    """Requirements for one job of a version.
 
-    number: of the job in its version, from 0; kind; system: of its fault, empty for any; vehicle: id; earlier_work:
-    whether its history names some; faults: ids of those it may have, empty for any; complaints: keys of COMPLAINTS that
-    its customer may come with, empty for any; difficulty: least and greatest, by the minutes of a competent technician.
+    number: of the job in its version, from 0; kind: of KINDS; system: of its fault, empty for any; vehicle: id;
+    earlier_work: whether its history mentions earlier work; faults: ids of permitted faults, empty for any; complaints:
+    permitted keys of COMPLAINTS, empty for any; difficulty: lowest and highest, by the minutes of a competent
+    technician.
     """
 
     number: int
@@ -37,32 +38,33 @@ class Cell:
 
 
 def cells_of(plan: Plan, catalogue: Catalogue, seed: int) -> list[Cell]:
-    """The jobs of a version, the same for each: shares are kept to the nearest whole job, each system and vehicle is
-    drawn as often as the others as far as they can have such faults.
+    """Cells of a version, the same for each version. Shares are rounded to whole jobs; systems and vehicles occur
+    equally often as far as they can have such faults.
 
     Raises NoVehicle.
     """
     dice, count = Dice(seed, "cells"), plan.jobs
     kinds = _kinds(plan)
-    told = [k < round(plan.earlier_work * count) for k in range(count)]
-    earlier = dice.shuffled("earlier work", told)
+    earlier = dice.shuffled("earlier work", [k < round(plan.earlier_work * count) for k in range(count)])
     systems, vehicles = plan.systems or ("",), plan.vehicles or tuple(catalogue.vehicles)
 
-    def can(vehicle: str, kind: str, system: str) -> bool:
+    def fits(vehicle: str, kind: str, system: str) -> bool:
         return kind == NOTHING or bool(faults_for(catalogue, catalogue.vehicles[vehicle], kind, system))
 
     for system in systems:
-        if not any(can(vehicle, ANY, system) for vehicle in vehicles):
+        if not any(fits(vehicle, ANY, system) for vehicle in vehicles):
             raise NoVehicle(system)
     used: Counter[str] = Counter()
     drawn: list[tuple[str, str, str]] = []
-    for k, kind in enumerate(sorted(kinds, key=KINDS.index)):  # those that fewest can have come first
-        able = [one for one in dice.shuffled(f"system {k}", systems) if any(can(name, kind, one) for name in vehicles)]
-        if not able:
+    for k, kind in enumerate(sorted(kinds, key=KINDS.index)):  # most restrictive kind first
+        eligible = [
+            one for one in dice.shuffled(f"system {k}", systems) if any(fits(name, kind, one) for name in vehicles)
+        ]
+        if not eligible:
             raise NoVehicle(", ".join(systems))
-        system = min(able, key=lambda one: used[f"system {one}"])
-        fit = [name for name in dice.shuffled(f"vehicle {k}", vehicles) if can(name, kind, system)]
-        vehicle = min(fit, key=lambda one: used[f"vehicle {one}"])
+        system = min(eligible, key=lambda one: used[f"system {one}"])
+        fitting = [name for name in dice.shuffled(f"vehicle {k}", vehicles) if fits(name, kind, system)]
+        vehicle = min(fitting, key=lambda one: used[f"vehicle {one}"])
         used.update((f"system {system}", f"vehicle {vehicle}"))
         drawn.append((kind, system, vehicle))
     order = dice.shuffled("order", drawn)
@@ -82,7 +84,7 @@ def _kinds(plan: Plan) -> list[str]:
 def faults_for(
     catalogue: Catalogue, vehicle: Vehicle, kind: str, system: str, of: frozenset[str] = frozenset()
 ) -> list[Fault]:
-    """Faults that the first fault of such a job can be; those that change nothing are none. of: ids, empty for any."""
+    """Candidates for the first fault of such a job, without entries that change nothing. of: ids, empty for any."""
     return [
         fault
         for fault in catalogue.faults_of(vehicle)

@@ -1,4 +1,4 @@
-"""Choices that depend on a key alone, so that a job is drawn the same whatever was drawn before it."""
+"""Random choices that depend on a key alone, so that a draw does not depend on earlier ones."""
 
 from __future__ import annotations
 
@@ -13,21 +13,21 @@ Thing = TypeVar("Thing")
 
 
 class Dice:
-    """Choices under one key; each is named, and the same name gives the same choice."""
+    """Random choices under one key; each has a name, and the same name gives the same choice."""
 
     def __init__(self, *key: object) -> None:
         self._key = key
 
     def share(self, name: str) -> float:
-        """A number between 0 and 1, neither included."""
+        """A uniform number between 0 and 1, both excluded."""
         return uniform("draw", *self._key, name)
 
-    def whole(self, name: str, low: int, high: int) -> int:
-        """A whole number from low to high, both included, each as likely."""
+    def integer(self, name: str, low: int, high: int) -> int:
+        """A uniform integer from low to high, both included."""
         return low + min(int(self.share(name) * (high - low + 1)), high - low)
 
     def one_of(self, name: str, things: Sequence[Thing], weights: Sequence[float] | None = None) -> Thing:
-        """One of some things, each as likely as its weight has it. Raises ValueError where there is none."""
+        """One of the things, with probability in proportion to its weight. Raises ValueError if there are none."""
         if not things:
             raise ValueError("nothing to choose from")
         reached = np.cumsum(np.ones(len(things)) if weights is None else np.asarray(weights, dtype=np.float64))
@@ -35,10 +35,8 @@ class Dice:
         return things[min(place, len(things) - 1)]
 
     def shuffled(self, name: str, things: Sequence[Thing], weights: Sequence[float] | None = None) -> list[Thing]:
-        """All things in an order by chance, heavier ones earlier on average: each place is drawn by weight from what is
-        left.
-        """
+        """All things in random order: each place is drawn by weight from those that remain."""
         of = [1.0] * len(things) if weights is None else list(weights)
-        # the smallest of exponential times with these rates comes first with a chance in proportion to its rate
+        # of exponential times, the smallest is that of a thing with a probability in proportion to its rate
         times = [-np.log(self.share(f"{name} {k}")) / max(weight, 1e-12) for k, weight in enumerate(of)]
         return [things[k] for k in np.argsort(times, kind="stable")]

@@ -1,4 +1,4 @@
-"""Drawing a job until one is fair: tried on vehicles as ``grading.fairness`` does, and by technicians."""
+"""Drawing jobs until one is fair, as ``grading.fairness`` and simulated technicians find."""
 
 from __future__ import annotations
 
@@ -17,31 +17,35 @@ from scenarios.model import Catalogue, Job
 from scenarios.physics_failure import PhysicsFailed
 
 ATTEMPTS = 40
-"""Vehicles that are drawn for a job until one is fair."""
+"""Most vehicles drawn for one job."""
 MEASURED = 9
-"""Vehicles at least on which a competent technician's minutes and checks are measured."""
+"""Least number of vehicles on which a competent technician's minutes and checks are measured."""
 FIFTHS = (26.0, 36.0, 47.0, 57.0)
-"""Minutes of a competent technician that part the packaged jobs into fifths."""
-Planting = tuple[frozenset[str], str]
-"""Faults of a job and its vehicle."""
+"""Quintiles of a competent technician's minutes over the packaged jobs."""
+FaultsAndVehicle = tuple[frozenset[str], str]
+"""Ids of the faults of a job, and of its vehicle."""
 
 
 @dataclass(frozen=True)
 class Order:
-    """A job to be drawn: version, from 0; its cell; first: attempt to begin with, from 0; shunned: faults that must not
-    be planted; taken: what other jobs have and this one must not.
+    """A job to draw.
+
+    version: from 0; cell; first: attempt to begin with, from 0; excluded: ids of faults that the job must not have;
+    used: faults and vehicles of other jobs, which are not drawn again.
     """
 
     version: int
     cell: Cell
     first: int = 0
-    shunned: frozenset[str] = frozenset()
-    taken: frozenset[Planting] = frozenset()
+    excluded: frozenset[str] = frozenset()
+    used: frozenset[FaultsAndVehicle] = frozenset()
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A fair job, or None where no attempt gave one; attempt: which did; tried: what technicians made of it."""
+    """Result of an order. attempt: the one that gave the job; job: None if no attempt gave a fair one; tried: results
+    of technicians.
+    """
 
     order: Order
     attempt: int
@@ -50,10 +54,10 @@ class Drawn:
 
 
 class Drawer:
-    """Draws the jobs of one set; sent to other processes whole."""
+    """Draws the jobs of one set; can be pickled for other processes."""
 
     def __init__(self, catalogue: Catalogue, plan: Plan, seed: int, rubric: Rubric, language: str, vehicles: int):
-        """seed: of the set; vehicles: of each job, seeds 1 to so many, on which it must be fair."""
+        """seed: of the set; vehicles: number of vehicles, seeds from 1, on which each job must be fair."""
         self.catalogue, self.plan, self.seed, self.rubric = catalogue, plan, seed, rubric
         self.language, self.seeds = language, range(1, vehicles + 1)
 
@@ -62,10 +66,10 @@ class Drawer:
         return f"draw-{self.seed}-{letter(order.version)}{order.cell.number + 1:02d}"
 
     def draw(self, order: Order) -> Drawn:
-        """The first fair job from an attempt on."""
+        """The first fair job, starting at the attempt of the order."""
         for attempt in range(order.first, ATTEMPTS):
             dice = Dice(self.seed, order.version, order.cell.number, attempt)
-            job = self.fair(self.name(order), order.cell, dice, order.shunned, order.taken)
+            job = self.fair(self.name(order), order.cell, dice, order.excluded, order.used)
             if job is None:
                 continue
             try:
@@ -82,23 +86,23 @@ class Drawer:
         name: str,
         cell: Cell,
         dice: Dice,
-        shunned: frozenset[str] = frozenset(),
-        taken: frozenset[Planting] = frozenset(),
+        excluded: frozenset[str] = frozenset(),
+        used: frozenset[FaultsAndVehicle] = frozenset(),
     ) -> Job | None:
-        """A fair job with the time that it takes a competent technician; None where the vehicle drawn makes none.
+        """A fair job with a competent technician's minutes; None if the vehicle drawn gives none.
 
-        name: its id; shunned, taken: as in ``Order``.
+        name: its id; excluded, used: as in ``Order``.
         """
         try:
             words = words_of(self.language)
-            job = drawn_job(self.catalogue, self.plan, cell, name, words, dice, shunned)
-            return None if job is None or planting(job) in taken | self.plan.used else self._proven(job, cell)
+            job = drawn_job(self.catalogue, self.plan, cell, name, words, dice, excluded)
+            return None if job is None or faults_and_vehicle(job) in used | self.plan.used else self._proven(job, cell)
         except PhysicsFailed:
             return None
 
     def _proven(self, job: Job, cell: Cell) -> Job | None:
-        """The job with what it takes a competent technician, None where it is not fair or not as hard as its cell wants
-        it. Raises PhysicsFailed.
+        """The job with a competent technician's minutes and checks; None if it is unfair or of another difficulty than
+        its cell requires. Raises PhysicsFailed.
         """
         catalogue = self._with(job)
         minutes, checks = competent_medians(catalogue, job, range(1, max(len(self.seeds), MEASURED) + 1))
@@ -118,7 +122,7 @@ class Drawer:
 
 
 def difficulty_by_minutes(minutes: float) -> int:
-    """Difficulty 1 to 5 by what a competent technician takes, where nobody else has tried: fifths of the packaged jobs.
+    """Difficulty 1 to 5 by a competent technician's minutes, from the quintiles of the packaged jobs.
 
     >>> difficulty_by_minutes(20.0), difficulty_by_minutes(300.0)
     (1, 5)
@@ -126,13 +130,13 @@ def difficulty_by_minutes(minutes: float) -> int:
     return 1 + sum(minutes > limit for limit in FIFTHS)
 
 
-def planting(job: Job) -> Planting:
-    """What makes two jobs alike: the same faults in the same vehicle."""
+def faults_and_vehicle(job: Job) -> FaultsAndVehicle:
+    """Two jobs with the same faults in the same vehicle count as alike."""
     return frozenset(job.real_faults), job.vehicle
 
 
 def letter(version: int) -> str:
-    """A letter for a version, from 0.
+    """Letter of a version, from 0.
 
     >>> letter(0), letter(27)
     ('a', 'bb')

@@ -1,4 +1,4 @@
-"""One drawn job: a vehicle with a fault, a complaint that its physics shows, and words for it."""
+"""Drawing one job: a vehicle with a fault, a complaint that occurs in the simulation, and the texts of the job card."""
 
 from __future__ import annotations
 
@@ -21,29 +21,29 @@ from sim.observation.instruments import RED_FROM
 from sim.observation.quantities import QUANTITIES
 
 SEED = 1
-"""The vehicle by which a complaint is chosen."""
+"""Seed of the vehicle on which the complaint is simulated."""
 TYPICAL_KM, OLDEST_KM = (40, 180), 290
 """Mileage of two vehicles in three, and of the oldest [1000 km] (ours)."""
 HIGHEST_M = 900
 WARM_ENOUGH_C = 45.0
 NEEDLE = 0.06
-"""Difference of the needle that a driver does not notice [-] of its travel (ours)."""
+"""Difference of the needle that a driver does not notice [share of its travel] (estimate)."""
 ABOUT_THE_NEEDLE = frozenset({"gauge", "overheating"})
 WARMING = (Action("engine", ("start",)), Action("set", ("heater", 100.0)), Action("drive", (20.0, 50.0)))
 
 
 def drawn_job(
-    catalogue: Catalogue, plan: Plan, cell: Cell, name: str, words: Words, dice: Dice, shunned: frozenset[str]
+    catalogue: Catalogue, plan: Plan, cell: Cell, name: str, words: Words, dice: Dice, excluded: frozenset[str]
 ) -> Job | None:
-    """A job for a cell, not yet proven; None where the vehicle drawn shows none of its complaints.
+    """A job for a cell, not yet proven fair; None if the vehicle drawn shows none of the permitted complaints.
 
-    name: its id; shunned: faults that must not be planted. Raises PhysicsFailed.
+    name: its id; excluded: ids of faults that it must not have. Raises PhysicsFailed.
     """
     vehicle = catalogue.vehicles[cell.vehicle]
-    faults = _faults(catalogue, cell, dice, shunned)
+    faults = _faults(catalogue, cell, dice, excluded)
     if faults is None:
         return None
-    thousands = dice.whole("mileage", *(TYPICAL_KM if dice.share("age") < 2.0 / 3.0 else (TYPICAL_KM[1], OLDEST_KM)))
+    thousands = dice.integer("mileage", *(TYPICAL_KM if dice.share("age") < 2.0 / 3.0 else (TYPICAL_KM[1], OLDEST_KM)))
     blank = Job(
         id=name,
         title=name,
@@ -53,8 +53,8 @@ def drawn_job(
         comes_and_goes=False,
         vehicle=vehicle.id,
         faults=tuple(Planted(fault.id, None) for fault in faults),
-        ambient_C=float(dice.whole("weather", *plan.weather)),
-        altitude_m=10.0 * dice.whole("altitude", 0, HIGHEST_M // 10),
+        ambient_C=float(dice.integer("weather", *plan.weather)),
+        altitude_m=10.0 * dice.integer("altitude", 0, HIGHEST_M // 10),
         mileage_km=1000.0 * thousands,
         history="",
         difficulty=3,
@@ -75,37 +75,40 @@ def drawn_job(
     )
 
 
-def _faults(catalogue: Catalogue, cell: Cell, dice: Dice, shunned: frozenset[str]) -> list[Fault] | None:
-    """The faults to plant, by their rates; none for nothing wrong; None where all that fit are shunned."""
+def _faults(catalogue: Catalogue, cell: Cell, dice: Dice, excluded: frozenset[str]) -> list[Fault] | None:
+    """Faults drawn by their rates, empty if nothing is to be wrong; None if all that fit are excluded."""
     if cell.kind == NOTHING:
         return []
     vehicle = catalogue.vehicles[cell.vehicle]
-    able = [one for one in faults_for(catalogue, vehicle, cell.kind, cell.system, cell.faults) if one.id not in shunned]
-    if not able:
+    eligible = [
+        one for one in faults_for(catalogue, vehicle, cell.kind, cell.system, cell.faults) if one.id not in excluded
+    ]
+    if not eligible:
         return None
-    first = dice.one_of("fault", able, [fault.rate for fault in able])
+    first = dice.one_of("fault", eligible, [fault.rate for fault in eligible])
     if cell.kind != TWO:
         return [first]
-    others = [one for one in catalogue.faults_of(vehicle) if may_come_together(first, one) and one.id not in shunned]
+    others = [one for one in catalogue.faults_of(vehicle) if may_come_together(first, one) and one.id not in excluded]
     return [first, dice.one_of("second fault", others, [fault.rate for fault in others])] if others else None
 
 
 def _with_complaint(
     catalogue: Catalogue, blank: Job, faults: Sequence[Fault], wanted: frozenset[str], dice: Dice
 ) -> Job | None:
-    """The job with a complaint that the vehicle really shows, by the chances that the observer assumes of customers:
-    what such a fault is known for, or something akin to it. None where nothing of that shows. wanted: complaints that
-    it may be, empty for any.
+    """The job with a complaint that occurs in the simulation, None if none does.
+
+    Candidates are the complaints that the faults are known for and related ones, with the probabilities that the
+    observer assumes. wanted: permitted complaints, empty for any.
     """
     known = faults or [catalogue.faults[HEALTHY]]
     shows = {kind for fault in known for kind in fault.shows}
-    akin = {kind for kin in RELATED_COMPLAINTS if kin & shows for kind in kin} - shows
+    related = {kind for group in RELATED_COMPLAINTS if group & shows for kind in group} - shows
     vehicle = catalogue.vehicles[blank.vehicle]
-    kinds = [kind for kind in (*sorted(shows), *sorted(akin)) if can_be_tried(catalogue, vehicle, kind)]
+    kinds = [kind for kind in (*sorted(shows), *sorted(related)) if can_be_tried(catalogue, vehicle, kind)]
     kinds = [kind for kind in kinds if not wanted or kind in wanted]
     weights = [SHOWN_WEIGHT if kind in shows else RELATED_WEIGHT for kind in kinds]
-    goes = any(fault.comes_and_goes for fault in known)
-    says_so = goes and dice.share("says that it comes and goes") > MISREPORTED
+    intermittent = any(fault.comes_and_goes for fault in known)
+    says_so = intermittent and dice.share("says that it comes and goes") > MISREPORTED
     if not faults:
         usual = [kind for kind in kinds if kind in shows]
         return replace(blank, complains_of=(dice.one_of("complaint", usual),)) if usual else None
@@ -118,7 +121,7 @@ def _with_complaint(
 
 
 def _needle_is_usual(catalogue: Catalogue, job: Job) -> bool:
-    """Whether the needle stands, after a drive, where it does in the healthy twin."""
+    """Whether the needle reads the same after a drive as in the healthy twin."""
     twins = Twins(catalogue, job, SEED)
     for action in WARMING:
         if action.verb in PHYSICAL:

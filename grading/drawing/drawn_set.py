@@ -1,4 +1,4 @@
-"""A whole set: every job of every version, no two alike, the versions as hard as each other."""
+"""Drawing a set of jobs in several versions: no two jobs alike, all versions equally hard."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from grading.drawing.cells import Cell, cells_of
-from grading.drawing.drawing import Drawer, Drawn, Order, planting
+from grading.drawing.drawing import Drawer, Drawn, Order, faults_and_vehicle
 from scenarios.model import Job
 
 Draws = Callable[[Sequence[Order]], Iterable[Drawn]]
-"""Draws orders, in any order and on any processes."""
+"""Carries out orders, in any order and on any processes."""
 
 
 class NotFound(Exception):
@@ -24,8 +24,8 @@ class NotFound(Exception):
 
 @dataclass(frozen=True)
 class Version:
-    """One version of a set. passes: share of competent technicians who pass [-]; total: mean of their totals; the other
-    two: standard errors over jobs, NaN of one job.
+    """One version of a set. passes: share of competent technicians who pass [-]; total: mean of their totals;
+    passes_error, total_error: their standard errors over jobs, NaN for a single job.
     """
 
     jobs: tuple[Job, ...]
@@ -38,7 +38,7 @@ class Version:
 def draw_set(drawer: Drawer, versions: int, draws: Draws) -> list[list[Drawn]]:
     """The jobs of each version, in the order of their cells, before the versions are balanced.
 
-    draws: how orders are carried out, the result being the same. Raises NotFound and NoVehicle.
+    draws: carries out the orders; the result does not depend on how. Raises NotFound and NoVehicle.
     """
     cells = cells_of(drawer.plan, drawer.catalogue, drawer.seed)
     waiting = [Order(version, cell) for version in range(versions) for cell in cells]
@@ -63,28 +63,28 @@ def _key(drawn: Drawn) -> tuple[int, int]:
 
 
 def _conflict(drawer: Drawer, drawn: Drawn, accepted: dict[tuple[int, int], Drawn]) -> Order | None:
-    """The order to draw again where a job is too much like one that stands, else None."""
+    """An order to draw the job again if it is too similar to an accepted one, else None."""
     jobs = {key: one.job for key, one in accepted.items() if one.job is not None}
     assert drawn.job is not None
     beside = [job for (version, _), job in jobs.items() if version == drawn.order.version]
-    shunned = _kept_apart(drawer, beside)
-    taken = frozenset(map(planting, jobs.values()))
+    excluded = _kept_apart(drawer, beside)
+    used = frozenset(map(faults_and_vehicle, jobs.values()))
     said = {(job.title, job.customer, job.complaint) for job in jobs.values()}
     alike = (drawn.job.title, drawn.job.customer, drawn.job.complaint) in said
-    if alike or planting(drawn.job) in taken or set(drawn.job.real_faults) & shunned:
-        return replace(drawn.order, first=drawn.attempt + 1, shunned=shunned, taken=taken)
+    if alike or faults_and_vehicle(drawn.job) in used or set(drawn.job.real_faults) & excluded:
+        return replace(drawn.order, first=drawn.attempt + 1, excluded=excluded, used=used)
     return None
 
 
 def _kept_apart(drawer: Drawer, jobs: Iterable[Job]) -> frozenset[str]:
-    """Faults that may not stand beside those of some jobs."""
+    """Faults that the plan keeps apart from those of some jobs."""
     there = {fault for job in jobs for fault in job.real_faults}
     return frozenset(fault for group in drawer.plan.apart if group & there for fault in group)
 
 
 def balanced(drawn: list[list[Drawn]], drawer: Drawer) -> list[list[Drawn]]:
-    """The versions with jobs of the same cell exchanged until no exchange brings the mean totals of competent
-    technicians closer to each other.
+    """The versions after swapping jobs of the same cell until no swap brings the mean totals and pass rates of
+    competent technicians closer together.
     """
     versions = [list(jobs) for jobs in drawn]
     spread = _spread(versions)
@@ -116,7 +116,7 @@ def _spread(versions: list[list[Drawn]]) -> float:
 
 
 def _allowed(jobs: list[Drawn], drawer: Drawer) -> bool:
-    """Whether no two faults stand together that the plan keeps apart."""
+    """Whether no two jobs have faults that the plan keeps apart."""
     for group in drawer.plan.apart:
         if sum(bool(group & set(one.job.real_faults)) for one in jobs if one.job is not None) > 1:
             return False
@@ -124,7 +124,7 @@ def _allowed(jobs: list[Drawn], drawer: Drawer) -> bool:
 
 
 def measured(jobs: Sequence[Drawn]) -> Version:
-    """What competent technicians make of a version."""
+    """Results of competent technicians on a version."""
     passed = [_mean([*map(float, drawn.tried.passed)]) for drawn in jobs if drawn.tried is not None]
     totals = [_mean(drawn.tried.total) for drawn in jobs if drawn.tried is not None]
     kept = tuple(drawn.job for drawn in jobs if drawn.job is not None)
@@ -136,7 +136,7 @@ def _mean(values: Sequence[float]) -> float:
 
 
 def _error(values: Sequence[float]) -> float:
-    """Standard error of a mean, NaN of fewer than two values."""
+    """Standard error of a mean, NaN for fewer than two values."""
     if len(values) < 2:
         return math.nan
     mean = _mean(values)

@@ -1,4 +1,4 @@
-"""What the word before a vehicle's number asks for: a system, a complaint, how hard, or one of two faults."""
+"""The word before a vehicle's number, which narrows the draw to a system, a complaint, a difficulty or two faults."""
 
 from __future__ import annotations
 
@@ -13,25 +13,25 @@ from scenarios.model import COMPLAINTS, SYSTEMS, Catalogue
 from scenarios.wrong_use import WrongUse
 
 SYSTEM_WORDS = {name.replace(" ", "-"): name for name in SYSTEMS[:-1]}
-"""How a system is typed, and its name."""
+"""Word for a system to its name."""
 COMPLAINT_WORDS = {name.replace(" ", "-"): name for name in COMPLAINTS}
-"""How a complaint is typed, and its key in COMPLAINTS."""
+"""Word for a complaint to its key in COMPLAINTS."""
 BANDS = {N_("easy"): (1, 2), N_("medium"): (3, 3), N_("hard"): (4, 5)}
-"""How hard, as it is typed, and the least and greatest difficulty of such jobs."""
+"""Word for a difficulty to the lowest and highest difficulty of such jobs."""
 PAIR = "pair"
-"""Before the code of two faults."""
+"""Prefix of the code of two faults."""
 EVERY = (1, 5)
 _LETTERS = "bcdfghjklmnpqrstvwxz"
-"""Letters of a code: without vowels, so that it spells nothing."""
+"""Letters of a code, without vowels so that no word results."""
 _CODE_LETTERS = 6
 
 
 @dataclass(frozen=True)
 class Narrowing:
-    """What a number asks for; each field is empty, or ``EVERY``, where it asks for nothing of the kind.
+    """Restrictions on a draw; a field that does not restrict it is empty or ``EVERY``.
 
-    system: of the fault; complaint: a key of COMPLAINTS; difficulty: least and greatest; faults: ids, one of which the
-    vehicle has, HEALTHY standing for none.
+    system: of the fault; complaint: a key of COMPLAINTS; difficulty: lowest and highest; faults: ids, one of which the
+    vehicle has; HEALTHY means no fault.
     """
 
     system: str = ""
@@ -41,7 +41,7 @@ class Narrowing:
 
 
 def pair_word(pair: Iterable[str]) -> str:
-    """The word for one of two faults, in whichever order they are given. It hides which they are.
+    """The word for two faults in either order. It does not reveal which they are.
 
     >>> pair_word(["thermostat-stuck-open", "coolant-low"])
     'pair-nwxqtd'
@@ -63,7 +63,7 @@ def is_word(word: str) -> bool:
 
 
 def narrowing(catalogue: Catalogue, word: str) -> Narrowing:
-    """What a word asks for, nothing where it is empty. Raises WrongUse for a pair that the catalogue does not have."""
+    """Restrictions that a word stands for, none if it is empty. Raises WrongUse if the catalogue lacks the pair."""
     if word.startswith(f"{PAIR}-"):
         pairs = combinations(sorted(catalogue.faults), 2)
         found = next((pair for pair in pairs if pair_word(pair) == word), None)
@@ -78,16 +78,16 @@ def narrowing(catalogue: Catalogue, word: str) -> Narrowing:
 
 
 def shared_complaints(catalogue: Catalogue, faults: Iterable[str]) -> frozenset[str]:
-    """Complaints that each of some faults is known for: one of these gives none of them away. Empty for no faults."""
+    """Complaints that all of the faults are known for, so that none is given away. Empty for no faults."""
     known = [catalogue.faults[name].shows for name in faults]
     return frozenset(known[0]).intersection(*known[1:]) if known else frozenset()
 
 
 def can_come_with(catalogue: Catalogue, complaint: str) -> frozenset[str]:
-    """Ids of the faults that a complaint is known for, HEALTHY among them where use alone brings it."""
+    """Ids of faults known for a complaint, with HEALTHY if ordinary use alone can cause it."""
     return frozenset(fault.id for fault in catalogue.faults.values() if complaint in fault.shows)
 
 
 def healthy(name: str) -> bool:
-    """Whether a fault's id stands for a sound vehicle."""
+    """Whether an id is that of a sound vehicle."""
     return name == HEALTHY

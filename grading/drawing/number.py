@@ -1,4 +1,4 @@
-"""Numbers of drawn vehicles as they are typed, and the ids of their jobs."""
+"""Parsing of the numbers of drawn vehicles, and the ids of their jobs."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ def job_id(number: str) -> str:
     """Id of the job of a number such as 4711, or of a narrowed one such as blower-4711. Raises WrongUse."""
     found = _NUMBER.fullmatch(number.strip().casefold())
     if found is None or (found[1] is not None and not is_word(found[1])):
-        told = {"given": repr(number), "systems": ", ".join(SYSTEM_WORDS), "bands": ", ".join(BANDS)}
+        values = {"given": repr(number), "systems": ", ".join(SYSTEM_WORDS), "bands": ", ".join(BANDS)}
         wrong = say(
             "the vehicle's number {given}, expected 4711 or blower-4711; systems are {systems}, and there are {bands}",
-            **told,
+            **values,
         )
         raise WrongUse(wrong)
     return _BEFORE + "-".join(part for part in (found[1], str(int(found[2]))) if part)
 
 
 def number_of(job: str) -> str | None:
-    """The number of a job that was drawn by one, None of any other.
+    """The number of a job drawn by number, None for other jobs.
 
     >>> number_of("draw-blower-4711"), number_of("first-frost"), number_of("draw-5-a01")
     ('blower-4711', None, None)
@@ -37,7 +37,7 @@ def number_of(job: str) -> str | None:
 
 
 def word_of(number: str) -> str:
-    """The word before a number, empty where there is none.
+    """The word before a number, empty if there is none.
 
     >>> word_of("engine-temperature-12"), word_of("12")
     ('engine-temperature', '')

@@ -1,4 +1,4 @@
-"""What a set of drawn jobs is to hold, as an instructor writes it down in a plan file."""
+"""Plan of a set of drawn jobs, read from an instructor's plan file."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ SHARES = ("nothing_wrong", "two_faults", "come_and_go", "earlier_work")
 
 @dataclass(frozen=True)
 class Plan:
-    """What to draw.
+    """Requirements for a set of drawn jobs.
 
-    jobs: how many in each version; systems, vehicles: ids that are drawn equally often, every one of the catalogue
-    where empty, faults then by their rates alone; difficulty: easiest and hardest that are accepted, 1 to 5; weather:
-    coldest and warmest outside [degC]; nothing_wrong, two_faults, come_and_go: share of the jobs without a fault, with
-    two, and with one that comes and goes, None for as often as rates have it; earlier_work: share whose history names
-    earlier work; apart: faults of which no two may be in one version; used: jobs of earlier sets as (faults, vehicle),
-    which are not drawn again; diagnosis_only: whether the fault is to be found and not repaired.
+    jobs: number in each version; systems, vehicles: drawn equally often, empty for all vehicles, or for faults by their
+    rates alone; difficulty: lowest and highest accepted, 1 to 5; weather: lowest and highest ambient temperature
+    [degC]; nothing_wrong, two_faults, come_and_go: shares of jobs without a fault, with two faults, and with an
+    intermittent fault, None for as often as fault rates give; earlier_work: share of jobs whose history mentions
+    earlier work; apart: groups of faults of which a version has at most one; used: jobs of earlier sets as (faults,
+    vehicle), which are not drawn again; diagnosis_only: whether the fault is to be found but not repaired.
     """
 
     jobs: int = 10
@@ -46,8 +46,8 @@ class Plan:
 
 
 def read_plan(path: Path, catalogue: Catalogue) -> Plan:
-    """The plan in a file. Folders that it names are relative to the file. Raises DataError or DataErrors with the place
-    of whatever is wrong.
+    """The plan in a file; folders in it are relative to the file. Raises DataError or DataErrors with the places of all
+    errors.
     """
     context, usual = LoadContext(), Plan()
     root = load(path)

@@ -1,7 +1,7 @@
-"""What customers say and job cards hold, put together from sentences of one language.
+"""Texts of drawn jobs: customer, complaint and history, composed from sentences in one language.
 
-Each language has a file of its own with the same keys and as many entries. A sentence says what a complaint is, never
-what causes it, so that the words give no more away than the complaint itself.
+Each language has a file of its own with the same keys and as many entries. A sentence describes a complaint, never
+its cause, so that the text gives no more away than the complaint itself.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from scenarios.language import ENGLISH
 from scenarios.model import COMPLAINTS
 
 TELLS_SINCE, TELLS_NEED, TELLS_GAUGE = 0.6, 0.6, 0.3
-"""How often a customer says since when, what they need the vehicle for, and that the needle stands where it always did
-where it does (ours)."""
+"""Probability that a customer says since when, what they need the vehicle for, and that a usual needle reads as usual
+(estimates)."""
 SEEN_BY_OTHERS = frozenset({"poor coolant"})
-"""What another garage told the customer, who cannot say how long it has been so."""
+"""Complaints reported by another garage, so that the customer cannot say since when."""
 MOST_TITLE = 60
 
 
@@ -28,10 +28,9 @@ MOST_TITLE = 60
 class Words:
     """The sentences of one language.
 
-    women, men: first names; surnames; trades: said of a woman, said of a man; titles, said: by complaint; at_times:
-    that it comes and goes; since: since when; usual_gauge: that the needle stands where it always did; asks: what is
-    wanted of the workshop; service: ordinary upkeep in the history; earlier_work: work or events that may have to do
-    with it or not.
+    women, men: first names; surnames; trades: form for a woman, form for a man; titles, said: by complaint; at_times:
+    that it comes and goes; since: since when; usual_gauge: that the needle reads as usual; asks: what the customer asks
+    the workshop for; service: ordinary maintenance in the history; earlier_work: work or events that may be unrelated.
     """
 
     women: tuple[str, ...]
@@ -59,9 +58,9 @@ class Words:
         return dice.one_of("title", self.titles[complaint])
 
     def complaint(self, dice: Dice, kind: str, comes_and_goes: bool, gauge_usual: bool) -> str:
-        """What the customer says of a complaint.
+        """The customer's description of a complaint.
 
-        comes_and_goes: whether they say so; gauge_usual: whether the needle stands where it does in a sound vehicle.
+        comes_and_goes: whether they say so; gauge_usual: whether the needle reads as in a sound vehicle.
         """
         said = [dice.one_of("said", self.said[kind])]
         seen = kind not in SEEN_BY_OTHERS
@@ -76,7 +75,7 @@ class Words:
         return " ".join(said)
 
     def history(self, dice: Dice, earlier_work: bool) -> str:
-        """What the job card knows; earlier_work: whether it names some, which may mean nothing."""
+        """History on the job card; earlier_work: whether it mentions earlier work, which may be unrelated."""
         known = [dice.one_of("service", self.service)]
         if earlier_work:
             known.append(dice.one_of("earlier work", self.earlier_work))
@@ -85,7 +84,7 @@ class Words:
 
 @cache
 def words_of(language: str) -> Words:
-    """The sentences of a language, English ones where it has none."""
+    """The sentences of a language, English if there are none."""
     folder = files("grading").joinpath("drawing", "words")
     file = folder.joinpath(f"{language}.yaml")
     if not file.is_file():

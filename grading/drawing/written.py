@@ -1,4 +1,4 @@
-"""Drawn jobs as files that any command takes by ``--with``."""
+"""Writing drawn jobs as data files, which any command accepts by ``--with``."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from scenarios.model import Job
 
 
 def written(job: Job, origin: str) -> str:
-    """The text of a job's file, the same on every machine; origin: where it comes from, for the comment."""
+    """Text of a job's file, the same on every machine; origin: first comment line."""
     lines = [f"# {origin}", "# Invented: people, place, vehicle and figures."]
     lines += [f"id: {job.id}", *(f"{key}: {_quoted(getattr(job, key))}" for key in ("title", "customer", "complaint"))]
     lines += [
@@ -32,18 +32,18 @@ def written(job: Job, origin: str) -> str:
 
 
 def _quoted(text: str) -> str:
-    """A text in double quotes as YAML 1.2 reads it, which JSON is a part of."""
+    """A text in double quotes for YAML 1.2, of which JSON is a subset."""
     return json.dumps(text, ensure_ascii=False)
 
 
 def write_jobs(folder: Path, jobs: list[Job], origin: str) -> list[Path]:
-    """Write jobs into ``jobs`` in a folder and give their files. Raises OSError."""
+    """Write jobs into ``jobs`` in a folder; returns their files. Raises OSError."""
     place = folder / "jobs"
     place.mkdir(parents=True, exist_ok=True)
     files = []
     for job in jobs:
         file = place / f"{job.id}.yaml"
-        unfinished = file.with_suffix(f".{os.getpid()}")  # who reads it meanwhile must not find half of it
+        unfinished = file.with_suffix(f".{os.getpid()}")  # another process must not read a partial file
         unfinished.write_text(written(job, origin), encoding="utf-8", newline="\n")
         unfinished.replace(file)
         files.append(file)

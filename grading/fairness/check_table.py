@@ -1,9 +1,8 @@
-"""What each check is worth on a kind of vehicle: which faults it shows, which it separates, what could be left out.
+"""Testability of a vehicle: which faults each check detects, which it separates, and which checks are redundant.
 
-Vehicles with every fault the kind can have go through every check, each with its usual preparations from the vehicle's
-arrival. Detection and isolation are meant as in testability analysis (IEEE 1522, terms from memory): the share of
-faults, weighted by how often they occur, that some check tells from a sound vehicle, and that is told from all but so
-many others.
+Vehicles with each possible fault go through every check, with its usual preparations starting at the vehicle's arrival.
+Detection and isolation as in testability analysis (IEEE 1522, terms from memory): the share of faults, weighted by
+their rates, that some check distinguishes from a sound vehicle, and from all but a given number of other faults.
 """
 
 from __future__ import annotations
@@ -25,28 +24,27 @@ from scenarios.workshop import WALK_MINUTES
 from sim.observation.instruments import INSTRUMENTS
 
 VEHICLES = 24
-"""Vehicles of each fault."""
+"""Default number of vehicles of each fault."""
 AMBIENT_C = 5.0
-"""Where nothing else is asked for."""
+"""Default ambient temperature."""
 SEPARATED = 0.8
-"""Total variation distance of a check's readings from which two faults count as separated: an even guess between them
-is then wrong at most once in ten times."""
+"""Least total variation distance of a check's readings at which two faults count as separated: at equal priors, the
+likelier one is then wrong at most once in ten."""
 OUTSIDE = 0.05
-"""Share of sound vehicles below the usual readings, and as many above."""
+"""Share of sound vehicles in each tail outside the sound band."""
 CLASSES = 24
-"""Classes into which the readings of one instrument are sorted at most."""
+"""Most classes into which the readings of an instrument are binned."""
 _DEVIATES = [NormalDist().inv_cdf((k + 0.5) / 9.0) for k in range(9)]
-"""What an instrument adds to a reading [its spread], nine equally likely cases."""
+"""Instrument noise [its spread]: nine equally likely deviates."""
 
 
 @dataclass(frozen=True)
 class CheckRow:
     """One check of a table.
 
-    cold: whether the engine need not run for it; minutes: with its preparations from the vehicle's arrival; bits:
-    expected information [bit] where every fault is as likely as it is frequent; shows (faults,): share of vehicles with
-    each fault that read otherwise than nine in ten sound ones; separates (faults, faults): whether it tells two faults
-    apart.
+    cold: whether it needs no running engine; minutes: with its preparations from the vehicle's arrival; bits: expected
+    information [bit] with fault rates as prior; shows (faults,): share of vehicles with each fault that read outside
+    the sound band; separates (faults, faults): whether it separates two faults.
     """
 
     check: Check
@@ -59,9 +57,9 @@ class CheckRow:
 
 @dataclass(frozen=True)
 class Testability:
-    """Figures of a set of checks, as shares 0..1 of all faults by their rates.
+    """Testability by a set of checks, as shares 0..1 of all faults weighted by rate.
 
-    detected: told from a sound vehicle; to_one, to_three: told from every other fault, or from all but two.
+    detected: separated from a sound vehicle; to_one, to_three: isolated to one fault, or to a group of at most three.
     """
 
     detected: float
@@ -71,15 +69,15 @@ class Testability:
 
 @dataclass(frozen=True)
 class CheckTable:
-    """All checks of a vehicle against all faults it can have; faults: the first is that nothing is wrong."""
+    """All checks of a vehicle against all faults it can have; the first of faults is that nothing is wrong."""
 
     vehicle: Vehicle
     faults: list[Fault]
     rows: list[CheckRow]
 
     def testability(self, rows: Sequence[CheckRow]) -> Testability:
-        """Figures of some of the checks."""
-        apart = _together(rows, len(self.faults))
+        """Testability by some of the checks."""
+        apart = _separated(rows, len(self.faults))
         rates = np.array([fault.rate for fault in self.faults])[1:]
         alike = len(self.faults) - 1 - apart[1:].sum(axis=1)  # nothing wrong included
         share = rates / rates.sum()
@@ -87,27 +85,27 @@ class CheckTable:
 
     @property
     def cold(self) -> list[CheckRow]:
-        """Checks for which the engine need not run."""
+        """Checks that need no running engine."""
         return [row for row in self.rows if row.cold]
 
     @property
     def warm(self) -> list[CheckRow]:
-        """Checks for which it must."""
+        """Checks that need a running engine."""
         return [row for row in self.rows if not row.cold]
 
     def dispensable(self) -> list[CheckRow]:
-        """Checks that could all be left out, the longest first, with no two faults separated less."""
-        whole = _together(self.rows, len(self.faults))
+        """Redundant checks, longest first: without all of them the others still separate the same faults."""
+        every = _separated(self.rows, len(self.faults))
         left, out = list(self.rows), []
         for row in sorted(self.rows, key=lambda row: -row.minutes):
             others = [one for one in left if one is not row]
-            if (_together(others, len(self.faults)) == whole).all():
+            if (_separated(others, len(self.faults)) == every).all():
                 left, out = others, [*out, row]
         return out
 
     def alike(self, fault: int) -> list[Fault]:
-        """Faults that no check tells from one (index)."""
-        apart = _together(self.rows, len(self.faults))[fault]
+        """Faults that no check separates from a fault (index)."""
+        apart = _separated(self.rows, len(self.faults))[fault]
         return [one for k, one in enumerate(self.faults) if k != fault and not apart[k]]
 
 
@@ -133,13 +131,13 @@ def check_table(
         warm_enough_C=45.0,
     )
     particles = _vehicles(catalogue, job, faults, count)
-    rows = [_row(particles, faults, shown, before, minutes) for shown, before, minutes in _taken(particles)]
+    rows = [_row(particles, faults, *predicted) for predicted in _predicted_checks(particles)]
     order = {check: k for k, check in enumerate(catalogue.checks)}
     return CheckTable(vehicle, faults, sorted(rows, key=lambda row: order[row.check.id]))
 
 
 def _vehicles(catalogue: Catalogue, job: Job, faults: list[Fault], count: int) -> Particles:
-    """As many vehicles of each fault, labelled in the order of the faults and weighted by their rates."""
+    """At most count vehicles of each fault, weighted by its rate."""
     every = Particles.sample_prior(catalogue, job, "table")
     index = [next(k for k, one in enumerate(every.faults) if one.id == fault.id) for fault in faults]
     keep = np.concatenate([np.flatnonzero(every.label == k)[:count] for k in sorted(index)])
@@ -150,8 +148,8 @@ def _vehicles(catalogue: Catalogue, job: Job, faults: list[Fault], count: int) -
     return few
 
 
-def _taken(particles: Particles) -> Iterator[tuple[PredictedCheck, tuple[Action, ...], float]]:
-    """Every check that can be taken on the vehicles as they arrive: its readings, its preparations and all minutes."""
+def _predicted_checks(particles: Particles) -> Iterator[tuple[PredictedCheck, tuple[Action, ...], float]]:
+    """Readings, preparations and total minutes of every check that is possible on the vehicles as they arrive."""
     workshop = particles.workshop
     groups: dict[tuple[Action, ...], list[Check]] = {}
     for check in workshop.catalogue.checks_of(workshop.vehicle):
@@ -196,9 +194,9 @@ def _row(
 
 
 def _shares(instrument: str, true: np.ndarray, label: np.ndarray, count: int) -> np.ndarray:
-    """Share of each class of readings among the vehicles of each fault (count, classes), classes in rising order."""
+    """Distribution of readings over classes for each fault (count, classes), classes in rising order."""
     tool, finite = INSTRUMENTS[instrument], np.isfinite(true)
-    steps = np.full((len(_DEVIATES), len(true)), np.iinfo(np.int64).max)  # nothing is shown
+    steps = np.full((len(_DEVIATES), len(true)), np.iinfo(np.int64).max)  # no reading
     for k, deviate in enumerate(_DEVIATES):
         steps[k, finite] = tool.read_all(true[finite], np.full(int(finite.sum()), deviate))
     found = np.unique(steps)
@@ -211,14 +209,14 @@ def _shares(instrument: str, true: np.ndarray, label: np.ndarray, count: int) ->
 
 
 def _usual(sound: np.ndarray) -> np.ndarray:
-    """Which classes (classes,) hold nine in ten sound vehicles; sound: share of each class."""
+    """Classes (classes,) of the sound band, which holds nine in ten sound vehicles; sound: share of each class."""
     below = np.cumsum(sound) - sound
     above = 1.0 - below - sound
     return (sound > 0.0) & (below < 1.0 - OUTSIDE) & (above < 1.0 - OUTSIDE)
 
 
-def _together(rows: Sequence[CheckRow], faults: int) -> np.ndarray:
-    """Which faults (faults, faults) some of the checks separate."""
+def _separated(rows: Sequence[CheckRow], faults: int) -> np.ndarray:
+    """Pairs of faults (faults, faults) that at least one of the checks separates."""
     apart = np.zeros((faults, faults), bool)
     for row in rows:
         apart |= row.separates

@@ -1,4 +1,4 @@
-"""How hard a job is: the share of technicians, competent ones and novices, who fail it."""
+"""Difficulty of a job: the share of technicians, competent and novice, who fail it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ HARDEST = 5
 
 @dataclass(frozen=True)
 class Tried:
-    """What technicians made of a job: passed, total: of each competent one; novices_passed: of each novice."""
+    """Results of technicians on a job. passed, total: of each competent one; novices_passed: of each novice."""
 
     passed: tuple[bool, ...]
     total: tuple[float, ...]
@@ -26,7 +26,7 @@ class Tried:
 
     @property
     def failing(self) -> float:
-        """Share of all of them who failed [-]."""
+        """Share of all technicians who failed [-]."""
         every = (*self.passed, *self.novices_passed)
         return 1.0 - sum(every) / len(every)
 
@@ -42,7 +42,7 @@ class Tried:
 
 @dataclass(frozen=True)
 class Measured:
-    """How hard a job is on some vehicles. minutes, checks: medians of the reference."""
+    """Measured difficulty of a job. tried: results of technicians; minutes, checks: medians of the reference."""
 
     tried: Tried
     minutes: float
@@ -50,13 +50,13 @@ class Measured:
 
 
 class Trials:
-    """Technicians and the reference on the same vehicles of each job."""
+    """Measures jobs with technicians and the reference on the same vehicles."""
 
     def __init__(self, catalogue: Catalogue, rubric: Rubric, seeds: Iterable[int]) -> None:
         self.catalogue, self.rubric, self.seeds = catalogue, rubric, tuple(seeds)
 
     def measured(self, name: str) -> Measured:
-        """A job by its id. Raises PhysicsFailed."""
+        """Measure the difficulty of a job (id). Raises PhysicsFailed."""
         job = self.catalogue.jobs[name]
         graders = [Grader(self.catalogue, job, seed, self.rubric) for seed in self.seeds]
         passed = tried(self.catalogue, job, self.rubric, self.seeds, graders)
@@ -65,7 +65,7 @@ class Trials:
 
 
 def disagrees(stated: int, measured: Measured) -> bool:
-    """Whether a stated difficulty is off by more than chance: a few technicians leave one step open."""
+    """Whether a stated difficulty is off by more than one step, which a few technicians cannot resolve."""
     return abs(stated - measured.tried.difficulty) > 1
 
 

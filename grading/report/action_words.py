@@ -1,4 +1,4 @@
-"""An action in words."""
+"""Actions in words."""
 
 from __future__ import annotations
 
@@ -58,12 +58,12 @@ def describe(catalogue: Catalogue, action: Action) -> str:
 
 
 def turned_on(action: Action, after: Action | None) -> bool:
-    """Whether a control was at once turned further, so that this step says nothing of its own."""
+    """Whether the next action moves the same control again, so that this one is left out."""
     return after is not None and action.verb == after.verb == "set" and action.text(0) == after.text(0)
 
 
 _CONTROLS = (N_("heater"), N_("blower"), N_("vents"), N_("recirculation"), N_("on"), N_("off"))
-"""Controls and how they stand, as actions name them."""
+"""Controls and their positions, as actions name them."""
 
 
 def _setting(value: str | float) -> str:

@@ -1,4 +1,4 @@
-"""What came of the work in the month after, in sentences."""
+"""The month after hand-back in sentences."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from scenarios.language import _, say
 
 
 def afterwards(grade: Grade) -> list[str]:
-    """What came of the work in the month after, in sentences."""
+    """Sentences about the month after hand-back."""
     came = grade.comeback
     if came is None:
         return [_("The keys were not handed back.")]

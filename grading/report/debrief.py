@@ -1,4 +1,4 @@
-"""The debrief: a finished job explained step by step, in short sentences."""
+"""The debrief, which explains a finished job step by step."""
 
 from __future__ import annotations
 
@@ -22,21 +22,21 @@ CAUTION = N_(
 
 
 REGRETTED = 2.0
-"""Minutes of a step beyond the best way from which they are told."""
+"""Least number of minutes lost by a step that the debrief mentions."""
 
 
 def _beliefs(grade: Grade, step: Step, count: int = 3) -> str:
     order = sorted(range(len(grade.faults)), key=lambda k: -step.after[k])[:count]
-    told = [
+    likeliest = [
         say("{fault} {belief:.0%}", fault=_(grade.faults[k].name), belief=float(step.after[k]))
         for k in order
         if step.after[k] >= 0.01
     ]
-    return ", ".join(told)
+    return ", ".join(likeliest)
 
 
-def _told_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
-    """An action, its readings, and what they made likely."""
+def _action_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
+    """An action with its readings, the belief after it and remarks."""
     lines = [say("{minute:5.1f} min  {what}", minute=told.minute, what=told.what)]
     lines += [f"    {label}: {reading}{band and f' ({band})'}" for label, reading, band in told.readings]
     if told.entry.data["verb"] == "hint":
@@ -47,7 +47,7 @@ def _told_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
 
 
 def _judged(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
-    """What could be believed after a step, and whether another would have been better."""
+    """The belief after a step, and whether another step would have been better."""
     if step.action.verb == "diagnose" and step.worth is True:
         return [_("One more look would have been worth its minutes before this.")]
     if step.action.verb != "check":
@@ -70,7 +70,7 @@ def _judged(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
 
 
 def more_telling(catalogue: Catalogue, step: Step) -> str | None:
-    """What would have told much more for its time than a check, in words; None where nothing would."""
+    """A check, with its preparations, much more informative per minute than the one done; None if there is none."""
     best = step.best
     if best is None or best.check.id == step.action.text(0) or best.bits <= 2.0 * step.bits + 0.05:
         return None
@@ -78,21 +78,21 @@ def more_telling(catalogue: Catalogue, step: Step) -> str | None:
 
 
 def _information(catalogue: Catalogue, grade: Grade) -> list[str]:
-    """What each check could be expected to bring."""
-    told = [
+    """Expected information of each check done."""
+    checks = [
         say("{check} {bits:.2f} bit", check=describe(catalogue, step.action), bits=step.bits)
         for step in grade.steps
         if step.action.verb == "check"
     ]
     return (
-        [say("Information that each check could be expected to bring: {checks}.", checks="; ".join(told))]
-        if told
+        [say("Information that each check could be expected to bring: {checks}.", checks="; ".join(checks))]
+        if checks
         else []
     )
 
 
 def _suspects(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[str]:
-    """What each mark was and what the readings make of it."""
+    """The learner's mark on each fault, compared with what the readings say."""
     if not grade.steps:
         return []
     belief = {fault.id: float(p) for fault, p in zip(grade.faults, grade.steps[-1].after, strict=True)}
@@ -105,8 +105,8 @@ def _suspects(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) ->
         if mark == should:
             lines.append(say("{fault}: you marked it {mark}, as it should be.", fault=fault, mark=_(mark)))
         else:
-            told = {"fault": fault, "mark": _(mark), "should": _(should)}
-            lines.append(say("{fault}: you marked it {mark}, the readings say: {should}.", **told))
+            values = {"fault": fault, "mark": _(mark), "should": _(should)}
+            lines.append(say("{fault}: you marked it {mark}, the readings say: {should}.", **values))
     return lines
 
 
@@ -124,12 +124,12 @@ def _hints(entries: list[RecordEntry]) -> list[str]:
     ]
 
 
-def _sat(entries: list[RecordEntry]) -> str:
+def _mode(entries: list[RecordEntry]) -> str:
     mode = Mode.of_record(entries[0].data)
-    told = {"mode": _(mode.name), "what": _(MODES[mode.name])}
+    values = {"mode": _(mode.name), "what": _(MODES[mode.name])}
     if mode.minutes is None:
-        return say("Mode: {mode} ({what}).", **told)
-    return say("Mode: {mode}, {minutes:g} minutes allowed ({what}).", minutes=mode.minutes, **told)
+        return say("Mode: {mode} ({what}).", **values)
+    return say("Mode: {mode}, {minutes:g} minutes allowed ({what}).", minutes=mode.minutes, **values)
 
 
 def _rates(catalogue: Catalogue, grade: Grade) -> list[str]:
@@ -160,8 +160,8 @@ def _sure(grade: Grade) -> list[str]:
         return []
     if grade.belief < ROUNDS_TO_NOTHING:
         return [_("From what was seen, the diagnosis is less than 1% likely.")]
-    told = {"belief": grade.belief, "error": max(grade.belief_error, 0.01)}
-    return [say("From what was seen, the diagnosis is {belief:.0%} likely, give or take {error:.0%}.", **told)]
+    values = {"belief": grade.belief, "error": max(grade.belief_error, 0.01)}
+    return [say("From what was seen, the diagnosis is {belief:.0%} likely, give or take {error:.0%}.", **values)]
 
 
 def debrief(
@@ -173,29 +173,32 @@ def debrief(
 ) -> list[Section]:
     """Sections that explain a graded record.
 
-    entries: the record; practice: the learner's memory, or this job alone; sound: what sound vehicles would have shown.
+    entries: the record; practice: the learner's practice history, this job alone if not given; sound: bands of sound
+    vehicles, if known.
     """
     sections = [*first_page(catalogue, entries, grade), _what_was_wrong(catalogue, grade)]
     lines = [
-        line for told in told_actions(catalogue, entries, grade, sound) for line in _told_lines(catalogue, grade, told)
+        line
+        for told in told_actions(catalogue, entries, grade, sound)
+        for line in _action_lines(catalogue, grade, told)
     ]
     sections.append(Section(N_("What you did"), lines or [_("Nothing was done.")]))
     sections.append(_reference(catalogue, grade))
-    if told := _hints(entries):
-        sections.append(Section(N_("Hints"), told))
+    if hints := _hints(entries):
+        sections.append(Section(N_("Hints"), hints))
     if marks := _suspects(catalogue, entries, grade):
         sections.append(Section(N_("Your suspects"), marks))
-    memory = practice or remember(catalogue, [(entries, grade.passed)])
-    if memory.next_job is not None:
-        chosen = catalogue.jobs[memory.next_job]
-        told = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(memory.why))
-        sections.append(Section(N_("What to practise next"), [told]))
+    history = practice or remember(catalogue, [(entries, grade.passed)])
+    if history.next_job is not None:
+        chosen = catalogue.jobs[history.next_job]
+        advice = say("{job} ({id}): {why}.", job=_(chosen.title), id=chosen.id, why=_(history.why))
+        sections.append(Section(N_("What to practise next"), [advice]))
     sections.append(_marks(grade))
     sections.append(
         Section(
             N_("How this was judged"),
             [
-                _sat(entries),
+                _mode(entries),
                 *_rates(catalogue, grade),
                 *_sure(grade),
                 *_information(catalogue, grade),
@@ -211,8 +214,8 @@ def _what_was_wrong(catalogue: Catalogue, grade: Grade) -> Section:
     lines = [say('The complaint: "{complaint}"', complaint=_(grade.job.complaint))]
     for name in grade.truth:
         fault = catalogue.faults[name]
-        told = {"fault": _(fault.name), "part": _(fault.part), "mode": _(fault.mode)}
-        lines += [say("{fault}. Part: {part}. How it failed: {mode}.", **told), _(fault.explains)]
+        values = {"fault": _(fault.name), "part": _(fault.part), "mode": _(fault.mode)}
+        lines += [say("{fault}. Part: {part}. How it failed: {mode}.", **values), _(fault.explains)]
         if fault.prevents:
             lines.append(say("What would have prevented it: {prevents}", prevents=_(fault.prevents)))
     return Section(N_("What was wrong"), lines)

@@ -1,4 +1,4 @@
-"""The debrief as one page of HTML: nothing from outside, no scripts, everything escaped."""
+"""The debrief as one self-contained HTML page: no scripts, all texts escaped."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ from scenarios.model import Catalogue
 
 WIDTH, HEIGHT, MARGIN = 720.0, 260.0, 46.0
 POINTS = 240
-"""Points of a curve at most."""
+"""Most points of a curve."""
 LINES = (("", "#a02020"), ("7 4", "#a05a00"), ("2 3", "#1d5fa0"), ("10 3 2 3", "#2f6f3a"))
-"""Dashes and colour of each curve: every line is told by its dashes and its name as well."""
+"""Dash pattern and colour of each curve, which also has its name so that colour is not needed."""
 ROW = 26.0
-"""Height of a line of signs."""
+"""Height of a row of symbols."""
 
 STYLE = """
 body{font:16px/1.5 system-ui,sans-serif;max-width:48rem;margin:2rem auto;padding:0 1rem;color:#1b1b1b;background:#fff}
@@ -70,7 +70,7 @@ def debrief_data(catalogue: Catalogue, grade: Grade, sections: list[Section]) ->
 def page(
     catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sections: list[Section], ways: tuple[Way, Way]
 ) -> str:
-    """The page; ways: the person's own and the best route."""
+    """The page; ways: timelines of the person and of the reference."""
     job = catalogue.jobs[str(entries[0].data["job"])]
     verdict = _(grade.verdict)
     title = say("{job}: {total:.0f} of 100, {verdict}", job=_(job.title), total=grade.total, verdict=verdict)
@@ -97,7 +97,7 @@ def _marks(grade: Grade) -> str:
 
 
 def _plot(ways: tuple[Way, Way]) -> str:
-    """Temperatures over the job, as they truly were, and below them what was done when on both ways."""
+    """Plot of true temperatures over the job, above the actions of the person and of the reference."""
     mine = ways[0]
     if not len(mine.times):
         return ""
@@ -146,7 +146,7 @@ def _plot(ways: tuple[Way, Way]) -> str:
 
 
 def _events(ways: tuple[Way, Way]) -> str:
-    """What was done on both ways, beside each other."""
+    """Table of the actions of the person beside those of the reference."""
     heads = f"<tr><th>{escape(_('you'))}</th><th>{escape(_('the best route'))}</th></tr>"
 
     def cell(event: Event | None) -> str:

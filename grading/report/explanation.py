@@ -1,7 +1,7 @@
-"""A grade explained in at most ten lines, for the person who was marked and for whoever hears an appeal.
+"""Explanation of a grade in at most ten lines, for the candidate and for appeals.
 
-Critical errors come first, then the readings that told most, the diagnosis, the repair and its proof, what came of it
-in the month after, and what cost marks.
+Critical errors come first, then the most informative readings, the diagnosis, the repair and its proof, the month after
+hand-back, and lost marks.
 """
 
 from __future__ import annotations
@@ -20,23 +20,23 @@ from scenarios.language import Message, Text, _, plural, say, shown
 from scenarios.model import Catalogue, Fault
 
 MOST_LINES = 9
-"""Lines of an explanation; the record's name and verdict stand above them."""
+"""Most lines of an explanation, below the line with the record's name and verdict."""
 TELLING = 0.05
-"""Change of belief, summed over all faults, below which a reading is not worth a line [-]."""
+"""Change of belief, summed over all faults, below which a reading is left out [-]."""
 LIKELY = 0.05
-"""Belief from which a fault counts as likely [-]."""
+"""Least belief at which a fault counts as likely [-]."""
 MOST_READINGS = 3
-"""Readings of one check that are told."""
+"""Most readings listed per check."""
 MOST_REPAIRS = 4
-"""Repairs that are told."""
+"""Most repairs listed."""
 MOST_ALIKE = 2
-"""Reasons of one kind that are told."""
+"""Most reasons of one kind."""
 LEAST_LOSS = 0.05
-"""Marks below which a loss is not told."""
+"""Marks below which a loss is left out."""
 
 
 def explanation(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[str]:
-    """Sentences in the language chosen, MOST_LINES at most; entries: of the record, as its replay gives them."""
+    """At most MOST_LINES sentences in the language chosen; entries: of the record, from its replay."""
     actions = [entry for entry in entries if entry.kind == "action"]
     critical = [_(what) for what in grade.critical]
     before = [say("Critical error: {what}. That rules out a pass.", what="; ".join(critical))] if critical else []
@@ -60,7 +60,7 @@ def _time(minutes: float) -> str:
 
 
 def _chance(chance: float) -> str:
-    """A chance as it is said aloud.
+    """A probability in words.
 
     >>> _chance(0.87), _chance(0.01), _chance(1.0)
     ('about 9 in 10', 'hardly likely', 'certain')
@@ -72,7 +72,7 @@ def _chance(chance: float) -> str:
 
 
 def _first(texts: list[str], left_out: int) -> list[str]:
-    """All texts, or without the last ones and their number instead."""
+    """The texts; the last ones are replaced by their number if some are to be left out."""
     if left_out <= 0:
         return texts
     return [*texts[:-left_out], plural(left_out, "one more", "{n} more")]
@@ -83,23 +83,23 @@ def _change(step: Step) -> float:
 
 
 def _telling_steps(steps: list[Step], most: int) -> list[Step]:
-    """The checks that changed the belief most, in the order in which they were made."""
+    """The checks that changed the belief most, in chronological order."""
     checks = [step for step in steps if step.shown and _change(step) >= TELLING]
     chosen = sorted(checks, key=lambda step: (-_change(step), step.number))[: max(most, 0)]
     return sorted(chosen, key=lambda step: step.number)
 
 
 def _step(catalogue: Catalogue, grade: Grade, step: Step) -> str:
-    told = [f"{_(label)} {shown(reading)}" for label, reading in step.shown]
-    told = _first(told, len(told) - MOST_READINGS)
-    if len(step.shown) == 1:  # the check's name says what was read
-        told = [shown(step.shown[0][1])]
+    readings = [f"{_(label)} {shown(reading)}" for label, reading in step.shown]
+    readings = _first(readings, len(readings) - MOST_READINGS)
+    if len(step.shown) == 1:  # the check's name implies the label
+        readings = [shown(step.shown[0][1])]
     what = describe(catalogue, step.action)
-    return f"{_time(step.minute)}  {what[:1].upper()}{what[1:]}: {', '.join(told)}. {_told_by(grade, step)}"
+    return f"{_time(step.minute)}  {what[:1].upper()}{what[1:]}: {', '.join(readings)}. {_effect_of(grade, step)}"
 
 
-def _told_by(grade: Grade, step: Step) -> str:
-    """The fault whose belief a step moved most, and how many were likely after it."""
+def _effect_of(grade: Grade, step: Step) -> str:
+    """The fault whose belief a step changed most, and the number of likely faults after it."""
     change = step.after - step.before
     k = int(np.argmax(abs(change)))
     fault = _(grade.faults[k].name)
@@ -118,18 +118,18 @@ def _diagnosis(catalogue: Catalogue, actions: list[RecordEntry], grade: Grade) -
     if not said or grade.belief is None:
         return say("No diagnosis was declared. It was: {faults}.", faults=real)
     action = said[-1].action
-    told = say(
+    sentence = say(
         "Diagnosis: {fault}, stated as {sure}; from the readings it was {earned}.",
         fault=_(catalogue.faults[action.text(0)].name),
         sure=_chance(action.number(1) / 100.0),
         earned=_chance(grade.belief),
     )
-    told = f"{_time(float(said[-1].data['minute']))}  {told}"
+    sentence = f"{_time(float(said[-1].data['minute']))}  {sentence}"
     if action.text(0) in grade.truth:
-        return told + " " + _("That was right.")
+        return sentence + " " + _("That was right.")
     if set(grade.group) & set(grade.truth):
-        return told + " " + say("It was: {faults}; no check tells them apart, so it counts as right.", faults=real)
-    return told + " " + say("That was wrong. It was: {faults}.", faults=real)
+        return sentence + " " + say("It was: {faults}; no check tells them apart, so it counts as right.", faults=real)
+    return sentence + " " + say("That was wrong. It was: {faults}.", faults=real)
 
 
 def _repair(catalogue: Catalogue, actions: list[RecordEntry], grade: Grade) -> str:
@@ -137,60 +137,60 @@ def _repair(catalogue: Catalogue, actions: list[RecordEntry], grade: Grade) -> s
     curable = _curable(catalogue, grade)
     cure = {name for fault in curable for name in (*fault.cured_by, *fault.cured_in_passing)}
     names = [_(catalogue.repairs[name].name) for name in sorted(done, key=lambda name: name not in cure)]
-    told = _("Nothing was repaired.")
+    sentence = _("Nothing was repaired.")
     if done:
-        told = say("Repaired: {repairs}.", repairs=", ".join(_first(names, len(names) - MOST_REPAIRS)))
+        sentence = say("Repaired: {repairs}.", repairs=", ".join(_first(names, len(names) - MOST_REPAIRS)))
     work = [entry.action for entry in actions]
     left = [fault for fault in curable if is_left(catalogue, work, fault)]
     if not left:
-        return told + " " + _("That cured it.") if done and curable else told
+        return sentence + " " + _("That cured it.") if done and curable else sentence
     cures = [_(catalogue.repairs[fault.cured_by[0]].name) for fault in left if fault.cured_by]
-    return told + " " + say("What would have cured it: {repairs}.", repairs=", ".join(dict.fromkeys(cures)))
+    return sentence + " " + say("What would have cured it: {repairs}.", repairs=", ".join(dict.fromkeys(cures)))
 
 
 def _curable(catalogue: Catalogue, grade: Grade) -> list[Fault]:
-    """Faults of the vehicle that some repair cures."""
+    """Faults of the vehicle that a repair can cure."""
     faults = [catalogue.faults[name] for name in grade.truth]
     return [fault for fault in faults if fault.cured_by or fault.cured_in_passing]
 
 
 def _proof(grade: Grade) -> str:
-    """The reading that proved the work, or why none did."""
+    """The reading that proved the repair, or why none did."""
     if not grade.proof.proven:
         return say("Not proven: {why}.", why=_(grade.proof.why_not))
     good = [one for one in grade.proof.findings if one.good]
     if not good:
         return _("Proven.")
-    told = {"label": _(good[-1].label), "shown": shown(good[-1].shown)}
+    values = {"label": _(good[-1].label), "shown": shown(good[-1].shown)}
     if not good[-1].limit:
-        return say("Proven: {label} {shown}.", **told)
-    return say("Proven: {label} {shown}, the limit was {limit}.", limit=shown(good[-1].limit), **told)
+        return say("Proven: {label} {shown}.", **values)
+    return say("Proven: {label} {shown}, the limit was {limit}.", limit=shown(good[-1].limit), **values)
 
 
 def _costs(grade: Grade) -> list[str]:
-    """What cost marks, the dearest first, and why."""
+    """Lost marks and their reasons, largest loss first."""
     lost = {_(name): (100.0 - value) * grade.weights[name] / 100.0 for name, value in grade.criteria.items()}
     lost[_("hints")] = grade.hints
     kept = 100.0 - sum(lost.values())
-    lost[_("critical error")] = max(kept, 0.0) - grade.total  # the total is held down to what such an error leaves
+    lost[_("critical error")] = max(kept, 0.0) - grade.total  # the cap that a critical error puts on the total
     dearest = sorted(((marks, name) for name, marks in lost.items() if marks >= LEAST_LOSS), key=lambda one: -one[0])
     if not dearest:
         return [_("No marks were lost.")]
     parts = [say("{name} {marks:.1f}", name=name, marks=marks) for marks, name in dearest]
-    told = [say("What it cost, of 100 marks: {parts}.", parts=", ".join(parts))]
+    lines = [say("What it cost, of 100 marks: {parts}.", parts=", ".join(parts))]
     if grade.reasons:
-        told.append(say("Why: {reasons}.", reasons="; ".join(_reasons(grade.reasons))))
-    return told
+        lines.append(say("Why: {reasons}.", reasons="; ".join(_reasons(grade.reasons))))
+    return lines
 
 
 def _reasons(reasons: list[Text]) -> list[str]:
-    """Reasons in words, a few of each kind: who fits every part there is loses marks for each."""
+    """Reasons in words, a few of each kind, as every needless part has one."""
     kinds = Counter[str]()
-    told = []
+    lines = []
     for reason in reasons:
         kind = reason.template if isinstance(reason, Message) else str(reason)
         kinds[kind] += 1
         if kinds[kind] <= MOST_ALIKE:
-            told.append(_(reason))
+            lines.append(_(reason))
     left_out = sum(max(n - MOST_ALIKE, 0) for n in kinds.values())
-    return [*told, plural(left_out, "one more", "{n} more")] if left_out else told
+    return [*lines, plural(left_out, "one more", "{n} more")] if left_out else lines

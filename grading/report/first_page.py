@@ -1,5 +1,6 @@
-"""The first page of a debrief: the verdict and safety, what came of it for the customer, one thing that was done well
-and one to try next. In plain words; how it was judged stands on a page of its own.
+"""The first page of a debrief: verdict and safety, the month after hand-back, one thing done well and one to try next.
+
+How the job was marked has a page of its own.
 """
 
 from __future__ import annotations
@@ -21,11 +22,11 @@ from scenarios.language import N_, _, plural, say, shown
 from scenarios.model import Catalogue
 
 WELL = 80.0
-"""Marks of a criterion from which something was done well (ours)."""
+"""Least marks of a criterion that count as done well (estimate)."""
 LIKELY = 0.05
-"""Belief from which a fault was still open (ours)."""
+"""Least belief at which a fault was still open (estimate)."""
 MOST_OPEN = 3
-"""Faults that are named as still open."""
+"""Most faults named as still open."""
 TITLES = (N_("Verdict"), N_("Afterwards"), N_("What was still open"), N_("Done well"), N_("To try next"))
 """Titles of the page's sections, in order."""
 _VERDICTS = {
@@ -37,75 +38,75 @@ _VERDICTS = {
 
 
 def first_page(catalogue: Catalogue, entries: list[RecordEntry], grade: Grade) -> list[Section]:
-    """Its sections, in the language chosen; entries: of the record."""
+    """Sections of the page, in the language chosen; entries: of the record."""
     work = [entry.action for entry in entries if entry.kind == "action"]
     verdict = [say(_VERDICTS[grade.verdict], total=grade.total), *_safety(grade)]
     open_ = still_open(catalogue, work, grade)
-    told = (verdict, afterwards(grade), open_, [_done_well(catalogue, work, grade)], [_next(catalogue, work, grade)])
-    return [Section(title, lines) for title, lines in zip(TITLES, told, strict=True) if lines]
+    texts = (verdict, afterwards(grade), open_, [_done_well(catalogue, work, grade)], [_next(catalogue, work, grade)])
+    return [Section(title, lines) for title, lines in zip(TITLES, texts, strict=True) if lines]
 
 
 def _safety(grade: Grade) -> list[str]:
     critical = [say("Critical error: {what}. That rules out a pass.", what=_(what)) for what in grade.critical]
     known = {_(what) for what in grade.critical}
     others = dict.fromkeys(_(what) for what in grade.safety)
-    told = [*critical, *(say("Safety: {what}.", what=what) for what in others if what not in known)]
-    return told or [_("Safety: no error.")]
+    lines = [*critical, *(say("Safety: {what}.", what=what) for what in others if what not in known)]
+    return lines or [_("Safety: no error.")]
 
 
 # -- what was open -----------------------------------------------------------------------------------------------------
 
 
 def still_open(catalogue: Catalogue, work: list[Action], grade: Grade) -> list[str]:
-    """Where the right repair did not pass: what was still open, and the check that would have settled it."""
+    """If the right repair did not pass: which faults were still open, and the check that would have separated them."""
     real = [catalogue.faults[name] for name in grade.truth]
     curable = [fault for fault in real if cures(fault)]
     if grade.passed or not curable or any(is_left(catalogue, work, fault) for fault in curable):
         return []
-    told = [_("The repair was right, but the job did not pass.")]
-    told += _open_faults(catalogue, work, grade)
+    lines = [_("The repair was right, but the job did not pass.")]
+    lines += _open_faults(catalogue, work, grade)
     if not grade.proof.proven and not grade.job.diagnosis_only:
-        told.append(say("The repair was not proven: {why}.", why=_(grade.proof.why_not)))
-        told += _settled_by(_proving(catalogue, grade))
-    return told
+        lines.append(say("The repair was not proven: {why}.", why=_(grade.proof.why_not)))
+        lines += _settled_by(_proving(catalogue, grade))
+    return lines
 
 
 def _open_faults(catalogue: Catalogue, work: list[Action], grade: Grade) -> list[str]:
-    """What could still have been wrong when the fault was cured, or what was declared beside what was mended."""
+    """Faults still possible when the fault was cured, or a declared fault other than the repaired one."""
     said = [action.text(0) for action in work if action.verb == "diagnose"]
     if not said:
-        told = [_("No diagnosis was declared: the repair came without one.")]
+        lines = [_("No diagnosis was declared: the repair came without one.")]
     elif said[-1] not in grade.truth and not set(grade.group) & set(grade.truth):
         declared = _(catalogue.faults[said[-1]].name)
-        told = [say("You declared something else: {fault}.", fault=declared)]
+        lines = [say("You declared something else: {fault}.", fault=declared)]
     else:
-        told = []
+        lines = []
     belief = _before_cure(catalogue, grade)
     rivals = [] if belief is None else [k for k in belief.argsort()[::-1] if belief[k] >= LIKELY]
     known = 0.0 if belief is None else sum(belief[k] for k in rivals if grade.faults[k].id in _counts(grade))
     others = [grade.faults[k] for k in rivals if grade.faults[k].id not in _counts(grade)][:MOST_OPEN]
     if known < SURE and others:
         names = ", ".join(_(fault.name) for fault in others)
-        told.append(say("Your readings still left open: {faults}.", faults=names))
-    if told:
-        told += _settled_by(_settling(catalogue, grade))
-    return told
+        lines.append(say("Your readings still left open: {faults}.", faults=names))
+    if lines:
+        lines += _settled_by(_settling(catalogue, grade))
+    return lines
 
 
 def _counts(grade: Grade) -> set[str]:
-    """Faults that count as the right one."""
+    """Faults that count as a correct diagnosis."""
     return set(grade.truth) | (set(grade.group) if set(grade.group) & set(grade.truth) else set())
 
 
 def _cured_at(catalogue: Catalogue, grade: Grade) -> int | None:
-    """Index of the step that cured the last fault of the vehicle to be cured; None where none was."""
+    """Index of the step that completed the cure of the vehicle, None if nothing was cured."""
     work = [step.action for step in grade.steps]
     at = [first_cure(catalogue, work, catalogue.faults[name]) for name in grade.truth]
     return max((index for index in at if index is not None), default=None)
 
 
 def _before_cure(catalogue: Catalogue, grade: Grade) -> np.ndarray | None:
-    """Belief in each fault when the work that cured it began (faults,), at the end where none did."""
+    """Belief in each fault (faults,) before the step that cured the vehicle, or at the end if none did."""
     at = _cured_at(catalogue, grade)
     if at is not None:
         return grade.steps[at].before
@@ -113,8 +114,8 @@ def _before_cure(catalogue: Catalogue, grade: Grade) -> np.ndarray | None:
 
 
 def _settling(catalogue: Catalogue, grade: Grade) -> str | None:
-    """The check that the reference would have taken next when the person declared or began the work; None where it
-    was not asked, or none was left that tells.
+    """The check that the reference would have done next when the person declared or began to repair; None if the
+    reference was not computed there or no informative check was left.
     """
     steps = grade.steps[: _cured_at(catalogue, grade)]
     taken = {step.action.text(0) for step in steps if step.action.verb == "check"}
@@ -124,7 +125,7 @@ def _settling(catalogue: Catalogue, grade: Grade) -> str | None:
 
 
 def _proving(catalogue: Catalogue, grade: Grade) -> str | None:
-    """The quickest check that proves the first complaint of which nothing shows that it is gone."""
+    """The quickest check that proves the first complaint not yet proven gone."""
     shown_gone = {one.complaint for one in grade.proof.findings if one.proves}
     kinds = complaints_of(grade.job)
     kind = next((kind for kind in kinds if kind not in shown_gone), kinds[0] if kinds else None)
@@ -152,8 +153,8 @@ def _done_well(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
         return _("You found the fault, and your readings bear it out.")
     good = [one for one in grade.proof.findings if one.proves]
     if grade.proof.proven and good:
-        told = {"label": _(good[-1].label), "shown": shown(good[-1].shown)}
-        return say("You proved the repair: {label}, {shown}.", **told)
+        values = {"label": _(good[-1].label), "shown": shown(good[-1].shown)}
+        return say("You proved the repair: {label}, {shown}.", **values)
     if checked and not grade.safety and grade.criteria.get("safety", 0.0) >= 100.0:
         return _("You worked safely: no error, and no caution skipped.")
     if checked and grade.criteria.get("calibration", 0.0) >= WELL:
@@ -168,7 +169,7 @@ def _change(step: Step) -> float:
 
 
 def _next(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
-    """One thing to try next: what cost most."""
+    """One thing to try next: the largest loss of marks."""
     if grade.critical:
         return say("Stay clear of the critical error before anything else: {what}.", what=_(grade.critical[0]))
     lost = {name: (100.0 - value) * grade.weights.get(name, 0.0) for name, value in grade.criteria.items()}
@@ -202,9 +203,9 @@ def _to_be_quicker(catalogue: Catalogue, work: list[Action], grade: Grade) -> st
     slow = max(asked, key=lambda step: step.regret, default=None)
     if slow is None or slow.best is None or slow.best.check.id == slow.action.text(0):
         checks = sum(action.verb == "check" for action in work)
-        told = plural(len(grade.course.checks), "{n} check", "{n} checks")
+        needed = plural(len(grade.course.checks), "{n} check", "{n} checks")
         if checks > len(grade.course.checks):
-            return say("Ask before each check what it could tell you: the reference needed {checks}.", checks=told)
+            return say("Ask before each check what it could tell you: the reference needed {checks}.", checks=needed)
         return _("Take the quick checks first, and let the engine warm up while you look round.")
     better, instead = _(slow.best.check.name), _(catalogue.checks[slow.action.text(0)].name)
     return say("Take what tells more for its time: {better}, not {instead}.", better=better, instead=instead)
@@ -225,5 +226,7 @@ def _to_be_as_sure(catalogue: Catalogue, work: list[Action], grade: Grade) -> st
     if grade.belief < ROUNDS_TO_NOTHING:
         text = N_("You stated {stated:g} %, your readings made it less than 1% likely: state what they bear out.")
         return say(text, stated=said[-1].number(1))
-    told = {"stated": said[-1].number(1), "belief": grade.belief}
-    return say("You stated {stated:g} %, your readings made it {belief:.0%} likely: state what they bear out.", **told)
+    values = {"stated": said[-1].number(1), "belief": grade.belief}
+    return say(
+        "You stated {stated:g} %, your readings made it {belief:.0%} likely: state what they bear out.", **values
+    )

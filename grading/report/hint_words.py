@@ -1,4 +1,4 @@
-"""The words of hints: a question, a pointer, an explanation, for each kind of moment in a job."""
+"""Texts of hints: question, pointer and explanation for each stage of a job."""
 
 from __future__ import annotations
 
@@ -18,16 +18,16 @@ from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import Display
 
 STANDS = 0.03
-"""Belief from which a system or part is worth naming."""
+"""Least belief at which a system or part is named."""
 GONE = 0.01
-"""Belief below which a system is as good as ruled out."""
+"""Belief below which a system counts as ruled out."""
 MOST_GROUPS = 4
 TOLD_MOST = 3
 
 
 @dataclass(frozen=True)
 class Ladder:
-    """about: id of a check, or the kind of moment; rungs: question, pointer, explanation."""
+    """The steps of a hint. about: id of a check, or the stage of the job; rungs: question, pointer, explanation."""
 
     about: str
     rungs: tuple[Text, Text, Text]
@@ -35,7 +35,7 @@ class Ladder:
 
 @dataclass(frozen=True)
 class Told:
-    """What one action told: minute; its readings in words; belief before and after (faults,)."""
+    """Evidence of one action: minute; readings in words; belief before and after (faults,)."""
 
     minute: float
     shown: Text
@@ -44,7 +44,7 @@ class Told:
 
     @property
     def bits(self) -> float:
-        """Information it brought [bit]: the relative entropy of belief after it against belief before."""
+        """Information gained [bit]: the relative entropy of the belief after it to the belief before."""
         after, before = np.maximum(self.after, 1e-12), np.maximum(self.before, 1e-12)
         return float(np.sum(after * np.log2(after / before)))
 
@@ -75,7 +75,7 @@ _WHERE = {
     ROAD: N_("on a drive"),
     BENCH: N_("at the bench"),
 }
-"""Where a check is done, in a sentence."""
+"""Place of a check as part of a sentence."""
 
 
 def _first(action: Action) -> Text:
@@ -102,7 +102,7 @@ def _first(action: Action) -> Text:
 
 
 def check_ladder(particles: Particles, best: Option) -> Ladder:
-    """The check to take next: what it must part, where to look, what it would show and why that tells."""
+    """Ladder for the next check: what it must distinguish, where it is done, what it would show and why that helps."""
     check, belief = best.check, particles.belief()
     confirms = best.purpose == CONFIRMS
     systems = [name for name, p in by_system(particles.faults, belief).items() if p >= STANDS]
@@ -146,7 +146,7 @@ def check_ladder(particles: Particles, best: Option) -> Ladder:
 
 
 def _expected(particles: Particles, best: Option) -> Text | None:
-    """What the check would show where the trouble lies here or there: by system, or by part within one."""
+    """Predicted readings of the check by system, or by part within one system."""
     moment = particles.copy()
     for action in best.before:
         moment.act(action)
@@ -171,17 +171,17 @@ def _expected(particles: Particles, best: Option) -> Text | None:
 
 
 def _groups(particles: Particles, kind: str) -> dict[str, tuple[np.ndarray, np.ndarray]]:
-    """Name of each system or part still believed in, to the indices of its vehicles and their weights."""
+    """Name of each system or part that is still possible to the indices of its particles and their weights."""
     weights = particles.weights()
     names = np.array([getattr(fault, kind) for fault in particles.faults])[particles.label]
     total = {name: float(weights[names == name].sum()) for name in dict.fromkeys(names.tolist())}
     kept = sorted((name for name, p in total.items() if p >= STANDS), key=lambda name: -total[name])[:MOST_GROUPS]
-    # in the order of the catalogue: the order must not tell what is likeliest
+    # in catalogue order, so that the order does not give away the likeliest
     return {name: (np.flatnonzero(names == name), weights[names == name]) for name in total if name in kept}
 
 
 def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Text:
-    """What a group of vehicles would show: the middle eight tenths of a figure, or the word most of them give."""
+    """Typical reading of a group of particles: the middle 80 % of a figure, or the most frequent word."""
     instrument = INSTRUMENTS[spec.instrument]
     steps = np.array([instrument.read(float(value), 0.5) for value in true])
     if isinstance(instrument, Display):
@@ -200,7 +200,7 @@ def _typical(spec: ReadingSpec, true: np.ndarray, weights: np.ndarray) -> Text:
 
 
 def diagnose_ladder(particles: Particles, told: list[Told]) -> Ladder:
-    """Nothing more is worth checking: what the readings rule out, without naming what they leave."""
+    """Ladder when no further check is worthwhile: what the readings rule out, without naming what remains."""
     belief = particles.belief()
     left = int(np.sum(belief >= STANDS))
     question = Message(
@@ -227,7 +227,7 @@ def _speaks(faults: list[Fault], one: Told) -> Text:
 
 
 def doubt_ladder(particles: Particles, declared: int, told: list[Told], best: Option | None) -> Ladder:
-    """A diagnosis that the readings do not bear out."""
+    """Ladder for a diagnosis that the readings do not support."""
     name = particles.faults[declared].name
     question = Message("You declared: {fault}. Which of your readings would surprise you if it were so?", fault=name)
     against = [(_lost_bits(one, declared), one) for one in told]
@@ -246,7 +246,7 @@ def doubt_ladder(particles: Particles, declared: int, told: list[Told], best: Op
 
 
 def _lost_bits(one: Told, fault: int) -> float:
-    """By how many halvings the belief in a fault fell [bit]."""
+    """Fall of the belief in a fault [bit]."""
     return float(np.log2(max(one.before[fault], 1e-12) / max(one.after[fault], 1e-12)))
 
 
@@ -255,7 +255,7 @@ def _times(factor: float) -> Text:
 
 
 def repair_ladder(session: Session, fault: Fault) -> Ladder:
-    """A diagnosis that the readings bear out, and nothing repaired yet."""
+    """Ladder for a diagnosis that the readings support, before any repair."""
     question = Message("What puts right what you declared, and what must be so before you begin?")
     pointer = Message("The repairs are sorted by place. Look for what renews or restores: {part}.", part=fault.part)
     known = [session.catalogue.repairs[name] for name in fault.cured_by if name in session.catalogue.repairs]
@@ -278,7 +278,7 @@ def repair_ladder(session: Session, fault: Fault) -> Ladder:
 
 
 def after_work(session: Session, about: str, missing: list[str] | None = None) -> Ladder:
-    """What is left once it is repaired, or nothing needs repair: to prove it, write it up, hand back the keys."""
+    """Ladder once the fault is repaired or nothing needs repair: prove it, write it up, hand back the keys."""
     proof = proof_check(session.catalogue, session.vehicle, complaints_of(session.job)[0])
     rungs = {
         "prove": (

@@ -1,7 +1,7 @@
-"""Hints: what a good foreman would ask, point at and explain at this moment of a job.
+"""Hints for the current state of a job, in steps: a question, a pointer, an explanation.
 
-He has seen what the learner has seen and nothing else: the observer's belief from the record, the check that would tell
-most for its minutes, and what the physics expects it to show. The vehicle's own fault is not known here.
+They rest on what the learner has seen: the observer's belief from the record, the most informative check per minute,
+and its predicted readings. The vehicle's own fault is not used.
 """
 
 from __future__ import annotations
@@ -36,14 +36,14 @@ from scenarios.language import Listed, Message, Shown, Text
 
 Progress = Callable[[float], None]
 SUPPORTED = 0.5
-"""Belief in a declared fault from which it is time to repair, not to doubt."""
+"""Least belief in a declared fault at which the hint is to repair rather than to doubt."""
 LOOKS_UP = 0.1
-"""How often one who waits for another hint to be worked out may break off [s]."""
+"""Interval at which a thread waiting for another hint can be cancelled [s]."""
 
 
 @dataclass(frozen=True)
 class Hint:
-    """One step of a ladder as it is given: rung of RUNGS; about: what the ladder is of; text."""
+    """One step of a ladder as given. rung: of RUNGS; about: subject of the ladder; text."""
 
     rung: str
     about: str
@@ -56,20 +56,20 @@ class Hint:
 
 
 def given(entries: list[RecordEntry], ladder: Ladder) -> int:
-    """How many rungs of a ladder the record holds already."""
+    """Number of rungs of a ladder that are in the record."""
     rungs = [entry.action for entry in entries if entry.kind == "action" and entry.data["verb"] == "hint"]
     return max((RUNGS.index(a.text(0)) + 1 for a in rungs if a.text(1) == ladder.about), default=0)
 
 
 def next_hint(entries: list[RecordEntry], ladder: Ladder) -> Hint | None:
-    """The next rung, None where all of them are given."""
+    """The next rung, None if all have been given."""
     k = given(entries, ladder)
     return Hint(RUNGS[k], ladder.about, ladder.rungs[k]) if k < len(RUNGS) else None
 
 
 @dataclass(frozen=True)
 class _Followed:
-    """What a record has told so far: entries: how many of its actions are taken in; now: the belief after them."""
+    """Progress through a record. entries: number of actions replayed; now: the belief after them."""
 
     now: Particles
     entries: int = 0
@@ -79,10 +79,10 @@ class _Followed:
 
 
 class Guide:
-    """Follows one session's record with the observer's belief, as far as a hint was asked for.
+    """Tracks the observer's belief through a session's record up to the last hint requested.
 
-    Any thread may ask. One hint is worked out at a time, and each entry of the record is taken in once: what is known
-    of the entries followed so far is replaced as a whole, so that it holds wherever the work is broken off.
+    Thread-safe: one hint is computed at a time, and each entry is replayed once. The state is replaced atomically, so
+    that it stays valid if the computation is cancelled.
     """
 
     def __init__(self, session: Session) -> None:
@@ -95,9 +95,9 @@ class Guide:
         return BeliefCache(Particles.sample_prior(self.session.catalogue, self.session.job), most=1)
 
     def ladder(self, progress: Progress = lambda share: None) -> Ladder:
-        """The hints for the moment as it is. Takes seconds; progress: told 0..1, and may raise to break it off.
+        """The ladder of hints for the current state. Takes seconds. progress: called with 0..1, may raise to cancel.
 
-        While another thread works one out this waits, and then goes on from what that one has taken in.
+        Waits while another thread computes one, then continues from its state.
         """
         while not self._one_at_a_time.acquire(timeout=LOOKS_UP):
             progress(0.0)
@@ -121,7 +121,7 @@ class Guide:
         return _search(known)
 
     def _follow(self, actions: list[RecordEntry], progress: Progress) -> _Followed:
-        """Bring what is known up to the record."""
+        """Update the belief to the end of the record."""
         known = self._known or _Followed(self._trail.start)
         first = known.entries
         for entry in actions[first:]:
@@ -144,7 +144,7 @@ class Guide:
         return _Followed(after, known.entries + 1, readiness, done, told)
 
     def _declared(self, known: _Followed, fault: str, actions: list[RecordEntry]) -> Ladder:
-        """What follows a diagnosis: its repair, or doubt where the readings do not bear it out."""
+        """Ladder after a diagnosis: to repair, or to doubt it if the readings do not support it."""
         particles = known.now
         k = [f.id for f in particles.faults].index(fault)
         belief = particles.belief()
@@ -155,26 +155,26 @@ class Guide:
         return repair_ladder(self.session, particles.faults[k])
 
     def _proven(self, actions: list[RecordEntry]) -> bool:
-        """Whether all that counts was read since the last work and looks right, as far as one can tell by looking."""
+        """Whether the readings that count as proof were taken since the last repair and look right."""
         job = self.session.job
         reads = {read.kind: read for read in self._tried(actions)}
         colds = [read.degrees for read in reads.values() if read.kind in WARM_AIR and read.degrees is not None]
         return self._measured_since_repair(actions) and all(degrees >= job.warm_enough_C for degrees in colds)
 
     def _measured_since_repair(self, actions: list[RecordEntry]) -> bool:
-        """Whether what counts was read after the last work, air with a warm engine: the proof was tried."""
+        """Whether each complaint has a reading since the last repair that counts as proof, air with a warm engine."""
         kinds, tried = complaints_of(self.session.job), {read.kind for read in self._tried(actions)}
         return all(kind in tried or (COUNTS[kind].beside and len(kinds) > 1) for kind in kinds)
 
     def _tried(self, actions: list[RecordEntry]) -> list[ProofReading]:
-        """What was read since the last work and may count, air of an engine that is not warm yet left out."""
+        """Readings since the last repair that may count as proof, without air read before the engine was warm."""
         reads = read_since_work(self.session.catalogue, self.session.job, actions)
         warm = WARM_UP_MINUTES - 1.0
         return [read for read in reads if read.kind not in WARM_AIR - {"slow"} or read.ran >= warm]
 
 
 def _best(known: _Followed) -> Option | None:
-    """The check worth doing next, None where none is."""
+    """The check worth doing next, None if there is none."""
     advice = advise(known.now, known.readiness, set(known.done))
     return advice.best if advice.worth else None
 

@@ -1,4 +1,4 @@
-"""A page of HTML that needs nothing from outside and in which nothing can act."""
+"""Self-contained HTML pages without scripts."""
 
 from __future__ import annotations
 
@@ -17,6 +17,6 @@ def html_document(title: str, style: str, body: list[str]) -> str:
 
 
 def html_table(rows: list[tuple[str, str]]) -> str:
-    """A table of two columns, the first of them heads."""
+    """A table of two columns, the first with row headings."""
     told = "".join(f"<tr><th>{escape(head)}</th><td>{escape(text)}</td></tr>" for head, text in rows)
     return f"<table>{told}</table>"

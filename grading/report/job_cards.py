@@ -1,4 +1,4 @@
-"""Job cards to print, one a sheet, and the key to them on sheets of their own."""
+"""Printable job cards, one per sheet, and a separate answer key."""
 
 from __future__ import annotations
 
@@ -21,17 +21,17 @@ th{width:32%;font-weight:600}td.line{height:3.2rem}
 article:last-child{break-after:auto}h2{break-after:avoid}tr{break-inside:avoid}}
 """
 WRITTEN = (N_("complaint"), N_("cause"), N_("correction"))
-"""What a learner writes on the card."""
+"""Fields that a learner fills in."""
 
 
 def cards(catalogue: Catalogue, jobs: list[Job], rubric: Rubric) -> str:
-    """A page of job cards: what the learner is told, and room to write. It does not tell what is wrong."""
+    """HTML page of job cards with room to write, without the faults."""
     body = [_card(catalogue, job, rubric) for job in jobs]
     return html_document(_("Job cards"), STYLE, body)
 
 
 def key(catalogue: Catalogue, jobs: list[Job]) -> str:
-    """A page that tells what is wrong in each job and what cures it."""
+    """HTML page with the faults of each job and what cures them."""
     return html_document(_("Key to the job cards"), STYLE, [_answer(catalogue, job) for job in jobs])
 
 
@@ -75,7 +75,7 @@ def _answer(catalogue: Catalogue, job: Job) -> str:
 
 
 def _rows(catalogue: Catalogue, job: Job, fault: Fault, planted: Planted) -> list[tuple[str, str]]:
-    """What the key says of a planted fault, in two columns."""
+    """Rows of the key for a fault of a job, in two columns."""
     vehicle = catalogue.vehicles[job.vehicle]
     cures = [catalogue.repairs[name] for name in fault.cured_by]
     looks = [catalogue.checks[name] for name in fault.looked_at_by]

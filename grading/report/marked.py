@@ -1,4 +1,4 @@
-"""One record as an assessor sees it: who worked on what, whether the record is sound, and its marks."""
+"""Marking of records for an assessor: candidate and job, whether the record is sound, and its marks."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ NOT_SOUND, UNREADABLE, SEALED, UNVERIFIED = N_("not sound"), N_("unreadable"), N
 
 @dataclass(frozen=True)
 class Opened:
-    """A record that was read: its path as it was given, and its entries."""
+    """A record that was read: its path as given, and its entries."""
 
     path: Path
     entries: list[RecordEntry]
@@ -38,20 +38,20 @@ class Opened:
 
     @property
     def seed(self) -> int:
-        """Which vehicle of its kind."""
+        """Seed of its vehicle."""
         return int(self.entries[0].data["seed"])
 
 
 @dataclass(frozen=True)
 class Marked:
-    """A record and what came of marking it.
+    """Result of marking a record.
 
-    file: its path as it was given; candidate: the name in the record, or else the file's; job, mode: empty, and seed
-    None, where the record cannot be read; verdict: as ``grading.marks.verdict`` names it, or NOT_MARKED; state: of
+    file: its path as given; candidate: the name in the record, else the file name; job, mode: empty, and seed None, if
+    the record cannot be read; verdict: as ``grading.marks.verdict`` names it, or NOT_MARKED; state: of
     the record, SOUND to UNVERIFIED above; why: what is wrong with the record, in the language chosen, empty for
-    nothing; rubric: hash. The rest comes from the grade and is empty, or None, where there is none: total 0..100;
-    criteria: name to 0..100; critical, reasons: in the language chosen; hints: how many; hint_marks: what they took
-    off the total; explanation: lines, where asked for.
+    nothing; rubric: hash. The rest comes from the grade and is empty or None without one: total 0..100;
+    criteria: name to 0..100; critical, reasons: in the language chosen; hints: number; hint_marks: marks deducted
+    for them; explanation: lines, if requested.
     """
 
     file: str
@@ -73,9 +73,7 @@ class Marked:
 
     @property
     def in_order(self) -> bool:
-        """Whether the record was verified, or cannot be because another version made it or other own folders were in
-        use, and nothing is wrong.
-        """
+        """Whether the record was verified, or only cannot be, as another version or other own folders were in use."""
         return self.state in (SOUND, OTHER_VERSION, OTHER_FOLDERS) and not self.why
 
 
@@ -83,14 +81,13 @@ class Marker:
     """Marks records. Those of one job and seed share a grader if they are marked one after another."""
 
     def __init__(self, catalogue: Catalogue, rubric: Rubric, explains: bool = False) -> None:
-        """explains: whether each record is also explained in sentences."""
+        """explains: whether to add an explanation to each record."""
         self.catalogue, self.rubric, self.explains = catalogue, rubric, explains
         self._judge: Grader | None = None
 
     def open(self, path: Path, sealed: frozenset[str]) -> Opened | Marked:
-        """Read a record; sealed: jobs of which nothing may be told, as ``sealed_jobs`` gives them.
-
-        What cannot be marked at all comes back as ``Marked``.
+        """Read a record; sealed: jobs whose faults stay hidden, from ``sealed_jobs``. Returns ``Marked`` if the
+        record cannot be marked.
         """
         try:
             record = Opened(path, read_record(path))
@@ -106,20 +103,20 @@ class Marker:
         return record
 
     def mark(self, record: Opened) -> Marked:
-        """Do a record again and mark what that gives. A record that is not sound gets no marks.
+        """Replay a record and mark the replay. A record that is not sound gets no marks.
 
-        Whatever is wrong with the record is told in the result; nothing is raised.
+        Errors in the record are reported in the result; nothing is raised.
         """
         try:
             return self._mark(record)
         except PhysicsFailed as error:
             return self._without_marks(record, NOT_MARKED, UNVERIFIED, str(error))
-        except Exception as error:  # one record must not cost an assessor the marks of all others
+        except Exception as error:  # one bad record must not stop the marking of the others
             why = say("an error in the program ({reason})", reason=f"{type(error).__name__}: {error}")
             return self._without_marks(record, NOT_MARKED, UNVERIFIED, why)
 
     def unverified(self, record: Opened, why: str) -> Marked:
-        """A record that could not be done again for a reason that does not lie in the record."""
+        """Result for a record that could not be replayed for a reason outside it."""
         return self._without_marks(record, NOT_MARKED, UNVERIFIED, why)
 
     def _mark(self, record: Opened) -> Marked:
@@ -135,7 +132,7 @@ class Marker:
                 what = say("this action cannot be done again ({reason})", reason=error.why)
             return self._without_marks(record, NOT_MARKED, state, _at_line(error.line, what))
         if again.difference is not None:
-            # while a job is not over, no reading is told that was not taken
+            # an open job must not reveal readings that were not taken
             what = _(again.difference.what) if finished else _("a replay gives something else")
             return self._without_marks(record, NOT_MARKED, NOT_SOUND, _at_line(again.difference.line, what))
         state = SOUND if again.same_version else other

@@ -1,4 +1,4 @@
-"""What a learner expects of a check before taking it, and whether it came so."""
+"""A learner's predictions of checks, and whether they came true."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from scenarios.language import N_, _, say
 
 LOWER, SOUND, HIGHER = N_("lower than sound"), N_("as sound"), N_("higher than sound")
 EXPECTS = (LOWER, SOUND, HIGHER)
-"""What can be expected of a check: a reading below what sound vehicles show, all within it, a reading above it. Records
-name them: they keep their names."""
-_LEADS_TO_IT = frozenset({"ignition", "engine", "go"})
-"""Actions between a prediction and its check that the check itself needs; another one ends the prediction."""
+"""Predictions: a reading below the sound band, all readings within it, a reading above it. Recorded, so they keep their
+names."""
+_LEADS_UP = frozenset({"ignition", "engine", "go"})
+"""Actions that a check may need and so may come before it; any other action cancels the prediction."""
 
 
 @dataclass(frozen=True)
 class Prediction:
-    """number: of the check's action in the record; check: its id; expects: of EXPECTS; right: whether it came so."""
+    """number: of the check's action in the record; check: its id; expects: of EXPECTS; right: whether it came true."""
 
     number: int
     check: str
@@ -30,39 +30,39 @@ class Prediction:
 
     @property
     def told(self) -> str:
-        """The prediction and what came of it, in the language chosen."""
+        """The prediction and its outcome, in the language chosen."""
         came = _("right") if self.right else _("wrong")
         return say("You predicted: {expects}. That was {came}.", expects=_(self.expects), came=came)
 
 
 def to_record(bands: Sequence[Band]) -> list[dict[str, Any]]:
-    """Bands as a line of kind ``prediction`` holds them."""
+    """Bands as stored in a record line of kind ``prediction``."""
     return [{"label": one.label, "scale": one.scale, "steps": list(one.steps)} for one in bands]
 
 
 def predictions(entries: Sequence[RecordEntry], sound: Mapping[int, Sequence[Band]] | None = None) -> list[Prediction]:
-    """Every prediction of a record whose check followed, in order.
+    """Predictions of a record whose check followed, in order.
 
-    sound: what sound vehicles show in each check, by the number of its action, as a replay gives it; a check that it
-    does not know is left out. None: as the record has it, which only a job that is still open can be trusted with.
+    sound: sound bands of each check from a replay, by the number of its action; checks without bands are left out.
+    None: the bands in the record, which can be trusted only while its job is open.
     """
     found: list[Prediction] = []
     open_: dict[str, Any] | None = None
     for entry in entries:
         if entry.kind == "prediction":
             open_ = entry.data
-        elif entry.kind == "action" and open_ is not None and entry.data["verb"] in PHYSICAL - _LEADS_TO_IT:
+        elif entry.kind == "action" and open_ is not None and entry.data["verb"] in PHYSICAL - _LEADS_UP:
             action, number = entry.action, int(entry.data["n"])
             bands = open_["bands"] if sound is None else to_record(sound.get(number, ()))
             if action.verb == "check" and action.text(0) == open_["check"] and entry.data["readings"] and bands:
-                right = _came(open_["expects"], bands, entry.data["readings"])
+                right = _came_true(open_["expects"], bands, entry.data["readings"])
                 found.append(Prediction(number, action.text(0), str(open_["expects"]), right))
             open_ = None
     return found
 
 
-def _came(expects: str, bands: list[dict[str, Any]], readings: list[dict[str, Any]]) -> bool:
-    """Whether readings came as expected. What is told in words is either as sound or not, whichever way."""
+def _came_true(expects: str, bands: list[dict[str, Any]], readings: list[dict[str, Any]]) -> bool:
+    """Whether readings are as predicted. A reading in words outside its band counts as both lower and higher."""
     below = above = False
     left = list(bands)
     for reading in readings:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Section:
-    """A heading, in English as screens know it by, and its lines in the language chosen."""
+    """A heading in English, by which screens identify the section, and its lines in the language chosen."""
 
     title: str
     lines: list[str]

@@ -1,4 +1,4 @@
-"""What a sound vehicle of the kind shows at the moment of a reading: some without a fault go through the record."""
+"""Sound bands: what sound vehicles of the same kind show at each reading, from replaying the record on them."""
 
 from __future__ import annotations
 
@@ -20,24 +20,24 @@ from sim.observation.likelihood import Display
 from sim.vehicle.tolerances import draw
 
 VEHICLES = 64
-"""Sound vehicles with drawn tolerances that go through a record."""
+"""Number of sound vehicles, with drawn tolerances, on which a record is replayed."""
 TOLERANCE_FACTOR = 10.0
-"""Error of their temperatures, in times the usual one: an air probe spreads by more than a kelvin."""
+"""Relaxation of the solver's tolerance: an air probe spreads by more than a kelvin anyway."""
 OUTSIDE = 0.05
-"""Share of sound vehicles that may read below a band, and as many above it; of words without an order, how rare a word
-must be to be left out."""
+"""Share of sound vehicles in each tail outside a band; for words without an order, the share below which a word is left
+out."""
 FIGURES, WORDS, KINDS = "figures", "words", "kinds"
-"""What an instrument shows. Records name them: they keep their names."""
+"""What an instrument shows. Recorded, so they keep their names."""
 _DEVIATES = [NormalDist().inv_cdf((k + 0.5) / 9.0) for k in range(9)]
-"""What an instrument adds to a reading [its spread], nine equally likely cases."""
+"""Instrument noise [its spread]: nine equally likely deviates."""
 
 
 @dataclass(frozen=True)
 class Band:
     """The readings of nine in ten sound vehicles.
 
-    label; instrument: a key of INSTRUMENTS; steps: those of the display that belong to it, rising: the lowest and the
-    highest, or each one where the instrument knows KINDS.
+    label; instrument: a key of INSTRUMENTS; steps: display steps, rising: lowest and highest, or every one of an
+    instrument that shows KINDS.
     """
 
     label: str
@@ -64,12 +64,12 @@ class Band:
 
     @property
     def told(self) -> str:
-        """What to say of it beside a reading."""
+        """The band as text to show beside a reading."""
         return say("sound: {band} here and now", band=self.words)
 
 
 def band(look: Look) -> Band:
-    """The band of what is read of sound vehicles, those that could be calculated."""
+    """The band of a reading of sound vehicles, without those whose physics failed."""
     instrument = INSTRUMENTS[look.spec.instrument]
     true = np.asarray(look.true, dtype=np.float64)
     true = true[np.isfinite(true)]
@@ -83,14 +83,14 @@ def band(look: Look) -> Band:
 
 
 class SoundVehicles:
-    """Sound vehicles of a job's kind, to the same weather and the same hands as the job's own.
+    """Sound vehicles of a job's kind that go through the same weather and actions as the job's own.
 
-    bands: number of an action in the record to the bands of its readings, in their order. Work is left out: there is
-    nothing to mend.
+    bands: number of an action in the record to the bands of its readings, in their order. Repairs are left out, as
+    these vehicles have no fault.
     """
 
     def __init__(self, catalogue: Catalogue, job: Job, seed: int) -> None:
-        """Bring them into the workshop as the job begins."""
+        """Set up the vehicles as the job begins."""
         good = draw(catalogue.vehicles[job.vehicle].parameters, f"sound:{job.id}:{seed}", VEHICLES)
         repairs = {r.id: replace(r, renews=(), does=(), opens_cap=False) for r in catalogue.repairs.values()}
         self.workshop = open_workshop(replace(catalogue, repairs=repairs), job, good, good)
@@ -99,7 +99,7 @@ class SoundVehicles:
         self._followed = -1
 
     def follow(self, entries: Iterable[RecordEntry]) -> dict[int, list[Band]]:
-        """Do what a record holds beyond what was done before; the bands up to its end."""
+        """Replay the new entries of a record; returns the bands of all readings so far."""
         for entry in entries:
             number = int(entry.data["n"])
             if number > self._followed and entry.kind == "action" and entry.action.verb in PHYSICAL:
@@ -110,11 +110,11 @@ class SoundVehicles:
     def _perform(self, action: Action) -> list[Band]:
         try:
             return [band(look) for look in self.workshop.perform(action).readings]
-        except (NotPossible, LookupError):  # of another catalogue: it is passed over
+        except (NotPossible, LookupError):  # from another catalogue: skip the action
             return []
 
     def foresee(self, actions: Sequence[Action]) -> list[Band]:
-        """The bands of the last of some actions, were they done now."""
+        """The bands of the last of these actions if they were done now."""
         before = self.workshop
         self.workshop = before.copy()
         try:
@@ -124,12 +124,12 @@ class SoundVehicles:
 
 
 def sound_bands(catalogue: Catalogue, entries: Sequence[RecordEntry]) -> dict[int, list[Band]]:
-    """The bands of every reading of a record, by the number of its action."""
+    """The bands of all readings of a record, by the number of the action."""
     first = entries[0].data
     return SoundVehicles(catalogue, catalogue.jobs[str(first["job"])], int(first["seed"])).follow(entries)
 
 
 def band_of(bands: Sequence[Band], label: str, before: int = 0) -> Band | None:
-    """The band of a reading by its label; before: how many of the same label were read before it in the same check."""
+    """The band of a reading by its label; before: number of earlier readings with the same label in the same check."""
     same = [one for one in bands if one.label == label]
     return same[before] if before < len(same) else None

@@ -1,4 +1,4 @@
-"""A job over its time, twice on the same vehicle: the way of the person and the best route, with what was done when."""
+"""Timelines of a job on the same vehicle: temperatures and events of the learner and of the reference."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from sim.vehicle import states as st
 from sim.world import MINUTE
 
 CURVES = (N_("coolant"), N_("heater feed hose"), N_("heater return hose"), N_("air at the vents"))
-"""What is drawn, all on one scale of temperature."""
+"""Temperatures that are plotted, on a common scale."""
 SIGNS = {"check": "c", "drive": "d", "rev": "i", "idle": "i", "repair": "r", "diagnose": "="}
-"""Verb of what is marked on the line of time, and its sign."""
+"""Verb of a marked action to its symbol on the time axis."""
 
 
 @dataclass(frozen=True)
 class Event:
-    """minute: when it began; sign: of SIGNS; what: in the language chosen."""
+    """An action on the time axis. minute: start; sign: of SIGNS; what: in the language chosen."""
 
     minute: float
     sign: str
@@ -34,7 +34,7 @@ class Event:
 
 @dataclass(frozen=True)
 class Way:
-    """times (m,) [min]; temperatures (CURVES, m) [degC]; events, in order; end [min]."""
+    """One timeline. times (m,) [min]; temperatures (CURVES, m) [degC]; events, in order; end [min]."""
 
     times: np.ndarray
     temperatures: np.ndarray
@@ -47,13 +47,13 @@ class Way:
 
 
 def own_way(session: Session, told: Iterable[Told]) -> Way:
-    """The way of a session that went through a record; told: its actions in words."""
+    """Timeline of a session that replayed a record; told: its actions in words."""
     events = [(one.minute, str(one.entry.data["verb"]), one.what) for one in told]
     return _way(session, events)
 
 
 def best_way(catalogue: Catalogue, entries: list[RecordEntry], course: ReferenceRun) -> Way:
-    """The best route to the diagnosis on the vehicle of a record; course: as the reference took it."""
+    """Timeline of the reference on the vehicle of a record; course: what the reference did."""
     first = entries[0].data
     session = Session(catalogue, catalogue.jobs[str(first["job"])], int(first["seed"]), Recorder(None))
     events: list[tuple[float, str, str]] = []
@@ -79,7 +79,7 @@ def _way(session: Session, events: Sequence[tuple[float, str, str]]) -> Way:
 
 
 def scale(ways: Sequence[Way]) -> tuple[float, float]:
-    """The least and the greatest temperature [degC] of all curves, out to whole tens."""
+    """Lowest and highest temperature [degC] of all curves, rounded outwards to tens."""
     values = np.concatenate([way.temperatures.ravel() for way in ways])
     if not len(values):
         return 0.0, 100.0
@@ -87,5 +87,5 @@ def scale(ways: Sequence[Way]) -> tuple[float, float]:
 
 
 def moments(ways: Sequence[Way]) -> list[float]:
-    """The minutes at which something was done on one of the ways, rising, each once."""
+    """Minutes of all events, rising and without duplicates."""
     return sorted({round(event.minute, 3) for way in ways for event in way.events})

@@ -1,4 +1,4 @@
-"""A record's actions in words, one after the other to its end: what each was, and what became of those before it."""
+"""The actions of a record in words, with their readings and results."""
 
 from __future__ import annotations
 
@@ -20,9 +20,10 @@ from scenarios.model import Catalogue
 
 @dataclass(frozen=True)
 class Told:
-    """An action: its entry; what it was, in words; step: what the observer made of it, None for what came after the
-    last diagnosis or repair; remarks: what it came to beyond its readings, in words; sound: what sound vehicles would
-    have shown.
+    """An action in words.
+
+    entry: in the record; what: the action itself; step: its evaluation by the observer, None after the last diagnosis
+    or repair; remarks: results other than readings; sound: bands of sound vehicles.
     """
 
     entry: RecordEntry
@@ -33,37 +34,37 @@ class Told:
 
     @property
     def minute(self) -> float:
-        """When it began [min]."""
+        """Start [min]."""
         return float(self.entry.data["minute"])
 
     @property
     def minutes(self) -> float:
-        """How long it took [min]."""
+        """Duration [min]."""
         return float(self.entry.data["minutes"])
 
     @property
     def readings(self) -> list[tuple[str, str, str]]:
-        """Label and words of its readings and what a sound vehicle would have shown, in the language chosen; the last
-        empty where that is not known or the reading was taken in passing.
+        """Label, value and sound band of its readings in words, in the language chosen. The band is empty if it is not
+        known or the reading was not taken by a check.
         """
         left = list(self.sound) if self.entry.data["verb"] == "check" else []
-        told = []
+        rows = []
         for one in self.entry.data.get("readings", ()):
             band = next((band for band in left if band.label == one["label"]), None)
             if band is not None:
                 left.remove(band)
-            told.append((_(str(one["label"])), shown(str(one["shown"])), band.told if band else ""))
-        return told
+            rows.append((_(str(one["label"])), shown(str(one["shown"])), band.told if band else ""))
+        return rows
 
 
 Bands = Mapping[int, Sequence[Band]]
-"""What sound vehicles show in the checks of a record, by the number of the check's action."""
+"""Sound bands of the checks of a record, by the number of the check's action."""
 
 
 def told_actions(
     catalogue: Catalogue, entries: list[RecordEntry], grade: Grade, sound: Bands | None = None
 ) -> list[Told]:
-    """Every action of a record but notes and controls that were at once turned further; sound: where it is known."""
+    """All actions of a record except notes and controls that the next action moves again; sound: bands, if known."""
     actions = [entry for entry in entries if entry.kind == "action"]
     steps = {step.number: step for step in grade.steps}
     predicted = {one.number: one.told for one in predictions(entries, sound or {})}
@@ -82,7 +83,7 @@ def told_actions(
 
 
 def _diagnosis(catalogue: Catalogue, done: list[Action], action: Action) -> str:
-    """A diagnosis, and what it says of those that stood before it."""
+    """A diagnosis in words, and how it changes earlier ones."""
     stood = [done[index].text(0) for index in standing(done)]
     names = {"fault": _(catalogue.faults[action.text(0)].name), "sure": action.number(1)}
     if not stood or action.arguments[2:] == (ALSO,):
@@ -94,7 +95,7 @@ def _diagnosis(catalogue: Catalogue, done: list[Action], action: Action) -> str:
 
 
 def _cured(catalogue: Catalogue, grade: Grade, done: list[Action], action: Action) -> list[str]:
-    """The faults of the vehicle that an action was the first to cure."""
+    """Remarks about faults that this action was the first to cure."""
     earlier = {name for one in done for name in repairs_in(catalogue, one)}
     now = repairs_in(catalogue, action)
     faults = [catalogue.faults[name] for name in grade.truth]
@@ -106,7 +107,7 @@ def _cured(catalogue: Catalogue, grade: Grade, done: list[Action], action: Actio
 
 
 def _proven(grade: Grade, entry: RecordEntry) -> list[str]:
-    """What its readings say of the repair."""
+    """Remark on whether the readings of an action speak for the repair."""
     found = [one for one in grade.proof.findings if one.n == int(entry.data["n"])]
     if not found:
         return []

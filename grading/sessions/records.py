@@ -122,7 +122,7 @@ def kept_records() -> list[Kept]:
 
 
 def _kept(path: Path, job: str) -> Kept | None:
-    """A record; job: its job's id if known from elsewhere."""
+    """The record in a file, None if its job is unknown; job: id of its job if known from elsewhere."""
     whole = b""
     try:
         whole = read_bytes(path)
@@ -152,5 +152,5 @@ def sealed_jobs(kept: list[Kept]) -> frozenset[str]:
 
 
 def newest_open(job: str) -> Kept | None:
-    """The newest record of a job whose keys were not handed back."""
+    """The newest record of a job that is still open."""
     return next((kept for kept in kept_records() if kept.job == job and kept.open), None)

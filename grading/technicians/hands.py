@@ -145,7 +145,7 @@ class Hands:
             self.do("ignition", "on")
 
     def repair(self, repair: Repair) -> bool:
-        """Do a repair, the engine off, and cold where the cap comes off; whether it could be done."""
+        """Do a repair with the engine as needed, cold if a cap is opened; returns whether it was possible."""
         if repair.opens_cap and (self.minutes_run > 0.0 or self.was_red):
             self.cool()
         if "ignition-on" in repair.needs:
@@ -156,7 +156,7 @@ class Hands:
         return self.do("repair", repair.id).refused is None
 
     def _heed(self, thing: Check | Repair) -> None:
-        """Read the cautions and follow them, or pass over them."""
+        """Follow the cautions or skip them."""
         for caution in self.session.unseen_cautions(thing):
             luck = uniform("caution", self.session.job.id, self.session.seed, caution.id)
             self.do("note", "caution", caution.id, "skipped" if luck < self.heedless else "heeded")

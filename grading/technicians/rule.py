@@ -60,7 +60,7 @@ def above(check: str, limit: float, reading: int = 0) -> Condition:
 
 
 def differs(check: str, least: float) -> Condition:
-    """Whether the second figure of a check is above its first by at least so much."""
+    """Whether the second figure of a check exceeds its first by at least a difference."""
 
     def says(notes: Notes) -> bool:
         first, second = notes.figure(check, 0), notes.figure(check, 1)
@@ -70,32 +70,32 @@ def differs(check: str, least: float) -> Condition:
 
 
 def noticed(label: str, *words: str) -> Condition:
-    """Whether a sense has ever told one of some words in this job."""
+    """Whether a perception was one of some words at any time in this job."""
     return lambda notes: any((label, word) in notes.noticed for word in words)
 
 
 def has(equipment: str) -> Condition:
-    """Whether the vehicle has a thing, by the handbook."""
+    """Whether the vehicle has some equipment, according to its handbook."""
     return lambda notes: equipment in notes.equipment
 
 
 def told(*complaints: str) -> Condition:
-    """Whether the customer complains of one of some kinds."""
+    """Whether the customer has one of some complaints."""
     return lambda notes: any(kind in notes.complaints for kind in complaints)
 
 
 def all_of(*conditions: Condition) -> Condition:
-    """Whether all hold."""
+    """Whether all conditions hold."""
     return lambda notes: all(condition(notes) for condition in conditions)
 
 
 def any_of(*conditions: Condition) -> Condition:
-    """Whether any holds."""
+    """Whether any condition holds."""
     return lambda notes: any(condition(notes) for condition in conditions)
 
 
 def none_of(*conditions: Condition) -> Condition:
-    """Whether none holds."""
+    """Whether no condition holds."""
     return lambda notes: not any(condition(notes) for condition in conditions)
 
 

@@ -215,13 +215,13 @@ class _Shape(Entry):
         return keys
 
     def number_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> float:
-        """A number whose bounds hang on another key."""
+        """A number whose bounds depend on another key."""
         self._note(key, {"type": "number"}, True)
         self._bound(key, other, bounds, _number)
         return 0.0
 
     def pair_for(self, key: str, other: str, name: str, bounds: Mapping[str, Bounds]) -> tuple[float, float]:
-        """Two numbers whose bounds hang on another key."""
+        """Two numbers whose bounds depend on another key."""
         self._note(key, _pair(float("-inf"), float("inf")), True)
         self._bound(key, other, bounds, _pair)
         return 0.0, 0.0

@@ -1,4 +1,4 @@
-"""Heat of an electric vehicle: high-voltage coolant heater and heat pump, and what limits them."""
+"""Heat sources of an electric vehicle: limits of the high-voltage coolant heater and the heat pump."""
 
 from __future__ import annotations
 
@@ -9,20 +9,26 @@ from sim.compile import jit
 LEAST_ISOLATION_KOHM = 200.0
 """Isolation resistance [kohm] below which the drive does not switch its high voltage on: 500 ohm/V at 400 V. Source:
 UN Regulation No. 100 and ISO 6469-3 (from memory)."""
-REDUCES_K = 15.0  # [K] below its goal, from which the coolant heater reduces its power (estimate)
-RELIEF_K = 24.0  # [K] by which the goal is lower while the heat pump gives its full heat (estimate)
-LIMITED_FROM, LIMITED_TO, LEAST_SHARE = 0.15, 0.08, 0.2  # charge at which heat begins and ends to be limited (estimate)
-SHED_V, SHED_SPAN_V = 11.5, 0.3  # 12 V supply at which the heat is switched off to spare the battery (estimate)
-AIR_MOST_C = 46.0  # warmest air that the heat pump makes (estimate; 41.5 at -1 degC measured, see ``heat_pump_share``)
-ENOUGH_REFRIGERANT, LEAST_REFRIGERANT = 0.8, 0.3  # share of the charge for full heat, and for none (estimate)
+REDUCES_K = 15.0  # [K] below its set point at which the coolant heater starts to reduce its power (estimate)
+RELIEF_K = 24.0  # [K] by which the set point is lowered while the heat pump gives its full heat (estimate)
+LIMITED_FROM, LIMITED_TO, LEAST_SHARE = (
+    0.15,
+    0.08,
+    0.2,
+)  # [-] charge where derating starts and ends, share left (estimate)
+SHED_V, SHED_SPAN_V = 11.5, 0.3  # [V] 12 V supply at which load shedding switches the heat off (estimate)
+AIR_MOST_C = (
+    46.0  # [degC] warmest air that the heat pump delivers (estimate; 41.5 at -1 degC measured, see ``heat_pump_share``)
+)
+ENOUGH_REFRIGERANT, LEAST_REFRIGERANT = 0.8, 0.3  # [-] refrigerant charge for full heat, and for none (estimate)
 VAPOUR_A, VAPOUR_B = 10.301, 2499.5  # ln(p/bar) = A - B/T: R1234yf, 3.16 bar at 0 degC and 16.4 at 60 (tables, M)
 
 
 @jit
 def charge_limit(charge: float) -> float:
-    """Share of their power [-] that heaters are allowed at a charge of the drive battery [-].
+    """Permitted share of heater power [-] at a state of charge of the drive battery [-].
 
-    1 from LIMITED_FROM, LEAST_SHARE up to LIMITED_TO: the rest of the charge is kept for driving. Range: 0 to 1.
+    1 above LIMITED_FROM and LEAST_SHARE below LIMITED_TO, linear between, to keep charge for driving. Range: 0 to 1.
     Source: common practice, figures own estimate.
 
     >>> charge_limit(0.7), charge_limit(0.05)
@@ -34,10 +40,10 @@ def charge_limit(charge: float) -> float:
 
 @jit
 def supply_share(volts: float) -> float:
-    """Share of the heat [-] that is left at a 12 V supply of volts [V]: none from SHED_V down, all SHED_SPAN_V above.
+    """Share of the heat [-] left by load shedding at a 12 V supply [V]: 0 up to SHED_V, 1 from SHED_SPAN_V above it.
 
-    A coolant heater's control works from 9 to 16 V (data sheets); the vehicle gives up comfort earlier, to spare a
-    battery that is not charged. Range: 0 to 16 V. Source: common practice, figures own estimate.
+    A coolant heater's controller works from 9 to 16 V (data sheets); the vehicle sheds comfort loads earlier to save a
+    battery that is not being charged. Range: 0 to 16 V. Source: common practice, figures own estimate.
 
     >>> supply_share(14.0), supply_share(11.0)
     (1.0, 0.0)
@@ -47,10 +53,10 @@ def supply_share(volts: float) -> float:
 
 @jit
 def coolant_share(coolant: float, goal: float) -> float:
-    """Share of its power [-] that a coolant heater makes at the coolant temperature of its outlet [degC].
+    """Share of its power [-] that a coolant heater delivers at an outlet coolant temperature [degC].
 
-    1 until REDUCES_K below its goal [degC], falling to 0 at the goal. Source: coolant heaters reduce their power
-    gradually at the outlet temperature set (data sheets); the span is an own estimate.
+    1 up to REDUCES_K below its set point goal [degC], falling linearly to 0 there. Source: coolant heaters reduce
+    their power gradually towards the set outlet temperature (data sheets); the span is an own estimate.
 
     >>> coolant_share(20.0, 75.0), coolant_share(67.5, 75.0)
     (1.0, 0.5)
@@ -62,16 +68,16 @@ def coolant_share(coolant: float, goal: float) -> float:
 def heat_pump_share(ambient: float) -> float:
     """Heat of an air-source heat pump [-], relative to that at 0 degC, at an ambient temperature [degC].
 
-    3 % less per kelvin of cold, fading out between -10 and -20 degC, where its suction pressure nears that of the air
-    and it is switched off; no more than at 10 degC in warmer air. Range: -40 to 50 degC. Accuracy: 0.1. Source: 4.2 kW
-    at -1 degC (Adv. Mech. Eng. 2019, doi 10.1177/1687814019845806), 3.6 kW at -5 degC (Energies 2020, 13, Tang et al.)
-    and 3.1 kW at -10 degC, measured on three systems; fading: common practice, no source.
+    Linear with 3 % per kelvin below 10 degC, constant above. Falls to zero between -10 and -20 degC, where the suction
+    pressure nears atmospheric and the pump is switched off. Range: -40 to 50 degC. Accuracy: 0.1. Source:
+    4.2 kW at -1 degC (Adv. Mech. Eng. 2019, doi 10.1177/1687814019845806), 3.6 kW at -5 degC (Energies 2020, 13, Tang
+    et al.) and 3.1 kW at -10 degC, measured on three systems; cut-off: common practice, no source.
 
     >>> heat_pump_share(0.0), round(heat_pump_share(-15.0), 3), heat_pump_share(-25.0)
     (1.0, 0.275, 0.0)
     """
-    fades = min(max((ambient + 20.0) / 10.0, 0.0), 1.0)
-    return fades * (1.0 + 0.03 * min(ambient, 10.0))
+    cutoff = min(max((ambient + 20.0) / 10.0, 0.0), 1.0)
+    return cutoff * (1.0 + 0.03 * min(ambient, 10.0))
 
 
 @jit

@@ -1,4 +1,4 @@
-"""Instruments that distinguish categories without an order, or report that there is no figure."""
+"""Instruments for unordered categories, and for readings that may have no figure."""
 
 from __future__ import annotations
 
@@ -15,11 +15,10 @@ _NORMAL = NormalDist()
 
 @dataclass(frozen=True)
 class Categories(Instrument):
-    """An instrument for unordered categories, true quantity 0, 1, 2 ...; ``spread`` is the probability of confusing
-    one.
+    """An instrument for unordered categories, true quantity 0, 1, 2 ...; ``spread`` is the probability of a
+    confusion.
 
-    confusable: for each category those it may be taken for, none where the sign is unmistakable; empty: each may be
-    taken for any other.
+    confusable: for each category those it may be mistaken for, none if it is unmistakable; empty: any other.
     """
 
     words: tuple[str, ...]

@@ -29,8 +29,8 @@ _PER_ROOT_2 = 1.0 / math.sqrt(2.0)
 
 @jit
 def _interval_probability(a: float, b: float) -> float:
-    """Probability that a standard normal deviate lies between a and b, from the tail without cancellation. Source:
-    textbook.
+    """Probability that a standard normal deviate lies between a and b, from the nearer tail to avoid cancellation.
+    Source: textbook.
     """
     if a > FAR or b < -FAR:
         return 0.0

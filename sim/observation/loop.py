@@ -43,7 +43,7 @@ def gauge_needle(fleet: Fleet) -> np.ndarray:
 
 
 def neck_shortfall(fleet: Fleet) -> np.ndarray:
-    """Coolant missing at the filler [L], cap off and hoses round, apart from air in the cores. Shape (n,)."""
+    """Coolant missing at the filler [L], cap off and hoses relaxed, without the air in the cores. Shape (n,)."""
     locked = fleet.state[:, st.CORE_AIR] + fleet.state[:, st.REAR_AIR]
     return np.maximum(fleet.algebraic["void_L"] - locked, 0.0)
 

@@ -44,10 +44,10 @@ def air_heater_share(jacket_C: Any) -> Any:
 
 @jit
 def compressor_runs(p: Any, c: Any, q: Any) -> float:
-    """1 [-] while the air conditioning's compressor works, else 0: engine and blower on, set to screen or recirculation.
+    """Whether the air conditioning's compressor runs [0 or 1]: engine and blower on, set to screen or recirculation.
 
-    p, c, q as in ``sim.vehicle.states``. Its control keeps it off in cold air, where the evaporator would freeze, and
-    without refrigerant. Source: common practice, no source.
+    p, c, q as in ``sim.vehicle.states``. It stays off in cold air, where the evaporator would freeze, and without
+    refrigerant. Source: common practice, no source.
     """
     if p.ac_fitted < 0.5 or q.runs < 0.5 or q.blower_speed < 0.05:
         return 0.0

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-import grading.fairness.kept
+import grading.fairness.cached_doubts
 import tui.commands.author.prove_processes
 from grading.fairness.difficulty import Measured, Trials, Tried
 from grading.fairness.doubt import Doubt
@@ -31,7 +31,9 @@ FIXED = ("--processes", "1")
 @pytest.fixture(autouse=True)
 def cache(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     folder = tmp_path / "cache"
-    monkeypatch.setattr(grading.fairness.kept.platformdirs, "user_cache_path", lambda *names, **options: folder)
+    monkeypatch.setattr(
+        grading.fairness.cached_doubts.platformdirs, "user_cache_path", lambda *names, **options: folder
+    )
 
 
 @pytest.fixture

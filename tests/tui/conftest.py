@@ -35,7 +35,8 @@ def records(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
 
 @pytest.fixture(autouse=True)
 def nothing_is_drawn_ahead(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No test leaves a process behind that draws the next vehicle."""
+    """No test leaves a process behind that draws the next vehicle or prepares marks."""
+    monkeypatch.setattr("tui.app.app.Lukewarm.mark_ahead", lambda app, path: None)
     monkeypatch.setattr(tui.presentation.process.draw_ahead, "draw_ahead", lambda passed="": None)
 
 

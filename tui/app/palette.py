@@ -82,7 +82,7 @@ class Everything(Provider):
         return [(name, partial(self._press, keys), say("key {keys}", keys=keys)) for name, keys in self._keys()]
 
     def _things(self) -> list[tuple[str, Callable[[], object], str]]:
-        """Checks and repairs by name, where the screen is a job's; in an exam they are to be thought of, not found."""
+        """Checks and repairs by name on a job's screen; none in an exam, where the candidate must think of them."""
         perform, session = getattr(self.screen, "perform", None), getattr(self.screen, "session", None)
         if perform is None or session is None or session.mode.exam:
             return []

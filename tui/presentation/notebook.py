@@ -19,8 +19,8 @@ from tui.presentation.units import Units, in_units
 class Note:
     """A reading in the notebook.
 
-    reading; value: the figure on the display, None for words; unit; state: how the vehicle stood, in words; repairs:
-    how many had been done before it; mark: odd, sound or empty.
+    reading; value: the figure on the display, None for words; unit; state: of the vehicle, in words; repairs: number
+    done before it; mark: odd, sound or empty.
     """
 
     reading: Reading
@@ -32,7 +32,7 @@ class Note:
 
 
 class _Vehicle:
-    """How the vehicle stands, followed through the actions of a record."""
+    """State of the vehicle, tracked through the actions of a record."""
 
     def __init__(self) -> None:
         self.engine, self.heater, self.blower, self.repairs = N_("engine off"), 0, 0, 0

@@ -342,7 +342,7 @@ class TextJob:
         }
 
     def _predict(self, action: Action) -> Answer:
-        """Put down what is expected of a check."""
+        """Record the prediction of a check."""
         if self.session.mode.exam:
             raise NotPossible(_("there are no predictions in an exam"))
         check, expects = action.text(0), EXPECTED[action.text(1)]

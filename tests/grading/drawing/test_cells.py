@@ -48,11 +48,11 @@ def test_a_vehicle_is_chosen_that_can_have_the_fault() -> None:
     vehicles = CATALOGUE.vehicles
     plan = Plan(jobs=30, systems=tuple({fault.system for fault in CATALOGUE.faults.values() if fault.changes}))
     for cell in cells_of(replace(plan, come_and_go=0.5), CATALOGUE, 3):
-        able = faults_for(CATALOGUE, vehicles[cell.vehicle], cell.kind, cell.system)
-        assert cell.kind == NOTHING or able
-        assert all(fault.changes and fault.system == cell.system for fault in able)
+        eligible = faults_for(CATALOGUE, vehicles[cell.vehicle], cell.kind, cell.system)
+        assert cell.kind == NOTHING or eligible
+        assert all(fault.changes and fault.system == cell.system for fault in eligible)
         if cell.kind in (STEADY, COMES_AND_GOES):
-            assert all(fault.comes_and_goes == (cell.kind == COMES_AND_GOES) for fault in able)
+            assert all(fault.comes_and_goes == (cell.kind == COMES_AND_GOES) for fault in eligible)
 
 
 def test_a_plan_that_no_vehicle_can_meet_is_refused() -> None:

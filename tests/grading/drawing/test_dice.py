@@ -25,7 +25,7 @@ def test_choices_are_as_frequent_as_their_weights() -> None:
 
 
 def test_whole_numbers_reach_both_ends_equally_often() -> None:
-    drawn = [Dice("whole", k).whole("number", -2, 3) for k in range(6000)]
+    drawn = [Dice("whole", k).integer("number", -2, 3) for k in range(6000)]
     counts = [drawn.count(number) for number in range(-2, 4)]
     assert sum(counts) == 6000 and chisquare(counts).pvalue >= P_LEAST
 

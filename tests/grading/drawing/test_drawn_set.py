@@ -1,4 +1,4 @@
-"""A set's rules with jobs made up instead of simulated: what is drawn again, and how versions are balanced."""
+"""Rules of a set, tested on made-up jobs without simulation: what is drawn again, and how versions are balanced."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from grading.drawing.drawing import ATTEMPTS, Drawer, Drawn, Order, planting
+from grading.drawing.drawing import ATTEMPTS, Drawer, Drawn, Order, faults_and_vehicle
 from grading.drawing.drawn_set import NotFound, balanced, draw_set, measured
 from grading.drawing.plan import Plan
 from grading.fairness.difficulty import Tried
@@ -32,12 +32,12 @@ def made(order: Order, attempt: int, fault: str, total: float = 80.0, title: str
 
 
 def by_chance(order: Order) -> Drawn:
-    """A fault by chance that is neither shunned nor taken."""
+    """A random fault that is not excluded, in a vehicle where no other job has it."""
     for attempt in range(order.first, ATTEMPTS):
         fault = FAULTS[int(uniform(order.version, order.cell.number, attempt) * len(FAULTS))]
         drawn = made(order, attempt, fault, 60.0 + 40.0 * uniform("total", order.version, order.cell.number, attempt))
         assert drawn.job is not None
-        if fault not in order.shunned and planting(drawn.job) not in order.taken:
+        if fault not in order.excluded and faults_and_vehicle(drawn.job) not in order.used:
             return drawn
     return Drawn(order, ATTEMPTS)
 
@@ -52,8 +52,8 @@ def jobs(versions: list[list[Drawn]]) -> list[list[Job]]:
 
 def test_no_two_jobs_of_a_set_have_the_same_fault_in_the_same_vehicle() -> None:
     found = jobs(draw_set(drawer(Plan(jobs=5)), 2, draw_with(by_chance)))
-    plantings = [planting(job) for version in found for job in version]
-    assert len(plantings) == 10 == len(set(plantings))
+    keys = [faults_and_vehicle(job) for version in found for job in version]
+    assert len(keys) == 10 == len(set(keys))
 
 
 def test_the_order_in_which_processes_finish_does_not_count() -> None:

@@ -130,9 +130,7 @@ def harmless(tmp_path_factory: pytest.TempPathFactory) -> set[tuple[bytes, ...]]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no pty")
-@pytest.mark.parametrize(
-    "number", [pytest.param(k, marks=() if k == 1 else pytest.mark.slow) for k in range(len(HOSTILE))]
-)
+@pytest.mark.parametrize("number", [pytest.param(k, marks=pytest.mark.slow) for k in range(len(HOSTILE))])
 def test_nothing_of_a_text_reaches_the_terminal_as_a_command(
     number: int, harmless: set[tuple[bytes, ...]], tmp_path: Path
 ) -> None:

@@ -39,7 +39,7 @@ async def _stay(app: Lukewarm) -> None:
 
 
 @pytest.mark.parametrize(
-    ("seed", "count"), [(1, 150), *(pytest.param(seed, 2500, marks=pytest.mark.slow) for seed in range(2, 10))]
+    ("seed", "count"), [(1, 60), *(pytest.param(seed, 2500, marks=pytest.mark.slow) for seed in range(2, 10))]
 )
 def test_random_keys_and_clicks(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch, seed: int, count: int) -> None:
     monkeypatch.setattr(Lukewarm, "action_quit", _stay)

@@ -78,7 +78,7 @@ simulated first, so that its fault can be found and its repair proven; one that 
         return lines(*told)
 
     def action_choose(self, direction: int) -> None:
-        """Choose the next one."""
+        """Move the choice by a step."""
         if not self.busy:
             self.chosen = (self.chosen + direction) % len(self.choices)
             self.query_one(Input).value = self._number()
@@ -86,5 +86,5 @@ simulated first, so that its fault can be found and its repair proven; one that 
 
     @on(Input.Submitted)
     def action_draw(self) -> None:
-        """Draw it beside the screen."""
+        """Draw the vehicle whose number is entered, in the background."""
         self.begin(by_number(self.query_one(Input).value))

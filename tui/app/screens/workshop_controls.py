@@ -1,4 +1,4 @@
-"""The workshop's keys for looking round and for the vehicle's controls."""
+"""Actions of the workshop screen for looking at places and moving the vehicle's controls."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ VENT_ORDER = ("floor", N_("face"), "screen")
 
 
 class WorkshopControls(WorkshopView):
-    """The workshop with what can be looked at and set from where the person stands."""
+    """The workshop screen with the actions for places and controls."""
 
     def perform(self, action: Action) -> None:
-        """Do an action: the screen that is shown knows how."""
+        """Do an action; implemented by the screen."""
         raise NotImplementedError
 
     # -- looking round ----------------------------------------------------------------------------------------------
@@ -35,7 +35,7 @@ class WorkshopControls(WorkshopView):
 
     @on(StageLine.Chosen)
     async def _stage_chosen(self, event: StageLine.Chosen) -> None:
-        """Where that part of the job is done."""
+        """Open the part of the screen where a stage of the job is done."""
         action = {
             COMPLAINT: "side('card')",
             READINGS: "side('notebook')",

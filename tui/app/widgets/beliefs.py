@@ -1,4 +1,4 @@
-"""Bars of belief: what could be thought of each fault before and after a reading."""
+"""Bar chart of the belief in each fault before and after a reading."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ LEAST = 0.005
 
 
 def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room: int) -> list[Content]:
-    """A bar for each fault that matters, beside its name or, where that is long, below it.
+    """A bar for each relevant fault, beside its name, or below it if the name is long.
 
     before, after: probability of each fault (faults,); room: width of a line [cells].
     """
@@ -23,7 +23,7 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
     width = min(max(room - 36, 6), 20)
     name_width = min(room - width - 15, 34)
     order = sorted(range(len(faults)), key=lambda k: (-float(after[k]), -float(before[k])))
-    told = []
+    bars = []
     for k in order[:SHOWN]:
         old, new = float(before[k]), float(after[k])
         if max(old, new) < LEAST:
@@ -32,9 +32,9 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
         sign = "↑" if new > old + 0.01 else "↓" if new < old - 0.01 else " "
         name = Content(clean(_(faults[k].name)))
         if name.cell_length > name_width:
-            told += wrapped(name, room, room)
+            bars += wrapped(name, room, room)
             name = Content()
-        told.append(
+        bars.append(
             Content.assemble(
                 name.truncate(name_width, pad=True),
                 " ",
@@ -44,4 +44,4 @@ def belief_bars(faults: list[Fault], before: np.ndarray, after: np.ndarray, room
                 (f" ({old:.0%})", "$secondary"),
             )
         )
-    return told
+    return bars

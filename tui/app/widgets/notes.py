@@ -48,14 +48,14 @@ class Notes(DataTable[Text]):
 C holds one, and the line below compares it with the reading at the cursor.""")
 
     class Marked(Message):
-        """A reading is to be marked."""
+        """A request to mark a reading."""
 
         def __init__(self, number: int, mark: str) -> None:
             super().__init__()
             self.number, self.mark = number, mark
 
     class Compared(Message):
-        """The comparison changed; text: in words, empty where nothing is held."""
+        """The comparison changed; text: in words, empty if no reading is selected for comparison."""
 
         def __init__(self, text: str) -> None:
             super().__init__()

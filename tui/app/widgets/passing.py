@@ -1,4 +1,4 @@
-"""Time that passes: while it has the focus, any key skips to the end."""
+"""Progress line of an action that is played back; while it has the focus, any key skips to the end."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tui.app.widgets.paper import Paper
 
 
 class Passing(Paper, can_focus=True):
-    """A line that says what goes on and how far it is."""
+    """A line with a progress bar and the name of the action."""
 
     HELP = N_("Time is played many times faster than life. Any key skips to its end; nothing is lost by it.")
 
@@ -26,7 +26,7 @@ class Passing(Paper, can_focus=True):
         super().__init__()
 
     def tell(self, what: str, share: float) -> None:
-        """Show how far it is."""
+        """Show the action and its progress; share: 0..1."""
         full = round(share * 20)
         bar = (("▰" * full, "$primary"), ("▱" * (20 - full), "$secondary"))
         self.write(Content.assemble(" ", *bar, "  ", (what, "bold"), ("   " + _("any key skips"), "$secondary")))

@@ -1,4 +1,4 @@
-"""Vehicles tried one by one or on several processes, and what was found of them before."""
+"""Proving jobs on one or several processes, with cached results where a job has not changed."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from collections.abc import Generator, Sequence
 from contextlib import closing
 from functools import partial
 
+from grading.fairness.cached_doubts import key_of, read_doubts, store_doubts
 from grading.fairness.difficulty import Measured, Trials
 from grading.fairness.doubt import Doubt
 from grading.fairness.jobs import Case, Fairness
-from grading.fairness.kept import keep_doubts, kept_doubts, key_of
 from grading.marks.rubric import Rubric
 from scenarios.language import N_
 from scenarios.model import Catalogue
@@ -25,27 +25,27 @@ BROKEN = Doubt(None, N_("the process that tried it ended unexpectedly"), N_("a p
 def try_all(
     catalogue: Catalogue, cases: Sequence[Case], rubric: Rubric, processes: int, cluster: str | None = None
 ) -> Generator[Tried]:
-    """Try every vehicle; yields each as soon as it is ready, first those that are known from before.
+    """Try every vehicle; yields each as soon as it is ready, cached ones first.
 
-    processes: most processes at a time, from 1; cluster: address of a Dask scheduler that does it instead. What is
-    found does not depend on them.
+    processes: largest number of processes, from 1; cluster: address of a Dask scheduler to use instead. The results do
+    not depend on either.
     """
     keys = {case: key_of(catalogue, catalogue.jobs[case.job], rubric, case.seed) for case in cases}
     new: list[Case] = []
     for case in cases:
-        if (doubts := kept_doubts(keys[case])) is None:
+        if (doubts := read_doubts(keys[case])) is None:
             new.append(case)
         else:
             yield case, doubts
     with closing(_simulated(Fairness(catalogue, rubric), new, processes, cluster)) as results:
         for case, doubts in results:
             if BROKEN not in doubts:
-                keep_doubts(keys[case], doubts)
+                store_doubts(keys[case], doubts)
             yield case, doubts
 
 
 def _simulated(fairness: Fairness, cases: Sequence[Case], processes: int, cluster: str | None) -> Generator[Tried]:
-    """Each vehicle tried now, on several processes where there are several jobs."""
+    """Simulate each vehicle, on several processes if there are several jobs."""
     if cluster is not None:
         for index, doubts in on_cluster(cluster, fairness.doubts, cases, lambda case: (BROKEN,)):
             yield cases[index], doubts
@@ -68,7 +68,7 @@ def measure_all(
     processes: int,
     cluster: str | None = None,
 ) -> Generator[tuple[str, Measured]]:
-    """How hard each job is, on that many vehicles; jobs that cannot be calculated to their end are left out.
+    """Difficulty of each job, measured on that many vehicles; jobs whose physics fails are left out.
 
     processes, cluster: as in ``try_all``.
     """
@@ -93,7 +93,7 @@ def _measured(trials: Trials, job: str) -> Measured | None:
 
 
 def shared_out(cases: Sequence[Case], processes: int) -> list[list[int]]:
-    """Indices of cases for each process: those of one job together, for they share what is imagined."""
+    """Indices of cases for each process. Cases of one job stay together, as they share cached particles."""
     groups: dict[str, list[int]] = {}
     for index, case in enumerate(cases):
         groups.setdefault(case.job, []).append(index)

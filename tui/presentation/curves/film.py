@@ -1,4 +1,4 @@
-"""Time that has passed, to be watched: the dense output of one action, played many times faster than life."""
+"""Playback of one action at many times real speed, from the dense output of the simulation."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from sim.observation.loop import gauge_needle
 from sim.world import MINUTE
 
 SHORTEST, LONGEST = 0.6, 5.0
-"""Seconds that a film lasts, whatever time it shows."""
+"""Shortest and longest playback [s]."""
 PER_MINUTE = 0.3
-"""Seconds of film for a minute, between those bounds."""
+"""Playback time per simulated minute [s], between those bounds."""
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """What can be seen at a moment: minute of the job; engine speed [1/min]; needle 0..1; share of the fan; km/h."""
+    """A frame. minute: of the job; rpm: engine speed [1/min]; needle: 0..1; fan: share of full speed."""
 
     minute: float
     rpm: float
@@ -30,7 +30,7 @@ class Moment:
 
 @dataclass(frozen=True)
 class _Vehicles:
-    """One vehicle at several moments, in the shape that the laws of observation ask of a fleet."""
+    """One vehicle at several times, in the form of a fleet as ``sim.observation`` expects it."""
 
     parameters: np.ndarray
     controls: np.ndarray
@@ -38,16 +38,16 @@ class _Vehicles:
 
 
 def needle_over(fleet: Fleet, quantities: np.ndarray) -> np.ndarray:
-    """Needle of the dash gauge, 0 to 1, of a fleet's first vehicle at several moments: its quantities at them (m,)."""
+    """Needle of the dash gauge (m,), 0 to 1, of a fleet's first vehicle from its quantities (m,) at several times."""
     one = np.zeros(len(quantities), dtype=np.int64)
     return gauge_needle(cast(Fleet, _Vehicles(fleet.parameters[one], fleet.controls[one], quantities)))
 
 
 class Film:
-    """What happened between two minutes of a job."""
+    """Playback of the time between two minutes of a job."""
 
     def __init__(self, workshop: Workshop, first_sample: int, start: float) -> None:
-        """first_sample: index of the first of the world's samples that is new; start: minute at which it began."""
+        """first_sample: index of the world's first new sample; start: minute of the job."""
         self.start, self.end = start, workshop.minute
         times, _, self.quantities = workshop.world.all_samples(first_sample)
         self.times = times / MINUTE
@@ -58,11 +58,11 @@ class Film:
 
     @property
     def seconds(self) -> float:
-        """How long it lasts on the screen [s]."""
+        """Duration on the screen [s]."""
         return min(max((self.end - self.start) * PER_MINUTE, SHORTEST), LONGEST)
 
     def at(self, share: float) -> Moment:
-        """The moment at a share 0..1 of the film."""
+        """The frame at a share 0..1 of the playback."""
         minute = self.start + min(max(share, 0.0), 1.0) * (self.end - self.start)
         k = min(int(np.searchsorted(self.times, minute)), len(self.times) - 1)
         q = self.quantities[k]

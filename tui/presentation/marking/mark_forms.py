@@ -141,15 +141,15 @@ def _note(row: Marked) -> str:
 
 
 def explained(row: Marked) -> list[str]:
-    """A record and its verdict, and the sentences that explain it."""
-    told = {"file": row.file, "candidate": row.candidate, "job": row.job, "seed": row.seed, "verdict": _(row.verdict)}
+    """A line with a record and its verdict, followed by lines that explain it."""
+    values = {"file": row.file, "candidate": row.candidate, "job": row.job, "seed": row.seed, "verdict": _(row.verdict)}
     if row.seed is None:
-        head = say("{file}: {verdict}", **told)
+        head = say("{file}: {verdict}", **values)
     elif row.total is None:
-        head = say("{file} ({candidate}), job {job}, seed {seed}: {verdict}", **told)
+        head = say("{file} ({candidate}), job {job}, seed {seed}: {verdict}", **values)
     else:
         head = say(
-            "{file} ({candidate}), job {job}, seed {seed}: {verdict}, {total:.0f} of 100", total=row.total, **told
+            "{file} ({candidate}), job {job}, seed {seed}: {verdict}, {total:.0f} of 100", total=row.total, **values
         )
     why = [f"    {_(row.state)}: {row.why}"] if row.why else []
     return [clean(head), *map(clean_line, why), *(clean_line(f"    {line}") for line in row.explanation)]

@@ -1,7 +1,7 @@
-"""Leaving the program: at once, with everything written down that was begun.
+"""Ending the process at once, except that writing in progress is finished.
 
-An interpreter that ends as usual waits for every thread, however long it has still to work out what nobody will read,
-and takes compiled laws apart one by one. That kept a person waiting for one to three seconds.
+A normal exit of the interpreter joins all threads, even if their results are no longer needed, and unloads compiled
+code. That took one to three seconds.
 """
 
 from __future__ import annotations
@@ -14,30 +14,30 @@ from contextlib import contextmanager, suppress
 from typing import NoReturn
 
 PATIENCE = 20.0
-"""Longest wait for what is being written [s]: the longest drive takes a fraction of it."""
+"""Longest wait for unfinished writing [s]; the longest drive takes a fraction of it."""
 
 _change = threading.Condition()
-_at_work: set[object] = set()
+_active: set[object] = set()
 
 
 @contextmanager
 def unbroken() -> Iterator[None]:
-    """What is done within is finished before the program is left, in whichever thread."""
-    mine = object()
+    """Context, in any thread, that ``leave`` waits for."""
+    token = object()
     with _change:
-        _at_work.add(mine)
+        _active.add(token)
     try:
         yield
     finally:
         with _change:
-            _at_work.discard(mine)
+            _active.discard(token)
             _change.notify_all()
 
 
 def leave(status: int) -> NoReturn:
-    """End the process as soon as nothing unbroken is at work."""
+    """End the process as soon as no ``unbroken`` context is active."""
     with _change:
-        _change.wait_for(lambda: not _at_work, PATIENCE)
+        _change.wait_for(lambda: not _active, PATIENCE)
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):  # the terminal is gone
             stream.flush()

@@ -1,5 +1,6 @@
-"""Doubts that were worked out on this machine, by the hash of all that they depend on, so that a job that has not
-changed is not simulated again.
+"""Cache of doubts about jobs, so that an unchanged job is not simulated again.
+
+The key is a hash of everything that the doubts depend on.
 """
 
 from __future__ import annotations
@@ -23,17 +24,17 @@ from scenarios.language import chosen
 from scenarios.model import Catalogue, Job
 
 LARGEST = 2**20
-"""Bytes of a kept file."""
+"""Largest cache file that is read [bytes]."""
 
 
-def kept_folder() -> Path:
-    """Where doubts are kept, in the user's cache folder as the operating system has it."""
+def cache_folder() -> Path:
+    """Folder of the cache, in the operating system's cache folder of the user."""
     return platformdirs.user_cache_path("lukewarm", appauthor=False) / "proven"
 
 
 def key_of(catalogue: Catalogue, job: Job, rubric: Rubric, seed: int) -> str:
-    """Hash of all that the doubts about a job on one vehicle depend on. Other jobs of the catalogue do not count;
-    the language does, for a vehicle that cannot be calculated says why in it.
+    """Hash of everything that the doubts about a job on one vehicle depend on. Other jobs of the catalogue are left
+    out. The language is included, as the reason why a vehicle cannot be calculated is stored in it.
     """
     digest = hashlib.blake2b(digest_size=16)
     alone = replace(catalogue, jobs={job.id: job})
@@ -45,7 +46,7 @@ def key_of(catalogue: Catalogue, job: Job, rubric: Rubric, seed: int) -> str:
 
 @cache
 def _marking_hash() -> str:
-    """Hash of the sources that decide a mark; ``engine_hash`` has those that decide a reading."""
+    """Hash of the sources that marks depend on; ``engine_hash`` covers those that readings depend on."""
     digest = hashlib.blake2b(digest_size=16)
     for source in sorted(Path(grading.__file__).parent.rglob("*.py")):
         digest.update(source.name.encode())
@@ -53,9 +54,9 @@ def _marking_hash() -> str:
     return digest.hexdigest()
 
 
-def kept_doubts(key: str) -> tuple[Doubt, ...] | None:
-    """The doubts kept by a key; None where there are none or the file cannot be read."""
-    path = kept_folder() / f"{key}.json"
+def read_doubts(key: str) -> tuple[Doubt, ...] | None:
+    """The doubts stored under a key; None if there are none or the file cannot be read."""
+    path = cache_folder() / f"{key}.json"
     try:
         if path.stat().st_size > LARGEST:
             return None
@@ -72,9 +73,9 @@ def _doubt(data: dict[str, Any]) -> Doubt:
     return Doubt(fault, from_data(data["problem"]), from_data(data["expected"]))
 
 
-def keep_doubts(key: str, doubts: tuple[Doubt, ...]) -> None:
-    """Keep doubts by a key. Where the folder cannot be written they are not kept."""
-    path = kept_folder() / f"{key}.json"
+def store_doubts(key: str, doubts: tuple[Doubt, ...]) -> None:
+    """Store doubts under a key; does nothing if the folder cannot be written."""
+    path = cache_folder() / f"{key}.json"
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     data = [
         {"fault": doubt.fault, "problem": to_data(doubt.problem), "expected": to_data(doubt.expected)}

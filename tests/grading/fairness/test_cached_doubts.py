@@ -1,4 +1,4 @@
-"""What was found before is known again, as long as nothing that it depends on has changed."""
+"""The cache of doubts returns what was stored until something that the doubts depend on changes."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-import grading.fairness.kept
+import grading.fairness.cached_doubts
+from grading.fairness.cached_doubts import cache_folder, key_of, read_doubts, store_doubts
 from grading.fairness.doubt import Doubt
-from grading.fairness.kept import keep_doubts, kept_doubts, kept_folder, key_of
 from grading.marks.rubric import load_rubric
 from scenarios.language import N_, Listed, Message
 from tests.grading.workbench import bench
@@ -24,28 +24,30 @@ DOUBTS = (
 
 @pytest.fixture(autouse=True)
 def cache(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr(grading.fairness.kept.platformdirs, "user_cache_path", lambda *names, **options: tmp_path)
+    monkeypatch.setattr(
+        grading.fairness.cached_doubts.platformdirs, "user_cache_path", lambda *names, **options: tmp_path
+    )
 
 
 @pytest.mark.parametrize("doubts", [DOUBTS, ()])
-def test_doubts_are_kept_as_they_are(doubts: tuple[Doubt, ...]) -> None:
-    assert kept_doubts("key") is None
-    keep_doubts("key", doubts)
-    assert kept_doubts("key") == doubts
-    assert [file.name for file in kept_folder().iterdir()] == ["key.json"]
+def test_doubts_are_read_as_they_were_stored(doubts: tuple[Doubt, ...]) -> None:
+    assert read_doubts("key") is None
+    store_doubts("key", doubts)
+    assert read_doubts("key") == doubts
+    assert [file.name for file in cache_folder().iterdir()] == ["key.json"]
 
 
 @pytest.mark.parametrize("text", ["", "[", "{}{}", "[1]", '[{"fault": -1, "problem": "a", "expected": "b"}]', "[{}]"])
-def test_a_file_that_is_not_ours_is_not_believed(text: str) -> None:
-    keep_doubts("key", DOUBTS)
-    (kept_folder() / "key.json").write_text(text, encoding="utf-8")
-    assert kept_doubts("key") is None
+def test_a_damaged_file_counts_as_absent(text: str) -> None:
+    store_doubts("key", DOUBTS)
+    (cache_folder() / "key.json").write_text(text, encoding="utf-8")
+    assert read_doubts("key") is None
 
 
-def test_a_folder_that_cannot_be_written_keeps_nothing(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_written_stores_nothing(tmp_path: Path) -> None:
     (tmp_path / "proven").write_text("a file", encoding="utf-8")
-    keep_doubts("key", DOUBTS)
-    assert kept_doubts("key") is None
+    store_doubts("key", DOUBTS)
+    assert read_doubts("key") is None
 
 
 def test_whatever_counts_changes_the_key(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -59,9 +61,9 @@ def test_whatever_counts_changes_the_key(monkeypatch: pytest.MonkeyPatch) -> Non
         key_of(CATALOGUE, JOB, replace(RUBRIC, hash="other"), 1),
         key_of(replace(CATALOGUE, faults=CATALOGUE.faults | {rare.id: rare}), JOB, RUBRIC, 1),
     }
-    monkeypatch.setattr(grading.fairness.kept, "engine_hash", lambda: "another engine")
+    monkeypatch.setattr(grading.fairness.cached_doubts, "engine_hash", lambda: "another engine")
     changed.add(key_of(CATALOGUE, JOB, RUBRIC, 1))
     monkeypatch.undo()
-    monkeypatch.setattr(grading.fairness.kept, "_marking_hash", lambda: "other rules")
+    monkeypatch.setattr(grading.fairness.cached_doubts, "_marking_hash", lambda: "other rules")
     changed.add(key_of(CATALOGUE, JOB, RUBRIC, 1))
     assert len(changed | {key}) == 7
