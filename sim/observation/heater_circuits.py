@@ -69,11 +69,14 @@ def valve_fuse_feed(fleet: Fleet) -> np.ndarray:
 
 def air_heater_current(fleet: Fleet) -> np.ndarray:
     """Current [A] of the electric air heater at full demand. Shape (n,)."""
+    return air_heater_current_with_relay(fleet) * fleet.parameters["air_heater_relay"]
+
+
+def air_heater_current_with_relay(fleet: Fleet) -> np.ndarray:
+    """The same with a relay that works: its state changes nothing else. Shape (n,)."""
     p, q = fleet.parameters, fleet.algebraic
-    demand = _heat_demand(fleet)
-    closed = p["air_heater_fuse"] * p["air_heater_relay"] * _air_heater_share(p)
-    asked = 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * demand / np.maximum(q["supply_V"], 1.0)
-    return asked * closed
+    asked = 1000.0 * p["air_heater_kW"] * p["air_heater_works"] * q["runs"] * _heat_demand(fleet)
+    return asked / np.maximum(q["supply_V"], 1.0) * p["air_heater_fuse"] * _air_heater_share(p)
 
 
 def _heat_demand(fleet: Fleet) -> np.ndarray:
@@ -85,7 +88,8 @@ def _heat_demand(fleet: Fleet) -> np.ndarray:
 
 def _air_heater_share(p: np.ndarray) -> np.ndarray:
     """Share of the supply voltage across the electric air heater, with its ground in series. Shape (n,)."""
-    load = np.array([air_heater_ohm(float(power)) if power > 0.0 else 1.0 for power in p["air_heater_kW"]])
+    powers, which = np.unique(p["air_heater_kW"], return_inverse=True)  # vehicles of one type have the same
+    load = np.array([air_heater_ohm(float(power)) if power > 0.0 else 1.0 for power in powers])[which]
     return load / (load + p["air_heater_ground_ohm"])
 
 

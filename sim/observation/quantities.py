@@ -32,6 +32,7 @@ from sim.observation.heater import (
 )
 from sim.observation.heater_circuits import (
     air_heater_current,
+    air_heater_current_with_relay,
     air_heater_feed,
     air_heater_fuse_feed,
     air_heater_ground_drop,
@@ -280,7 +281,7 @@ QUANTITIES: dict[str, Quantity] = {
     "air heater fuse feed": air_heater_fuse_feed,
     "air heater feed": air_heater_feed,
     "air heater ground drop": air_heater_ground_drop,
-    "air heater current, relay swapped": with_parameters(air_heater_current, air_heater_relay=1.0),
+    "air heater current, relay swapped": air_heater_current_with_relay,
     "valve fuse feed": valve_fuse_feed,
     "blend door driven by the tool": with_parameters(_field("blend"), {"heater": 1.0}, command=1.0),
     "valve driven by the tool": with_parameters(valve_stem_travel, command=1.0),
