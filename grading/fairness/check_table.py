@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
-from statistics import NormalDist
 
 import numpy as np
 
 from grading.observer.foresight import PredictedCheck, read_now, simulated
 from grading.observer.information import OutcomeSampler
 from grading.observer.particles import Particles
+from grading.observer.usual_readings import DEVIATES, OUTSIDE
 from grading.reference.preparation import Readiness, discounted_minutes, preparation
 from scenarios.actions import Action, NotPossible
 from scenarios.model import Catalogue, Check, Fault, Job, Vehicle
@@ -30,12 +30,8 @@ AMBIENT_C = 5.0
 SEPARATED = 0.8
 """Least total variation distance of a check's readings at which two faults count as separated: at equal priors, the
 likelier one is then wrong at most once in ten."""
-OUTSIDE = 0.05
-"""Share of sound vehicles in each tail outside the sound band."""
 CLASSES = 24
 """Most classes into which the readings of an instrument are binned."""
-_DEVIATES = [NormalDist().inv_cdf((k + 0.5) / 9.0) for k in range(9)]
-"""Instrument noise [its spread]: nine equally likely deviates."""
 
 
 @dataclass(frozen=True)
@@ -196,8 +192,8 @@ def _row(
 def _shares(instrument: str, true: np.ndarray, label: np.ndarray, count: int) -> np.ndarray:
     """Distribution of readings over classes for each fault (count, classes), classes in rising order."""
     tool, finite = INSTRUMENTS[instrument], np.isfinite(true)
-    steps = np.full((len(_DEVIATES), len(true)), np.iinfo(np.int64).max)  # no reading
-    for k, deviate in enumerate(_DEVIATES):
+    steps = np.full((len(DEVIATES), len(true)), np.iinfo(np.int64).max)  # no reading
+    for k, deviate in enumerate(DEVIATES):
         steps[k, finite] = tool.read_all(true[finite], np.full(int(finite.sum()), deviate))
     found = np.unique(steps)
     if len(found) > CLASSES:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from statistics import NormalDist
 
 import numpy as np
 
+from grading.observer.usual_readings import DEVIATES, OUTSIDE
 from grading.sessions.record import RecordEntry
 from scenarios.actions import PHYSICAL, Action, NotPossible
 from scenarios.arrival import open_workshop
@@ -23,13 +23,8 @@ VEHICLES = 64
 """Number of sound vehicles, with drawn tolerances, on which a record is replayed."""
 TOLERANCE_FACTOR = 10.0
 """Relaxation of the solver's tolerance: an air probe spreads by more than a kelvin anyway."""
-OUTSIDE = 0.05
-"""Share of sound vehicles in each tail outside a band; for words without an order, the share below which a word is left
-out."""
 FIGURES, WORDS, KINDS = "figures", "words", "kinds"
 """What an instrument shows. Recorded, so they keep their names."""
-_DEVIATES = [NormalDist().inv_cdf((k + 0.5) / 9.0) for k in range(9)]
-"""Instrument noise [its spread]: nine equally likely deviates."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +68,7 @@ def band(look: Look) -> Band:
     instrument = INSTRUMENTS[look.spec.instrument]
     true = np.asarray(look.true, dtype=np.float64)
     true = true[np.isfinite(true)]
-    steps = np.concatenate([instrument.read_all(true, np.full(len(true), deviate)) for deviate in _DEVIATES])
+    steps = np.concatenate([instrument.read_all(true, np.full(len(true), deviate)) for deviate in DEVIATES])
     if isinstance(instrument, Categories):
         found, counts = np.unique(steps, return_counts=True)
         kept = found[counts >= max(OUTSIDE * len(steps), 1.0)]
