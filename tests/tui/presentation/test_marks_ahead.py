@@ -80,6 +80,19 @@ def test_a_record_that_was_followed_is_marked_the_same_and_nothing_long_is_left(
     the_same(graded_record(packaged, whole, Path("record"), prepared=prepared).complete(), at_once)
 
 
+def test_a_month_is_prepared_once_a_hand_back_is_likely(packaged: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a diagnosis or a repair, not after a look."""
+    session = Session(packaged, packaged.jobs[JOB], 3)
+    prepared = PreparedMarks(packaged, session.recorder.entries[0], load_rubric())
+    months: list[object] = []
+    monkeypatch.setattr(
+        grading.marks.comeback, "_month", lambda *given: months.append(given) or Comeback(None, "", False)
+    )
+    for action, count in ((ACTIONS[0], 0), (ACTIONS[1], 1), (ACTIONS[2], 2)):
+        prepared.follow(list(played(session, (action,))), lambda share: None)
+        assert len(months) == count
+
+
 def test_a_month_is_simulated_again_after_more_work(packaged: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
     session = Session(packaged, packaged.jobs[JOB], 3)
     grader = Grader(packaged, packaged.jobs[JOB], 3)
