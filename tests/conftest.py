@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from functools import lru_cache
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -21,6 +22,11 @@ if "PYTEST_XDIST_WORKER" in os.environ:
     use_threads(1)
 
 pytest_plugins = ["pytest_textual_snapshot"]
+
+# Tests of own folders load the packaged files some 150 times. A node is never changed, so a text is parsed once.
+from scenarios.files import strict_yaml  # noqa: E402
+
+strict_yaml.parse = lru_cache(maxsize=256)(strict_yaml.parse)
 
 # No deadline: on a busy machine a slow example is no failure. The same examples each time: a red run can be repeated.
 settings.register_profile("lukewarm", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])

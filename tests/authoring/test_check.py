@@ -16,10 +16,10 @@ import scenarios
 from scenarios.authoring.check import MOST, SHOWN, check_folders
 from scenarios.authoring.effects import MENDS, MENDS_CONTACT
 from scenarios.authoring.equipment import EXCLUSIVE, FIGURES
-from scenarios.files.loader import load_catalogue
 from sim.fleet import Fleet
 from sim.repairs import OPERATIONS
 from sim.vehicle.parameters import PARAMETERS, healthy
+from tests.packaged import packaged_catalogue
 
 Run = Callable[..., tuple[int, str, str]]
 DATA = Path(scenarios.__file__).with_name("data")
@@ -55,7 +55,7 @@ def with_vehicle(folder: Path, old: str = "", new: str = "") -> Path:
 
 
 def test_nothing_is_wrong_with_what_is_packaged(lukewarm: Run, tmp_path: Path) -> None:
-    count, jobs = len(load_catalogue().faults) - 1, len(load_catalogue().jobs)
+    count, jobs = len(packaged_catalogue().faults) - 1, len(packaged_catalogue().jobs)
     for arguments in ([], [str(DATA)]):
         status, output, errors = lukewarm("author", "check", *arguments)
         assert (status, errors) == (0, "")
@@ -241,7 +241,7 @@ def test_folders_add_to_each_other(starter: Path, tmp_path: Path) -> None:
 
 
 def test_no_vehicle_is_packaged_whose_parts_exclude_each_other() -> None:
-    words = {word for vehicle in load_catalogue().vehicles.values() for word in vehicle.equipment}
+    words = {word for vehicle in packaged_catalogue().vehicles.values() for word in vehicle.equipment}
     assert {word for group in EXCLUSIVE for word in group} <= words
     assert FIGURES.keys() <= words and {name for name, _value in FIGURES.values()} <= PARAMETERS.keys()
 

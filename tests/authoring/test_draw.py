@@ -14,6 +14,7 @@ from grading.drawing.written import write_jobs
 from grading.fairness.difficulty import Tried
 from scenarios.files.loader import load_catalogue
 from scenarios.files.own_folders import drawn_folder
+from tests.packaged import packaged_catalogue
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -59,7 +60,7 @@ def test_versions_have_a_folder_each(lukewarm: Run, plan: Path, tmp_path: Path) 
     status, out, _ = lukewarm("author", "draw", str(plan), *rest)
     assert status == 0 and out.count("competent technicians pass 100%") == 2
     for version in ("version-a", "version-b"):
-        assert len(load_catalogue(tmp_path / "sets" / version).jobs) == len(load_catalogue().jobs) + 2
+        assert len(load_catalogue(tmp_path / "sets" / version).jobs) == len(packaged_catalogue().jobs) + 2
 
 
 @pytest.mark.parametrize(
@@ -101,7 +102,7 @@ def test_where_no_fair_job_is_found_nothing_is_written(
 @pytest.fixture
 def known() -> str:
     """A number that was drawn before: its file lies where drawn jobs are kept."""
-    job = replace(next(iter(load_catalogue().jobs.values())), id="draw-5", title="Drawn before")
+    job = replace(next(iter(packaged_catalogue().jobs.values())), id="draw-5", title="Drawn before")
     write_jobs(drawn_folder("draw-5"), [job], "Drawn for a test.")
     return "5"
 

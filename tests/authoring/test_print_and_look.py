@@ -16,6 +16,7 @@ from grading.sessions.openings import begin, mode_of
 from scenarios.actions import Action
 from scenarios.authoring.new_folder import JOB
 from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.tui.commands.test_debrief_page import Tags
 
 Run = Callable[..., tuple[int, str, str]]
@@ -30,7 +31,7 @@ def test_cards_tell_the_complaint_and_not_the_fault(starter: Path, lukewarm: Run
     assert tags.open == [] and not tags.names & {"script", "link", "img", "a"}
     assert text.count("<article>") == 1 and "keep the window open" in text and "correction" in text
     assert "clip" not in text and "valve_linkage" not in text
-    assert lukewarm("author", "print")[1].count("<article>") == len(load_catalogue().jobs)
+    assert lukewarm("author", "print")[1].count("<article>") == len(packaged_catalogue().jobs)
 
 
 def test_the_key_tells_the_fault_its_cure_and_nothing_else_is_in_the_way(starter: Path, lukewarm: Run) -> None:

@@ -22,6 +22,7 @@ from scenarios.authoring.own_jobs import own_jobs
 from scenarios.authoring.packing import pack_folder
 from scenarios.files.loader import load_catalogue, packaged_folder
 from scenarios.language import Message
+from tests.packaged import packaged_catalogue
 from tui.commands.author.prove_processes import shared_out
 
 Run = Callable[..., tuple[int, str, str]]
@@ -208,7 +209,7 @@ def test_only_jobs_of_the_folders_named_are_tried(
 
 
 def test_every_job_is_tried_where_no_folder_or_the_packaged_one_is_named() -> None:
-    packaged = load_catalogue().jobs
+    packaged = packaged_catalogue().jobs
     folder = packaged_folder()
     assert isinstance(folder, Path)
     assert list(own_jobs([], [])[1]) == list(own_jobs([folder], [])[1]) == list(packaged)

@@ -20,6 +20,7 @@ from scenarios.files.layout import KINDS
 from scenarios.files.loader import READERS, load_catalogue
 from scenarios.files.schema import DIALECT, schema_of, whole_schema
 from scenarios.files.strict_yaml import load, parse
+from tests.packaged import packaged_catalogue
 
 Run = Callable[..., tuple[int, str, str]]
 Validators = dict[str, Draft202012Validator]
@@ -31,7 +32,7 @@ STRANGE = (None, True, -1e9, 1e30, "", "Strange Text", "x" * 3000, [], [[]], {},
 
 @pytest.fixture(scope="module")
 def validators() -> Validators:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     return {kind: Draft202012Validator(schema_of(kind, catalogue)) for kind in KINDS}
 
 
@@ -130,7 +131,7 @@ def test_ids_and_meanings_are_offered(starter: Path) -> None:
     planted = job["properties"]["faults"]["items"]
     assert "cable-clip-slipped" in planted["properties"]["fault"]["anyOf"][0]["enum"]
     assert planted["required"] == ["fault"] and "faults" in job["required"]
-    opens = schema_of("vehicles", load_catalogue())["else"]["properties"]["parameters"]["properties"]["opens_C"]
+    opens = schema_of("vehicles", packaged_catalogue())["else"]["properties"]["parameters"]["properties"]["opens_C"]
     assert opens == {
         "description": "thermostat begins to open [degC]", "default": 85.0,
         "type": "number", "minimum": -60.0, "maximum": 200.0,
@@ -144,7 +145,7 @@ def test_the_command_writes_schemas_that_are_valid_themselves(tmp_path: Path, lu
     Draft202012Validator.check_schema(schema)
     (vehicle,) = packaged("vehicles")[:1]
     assert Draft202012Validator(schema).is_valid(vehicle) and not Draft202012Validator(schema).is_valid({"id": "x"})
-    assert schema == json.loads(json.dumps(whole_schema(load_catalogue())))
+    assert schema == json.loads(json.dumps(whole_schema(packaged_catalogue())))
     assert lukewarm("author", "schema", "--into", str(tmp_path / "schema"))[0] == 0
     assert {file.stem for file in (tmp_path / "schema").iterdir()} == set(KINDS)
     assert json.loads(lukewarm("author", "schema", "jobs")[1]) == json.loads(

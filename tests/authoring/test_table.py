@@ -12,7 +12,7 @@ import pytest
 
 from grading.fairness import check_table as tables
 from grading.fairness.check_table import CheckRow, CheckTable, check_table
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tui.commands.author import table as command
 
 Run = Callable[..., tuple[int, str, str]]
@@ -21,7 +21,7 @@ Run = Callable[..., tuple[int, str, str]]
 @pytest.fixture(scope="module")
 def hatch() -> CheckTable:
     """The packaged hatch with few vehicles of each fault."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     return check_table(catalogue, catalogue.vehicles["hatch"], count=6)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from grading.marks.grade import Grade, Grader
 from grading.sessions.record import RecordEntry
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.studies.strategies import STRATEGIES, Player
 from tests.studies.strategies_study import REMEMBERED, drawn_job
 
@@ -62,7 +62,7 @@ def marks(grade: Grade) -> dict[str, Any]:
 
 def rows_of(vehicle: int, names: Iterable[str] = tuple(STRATEGIES)) -> dict[str, Row]:
     """One vehicle worked on by strategies of these names, all if not given: ``"<vehicle> <strategy>"`` to its row."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     grader = Grader(catalogue, drawn_job(catalogue, vehicle), vehicle)
     grader.belief_cache.most = REMEMBERED
     rows = {}

@@ -16,8 +16,8 @@ from grading.sessions.session import Session
 from grading.technicians import COMPETENT, EXPERT, SKILLS, Skill, Technician
 from grading.technicians.proving import PROOFS
 from grading.technicians.rounds import COMMON, ROUNDS, RULES, SETTLES
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 
 FACTOR = 1.5
 """Between what a job says of competent technicians and what they take."""
@@ -27,7 +27,7 @@ ALIEN = ("grading.observer", "grading.reference", "grading.marks", "sim.laws", "
 
 @cache
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def worked(job: str, seed: int, skill: Skill) -> Session:

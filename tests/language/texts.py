@@ -7,9 +7,9 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from grading.sessions.perception import SENSES
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Caution, Check, Fault, Job, ReadingSpec, Repair, Vehicle
 from sim.observation.instruments import INSTRUMENTS
+from tests.packaged import packaged_catalogue
 
 READ: dict[type, tuple[str, ...]] = {
     Vehicle: ("name", "about", "manual", "finds"),
@@ -64,7 +64,7 @@ def texts_of(thing: Any, where: str) -> Iterator[tuple[str, str]]:
 
 def catalogue_texts() -> Iterator[tuple[str, str]]:
     """Every text of the packaged catalogue, and where it stands."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     for kind in fields(catalogue):
         for name, thing in getattr(catalogue, kind.name).items():
             if is_dataclass(thing):

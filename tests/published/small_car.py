@@ -11,11 +11,11 @@ from functools import cache
 
 import numpy as np
 
-from scenarios.files.loader import load_catalogue
 from sim.drive import DriveLog
 from sim.laws.engine_heat import brake_work
 from sim.trace import Trace
 from sim.world import STOPPED, Leg, running
+from tests.packaged import packaged_catalogue
 from tests.published.driving import driven, logged, reached, standing
 
 AMBIENT_C = 26.0
@@ -33,7 +33,7 @@ FRICTION_NM = 22.0  # friction and pumping of a 1.5 l engine (common practice, n
 @cache
 def parameters() -> dict[str, float]:
     """What makes the hatch."""
-    return load_catalogue().vehicles["hatch"].parameters
+    return packaged_catalogue().vehicles["hatch"].parameters
 
 
 def town(seconds: float) -> DriveLog:

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from scenarios.files.loader import load_catalogue
 from scenarios.planting import plant
 from sim.fleet import Fleet
 from sim.vehicle import code_memory as cm
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.world import running
+from tests.packaged import packaged_catalogue
 from tests.reference.draw import record
 from tests.reference.lsoda import integrate
 from tests.reference.switches import vehicle_of
@@ -58,12 +58,26 @@ def theirs(parameters: np.ndarray, ambient: float, drive: tuple[tuple[float, flo
     return judge(p, trip, ambient)
 
 
-@pytest.mark.parametrize("drive", DRIVES)
+VEHICLES = (("hatch", "none"), ("hatch", "thermostat-stuck-open"), ("pickup", "thermostat-opens-early"))
+SOON = {
+    ("hatch", "none", "road"),
+    ("hatch", "none", "idle, then road"),
+    ("hatch", "thermostat-stuck-open", "little idle, then road"),
+    ("pickup", "thermostat-opens-early", "road, then idle"),
+}
+"""Each drive once, and each vehicle; the others take longer than they add, and run on request."""
+
+
 @pytest.mark.parametrize(
-    ("name", "fault"), [("hatch", "none"), ("hatch", "thermostat-stuck-open"), ("pickup", "thermostat-opens-early")]
+    ("name", "fault", "drive"),
+    [
+        pytest.param(*vehicle, drive, marks=() if (*vehicle, drive) in SOON else pytest.mark.slow)
+        for vehicle in VEHICLES
+        for drive in DRIVES
+    ],
 )
 def test_a_drive_is_judged_alike(name: str, fault: str, drive: str) -> None:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     parameters = healthy(1, catalogue.vehicles[name].parameters)
     plant(parameters, catalogue.faults[fault], np.array([0.7]), np.array([0.4]))
     fleet, verdict = ours(parameters, 4.0, DRIVES[drive]), theirs(parameters, 4.0, DRIVES[drive])

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Check, Fault, Vehicle
 from scenarios.workshop import Workshop
 from sim.observation.categories import Categories
@@ -18,6 +17,7 @@ from sim.observation.likelihood import Instrument
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.parameters import healthy
 from sim.world import MINUTE, Weather, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import MILD_C, with_fault
 
 PAGE = Path(__file__).with_name("signs.md")
@@ -140,4 +140,4 @@ def page(catalogue: Catalogue) -> str:
 
 
 if __name__ == "__main__":
-    PAGE.write_text(page(load_catalogue()), encoding="utf-8")
+    PAGE.write_text(page(packaged_catalogue()), encoding="utf-8")

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from scenarios.files.limits import limits
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle
 from scenarios.planting import plant
 from sim.fleet import Fleet
@@ -16,6 +15,7 @@ from sim.vehicle import states as st
 from sim.vehicle.parameters import PARAMETERS, healthy
 from sim.vehicle.tolerances import draw
 from sim.world import Leg, Weather, World, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import ASKED, FROST_C, MILD_C, NO_AIR, WARM_C, Notes, brings, live, shown, with_fault
 
 SHARES = (0.0, 0.5, 1.0)  # of the way from a fault's least to its greatest severity
@@ -24,6 +24,9 @@ RARE = {"blend-plug-loose": 0.2}  # share of lives in which a fault that comes a
 USUAL = 0.35  # share of its lives, over all vehicles, from which a complaint belongs to a fault
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "electric")
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
+one_vehicle = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=() if name == "hybrid" else pytest.mark.slow) for name in VEHICLES]
+)
 two_vehicles = pytest.mark.parametrize(
     "name", [pytest.param(name, marks=() if name in ("hatch", "hybrid") else pytest.mark.slow) for name in VEHICLES]
 )
@@ -34,7 +37,7 @@ REVS = Leg(300.0, running(rpm=3000.0))
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def drive(fleet: Fleet, *legs: Leg) -> Fleet:
@@ -214,7 +217,7 @@ def after_repairs(
     return [before[fault.id] for fault in faults], after, mended["swing 0: vent"] > WARM_C
 
 
-@two_vehicles
+@one_vehicle
 def test_curing_repairs_cure(catalogue: Catalogue, name: str) -> None:
     vehicle = catalogue.vehicles[name]
     repairs = catalogue.repairs_of(vehicle)

@@ -10,12 +10,12 @@ import pytest
 from grading.observer.particles import Particles
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Check
 from sim.observation.categories import Categories
 from sim.observation.instruments import INSTRUMENTS
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 MILD_C = 9.0
 TELLS = 2.0
 """Spreads of its instrument by which a tenth of a fault's vehicles differ from the middle sound one."""
@@ -76,10 +76,12 @@ def found() -> dict[str, set[str]]:
     return out
 
 
+@pytest.mark.slow
 def test_every_check_tells_some_fault(found: dict[str, set[str]]) -> None:
     assert {name for name, faults in found.items() if not faults} == set(CONTEXT)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("check", OF_GAS)
 def test_gas_and_sweet_steam_mean_the_head_gasket(found: dict[str, set[str]], check: str) -> None:
     """Common practice, no source. A vehicle driven very short of coolant may have ruined its gasket on the way."""

@@ -8,7 +8,6 @@ import pytest
 from grading.marks.comeback import DAYS, WARM_SPELL, follow
 from scenarios.arrival import arriving_vehicle
 from scenarios.daily_use import as_it_stands, drive_days
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Fault, Repair, Vehicle
 from scenarios.planting import FaultInstance, on_first_day, plant_faults
 from sim.fleet import Fleet
@@ -18,6 +17,7 @@ from sim.repairs import OPERATIONS, renew
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.world import Leg, Weather, World, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import ASKED, MILD_C, NO_AIR, WARM_C, with_fault
 
 LEAKS = ("hose-leak", "pump-seal-leak", "heater-core-leak", "head-gasket-leak")
@@ -28,7 +28,7 @@ MORNINGS = [MILD_C - 2.0 + 4.0 * np.sin(1.7 * day) for day in range(DAYS)]
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def after(vehicle: Vehicle, fault: Fault, days: int, share: float = 0.5) -> np.ndarray:

@@ -12,7 +12,6 @@ import pytest
 
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.language import N_, _, speak_of
 from scenarios.model import COMPLAINTS, ELECTRIC, NEEDS, Catalogue
 from scenarios.planting import FaultInstance, plant_faults
@@ -27,6 +26,7 @@ from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.vehicle.tolerances import draw
 from sim.world import Leg, Weather, World, running
+from tests.packaged import packaged_catalogue
 
 MILD_C, FROST_C = 0.0, -15.0
 ASKED = {"heater": 1.0, "blower": 2.0, "occupants": 1.0}
@@ -57,7 +57,7 @@ HANDED_OVER = {
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 @pytest.fixture

@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from scenarios.files.limits import limits
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Vehicle
 from scenarios.planting import plant
 from sim.fleet import Fleet
 from sim.vehicle.parameters import PARAMETERS, healthy
 from sim.vehicle.tolerances import draw
 from sim.world import STOPPED, Leg, Weather, World, running
+from tests.packaged import packaged_catalogue
 
 AMBIENTS_C = (-15.0, 25.0)
 TOLERANCE_FACTORS = (1.0, 10.0, 2000.0)
@@ -37,7 +37,7 @@ MIXED = (
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def driven(parameters: np.ndarray, ambient_C: float, tolerance_factor: float) -> Fleet:

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.scenarios.separation import TOLD, confusion
 
 INSEPARABLE: dict[frozenset[str], str] = {}
@@ -14,7 +14,7 @@ INSEPARABLE: dict[frozenset[str], str] = {}
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid"])
 def test_every_fault_is_told_from_health_and_every_pair_apart(name: str) -> None:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     faults, chance = confusion(catalogue, catalogue.vehicles[name])
     assert len(INSEPARABLE) <= 4
     mixed = [

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.laws.actuators import SENSOR_CONTACT
 from sim.observation.codes import CODES
@@ -14,12 +13,13 @@ from sim.repairs import clear_codes
 from sim.vehicle import code_memory
 from sim.vehicle.parameters import healthy
 from sim.world import Weather, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import MILD_C, with_fault
 from tests.scenarios.table import PAGE, page
 
 
 def test_the_table_is_what_the_physics_gives_now() -> None:
-    assert PAGE.read_text(encoding="utf-8") == page(load_catalogue()), "run python -m tests.scenarios.table"
+    assert PAGE.read_text(encoding="utf-8") == page(packaged_catalogue()), "run python -m tests.scenarios.table"
 
 
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
@@ -27,7 +27,7 @@ VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
 
 @pytest.mark.parametrize("name", VEHICLES)
 def test_codes_gauge_and_scan_agree_under_every_fault(name: str) -> None:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     vehicle = catalogue.vehicles[name]
     good = healthy(1, vehicle.parameters)
     faults = [fault for fault in catalogue.faults_of(vehicle) if fault.changes] * 2

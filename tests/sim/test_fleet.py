@@ -49,7 +49,7 @@ def test_a_fleet_is_as_many_fleets_of_one(n: int) -> None:
     parameters = mixed(n)
     fleet = start(parameters)
     drive(fleet)
-    for i in range(0, n, max(n // 100, 1)):
+    for i in range(0, n, max(n // 25, 1)):
         alone = start(parameters[i : i + 1])
         drive(alone)
         assert same(alone, fleet.select(np.array([i]))), i

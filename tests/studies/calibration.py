@@ -17,8 +17,8 @@ from datetime import date
 import numpy as np
 
 from grading.observer.prior import prior
-from scenarios.files.loader import load_catalogue
 from tests.bench.marking import KEPT, believed, session
+from tests.packaged import packaged_catalogue
 from tests.studies.strategies_study import drawn_job
 
 BINS = 10
@@ -41,7 +41,7 @@ def played(numbers: list[int]) -> list[tuple[float, bool, float, float]]:
     """Of each session: belief in the likeliest fault, whether it was there, log score of the true one and of the prior
     [nat].
     """
-    catalogue, out = load_catalogue(), []
+    catalogue, out = packaged_catalogue(), []
     for count, number in enumerate(numbers, 1):
         job = drawn_job(catalogue, number)
         truth = job.faults[0].fault if job.faults else "none"

@@ -22,8 +22,8 @@ from grading.observer.particles import Particles
 from grading.reference.policy import TELLING_BITS
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job
+from tests.packaged import packaged_catalogue
 
 MARKED = TELLING_BITS
 """Difference of information [bit] from which a check is marked."""
@@ -85,7 +85,7 @@ def compare(start: Particles) -> list[Compared]:
 
 def study(per_fault: int = PER_FAULT) -> list[Compared]:
     """Every check on every vehicle, in the weather of its first job."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     first = {job.vehicle: job for job in reversed(catalogue.jobs.values())}
     return [one for job in first.values() for one in compare(evenly(catalogue, job, per_fault))]
 
@@ -102,7 +102,7 @@ def main() -> int:
     """Print the table."""
     parser = argparse.ArgumentParser(description="What checks tell at their start and at their end.")
     parser.add_argument("--per-fault", type=int, default=PER_FAULT, help="vehicles of each fault")
-    checks = load_catalogue().checks
+    checks = packaged_catalogue().checks
     print("| check | vehicle | as it stands [bit] | carried out [bit] | difference | marked |")
     print("| --- | --- | --- | --- | --- | --- |")
     for name, one in furthest(study(parser.parse_args().per_fault)).items():

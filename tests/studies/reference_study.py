@@ -20,7 +20,7 @@ from grading.marks.ambiguity import distinguishable
 from grading.observer.cache import BeliefCache
 from grading.observer.particles import Particles
 from grading.reference.policy import diagnose
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.studies.strategies_study import drawn_job
 
 
@@ -47,7 +47,7 @@ class Solved:
 
 def solve(number: int) -> Solved:
     """The reference's course on one drawn job."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     job, begin = drawn_job(catalogue, number), time.process_time()
     prior_particles = Particles.sample_prior(catalogue, job)
     course = diagnose(catalogue, job, number, BeliefCache(prior_particles))

@@ -15,8 +15,8 @@ from grading.report.afterwards import afterwards
 from grading.report.explanation import explanation
 from grading.sessions.record import RecordEntry
 from grading.sessions.session import Session
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tests.studies.games import PLAYS
 from tests.studies.verdict_study import jobs_of, measured
 
@@ -58,7 +58,7 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=FIRST)
     parser.add_argument("--blind", action="store_true", help="without marks and explanations")
     asked = parser.parse_args()
-    catalogue, names, shown = load_catalogue(), list(PLAYS), 0
+    catalogue, names, shown = packaged_catalogue(), list(PLAYS), 0
     for k in range(4 * asked.number):
         if shown == asked.number:
             break

@@ -18,9 +18,9 @@ import numpy as np
 
 from grading.marks.grade import Grade, Grader
 from grading.observer.prior import prior
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job, Planted
 from sim.vehicle.tolerances import uniform
+from tests.packaged import packaged_catalogue
 from tests.studies.strategies import STRATEGIES, Player
 
 
@@ -76,7 +76,7 @@ def study(vehicles: list[int], minutes: float, kept: Path | None) -> list[Played
     """Every strategy on the same vehicles, until there are no more or the time is up; kept: a file that takes a line of
     JSON a session, all of a vehicle at once.
     """
-    catalogue, out = load_catalogue(), []
+    catalogue, out = packaged_catalogue(), []
     begin = time.monotonic()
     for count, number in enumerate(vehicles, 1):
         if time.monotonic() - begin > 60.0 * minutes:

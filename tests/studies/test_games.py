@@ -7,7 +7,7 @@ import pytest
 
 from grading.marks.grade import Grader
 from grading.reference.policy import ReferenceRun
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.studies.games import GAMES, LEVELS, PLAYS
 from tests.studies.verdict_study import Played, jobs_for_reliability, jobs_of, line, of_levels, play, spearman, study
 
@@ -18,7 +18,7 @@ def played(name: str, job: str, seed: int, total: float, passed: bool = True) ->
 
 
 def test_a_game_that_knows_the_name_alone_is_not_finished() -> None:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     grader = Grader(catalogue, catalogue.jobs["market-round"], 1)
     grader.course = ReferenceRun(checks=["blower-each-speed"], minutes=2.0, diagnosis="resistor-pack-open", belief=1.0)
     one = play("right name, nothing done", grader)
@@ -36,7 +36,7 @@ def test_a_row_tells_whether_the_bar_is_met() -> None:
 
 
 def test_a_game_is_played_on_jobs_that_lend_themselves_to_it() -> None:
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     for number in range(6):
         for job, names in jobs_of(catalogue, number, False, PLAYS).values():
             for name in names:

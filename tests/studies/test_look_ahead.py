@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.studies.look_ahead import MARKED, Compared, furthest, study
 
 SAMPLED = 0.04
@@ -13,7 +13,7 @@ SAMPLED = 0.04
 
 @pytest.mark.slow
 def test_marks_are_those_of_the_study() -> None:
-    checks = load_catalogue().checks
+    checks = packaged_catalogue().checks
     for name, one in furthest(study()).items():
         if abs(abs(one.difference) - MARKED) > SAMPLED:
             assert checks[name].changes_meanwhile == (abs(one.difference) > MARKED), one
@@ -34,7 +34,7 @@ def test_marks_are_those_of_the_study() -> None:
     ],
 )
 def test_marks_that_follow_from_what_a_check_is(name: str, marked: bool) -> None:
-    assert load_catalogue().checks[name].changes_meanwhile == marked
+    assert packaged_catalogue().checks[name].changes_meanwhile == marked
 
 
 def test_of_each_check_the_greatest_difference_counts() -> None:

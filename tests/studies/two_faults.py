@@ -18,9 +18,9 @@ from grading.marks.work import first_cure
 from grading.observer.prior import may_come_together, prior_of_pairs
 from grading.reference.policy import advise
 from grading.reference.preparation import WARM_UP_MINUTES
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job, Planted
 from sim.vehicle.tolerances import uniform
+from tests.packaged import packaged_catalogue
 from tests.studies.strategies import Player
 
 LIKELY = 0.5
@@ -133,7 +133,7 @@ def verify(player: Player) -> None:
 
 def played(numbers: list[int]) -> list[Found]:
     """An honest course on each of the vehicles."""
-    catalogue, out = load_catalogue(), []
+    catalogue, out = packaged_catalogue(), []
     for number in numbers:
         job = drawn_job(catalogue, number)
         player = Player.of(Grader(catalogue, job, number))

@@ -24,8 +24,8 @@ from grading.marks.grade import Grade, Grader
 from grading.marks.work import is_left
 from grading.sessions.session import Session
 from grading.technicians import COMPETENT, SKILLS
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Job
+from tests.packaged import packaged_catalogue
 from tests.studies.games import GAMES, LEVELS, PLAYS
 from tests.studies.strategies_study import drawn_job
 
@@ -126,7 +126,7 @@ def study(
     units: list[tuple[int, int]], packaged: bool, names: list[str], minutes: float, kept: Path | None
 ) -> list[Played]:
     """Strategies on jobs and seeds (number, seed), until there are no more or the time is up."""
-    catalogue, out, begin = load_catalogue(), [], time.monotonic()
+    catalogue, out, begin = packaged_catalogue(), [], time.monotonic()
     for count, (number, seed) in enumerate(units, 1):
         if time.monotonic() - begin > 60.0 * minutes:
             break
@@ -245,7 +245,7 @@ def main() -> int:
     parser.add_argument("--competent", action="store_true", help="medians of competent technicians, packaged jobs")
     asked = parser.parse_args()
     if asked.competent:
-        catalogue = load_catalogue()
+        catalogue = packaged_catalogue()
         for job in catalogue.jobs.values():
             minutes, checks = competent_medians(catalogue, job)
             print(f"{job.id}: competent_minutes: {round(minutes)}, competent_checks: {round(checks)}", flush=True)

@@ -21,11 +21,11 @@ from grading.drawing.narrowing import (
 )
 from grading.drawing.number import job_id, number_of, word_of
 from grading.marks.rubric import load_rubric
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Job
 from scenarios.wrong_use import WrongUse
+from tests.packaged import packaged_catalogue
 
-CATALOGUE, RUBRIC = load_catalogue(), load_rubric()
+CATALOGUE, RUBRIC = packaged_catalogue(), load_rubric()
 LOW, STUCK, NONE = "coolant-low", "thermostat-stuck-open", "none"
 
 

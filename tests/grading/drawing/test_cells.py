@@ -7,9 +7,9 @@ import pytest
 
 from grading.drawing.cells import ANY, COMES_AND_GOES, NOTHING, STEADY, TWO, cells_of, faults_for
 from grading.drawing.plan import Plan
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 PLAN = Plan(jobs=40, nothing_wrong=0.1, two_faults=0.05, come_and_go=0.25, earlier_work=0.3)
 
 

@@ -21,8 +21,9 @@ from grading.marks.rubric import load_rubric
 from scenarios.files.loader import load_catalogue
 from scenarios.model import SYSTEMS, Job
 from scenarios.wrong_use import WrongUse
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 PLAN = Plan(jobs=1)
 ENGLISH, GERMAN = words_of("en"), words_of("de")
 

@@ -11,11 +11,11 @@ from grading.drawing.drawn_set import NotFound, balanced, draw_set, measured
 from grading.drawing.plan import Plan
 from grading.fairness.difficulty import Tried
 from grading.marks.rubric import load_rubric
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Job, Planted
 from sim.vehicle.tolerances import uniform
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 TOTALS = (60.0, 80.0, 100.0)
 FAULTS = [fault.id for fault in CATALOGUE.faults.values() if fault.changes][:30]
 

@@ -6,9 +6,9 @@ import pytest
 
 from grading.drawing.plan import Plan, read_plan
 from scenarios.files.data_error import DataError
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 WHOLE = """\
 jobs: 12
 systems: [blower, doors]

@@ -8,9 +8,9 @@ import pytest
 
 from grading.drawing.dice import Dice
 from grading.drawing.words import MOST_TITLE, Words, words_of
-from scenarios.files.loader import load_catalogue
 from scenarios.language import ENGLISH, LANGUAGES
 from scenarios.model import COMPLAINTS
+from tests.packaged import packaged_catalogue
 
 each_language = pytest.mark.parametrize("language", LANGUAGES)
 LEAST_SAID, LONGEST = 8, 700
@@ -56,7 +56,7 @@ def test_what_is_put_together_fits_on_a_card(language: str) -> None:
 @each_language
 def test_no_sentence_names_a_failed_part(language: str) -> None:
     """The parts of the catalogue, in English; what a customer sees and touches himself may be named."""
-    parts = {fault.part.casefold() for fault in load_catalogue().faults.values()} - {"", "coolant", "radiator fan"}
+    parts = {fault.part.casefold() for fault in packaged_catalogue().faults.values()} - {"", "coolant", "radiator fan"}
     words = words_of(language)
     said = [one.casefold() for some in (*words.said.values(), *words.titles.values()) for one in some]
     if language == ENGLISH:

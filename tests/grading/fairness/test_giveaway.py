@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from grading.fairness.giveaway import given_away
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Planted
+from tests.packaged import packaged_catalogue
 
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def test_no_packaged_job_gives_its_fault_away(catalogue: Catalogue) -> None:

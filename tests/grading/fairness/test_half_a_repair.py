@@ -7,9 +7,9 @@ import pytest
 from grading.fairness.proof_course import act, worked
 from grading.marks.comeback import month_after
 from scenarios.arrival import arriving_vehicle
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 HALF = {
     "hay-barn": (["replace-resistor-pack"], ["replace-resistor-pack", "replace-blower-motor"]),
     "tile-delivery": (["replace-blower-fuse"], ["repair-blower-wire"]),

@@ -10,9 +10,9 @@ from grading.fairness.complaint import shown_complaints
 from grading.fairness.proof_course import actions_of, proof_course, worked
 from grading.fairness.vehicle import Examiner
 from grading.marks.rubric import load_rubric
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Change, Job, Planted
 from tests.grading.workbench import bench, with_fault, with_twin
+from tests.packaged import packaged_catalogue
 
 RUBRIC = load_rubric()
 MILD = Planted("coolant-low", 0.02)
@@ -51,7 +51,7 @@ def test_a_difference_on_the_other_side_is_not_the_complaint() -> None:
 
 def test_cold_air_is_felt_as_the_drive_ends_in_the_red() -> None:
     """Nobody measures at the vents any more; the customer has felt it."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     job = catalogue.jobs["hill-climb"]
     actions = actions_of(worked(catalogue, job, 1, [], proof_course(catalogue, job)))
     assert shown_complaints(catalogue, job, 1, actions) == {"cold", "overheating"}
@@ -173,8 +173,8 @@ def test_a_vehicle_that_cannot_be_calculated_is_a_doubt() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", load_catalogue().jobs)
+@pytest.mark.parametrize("name", packaged_catalogue().jobs)
 def test_packaged_jobs_are_fair(name: str) -> None:
     """As learners get them first. The third vehicle of barn-find is taken for another one's."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     assert doubts(catalogue, catalogue.jobs[name]) == []

@@ -12,7 +12,6 @@ import pytest
 from grading.marks import comeback
 from grading.marks.comeback import DAYS, WARM_SPELL, Comeback, follow, month_after
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Change, Repair
 from sim.fleet import Fleet
 from sim.laws.air import standard_atmosphere_pressure
@@ -20,6 +19,7 @@ from sim.vehicle.parameters import healthy
 from sim.vehicle.tolerances import uniform
 from sim.world import MINUTE, STOPPED, Weather, World, running
 from tests.grading.workbench import CURE, PROVE, bench, marks, play, repair_named, with_fault
+from tests.packaged import packaged_catalogue
 
 BACK = Action("handback")
 HOSE = (*CURE[:2], Action("repair", ("new-hose",)))
@@ -91,7 +91,7 @@ def test_no_month_before_the_keys_go_back() -> None:
     assert month_after(catalogue, job, play(catalogue, job).recorder.entries) is None
 
 
-REAL = load_catalogue()
+REAL = packaged_catalogue()
 
 
 @pytest.mark.parametrize("vehicle", REAL.vehicles)

@@ -8,9 +8,9 @@ import pytest
 
 from grading.marks.criteria import inquiry, written
 from grading.marks.proof import UNPROVEN, Proof
-from scenarios.files.loader import load_catalogue
 from scenarios.language import Message
 from tests.grading.cases import PROVEN, Did, case, did, entries, marking
+from tests.packaged import packaged_catalogue
 
 TELLING = did("check", "gauge", bits=0.02)
 IDLE = did("check", "road-gauge", bits=0.019)
@@ -84,7 +84,7 @@ READ, CLEAR = did("check", "trouble-codes"), did("check", "clear-codes")
     ],
 )
 def test_trouble_codes_are_read_before_they_are_cleared(done: tuple[Did, ...], lost: float) -> None:
-    known = load_catalogue()
+    known = packaged_catalogue()
     checks = {name: known.checks[name] for name in ("trouble-codes", "clear-codes")}
     catalogue = replace(marking(), checks=marking().checks | checks)
     got, reasons = inquiry(case(*done, catalogue=catalogue))

@@ -9,9 +9,9 @@ import pytest
 from grading.marks.grade import Grade, Grader
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 FAULTS = (
     "pump-impeller-loose",
     "thermostat-stuck-open",

@@ -11,14 +11,14 @@ from grading.marks.roadworthy import NO_DEMISTING, ON_THE_EXHAUST, unroadworthy
 from grading.sessions.modes import NOT_DRIVEN
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Planted
 from sim.fleet import Fleet
 from sim.vehicle.parameters import healthy
 from sim.vehicle.records import concatenate_records
 from sim.world import Weather, World
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 
 
 def why(vehicle: str, ambient_C: float = 2.0, **changes: float) -> str:

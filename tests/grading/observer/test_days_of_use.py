@@ -13,14 +13,14 @@ from grading.sessions.session import Session
 from scenarios.actions import Action
 from scenarios.arrival import arriving_vehicle
 from scenarios.daily_use import ARRIVAL, drive_days, drive_days_of_all
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Job, Planted
 from scenarios.planting import gets_worse, on_first_day, plant
 from sim.laws.pressure import ATMOSPHERE
 from sim.vehicle.tolerances import draw
 from tests.bench.marking import believed
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 JOB = CATALOGUE.jobs["choir-bus"]
 GET_WORSE = {
     "cap-weak",

@@ -14,13 +14,13 @@ from grading.observer.particles import Particles
 from grading.reference.options import DOUBT_BITS, DOUBT_FACTOR, evaluated_options
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import BAY, SEAT, ReadingSpec
 from scenarios.workshop import Workshop
 from sim.solver.integrator import OK
+from tests.packaged import packaged_catalogue
 from tests.scenarios.workshops import a_check, workshop
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 WITHIN_K = 0.02
 """Agreement of temperatures between a run that stops at other checks' minutes and one of its own [K]: a run starts
 afresh where it stops.

@@ -18,11 +18,11 @@ from grading.observer.particles import Particles, _severity_and_variant, draw_qu
 from grading.observer.prior import complaint_likelihood, may_come_together, prior, prior_of_pairs
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import ReadingSpec
 from scenarios.workshop import Look
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 JOB = CATALOGUE.jobs["cold-chapel"]  # a blocked filter and an open resistor pack
 FAULTS = CATALOGUE.faults_of(CATALOGUE.vehicles[JOB.vehicle])
 INDEX = {fault.id: k for k, fault in enumerate(FAULTS)}

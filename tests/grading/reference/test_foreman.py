@@ -34,14 +34,14 @@ from grading.reference.options import CONFIRMS, VERIFIES, Option, Prospect, eval
 from grading.reference.policy import Advice, advise
 from grading.reference.preparation import Readiness
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Job
 from sim.fleet import Fleet
 from sim.observation.quantities import QUANTITIES
 from sim.vehicle.parameters import healthy
 from tests.grading.reference.small_course import FEED, LEVEL, RETURN, START, WARM_UP, cold, option, small
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 
 
 def complaining_of(*kinds: str) -> Job:
@@ -273,7 +273,7 @@ def test_a_rival_is_parted_before_the_declaration(monkeypatch: pytest.MonkeyPatc
 
 def test_the_blower_of_an_automatic_heating_is_looked_at_warm() -> None:
     """It is held back while the engine is cold: a swapped relay would show nothing."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     swap = catalogue.checks["relay-swap"]
     automatic, manual = catalogue.vehicles["saloon"], catalogue.vehicles["hatch"]
     assert swap.on(automatic).best_when == ("warm",) and swap.on(manual) == swap

@@ -11,12 +11,12 @@ from grading.reference.preparation import PlannedState, Readiness, preparation, 
 from grading.reference.rollout import Table, choose, edges_cut, merge_outcomes, repair_in_turn_cost
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import PLACES, Check
 from tests.bench import sequential as bench
 from tests.grading.exact import least_cost, wrong_repair
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 JOB = next(iter(CATALOGUE.jobs.values()))
 
 

@@ -8,9 +8,9 @@ import pytest
 
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 START, STOP, ON = Action("engine", ("start",)), Action("ignition", ("off",)), Action("ignition", ("on",))
 
 

@@ -15,8 +15,9 @@ from scenarios.files.data_error import DataError
 from scenarios.files.drawn_jobs import drawn_jobs
 from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 NAME = "draw-blower-4711"
 
 

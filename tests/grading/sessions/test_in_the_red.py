@@ -13,9 +13,9 @@ from grading.sessions.record import RecordEntry, Recorder, read_record
 from grading.sessions.session import SWITCH_OFF, Session
 from grading.sessions.verification import replay_session, replayed
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue, Planted
 from sim.vehicle import states as st
+from tests.packaged import packaged_catalogue
 from tests.tui.small import small_catalogue
 
 SMALL = small_catalogue()
@@ -134,7 +134,7 @@ def test_a_record_that_broke_off_in_the_red_is_switched_off_as_it_goes_on(tmp_pa
 
 def test_what_another_version_allowed_is_made_possible_first() -> None:
     """It took the test at the filler with the engine running; now the check itself starts it."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     session = Session(catalogue, catalogue.jobs["first-frost"], 1, Recorder(None))
     line = {"minutes": 0.0, "readings": [], "noticed": [], "safety": []}
     actions = (START, Action("check", ("combustion-leak-test",)), Action("idle", (1.0,)))
@@ -155,7 +155,7 @@ def test_what_another_version_allowed_is_made_possible_first() -> None:
 
 def repaired(fault: str, *repairs: str, job: str = "quiet-dash", severity: float = 1.0, seed: int = 1) -> list[Outcome]:
     """What came of repairs on a job's vehicle with another fault."""
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     planted = (Planted(fault, severity),) if fault else ()
     session = Session(catalogue, replace(catalogue.jobs[job], faults=planted), seed)
     outcomes = [session.do(Action("repair", (name,))) for name in repairs]

@@ -72,17 +72,29 @@ PROFILES = {
 
 @each_vehicle
 @pytest.mark.parametrize("profile", PROFILES)
-def test_a_sound_vehicle_never_sets_p0128(name: str, profile: str) -> None:
-    """Neither after a warm-up and half an hour of idle, nor on cold mornings, the heater at full hot and full air."""
-    good = draw(catalogue().vehicles[name].parameters, "codes", DRAWN)
-    for ambient in (-20.0, -6.0, 2.0, 18.0):
-        for blower in (1.0, 4.0):
-            world = World(Fleet.cold(good, ambient), Weather(ambient))
-            world.fleet.tolerance_factor = 100.0
-            world.set(heater=1.0, blower=blower, occupants=1.0)
-            for minutes, controls in PROFILES[profile]:
-                go(world, minutes, **controls)
-            assert not world.fleet.codes[:, :, cm.FAILED].any(), (ambient, blower)
+@pytest.mark.parametrize(
+    ("ambient", "blower"),
+    [
+        (-6.0, 4.0),
+        *(
+            pytest.param(ambient, blower, marks=pytest.mark.slow)
+            for ambient in (-20.0, -6.0, 2.0, 18.0)
+            for blower in (1.0, 4.0)
+            if (ambient, blower) != (-6.0, 4.0)
+        ),
+    ],
+)
+def test_a_sound_vehicle_never_sets_p0128(name: str, profile: str, ambient: float, blower: float) -> None:
+    """Neither after a warm-up and half an hour of idle, nor on cold mornings, the heater at full hot and full air.
+
+    The hardest is just above the frost below which the monitor does not run, with the most air through the core.
+    """
+    world = World(Fleet.cold(draw(catalogue().vehicles[name].parameters, "codes", DRAWN), ambient), Weather(ambient))
+    world.fleet.tolerance_factor = 100.0
+    world.set(heater=1.0, blower=blower, occupants=1.0)
+    for minutes, controls in PROFILES[profile]:
+        go(world, minutes, **controls)
+    assert not world.fleet.codes[:, :, cm.FAILED].any()
 
 
 @each_vehicle

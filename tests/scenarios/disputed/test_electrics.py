@@ -13,7 +13,6 @@ import pytest
 from grading.marks.comeback import follow
 from grading.reference.preparation import Readiness, preparation
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.workshop import Workshop
 from sim.fleet import Fleet
 from sim.observation.categories import Categories
@@ -23,9 +22,10 @@ from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.world import Weather, World, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import HOT_C, MILD_C, with_fault
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 LUCK = 0.35
 SHARES = (0.0, 0.5, 1.0)  # of the way from a fault's least to its greatest severity
 

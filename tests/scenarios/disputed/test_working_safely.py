@@ -13,7 +13,6 @@ import pytest
 
 from grading.reference.preparation import PlannedState, Readiness, preparation, transitions
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import BAY, ROAD, SEAT, Check
 from scenarios.watching import WATCH
 from scenarios.workshop import Workshop
@@ -28,10 +27,11 @@ from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.vehicle.tolerances import draw
 from sim.world import MINUTE, Weather, World, running
+from tests.packaged import packaged_catalogue
 from tests.scenarios.life import with_fault
 from tests.scenarios.workshops import a_check, do, reading, refused, workshop
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 OVERHEATS = {"fan_works": 0.0, "lift_most": 0.0}
 
 

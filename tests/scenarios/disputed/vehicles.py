@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
 from scenarios.planting import plant
 from sim.fleet import Fleet
@@ -13,6 +12,7 @@ from sim.observation.quantities import QUANTITIES
 from sim.vehicle import states as st
 from sim.vehicle.parameters import healthy
 from sim.world import MINUTE, STOPPED, Weather, World, running
+from tests.packaged import packaged_catalogue
 
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
 WINTER_C = 2.0
@@ -23,7 +23,7 @@ _CATALOGUE: list[Catalogue] = []
 def catalogue() -> Catalogue:
     """The packaged scenarios, read once."""
     if not _CATALOGUE:
-        _CATALOGUE.append(load_catalogue())
+        _CATALOGUE.append(packaged_catalogue())
     return _CATALOGUE[0]
 
 

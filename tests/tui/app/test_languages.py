@@ -17,10 +17,10 @@ from textual.pilot import Pilot
 import scenarios.files.loader
 from grading.report.debrief_page import page
 from grading.sessions.record import as_bytes
-from scenarios.files.loader import load_catalogue
 from scenarios.language import _, choose
 from scenarios.model import Catalogue
 from tests.language.pseudo import left_over, nobodys_language
+from tests.packaged import packaged_catalogue
 from tests.tui.app.test_screens import TOUR, _write_marked_records
 from tests.tui.first_job import steps
 from tests.tui.graded import fixed_debrief, recorded
@@ -174,7 +174,7 @@ def test_no_english_is_left_in_the_help(lukewarm: Run, command: str, monkeypatch
 @pytest.fixture
 def packaged(monkeypatch: pytest.MonkeyPatch) -> Catalogue:
     """The jobs that everybody gets."""
-    whole = load_catalogue()
+    whole = packaged_catalogue()
     monkeypatch.setattr(scenarios.files.loader, "load_catalogue", lambda *folders: whole)
     return whole
 
@@ -311,13 +311,10 @@ def _overflowing(app: Lukewarm) -> list[str]:
     return found
 
 
-LESS_TIGHT = (((80, 24), "en"), ((120, 40), "en"), ((120, 40), "de"))
-"""Sizes and languages with more room than German at 80x24, on request."""
-
-
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("size", "code"),
-    [((80, 24), "de"), *(pytest.param(*case, marks=pytest.mark.slow) for case in LESS_TIGHT)],
+    [((80, 24), "de"), ((80, 24), "en"), ((120, 40), "en"), ((120, 40), "de")],
     ids=lambda value: f"{value[0]}x{value[1]}" if isinstance(value, tuple) else value,
 )
 def test_no_label_overflows(packaged: Catalogue, records: Path, size: tuple[int, int], code: str) -> None:

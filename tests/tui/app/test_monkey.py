@@ -63,5 +63,5 @@ def test_random_keys_and_clicks(catalogue: Catalogue, monkeypatch: pytest.Monkey
         await settle(pilot)
         assert not isinstance(app.screen, TooSmall)
 
-    play(catalogue, part, patience=count)
+    play(catalogue, part, patience=count, painted=True)
     assert {"Board", "WorkshopScreen"} <= seen

@@ -12,9 +12,9 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 from textual.widgets import Static
 
-from scenarios.files.loader import load_catalogue
 from scenarios.language import _, choose
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tests.tui.graded import fixed_debrief
 from tests.tui.program import play, press, settle, strips_of, text_of
 from tests.tui.small import small_catalogue
@@ -27,7 +27,7 @@ from tui.app.widgets.rows import Rows
 from tui.app.widgets.suspects import Suspects
 
 SIZES = [(80, 24), *(pytest.param(size, marks=pytest.mark.slow) for size in ((100, 30), (120, 36)))]
-WHOLE = load_catalogue()
+WHOLE = packaged_catalogue()
 
 
 def _longest(names: list[str]) -> list[str]:

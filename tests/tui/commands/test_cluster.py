@@ -16,9 +16,9 @@ from grading.report.marked import Marker, Opened
 from grading.sessions.record import Recorder
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.language import choose, chosen
 from scenarios.wrong_use import WrongUse
+from tests.packaged import packaged_catalogue
 from tui.commands.processes.cluster import on_cluster, on_executor
 from tui.commands.processes.marking import mark_all
 
@@ -86,7 +86,7 @@ def test_a_scheduler_that_is_not_there_is_told(lukewarm: Run, tmp_path: Path, mo
 
 def test_a_local_cluster_marks_records_as_this_process_does(tmp_path: Path) -> None:
     distributed = pytest.importorskip("distributed")
-    catalogue = load_catalogue()
+    catalogue = packaged_catalogue()
     job = catalogue.jobs["quiet-dash"]
     paths = []
     for fault in ("blower-fuse-blown", "core-clogged"):

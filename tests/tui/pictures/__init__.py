@@ -14,8 +14,8 @@ from textual.pilot import Pilot
 import grading.sessions.records
 from grading.sessions.record import as_bytes
 from grading.sessions.session import Session
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tests.tui.first_job import steps
 from tests.tui.program import play, press, settle, still
 from tui.app.app import Lukewarm
@@ -42,7 +42,7 @@ def words(picture: str) -> list[str]:
 
 def draw(catalogue: Catalogue | None = None) -> dict[str, str]:
     """Name and SVG of every picture: the job board, the workshop in the first job, its debrief."""
-    whole = catalogue or load_catalogue()
+    whole = catalogue or packaged_catalogue()
     commands = [parse(step.command) for step in steps() if step.command != "look"]
     pictures: dict[str, str] = {}
 

@@ -16,8 +16,8 @@ from grading.marks.rubric import load_rubric
 from grading.sessions.record import RecordEntry, Recorder, as_bytes, read_bytes
 from grading.sessions.session import Session
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tui.presentation.marking.graded_record import GradedRecord, graded_record
 from tui.presentation.marking.marks_ahead import CannotMark, MarksAhead, graded_ahead
 from tui.presentation.marking.prepared_marks import PreparedMarks
@@ -44,7 +44,7 @@ def packaged(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Catalogue:
     """The packaged catalogue, which a process of its own knows too; its marks are kept for this test alone."""
     for name in ("XDG_DATA_HOME", "WIN_PD_OVERRIDE_LOCAL_APPDATA"):
         monkeypatch.setenv(name, str(tmp_path))
-    return load_catalogue()
+    return packaged_catalogue()
 
 
 def the_same(one: GradedRecord, other: GradedRecord) -> None:

@@ -12,8 +12,8 @@ import pytest
 from grading.sessions.openings import begin, mode_of
 from grading.sessions.records import kept_records
 from grading.sessions.session import Session
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tui.presentation.exam_clock import ExamClock
 from tui.presentation.figures import doubt, figure_of
 from tui.text.conversation import converse
@@ -163,7 +163,7 @@ def test_plain_text_warns_while_it_waits_for_a_line(catalogue: Catalogue, monkey
 
 
 def test_cautions_are_confirmed_before_the_engine_is_started_for_a_check() -> None:
-    packaged = load_catalogue()
+    packaged = packaged_catalogue()
     job = TextJob(packaged, Session(packaged, packaged.jobs["quiet-dash"], 1), True)
     check = packaged.checks["vent-at-idle-and-revved"]
     running = {name for name in check.cautions if packaged.cautions[name].when == "engine runs"}

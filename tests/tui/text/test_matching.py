@@ -10,8 +10,8 @@ import pytest
 import tui.text.prompt
 from grading.sessions.session import Session
 from scenarios.actions import NotPossible
-from scenarios.files.loader import load_catalogue
 from scenarios.model import Catalogue
+from tests.packaged import packaged_catalogue
 from tui.text import plain
 from tui.text.changes import Seen, changed, seen
 from tui.text.matching import ending, meant, whole_verb
@@ -89,7 +89,7 @@ def test_what_changed_since_the_last_look_is_told_once(catalogue: Catalogue) -> 
 
 
 def test_a_bare_look_takes_fewer_than_thirty_lines_in_every_job() -> None:
-    whole = load_catalogue()
+    whole = packaged_catalogue()
     for name in whole.jobs:
         if whole.jobs[name].days is not None:
             continue  # it arrives after a drive of days

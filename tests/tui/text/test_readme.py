@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 
 import scenarios.files.loader
-from scenarios.files.loader import load_catalogue
+from tests.packaged import packaged_catalogue
 from tests.tui.first_job import README, steps
 from tests.tui.pictures import FOLDER, JOB, draw, words
 from tui.commands.command import build_parser
@@ -26,7 +26,7 @@ _FIGURE = re.compile(r"\d+(?:\.\d+)?")
 @pytest.fixture(autouse=True)
 def packaged(monkeypatch: pytest.MonkeyPatch) -> None:
     """The jobs that everybody gets, not the small ones of the other tests."""
-    whole = load_catalogue()
+    whole = packaged_catalogue()
     monkeypatch.setattr(scenarios.files.loader, "load_catalogue", lambda *folders: whole)
 
 

@@ -13,11 +13,11 @@ from grading.marks.twins import Twins
 from grading.marks.work import repairs_in
 from grading.sessions.record import RecordEntry
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Catalogue, Job, Planted
 from tests.grading.proving import COOL_DOWN, HOT, OFF, START, VENTS, act, cures, way, worked
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 SEED = 3
 EXPLAIN, TOP_UP, BLEED = (act("repair", name) for name in ("explain-use", "top-up-coolant", "bleed-system"))
 WARM = (*HOT, act("drive", 20.0), VENTS)

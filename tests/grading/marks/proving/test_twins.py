@@ -7,10 +7,10 @@ import pytest
 
 from grading.marks.twins import BANK, HEALTHY, OWN, Twins
 from scenarios.actions import Action
-from scenarios.files.loader import load_catalogue
 from sim.vehicle import states as st
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 UNREPAIRED = OWN + 1
 
 

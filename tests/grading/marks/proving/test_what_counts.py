@@ -9,12 +9,12 @@ import pytest
 from grading.marks.what_counts import COUNTS, complaints_of, proof_check, read_since_work, what_counts
 from grading.sessions.perception import SENSES
 from scenarios import language
-from scenarios.files.loader import load_catalogue
 from scenarios.model import COMPLAINTS, Job
 from sim.observation.quantities import QUANTITIES
 from tests.grading.cases import did, entries
+from tests.packaged import packaged_catalogue
 
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 JOB = CATALOGUE.jobs["first-frost"]
 
 

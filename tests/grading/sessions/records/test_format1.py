@@ -17,13 +17,13 @@ from grading.sessions.record import as_bytes, parse_record, read_record
 from grading.sessions.records import handed_back
 from grading.sessions.verification import CannotReplay, replayed
 from scenarios.actions import VERBS
-from scenarios.files.loader import load_catalogue
 from scenarios.language import Message, _
+from tests.packaged import packaged_catalogue
 from tui.presentation.marking.graded_record import graded_record
 
 FOLDER = Path(__file__).with_name("format1")
 RECORDS = sorted(FOLDER.glob("*.jsonl"))
-CATALOGUE = load_catalogue()
+CATALOGUE = packaged_catalogue()
 MARKED = ("quiet-dash-17",)
 
 
