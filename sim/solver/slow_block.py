@@ -55,6 +55,8 @@ from sim.vehicle.states import (
     WAX,
 )
 
+NEARLY_OPEN_KPA, SOON_S = 1.0, 1.0
+"""The cap counts as open if gas entering the loop would open it within so many seconds, from so little below."""
 COUPLED = (
     (BLOCK, METAL),
     (FEED_SKIN, FEED),
@@ -133,12 +135,18 @@ def slow_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
         D[DAMPING, REAR] = D[COUPLING, REAR] + q.rear_K / store
         if y[REAR_AIR] > 1e-9 and f[REAR_AIR] < 0.0:
             D[DAMPING, REAR_AIR] = -f[REAR_AIR] / y[REAR_AIR]
-    _inventory_jacobian(y, p, c, q, D)
+    _inventory_jacobian(y, p, c, q, f, D)
 
 
 @jit
-def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, D: Any) -> None:
-    vents = q.pressure_kPa > p.cap_kPa * p.cap_seal * c.cap
+def _inventory_jacobian(y: Any, p: Any, c: Any, q: Any, f: Any, D: Any) -> None:
+    opens = p.cap_kPa * p.cap_seal * c.cap
+    vents = q.pressure_kPa > opens
+    if not vents and q.pressure_kPa > opens - NEARLY_OPEN_KPA:
+        # Without the cap's flow in the Jacobian every step from here would overshoot, and end here again.
+        give = q.gas_L + q.hose_compliance_L_kPa * q.air_kPa
+        warmed = (mean_temperature(y, p) + 273.15) / ROOM_K
+        vents = f[GAS] * warmed > 0.0 and q.pressure_kPa + SOON_S * f[GAS] * warmed / max(give, 1e-6) > opens
     draws_in = -q.pressure_kPa > p.cap_vacuum_kPa * c.cap
     leak_sum = outer_leaks(p) + p.leak_core + q.head_leak
     if not (vents or draws_in or leak_sum > 0.0 or -q.pressure_kPa > SEALS_KPA):
