@@ -79,10 +79,10 @@ def test_a_sign_that_is_missing_is_noticed_but_not_spoken_of() -> None:
 
 @pytest.mark.parametrize("label", ["gauge seen", "air felt", "warmth felt", "windscreen seen"])
 def test_words_are_told_as_often_as_they_are_expected(label: str) -> None:
-    """Shares of words over 4,000 draws of noise and offset lie within four standard errors of the law's chances."""
+    """Shares of words over 1,000 draws of noise and offset lie within four standard errors of the law's chances."""
     done = session("none", *FIND[1:4], Action("drive", (4.0, 50.0)))
     rng = np.random.Generator(np.random.Philox(key=SEED))
-    draws = rng.random((4000, 2))
+    draws = rng.random((1000, 2))
     words = [
         next(
             seen.step
