@@ -18,6 +18,9 @@ from scenarios.workshop import WALK_MINUTES
 
 SAMPLE_SIZE = 128
 """Particles on which options are evaluated."""
+AHEAD_TOLERANCE = 4.0
+"""Factor on the solver's tolerance there: temperatures are accurate to a few tenths of a kelvin, enough to compare
+checks; beliefs are never taken from these runs."""
 PILOT = 4
 """A check that must be simulated is first tried on every PILOT-th particle of the sample."""
 DOUBT_FACTOR, DOUBT_BITS = 1.5, 0.02
@@ -180,6 +183,7 @@ def prospect(
     """
     chosen, shares = _sample(particles, SAMPLE_SIZE)
     sample = particles.copy(chosen)
+    sample.workshop.fleet.tolerance_factor *= AHEAD_TOLERANCE
     sample.drawn = np.ones(len(sample.drawn))
     sample.log_weight = np.log(np.maximum(shares, 1e-300))
     tried = evaluated_options(sample, readiness, done, let_cool, longest, reach)

@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from sim.fleet import Fleet
-from sim.laws.actuators import vacuum_force
+from sim.laws.actuators import VACUUM, vacuum_force
 from sim.laws.pressure import ATMOSPHERE
 from sim.vehicle import states as st
 
-VACUUM_DRIVE = 1.0
 FLARE_RPM = 160.0
 """Rise of warm idle speed [rpm] when a 4 mm line is opened to full vacuum: some 5 % more air through its restrictor.
 Common practice, no source."""
@@ -39,9 +38,9 @@ def hissing(fleet: Fleet) -> np.ndarray:
     position. Source: common practice, no source.
     """
     p, q = fleet.parameters, fleet.algebraic
-    valve = (p["valve_drive"] == VACUUM_DRIVE) * (fleet.controls["heater"] < 1.0)
+    valve = (p["valve_drive"] == VACUUM) * (fleet.controls["heater"] < 1.0)
     valve = valve * (1.0 - p["valve_supply"] * p["valve_coil"])
-    blend = (p["blend_drive"] == VACUUM_DRIVE) * (np.abs(q["heat_asked"] - p["blend_rest"]) > 0.0)
+    blend = (p["blend_drive"] == VACUUM) * (np.abs(q["heat_asked"] - p["blend_rest"]) > 0.0)
     blend = blend * (1.0 - p["blend_supply"] * p["blend_motor"])
     open_line = np.clip(valve + blend, 0.0, 1.0)
     for k in np.flatnonzero(open_line):  # few vehicles of many
