@@ -69,7 +69,7 @@ COMPLAINTS = {
     "fogging": N_("the windows mist up"),
     "overheating": N_("the needle goes into the red, or coolant boils over"),
     "gauge": N_("the needle stands where it should not"),
-    "wet carpet": N_("a wet carpet, a sweet smell"),
+    "wet carpet": N_("a wet carpet"),
     "losing coolant": N_("coolant has to be topped up, or there is a puddle"),
     "poor coolant": N_("rusty, thin or old coolant, told at a service"),
     "fan noise": N_("the radiator fan runs when it need not"),

@@ -13,10 +13,10 @@ from grading.fairness.complaint import shown_complaints
 from grading.fairness.proof_course import actions_of, can_be_tried, proof_course, worked
 from grading.marks.twins import HEALTHY as HEALTHY_TWIN
 from grading.marks.twins import OWN, Twins
-from grading.observer.prior import MISREPORTED, RELATED_COMPLAINTS, RELATED_WEIGHT, SHOWN_WEIGHT, may_come_together
+from grading.observer.prior import MISREPORTED, RELATED_WEIGHT, SHOWN_WEIGHT, may_come_together, related_complaints
 from scenarios.actions import PHYSICAL, Action
 from scenarios.files.cross_references import HEALTHY
-from scenarios.model import Catalogue, Fault, Job, Planted
+from scenarios.model import ELECTRIC, Catalogue, Fault, Job, Planted
 from sim.observation.instruments import RED_FROM
 from sim.observation.quantities import QUANTITIES
 
@@ -65,7 +65,8 @@ def drawn_job(
     if job is None:
         return None
     (kind,) = job.complains_of
-    usual = kind not in ABOUT_THE_NEEDLE and _needle_is_usual(catalogue, job)
+    has_needle = ELECTRIC not in vehicle.equipment
+    usual = has_needle and kind not in ABOUT_THE_NEEDLE and _needle_is_usual(catalogue, job)
     return replace(
         job,
         title=words.title(dice, kind),
@@ -102,7 +103,7 @@ def _with_complaint(
     """
     known = faults or [catalogue.faults[HEALTHY]]
     shows = {kind for fault in known for kind in fault.shows}
-    related = {kind for group in RELATED_COMPLAINTS if group & shows for kind in group} - shows
+    related = {kind for fault in known for kind in related_complaints(fault.shows)} - shows
     vehicle = catalogue.vehicles[blank.vehicle]
     kinds = [kind for kind in (*sorted(shows), *sorted(related)) if can_be_tried(catalogue, vehicle, kind)]
     kinds = [kind for kind in kinds if not wanted or kind in wanted]

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from scenarios.model import Fault, Job
 
+ABOUT_WARMTH = frozenset(
+    {"cold", "lukewarm", "cold at idle", "cold on the road", "cold standing", "cold in the rear", "slow"}
+)
+NO_AIR = "no air"
 RELATED_COMPLAINTS = (
-    frozenset(
-        {"cold", "lukewarm", "cold at idle", "cold on the road", "cold standing", "cold in the rear", "slow", "fogging"}
-    ),
+    ABOUT_WARMTH | {"fogging"},
     frozenset({"no air", "weak air", "weak full speed", "wrong outlet"}),
     frozenset({"overheating", "gauge", "losing coolant", "fan noise", "poor coolant"}),
     frozenset({"fogging", "wet carpet", "losing coolant"}),
@@ -28,6 +32,17 @@ TWO_AT_ONCE = 0.05
 """Share of arrivals with two faults (common practice, no source)."""
 
 
+@lru_cache(maxsize=2048)
+def related_complaints(shows: tuple[str, ...]) -> frozenset[str]:
+    """Complaints that customers may make instead of those that a fault shows.
+
+    Who gets no air says so, and says nothing of how warm it is: "no air" never becomes "lukewarm".
+    """
+    shown = frozenset(shows)
+    related = frozenset().union(*(group for group in RELATED_COMPLAINTS if group & shown)) - shown
+    return related - ABOUT_WARMTH if NO_AIR in shown else related
+
+
 def complaint_likelihood(job: Job, fault: Fault) -> float:
     """Chance, up to a factor that all faults share, of the job's complaint from a customer with this fault.
 
@@ -35,7 +50,7 @@ def complaint_likelihood(job: Job, fault: Fault) -> float:
     """
     chance = 1.0
     for kind in job.complains_of:
-        akin = any(kind in kin and kin & set(fault.shows) for kin in RELATED_COMPLAINTS)
+        akin = kind in related_complaints(fault.shows)
         chance *= SHOWN_WEIGHT if kind in fault.shows else RELATED_WEIGHT if akin else UNRELATED_WEIGHT
     return chance * (1.0 - MISREPORTED if fault.comes_and_goes == job.comes_and_goes else MISREPORTED)
 

@@ -8,6 +8,8 @@ import pytest
 
 from grading.drawing.dice import Dice
 from grading.drawing.words import MOST_TITLE, Words, words_of
+from grading.fairness.proof_course import can_be_tried
+from grading.observer.prior import related_complaints
 from scenarios.language import ENGLISH, LANGUAGES
 from scenarios.model import COMPLAINTS
 from tests.packaged import packaged_catalogue
@@ -62,6 +64,27 @@ def test_no_sentence_names_a_failed_part(language: str) -> None:
     if language == ENGLISH:
         assert not [(part, one) for part in parts for one in said if re.search(rf"\b{re.escape(part)}\b", one)]
     assert not [one for one in said if re.search(r"thermostat|ventil\b|valve|pump|sicherung|fuse|relay|relais", one)]
+
+
+@each_language
+def test_nothing_is_said_of_an_engine_where_a_vehicle_may_have_none(language: str) -> None:
+    """The needle is spoken of only where there is one: see ``grading.drawing.drawn_job``."""
+    electric = packaged_catalogue().vehicles["electric"]
+    shows = [fault.shows for fault in packaged_catalogue().faults_of(electric)]
+    kinds = {kind for some in shows for kind in (*some, *related_complaints(some))}
+    kinds = {kind for kind in kinds if can_be_tried(packaged_catalogue(), electric, kind)}
+    assert "cold at idle" in kinds and "overheating" not in kinds
+    words = words_of(language)
+    said = [one for kind in kinds for one in (*words.said[kind], *words.titles[kind])]
+    said += [*words.at_times, *words.since, *words.asks, *words.service, *words.earlier_work]
+    assert not [one for one in said if re.search(r"\b(engine|oil|exhaust|Motor|Motors|Motoröl|Öl|Auspuff)\b", one)]
+
+
+@each_language
+def test_a_wet_carpet_is_not_said_to_smell_of_coolant(language: str) -> None:
+    """Rain wets it as well."""
+    words = words_of(language)
+    assert not [one for one in (*words.said["wet carpet"], *words.titles["wet carpet"]) if re.search("sweet|süß", one)]
 
 
 def test_words_depend_on_the_complaint_and_on_nothing_else_of_the_fault() -> None:

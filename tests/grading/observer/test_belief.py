@@ -118,6 +118,8 @@ def test_a_complaint_makes_the_faults_that_show_it_likelier() -> None:
     akin, other = replace(shows, shows=("lukewarm",)), replace(shows, shows=("wrong outlet",))
     assert complaint_likelihood(job, akin) / complaint_likelihood(job, shows) == pytest.approx(RELATED_WEIGHT)
     assert complaint_likelihood(job, other) / complaint_likelihood(job, shows) == pytest.approx(UNRELATED_WEIGHT)
+    no_air = replace(shows, shows=("no air", "fogging"))  # fogging is akin to cold, but who gets no air says so
+    assert complaint_likelihood(job, no_air) / complaint_likelihood(job, shows) == pytest.approx(UNRELATED_WEIGHT)
     assert complaint_likelihood(job, replace(shows, comes_and_goes=True)) < 0.5 * complaint_likelihood(job, shows)
     chance = prior(job, [shows, replace(shows, rate=2.0 * shows.rate)])
     assert chance.tolist() == pytest.approx([1.0 / 3.0, 2.0 / 3.0])  # Bayes' rule
