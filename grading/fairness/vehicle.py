@@ -8,17 +8,18 @@ from grading.fairness.complaint import shown_complaints
 from grading.fairness.cure import doubted_cures, faults_to_cure
 from grading.fairness.doubt import Doubt
 from grading.fairness.giveaway import given_away
+from grading.fairness.look_alikes import look_alikes
 from grading.fairness.proof_course import HOT, act, actions_of, proof_course, worked
 from grading.marks.proof import prove
 from grading.marks.rubric import Rubric
 from grading.marks.what_counts import COUNTS, WARM_AIR, complaints_of
 from grading.observer.cache import BeliefCache
 from grading.observer.particles import Particles
-from grading.reference.policy import SURE, diagnose
+from grading.reference.policy import SURE, diagnosed
 from grading.reference.preparation import discounted_minutes
 from grading.sessions.session import Session
 from scenarios.files.cross_references import HEALTHY
-from scenarios.language import N_, Listed, Message
+from scenarios.language import N_, Listed, Message, Text
 from scenarios.model import COMPLAINTS, Catalogue, Job
 from scenarios.physics_failure import PhysicsFailed
 from sim.observation.instruments import RED_FROM
@@ -71,16 +72,19 @@ class Examiner:
         """Doubts about whether the fault can be found."""
         if self._belief_cache is None:
             self._belief_cache = BeliefCache(Particles.sample_prior(self.catalogue, self.job))
-        course = diagnose(self.catalogue, self.job, seed, self._belief_cache)
+        end = diagnosed(self.catalogue, self.job, seed, self._belief_cache)
+        course = end.course
         real = self.job.real_faults
         told = {"seed": seed, "belief": course.belief, "fault": _named(course.diagnosis)}
         if course.diagnosis not in real:
             problem = Message("on vehicle {seed} a perfect observer is {belief:.0%} sure of {fault}", **told)
+            problem = _with_look_alikes(problem, look_alikes(end, real))
             yield Doubt(0 if self.job.faults else None, problem, Listed(map(_named, real), N_(" or ")))
             return
         place = next((k for k, planted in enumerate(self.job.faults) if planted.fault == course.diagnosis), None)
         if course.belief < SURE:
             problem = Message("on vehicle {seed} a perfect observer is only {belief:.0%} sure of {fault}", **told)
+            problem = _with_look_alikes(problem, look_alikes(end))
             yield Doubt(place, problem, Message("at least {least:.0%}", least=SURE))
         minutes, allowed = course.minutes - discounted_minutes(course.actions), self.rubric.allowed(self.job)
         if minutes > allowed:
@@ -88,6 +92,10 @@ class Examiner:
                 "on vehicle {seed} a perfect observer takes {minutes:.0f} minutes", seed=seed, minutes=minutes
             )
             yield Doubt(place, problem, Message("at most the {allowed:.0f} minutes allowed", allowed=allowed))
+
+
+def _with_look_alikes(problem: Message, others: Text) -> Message:
+    return Message("{problem}; {others}", problem=problem, others=others) if others else problem
 
 
 def _named(fault: str) -> str:

@@ -222,6 +222,27 @@ def diagnose(
     belief_cache: beliefs of the job; progress: called with the share done, estimated from the checks so far; it may
     raise to abort.
     """
+    return diagnosed(catalogue, job, seed, belief_cache, progress).course
+
+
+@dataclass(frozen=True)
+class Diagnosed:
+    """The end of a diagnosis: what the reference did, its particles, how long the engine has run, and checks done."""
+
+    course: ReferenceRun
+    particles: Particles
+    readiness: Readiness
+    done: set[str]
+
+
+def diagnosed(
+    catalogue: Catalogue,
+    job: Job,
+    seed: int,
+    belief_cache: BeliefCache,
+    progress: Callable[[float], None] | None = None,
+) -> Diagnosed:
+    """``diagnose`` with what it ends in."""
     session = Session(catalogue, job, seed)
     session.switches_off = False  # done below, where the belief is updated
     particles, readiness, course = belief_cache.start, Readiness(), ReferenceRun()
@@ -256,4 +277,4 @@ def diagnose(
     course.diagnosis = particles.faults[int(belief.argmax())].id
     course.belief = float(belief.max())
     course.vehicles_failed = particles.vehicles_failed
-    return course
+    return Diagnosed(course, particles, readiness, done)

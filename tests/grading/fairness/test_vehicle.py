@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from grading.fairness.complaint import shown_complaints
+from grading.fairness.look_alikes import MOST_NAMED, look_alikes
 from grading.fairness.proof_course import actions_of, proof_course, worked
 from grading.fairness.vehicle import Examiner
 from grading.marks.rubric import load_rubric
+from grading.observer.cache import BeliefCache
+from grading.observer.particles import Particles
+from grading.reference.policy import diagnosed
+from grading.reference.preparation import Readiness
 from scenarios.model import Catalogue, Change, Job, Planted
 from tests.grading.workbench import bench, with_fault, with_twin
 from tests.packaged import packaged_catalogue
@@ -124,7 +130,24 @@ def test_a_right_diagnosis_must_be_sure() -> None:
     half = replace(catalogue.faults["twin"], rate=0.5)
     ((place, text),) = doubts(replace(catalogue, faults=catalogue.faults | {half.id: half}), job)
     assert place == 0 and text.startswith("on vehicle 1 a perfect observer is only 6")
-    assert text.endswith("% sure of coolant-low, expected at least 85%")
+    assert re.search(
+        r"% sure of coolant-low; still possible: twin \(3\d%\); no check that is left would tell them apart, "
+        r"expected at least 85%$",
+        text,
+    )
+
+
+def test_the_check_that_tells_look_alikes_apart_is_named() -> None:
+    """The reference is kept from taking any."""
+    catalogue, job = with_fault(bench(), "coolant-low")
+    end = diagnosed(catalogue, job, 1, BeliefCache(Particles.sample_prior(catalogue, job)))
+    start = replace(end, particles=Particles.sample_prior(catalogue, job), readiness=Readiness(), done=set())
+    words = str(look_alikes(start))
+    found = re.fullmatch(r"still possible: (.+); (.+) would tell them apart", words)
+    assert found is not None and found[2] in catalogue.checks and len(found[1].split(", ")) <= MOST_NAMED
+    assert look_alikes(end) == ""
+    rare = look_alikes(replace(start, done=set(catalogue.checks)), ("valve-seized-shut",))
+    assert str(rare).endswith("no check that is left would tell them apart")
 
 
 def test_the_reference_must_do_with_the_minutes_allowed() -> None:
