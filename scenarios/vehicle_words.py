@@ -179,9 +179,8 @@ _CHECKS = {
         "Warm to hot after minutes at READY, hardly less than the feed. Feed warm and return cold: the core is "
         "blocked. Both cold: no heat from the coolant heater, or no flow. Both warm and no heat: the air side."
     ),
-    "Holds. Falling without a puddle: into the cabin or a cylinder. A leak that only a hot engine has does not show.": N_(
-        "Holds. Falling without a puddle: into the cabin. A leak that only shows hot does not show."
-    ),
+    "Holds. Falling without a puddle: into the cabin or a cylinder. A leak that only a hot engine has does not "
+    "show.": N_("Holds. Falling without a puddle: into the cabin. A leak that only shows hot does not show."),
     "Thermostat rating, cap pressure, capacity, where the bleed points are, whether there is a heater valve at all and"
     " how it rests. Five minutes that spare an hour.": N_(
         "Power and limits of the coolant heater and the heat pump, which fuse, cap pressure, capacity, where the bleed"

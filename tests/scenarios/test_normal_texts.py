@@ -1,7 +1,7 @@
 """What a check says of a sound vehicle never contradicts what sound vehicles show beside it.
 
-A learner reads the text next to the band that the physics gives here and now. So the text holds no figure in a unit that
-the check reads, and where sound vehicles read differently cold and warm it says on what that depends.
+A learner reads the text next to the band that the physics gives here and now. So the text holds no figure in a unit
+that the check reads, and where sound vehicles read differently cold and warm it says on what that depends.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ NAMED = "12 V"
 ALIKE = {"°C": ("°C", "K"), "ohm": ("ohms?", "kohm"), "kohm": ("ohms?", "kohm", "megohms?"), "%": ("%", "per cent")}
 """Other names and multiples of a unit, as regular expressions."""
 DEPENDS = re.compile(
-    r"\b(cold|warms?|warmed|hot|cool|frost|weather|winter|freezing|running|runs?|idled?s?|idling|battery|charg\w*|at rest|"
-    r"READY|command\w*|outside|current|control|supply)\b",
+    r"\b(cold|warms?|warmed|hot|cool|frost|weather|winter|freezing|running|runs?|idled?s?|idling|battery|charg\w*|"
+    r"at rest|READY|command\w*|outside|current|control|supply)\b",
     re.IGNORECASE,
 )
 """Words that say on what a reading depends."""

@@ -78,7 +78,7 @@ def build_server(port: int) -> Any:
         async def on_startup(self, app: web.Application) -> None:
             """Put our words into the page, and say where to look."""
             aiohttp_jinja2.get_env(app).globals.update(
-                language=chosen(),
+                language=chosen().replace("_", "-"),
                 opening=_("the door is being opened."),
                 ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
             )
