@@ -88,7 +88,6 @@ TABLE = {
     # spelling
     "litre": "liter",
     "litres": "liters",
-    "metres": "meters",
     "kilometres": "kilometers",
     "centre": "center",
     "colour": "color",
