@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from collections.abc import Callable, Iterator
 from importlib.util import find_spec
@@ -43,6 +44,18 @@ const box = document.querySelector(".xterm-screen").getBoundingClientRect();
 return [box.left, box.top, box.width / window.spied.cols, box.height / window.spied.rows];
 """
 
+BUTTON = """
+const box = document.querySelector(`.keys [data-key="${arguments[0]}"]`).getBoundingClientRect();
+return [box.left + box.width / 2, box.top + box.height / 2];
+"""
+FITS = """
+const drawn = document.querySelector(".xterm-screen").getBoundingClientRect();
+const keys = document.querySelector(".keys").getBoundingClientRect();
+return [window.spied.cols, window.spied.rows, drawn.right / innerWidth, keys.bottom / innerHeight, drawn.bottom / keys.top];
+"""
+"""Cells of the terminal; where it and the keys below it end, as shares of the window, and the one of the other."""
+PORTRAIT, LANDSCAPE = (390, 844), (844, 390)
+
 pytestmark = [
     pytest.mark.skipif(not (BROWSER and DRIVER), reason="no Chromium or Chrome with its chromedriver on the PATH"),
     pytest.mark.skipif(not find_spec("textual_serve"), reason="the extra 'serve' is not installed"),
@@ -52,12 +65,21 @@ pytestmark = [
 class Tab:
     """One tab of the browser, brought to the front for whatever is asked of it."""
 
-    def __init__(self, driver: Any, address: str) -> None:
+    def __init__(self, driver: Any, address: str, phone: tuple[int, int] | None = None) -> None:
+        """phone: width and height of its screen, None for a desktop."""
         driver.switch_to.new_window("tab")
         self.driver, self.handle = driver, driver.current_window_handle
+        if phone is not None:
+            self.hold(*phone)
         driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": SPY})
         driver.execute_cdp_cmd("Emulation.setFocusEmulationEnabled", {"enabled": True})  # no headless window has it
         driver.get(address)
+
+    def hold(self, width: int, height: int) -> None:
+        """Be a phone with a screen of this size, held this way."""
+        screen = {"screenWidth": width, "screenHeight": height, "deviceScaleFactor": 3, "mobile": True}
+        self.front().execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": height, **screen})
+        self.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True, "maxTouchPoints": 5})
 
     def front(self) -> Any:
         """The driver, at this tab."""
@@ -93,6 +115,23 @@ class Tab:
         click = ActionBuilder(self.driver)
         click.pointer_action.move_to_location(int(x), int(y)).click()
         click.perform()
+
+    def tap(self, text: str) -> None:
+        """Touch the first cell of a text."""
+        row, line = next((row, line) for row, line in enumerate(self.lines()) if text in line)
+        left, top, width, height = self.front().execute_script(PLACE)
+        self.touch(left + (line.index(text) + 0.5) * width, top + (row + 0.5) * height)
+
+    def touch(self, x: float, y: float) -> None:
+        """Touch a point of the page."""
+        points = [{"x": x, "y": y}]
+        self.driver.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": points})
+        self.driver.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    def touch_key(self, name: str) -> None:
+        """Touch a key below the terminal."""
+        box = self.front().execute_script(BUTTON, name)
+        self.touch(*box)
 
 
 def wait(driver: Any, happened: Callable[[], bool]) -> None:
@@ -180,3 +219,34 @@ def test_a_click_and_keys_reach_the_session_of_their_tab_alone(driver: Any, tmp_
         assert sum(url.startswith("ws:") for url in asked) == 3
         assert {urlsplit(url).hostname for url in asked} == {LOOPBACK}
         assert any(url.endswith(".ttf") for url in asked)
+
+
+def test_a_phone_shows_the_whole_screen_however_it_is_held(driver: Any, tmp_path: Path) -> None:
+    with served(tmp_path) as (_server, address):
+        tab = Tab(driver, address, PORTRAIT)
+        tab.until("▸○ After the service", "Take the key")
+        for held in (PORTRAIT, LANDSCAPE, PORTRAIT):
+            tab.hold(*held)
+            wait(
+                driver,
+                lambda held=held: tab.front().execute_script("return innerWidth > innerHeight") == (held[0] > held[1]),
+            )
+            wait(driver, lambda: tab.front().execute_script(FITS)[0] >= 80)
+            tab.until("After the service", "Take the key")
+            columns, rows, right, bottom, above = tab.front().execute_script(FITS)
+            assert columns >= 80 and rows >= 24
+            assert right <= 1.0 and bottom <= 1.0 and above <= 1.0
+            if shots := os.environ.get("LUKEWARM_SHOTS"):
+                Path(shots, f"{held[0]}.png").write_bytes(driver.get_screenshot_as_png())
+        tab.tap("Quiet dash")
+        tab.until("▸○ Quiet dash")
+        tab.touch_key("ArrowUp")
+        wait(driver, lambda: "▸○ Quiet dash" not in "\n".join(tab.lines()))
+        tab.touch_key("ArrowDown")
+        tab.until("▸○ Quiet dash")
+        tab.touch_key("Enter")
+        tab.until("driver's seat", "engine bay")
+        tab.touch_key("?")
+        tab.until("The line of places")
+        tab.touch_key("Escape")
+        wait(driver, lambda: "The line of places" not in "\n".join(tab.lines()))

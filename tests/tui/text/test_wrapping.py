@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -52,7 +52,7 @@ def test_paragraphs_do_not_hang() -> None:
 
 
 def test_ids_and_paths_stay_whole() -> None:
-    path = os.sep.join(["", *(["a-folder-with-a-name"] * 4)])
+    path = str(Path.cwd().joinpath(*["a-folder-with-a-name"] * 4))
     assert path in wrapped(f"The record is kept: {path}", 40)
 
 
