@@ -82,6 +82,12 @@ class Tab:
         """What the terminal shows."""
         return self.front().execute_script(LINES)
 
+    def rests(self) -> bool:
+        """Whether nothing is drawn for a second."""
+        before = self.lines()
+        time.sleep(1.0)
+        return self.lines() == before
+
     def until(self, *texts: str) -> None:
         """Wait until the terminal shows these."""
         from selenium.common.exceptions import TimeoutException
@@ -232,6 +238,7 @@ def test_a_phone_shows_the_whole_screen_however_it_is_held(driver: Any, tmp_path
             tab.hold(*held)
             wait(driver, lambda held=held: _fits(tab.front().execute_script(FITS), held))
             tab.until("Next: First frost", "Take the key")
+        wait(driver, tab.rests)
         tab.tap("Quiet dash")
         tab.until("▸○ Quiet dash")
         tab.touch_key("ArrowUp")
