@@ -40,7 +40,7 @@ def build_parser() -> Parser:
     from tui.commands.parser import Parser
 
     parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
-    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
+    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("language of the program; may stand anywhere"))
     parser.add_argument(
         "--with",
         metavar=_("PATH"),

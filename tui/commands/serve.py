@@ -79,7 +79,7 @@ def build_server(port: int) -> Any:
             """Put our words into the page, and say where to look."""
             aiohttp_jinja2.get_env(app).globals.update(
                 language=chosen().replace("_", "-"),
-                opening=_("the door is being opened."),
+                opening=_("starting …"),
                 ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
             )
             print(say("Open {home} in a browser of this machine. Ctrl+C ends it.", home=home), flush=True)
