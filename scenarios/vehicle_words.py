@@ -124,7 +124,7 @@ _CHECKS = {
     "Hot to the hand after a drive, full hot and a low blower. An engine that idles in frost makes less, and a cold "
     "one nothing. It confirms the complaint and proves the repair; it does not tell water side from air side. With no "
     "air the probe reads the cabin.": N_(
-        "Warm to hot after some minutes at READY, full hot and a low blower; an engine would blow hotter. It confirms "
+        "Warm to hot after some minutes at READY, full hot and a low blower; it blows no hotter. It confirms "
         "the complaint and proves the repair; it does not tell coolant heater from heat pump or air side. With no air "
         "the probe reads the cabin."
     ),
