@@ -1,5 +1,7 @@
 """Texts for people in the chosen language: standard gettext, English where there is no translation.
 
+American English holds only the texts that differ (``tests/language/american.py``).
+
 Code and data are written in English, and the English text is the key of its translation. What is recorded or compared
 stays English and is translated where it is shown.
 
@@ -28,7 +30,8 @@ Value: TypeAlias = int | float | Text
 DOMAIN = "lukewarm"
 FOLDER = Path(__file__).with_name("languages")
 ENGLISH = "en"
-LANGUAGES = {ENGLISH: "English", "de": "Deutsch"}
+AMERICAN = "en_US"
+LANGUAGES = {ENGLISH: "English", "de": "Deutsch", AMERICAN: "English (US)"}
 """Code to the language's own name."""
 VARIABLE = "LUKEWARM_LANGUAGE"
 _DECIMAL_COMMA = frozenset({"de"})
@@ -73,9 +76,19 @@ def preferred(asked: str | None = None, kept: str | None = None, environment: Ma
     """
     environment = os.environ if environment is None else environment
     for name in (asked, environment.get(VARIABLE), kept):
-        if name and name.strip().lower() in LANGUAGES:
-            return name.strip().lower()
+        if name and (code := code_of(name)):
+            return code
     return _system_language(environment)
+
+
+def code_of(name: str) -> str | None:
+    """The code of LANGUAGES that a name is, however it is written.
+
+    >>> code_of(" DE "), code_of("en-us"), code_of("en_GB")
+    ('de', 'en_US', None)
+    """
+    written = name.strip().lower().replace("-", "_")
+    return next((code for code in LANGUAGES if code.lower() == written), None)
 
 
 def _system_language(environment: Mapping[str, str]) -> str:
@@ -86,10 +99,10 @@ def _system_language(environment: Mapping[str, str]) -> str:
 
 
 def _code(name: str) -> str | None:
-    """The code in the name of a locale: de_AT.UTF-8, de, German_Germany."""
-    first = re.split(r"[_.@-]", name.strip().lower(), maxsplit=1)[0]
-    code = _ENGLISH_NAMES.get(first, first)
-    return code if code in LANGUAGES else None
+    """The code in the name of a locale: de_AT.UTF-8, de, German_Germany, en_US, English_United States.1252."""
+    first, _between, rest = re.sub(r"[.@].*", "", name.strip().lower()).replace("-", "_").partition("_")
+    language = _ENGLISH_NAMES.get(first, first)
+    return code_of(f"{language}_{'us' if rest == 'united states' else rest}") or code_of(language)
 
 
 def N_(text: str) -> str:

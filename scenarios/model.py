@@ -178,7 +178,8 @@ class Check:
     excludes: equipment beside which it makes no
     sense; cautions: ids of cautions; opens_cap: the cap comes off (and goes back on); does: names of operations in
     ``sim.repairs`` that the check performs once it has read, such as bleeding; protected: never counted against anyone;
-    normal: what a healthy vehicle shows and what that does and does not mean; drive_kmh: road speed at which the
+    normal: what a sound vehicle shows, cold and warm, without the figures that the sound band gives, and what that does
+    and does not mean; drive_kmh: road speed at which the
     check's minutes are spent, 0 standing; changes_meanwhile: its readings depend on what happens during its minutes, so
     that predicting them needs a simulation of these minutes (found by ``tests.studies.look_ahead``).
     """

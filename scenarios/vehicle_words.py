@@ -121,70 +121,74 @@ _CHECKS = {
     "no vacuum, so try it with the engine running.": N_(
         "The air follows the control. Always the same outlet: the mode door or its motor."
     ),
-    "Climbs by some kelvin in ten minutes with a warm engine. It proves nothing by itself about a part; "
-    "it settles an argument.": N_(
-        "Climbs by some kelvin in ten minutes at READY. It proves nothing by itself about a part; it "
-        "settles an argument."
-    ),
-    "Well above 50 °C with a warm engine, full hot and a low blower. It confirms the complaint and proves"
-    " the repair; it does not tell water side from air side. With no air the probe reads the cabin.": N_(
-        "45 to 55 °C after some minutes at READY, full hot and a low blower; it blows no hotter. It confirms the "
-        "complaint and proves the repair; it does not tell coolant heater from heat pump or air side. With no air "
+    "Hot to the hand after a drive, full hot and a low blower. An engine that idles in frost makes less, and a cold "
+    "one nothing. It confirms the complaint and proves the repair; it does not tell water side from air side. With no "
+    "air the probe reads the cabin.": N_(
+        "Warm to hot after some minutes at READY, full hot and a low blower; it blows no hotter. It confirms "
+        "the complaint and proves the repair; it does not tell coolant heater from heat pump or air side. With no air "
         "the probe reads the cabin."
     ),
-    "Well above 50 °C once the engine is warm. The complaint was made on the road, so this is where to "
-    "confirm it and to prove the repair.": N_(
-        "45 to 55 °C after some minutes. The complaint was made on the road, so this is where to confirm "
-        "it and to prove the repair."
+    "Hot to the hand once the engine is warm. The complaint was made on the road, so this is where to confirm it and "
+    "to prove the repair.": N_(
+        "Warm to hot after some minutes. The complaint was made on the road, so this is where to confirm it and to "
+        "prove the repair."
     ),
-    "On a vehicle with an electric air heater clearly above the air outside within three minutes of a "
-    "cold start; without one it must follow the coolant.": N_(
-        "Some 45 °C within three minutes of READY near freezing, 35 in hard frost: the heater loop is "
-        "small, and the heat pump helps."
+    "With an electric air heater clearly above the air outside within three minutes of a cold start; without one it "
+    "follows the coolant and may still be cold. An automatic control blows nothing until the coolant is warm.": N_(
+        "Clearly warm within three minutes of READY, less so in hard frost: the heater loop is small, and the heat "
+        "pump helps."
     ),
-    "About 12.6 V at rest, about 14 V with the engine running. Needed before any other voltage means much.": N_(
-        "About 12.6 V at rest, about 14 V at READY, where the DC-DC converter charges. Needed before any "
-        "other voltage means much."
+    "What a charged battery shows at rest; charging voltage, clearly more, with the engine running. An engine that has"
+    " stopped itself does not charge. Needed before any other voltage means much.": N_(
+        "What a charged 12 V battery shows at rest; clearly more at READY, where the DC-DC converter charges it. "
+        "Needed before any other voltage means much."
     ),
-    "Full: to the neck under a radiator cap, to the cold-fill line in an expansion tank. Clean and clear."
-    " A full filler does not exclude air in the heater core. Sludge points to the core. Read hot, the "
-    "level misleads and the cap burns.": N_(
-        "Full to the cold-fill line, clean and clear. The heater loop has a tank of its own. A full one "
-        "does not exclude air in the heater core. Read hot, the level misleads and the cap burns."
+    "Full or a shade below: the neck under a radiator cap, the cold-fill line in an expansion tank. Clean and clear. A"
+    " full filler does not exclude air in the heater core. Sludge points to the core. Read hot, the level misleads and"
+    " the cap burns.": N_(
+        "Full to the cold-fill line or a shade below, clean and clear. The heater loop has a tank of its own. A full "
+        "one does not exclude air in the heater core. Read hot, the level misleads and the cap burns."
     ),
-    "At the line when cold. On an overflow bottle an empty one beside a full radiator is a question, and "
-    "a full one proves nothing about the radiator. An expansion tank is part of the loop: its level is "
-    "the level.": N_("At the line when cold. The expansion tank is part of the loop: its level is the level."),
-    "Near 60 °C on the rubber with a warm engine: the skin is cooler than the coolant. Aim at rubber, not"
-    " at a bright clip, which reads far too low.": N_(
-        "Some 40 to 50 °C on the rubber after minutes at READY: the skin is cooler than the coolant. Aim "
-        "at rubber, not at a bright clip, which reads far too low."
+    "An expansion tank: at the line when cold. An overflow bottle stands where the last run left it; an empty one "
+    "beside a full radiator is a question, and a full one proves nothing about the radiator. An expansion tank is part"
+    " of the loop: its level is the level.": N_(
+        "At the line when cold. The expansion tank is part of the loop: its level is the level."
     ),
-    "Hot, with a warm engine and the heater at full hot. Feel feed and return together; one alone tells little.": N_(
-        "Warm to hot after minutes at READY and the heater at full hot. Feel feed and return together; "
-        "one alone tells little."
+    "Hot with the engine warm, though the rubber's skin is cooler than the coolant in it; as cold as the bay before "
+    "the start. Aim at rubber, not at a bright clip, which reads far too low.": N_(
+        "Warm to hot on the rubber after minutes at READY, cooler than the coolant in it. Aim at rubber, not at a "
+        "bright clip, which reads far too low."
     ),
-    "Hums with the ignition at run and heat asked for. Silence: the pump, its supply or its fuse. While "
-    "the engine runs its own pump hides the lack.": N_(
-        "Hums with the vehicle switched on and heat asked for. Silence: the pump, its supply or its fuse."
-        " It is the only pump of the loop."
+    "Hot with the engine warm and the heater at full hot; warm at most while an engine idles in frost. Feel feed and "
+    "return together; one alone tells little.": N_(
+        "Warm to hot after minutes at READY and the heater at full hot. Feel feed and return together; one alone tells"
+        " little."
     ),
-    "A few to about 12 K below the feed at 1500-2000 rpm with the blower low. At idle with the blower "
-    "high the drop is larger in a good heater too, so compare like with like.": N_(
-        "1 to 6 K below the feed, more in hard frost and with the blower high."
+    "Hums with the ignition at run and heat asked for. Silence: the pump, its supply or its fuse. While the engine "
+    "runs its own pump hides the lack.": N_(
+        "Hums with the vehicle switched on and heat asked for. Silence: the pump, its supply or its fuse. It is the "
+        "only pump of the loop."
     ),
-    "Hot, a little less than the feed. Feed hot and return cold: valve shut or core blocked. Both cold: "
-    "air, level, flow, a valve at the engine, or an engine that is not warm. Both hot and no heat: the "
-    "air side.": N_(
-        "Warm, a little less than the feed. Feed warm and return cold: the core is blocked. Both cold: no"
-        " heat from the coolant heater, or no flow. Both warm and no heat: the air side."
+    "Once warm, some kelvin below the feed with the engine at a fast idle and the blower low. At idle with the blower "
+    "high the drop is larger in a good heater too, so compare like with like. Cold, both read the same.": N_(
+        "Hardly below the feed in mild weather, some kelvin in hard frost and with the blower high."
     ),
-    "Holds. Falling without a puddle: into the cabin or a cylinder. A leak that only a hot engine has "
-    "does not show.": N_("Holds. Falling without a puddle: into the cabin. A leak that only shows hot does not show."),
-    "Thermostat rating, cap pressure, capacity, where the bleed points are, whether there is a heater "
-    "valve at all and how it rests. Five minutes that spare an hour.": N_(
-        "Power and limits of the coolant heater and the heat pump, which fuse, cap pressure, capacity, "
-        "where the bleed point is. Five minutes that spare an hour."
+    "With the engine warm, hot or a little less than the feed. Feed hot and return cold: valve shut or core blocked. "
+    "Both cold: air, level, flow, a valve at the engine, or an engine that is not warm. Both hot and no heat: the air "
+    "side.": N_(
+        "Warm to hot after minutes at READY, hardly less than the feed. Feed warm and return cold: the core is "
+        "blocked. Both cold: no heat from the coolant heater, or no flow. Both warm and no heat: the air side."
+    ),
+    "Holds. Falling without a puddle: into the cabin or a cylinder. A leak that only a hot engine has does not "
+    "show.": N_("Holds. Falling without a puddle: into the cabin. A leak that only shows hot does not show."),
+    "Thermostat rating, cap pressure, capacity, where the bleed points are, whether there is a heater valve at all and"
+    " how it rests. Five minutes that spare an hour.": N_(
+        "Power and limits of the coolant heater and the heat pump, which fuse, cap pressure, capacity, where the bleed"
+        " point is. Five minutes that spare an hour."
+    ),
+    "From one end to the other. A vacuum door stays at cold until the engine runs. It is the door itself that counts, "
+    "whatever actuator or scan tool say.": N_(
+        "From one end to the other. It is the door itself that counts, whatever actuator or scan tool say."
     ),
 }
 

@@ -49,21 +49,21 @@ def _action_lines(catalogue: Catalogue, grade: Grade, told: Told) -> list[str]:
 def _judged(catalogue: Catalogue, grade: Grade, step: Step) -> list[str]:
     """The belief after a step, and whether another step would have been better."""
     if step.action.verb == "diagnose" and step.worth is True:
-        return [_("One more look would have been worth its minutes before this.")]
+        return [_("One more check before this would have been worth the time.")]
     if step.action.verb != "check":
         return []
     lines = []
     gained = float(abs(step.after - step.before).sum())
     if not step.shown:
-        lines.append(_("No reading came of it."))
+        lines.append(_("It gave no reading."))
     elif gained < 0.02:
         lines.append(_("Ruled nothing in or out."))
     else:
         lines.append(say("After it: {beliefs}.", beliefs=_beliefs(grade, step)))
     if step.worth is False:
-        lines.append(_("Nothing more was worth its minutes here: what was known was enough to declare."))
+        lines.append(_("No further check was worth the time here: enough was known to declare."))
     if step.regret >= REGRETTED and not catalogue.checks[step.action.text(0)].protected:
-        lines.append(say("The best way to know as much takes {minutes:.0f} minutes less.", minutes=step.regret))
+        lines.append(say("The quickest way to know as much takes {minutes:.0f} minutes less.", minutes=step.regret))
     if (better := more_telling(catalogue, step)) is not None:
         lines.append(say("More telling for its time: {steps}.", steps=better))
     return lines

@@ -171,7 +171,7 @@ def _change(step: Step) -> float:
 def _next(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:
     """One thing to try next: the largest loss of marks."""
     if grade.critical:
-        return say("Stay clear of the critical error before anything else: {what}.", what=_(grade.critical[0]))
+        return say("Above all, avoid the critical error: {what}.", what=_(grade.critical[0]))
     lost = {name: (100.0 - value) * grade.weights.get(name, 0.0) for name, value in grade.criteria.items()}
     dearest = max(lost, key=lambda name: lost[name], default="")
     if grade.hints * 100.0 > lost.get(dearest, 0.0):
@@ -208,7 +208,7 @@ def _to_be_quicker(catalogue: Catalogue, work: list[Action], grade: Grade) -> st
             return say("Ask before each check what it could tell you: the reference needed {checks}.", checks=needed)
         return _("Take the quick checks first, and let the engine warm up while you look round.")
     better, instead = _(slow.best.check.name), _(catalogue.checks[slow.action.text(0)].name)
-    return say("Take what tells more for its time: {better}, not {instead}.", better=better, instead=instead)
+    return say("Choose what tells more for its time: {better}, not {instead}.", better=better, instead=instead)
 
 
 def _to_inquire(catalogue: Catalogue, work: list[Action], grade: Grade) -> str:

@@ -10,7 +10,7 @@ from scenarios.language import chosen
 def html_document(title: str, style: str, body: list[str]) -> str:
     """The page; title: as people read it, style: CSS, body: HTML in which every text is escaped."""
     return (
-        f'<!DOCTYPE html>\n<html lang="{chosen()}"><head><meta charset="utf-8">'
+        f'<!DOCTYPE html>\n<html lang="{chosen().replace("_", "-")}"><head><meta charset="utf-8">'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         f"<title>{escape(title)}</title><style>{style}</style></head><body>\n" + "\n".join(body) + "\n</body></html>\n"
     )

@@ -211,9 +211,9 @@ def _engine(workshop: Workshop) -> str:
     if _electric(workshop):
         return _drive(workshop)
     if workshop.fleet.switches["seized"][0] > 0.5:
-        return _("The engine does not turn any more: it has seized")
+        return _("The engine no longer turns: it has seized")
     if workshop.fleet.switches["drained"][0] > 0.5:
-        return _("The engine stands: the battery is flat and does not crank it")
+        return _("The engine does not crank: the battery is flat")
     if _running(workshop):
         rpm = round(float(workshop.fleet.algebraic["rpm"][0]), -1)
         return say("The engine runs at about {rpm:.0f} rpm", rpm=rpm)

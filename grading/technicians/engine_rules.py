@@ -33,7 +33,9 @@ HOSE_WARM_EARLY = above("upper-hose-in-warm-up", 30.0, reading=1)
 UPPER_COOL = any_of(
     below("upper-radiator-hose-infrared", 62.0), word("upper-radiator-hose-touch", "cold", "cool", "lukewarm", "warm")
 )
-FAN_STILL = any_of(word("radiator-fan", "still"), word("fan-on-a-fused-lead", "still"), word("spin-the-fan", "still"))
+FAN_STILL = any_of(
+    word("radiator-fan", "still"), word("fan-on-a-fused-lead", "still"), word("spin-the-fan", "spins freely")
+)
 
 RULES = (
     rule(
@@ -185,7 +187,7 @@ RULES = (
     rule(
         1,
         "The fan does not turn on a lead of its own.",
-        any_of(word("fan-on-a-fused-lead", "still"), word("spin-the-fan", "still")),
+        any_of(word("fan-on-a-fused-lead", "still"), word("spin-the-fan", "spins freely")),
         proves="fan-dead",
         against="radiator-blocked",
     ),
@@ -199,7 +201,7 @@ RULES = (
     rule(
         1,
         "It turns.",
-        any_of(word("fan-on-a-fused-lead", "turning fast"), word("spin-the-fan", "turning fast")),
+        any_of(word("fan-on-a-fused-lead", "turning fast"), word("spin-the-fan", "drags stiffly")),
         clears="fan-dead",
     ),
     rule(

@@ -216,6 +216,14 @@ INSTRUMENTS: dict[str, Instrument] = {
     "eye on the fan": Words(
         "eye", "", 0.08, square_root_response, ("still", "turning slowly", "turning fast"), square_roots(0.03, 0.6)
     ),
+    "hand on the fan": Words(
+        "hand",
+        "",
+        0.08,
+        square_root_response,
+        ("spins freely", "drags a little", "drags stiffly"),
+        square_roots(0.03, 0.6),
+    ),
     # A fan switches by itself; whether it turns at one moment says little of whether it can.
     "glance at the fan": Words(
         "eye", "", 1.0, square_root_response, ("still", "turning slowly", "turning fast"), square_roots(0.03, 0.6)

@@ -35,6 +35,11 @@ from scenarios.language import (
         (None, None, {"LC_ALL": "C", "LANG": "de_DE.UTF-8"}, "en"),
         (None, None, {"LANG": "fr_FR.UTF-8"}, "en"),
         (None, None, {"LANG": "German_Germany.1252"}, "de"),
+        (None, None, {"LANG": "en_US.UTF-8"}, "en_US"),
+        (None, None, {"LANG": "English_United States.1252"}, "en_US"),
+        (None, None, {"LANG": "en_GB.UTF-8"}, "en"),
+        (None, None, {"LANGUAGE": "en_GB:en_US", "LANG": "en_US.UTF-8"}, "en"),
+        (None, "de", {"LUKEWARM_LANGUAGE": "en-us"}, "en_US"),
         ("klingon", "dothraki", {"LUKEWARM_LANGUAGE": "../../etc", "LANG": "de"}, "de"),
     ],
 )

@@ -2,7 +2,8 @@
 
 Every text marked in the code and every text of the packaged catalogue that people read goes into
 ``scenarios/languages/CODE/LC_MESSAGES/lukewarm.po``; what is new has no translation yet, what is gone is dropped. The
-``.mo`` file beside it is what the program reads.
+``.mo`` file beside it is what the program reads. American English is made from a table (``tests.language.american``)
+and holds only what differs; so are the sentences of drawn jobs.
 """
 
 from __future__ import annotations
@@ -16,10 +17,14 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
-from scenarios.language import DOMAIN, ENGLISH, FOLDER, LANGUAGES
+from scenarios.language import AMERICAN, DOMAIN, ENGLISH, FOLDER, LANGUAGES
+from tests.language.american import BY_HAND, american
 from tests.language.texts import catalogue_texts, instrument_texts, sense_texts
 
 ROOT = Path(__file__).parents[2]
+DRAWN_WORDS = ROOT / "grading" / "drawing" / "words"
+TRANSLATED = sorted(set(LANGUAGES) - {ENGLISH, AMERICAN})
+"""Languages with a translation of every text."""
 PACKAGES = ("sim", "scenarios", "grading", "tui")
 KEYWORDS = {"DriveError": None, "_": None, "N_": None, "say": None, "Message": None, "plural": (2, 3), "Binding": (3,)}
 HEADER = """# Translations of Lukewarm. Bring up to date and compile with: python -m tests.language.update
@@ -78,6 +83,31 @@ def merged(code: str) -> Catalog:
     return out
 
 
+def merged_american() -> Catalog:
+    """The texts that differ in American English: those written by hand, and what the table makes of the others."""
+    kept, out = read(AMERICAN), _Dateless(locale=AMERICAN, domain=DOMAIN, header_comment=HEADER, fuzzy=False)
+    for message in template():
+        if not message.id:
+            continue
+        before = kept.get(message.id)
+        by_hand = before is not None and BY_HAND in before.user_comments
+        made = american(message.id) if isinstance(message.id, str) else tuple(map(american, message.id))
+        if by_hand or made != message.id:
+            out.add(
+                message.id,
+                before.string if before is not None and by_hand else made,
+                locations=message.locations,
+                auto_comments=message.auto_comments,
+                user_comments=[BY_HAND] if by_hand else [],
+            )
+    return out
+
+
+def american_words() -> str:
+    """The sentences of drawn jobs in American English."""
+    return american((DRAWN_WORDS / f"{ENGLISH}.yaml").read_text(encoding="utf-8"))
+
+
 class _Dateless(Catalog):
     """A catalog whose header holds nothing that changes from day to day or with the tool."""
 
@@ -111,14 +141,20 @@ def as_mo(catalog: Catalog) -> bytes:
 
 def main() -> None:
     """Update and compile every language but English, and say how many texts want a translation."""
-    for code in LANGUAGES:
-        if code == ENGLISH:
-            continue
+    for code in TRANSLATED:
         catalog = merged(code)
-        po_path(code).write_bytes(as_po(catalog))
-        po_path(code).with_suffix(".mo").write_bytes(as_mo(catalog))
+        _write(code, catalog)
         missing = [message.id for message in catalog if message.id and not message.string]
         print(f"{code}: {len(catalog)} texts, {len(missing)} without a translation")
+    catalog = merged_american()
+    _write(AMERICAN, catalog)
+    (DRAWN_WORDS / f"{AMERICAN}.yaml").write_text(american_words(), encoding="utf-8", newline="\n")
+    print(f"{AMERICAN}: {len(catalog)} texts that differ")
+
+
+def _write(code: str, catalog: Catalog) -> None:
+    po_path(code).write_bytes(as_po(catalog))
+    po_path(code).with_suffix(".mo").write_bytes(as_mo(catalog))
 
 
 if __name__ == "__main__":

@@ -340,7 +340,7 @@ class Lukewarm(App[Any]):
         self.animation = not self.animation
         self._move()
         self._keep_settings()
-        self.notify(_("Time is played from now on.") if self.pace else _("Time passes at once from now on."))
+        self.notify(_("Time is shown passing from now on.") if self.pace else _("Time is skipped from now on."))
 
     def action_units(self) -> None:
         """Degrees Celsius or Fahrenheit."""
@@ -369,9 +369,9 @@ class Lukewarm(App[Any]):
         yield SystemCommand(_("°C or °F"), _("Units on display"), self.action_units)
         for code, name in LANGUAGES.items() if self.can_reword else ():
             does = partial(self.use_language, code)
-            yield SystemCommand(say("Language: {name}", name=name), _("What is spoken from now on"), does)
-        yield SystemCommand(_("Animation on or off"), _("Play time, or pass it at once"), self.action_animation)
-        yield SystemCommand(_("Quit"), _("Leave; what is begun is kept"), self.action_quit)
+            yield SystemCommand(say("Language: {name}", name=name), _("Language from now on"), does)
+        yield SystemCommand(_("Animation on or off"), _("Show time passing, or skip it"), self.action_animation)
+        yield SystemCommand(_("Quit"), _("Leave; unfinished work is kept"), self.action_quit)
 
 
 def run_program(candidate: str | None = None) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from scenarios.files.data_error import DataError, quoted
 from scenarios.files.own_folders import use_folders
-from scenarios.language import LANGUAGES, N_, _, preferred, say
+from scenarios.language import LANGUAGES, N_, _, code_of, preferred, say
 from scenarios.wrong_use import WrongUse
 from tui.presentation.process.console import DONE, NEGATIVE, WRONG_USE, complain, prepare_streams, speak
 from tui.presentation.settings import load_settings
@@ -40,7 +40,7 @@ def build_parser() -> Parser:
     from tui.commands.parser import Parser
 
     parser = Parser(prog="lukewarm", description=_(_ABOUT), epilog=_(_EXAMPLE))
-    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("what is spoken; may stand anywhere"))
+    parser.add_argument("--language", choices=tuple(LANGUAGES), help=_("language of the program; may stand anywhere"))
     parser.add_argument(
         "--with",
         metavar=_("PATH"),
@@ -83,7 +83,7 @@ def _asked_anywhere(argv: list[str]) -> tuple[list[str], str | None, list[str]]:
     finder.add_argument("--language")
     finder.add_argument("--with", action="append", default=[], dest="folders")
     known, rest = finder.parse_known_args(argv)
-    if known.language is not None and known.language not in LANGUAGES:
+    if known.language is not None and code_of(known.language) is None:
         raise WrongUse(
             say(
                 "there is no language {name}, expected {names}", name=quoted(known.language), names=", ".join(LANGUAGES)

@@ -28,7 +28,7 @@ def course_section(catalogue: Catalogue, grade: Grade, course: Course) -> Sectio
         if truth is not None and step.action.verb in _FELT:
             told.append(say("{minute:5.1f} min  {what}", minute=truth.minute, what=describe(catalogue, step.action)))
             told.append("    " + _loop(truth))
-    return Section(N_("As it truly was"), told)
+    return Section(N_("The true state"), told)
 
 
 def _spread(course: Course, track: Track) -> str:

@@ -78,8 +78,8 @@ def build_server(port: int) -> Any:
         async def on_startup(self, app: web.Application) -> None:
             """Put our words into the page, and say where to look."""
             aiohttp_jinja2.get_env(app).globals.update(
-                language=chosen(),
-                opening=_("the door is being opened."),
+                language=chosen().replace("_", "-"),
+                opening=_("starting …"),
                 ended=_("The program has ended. What was begun is kept. Load the page again to go on."),
             )
             print(say("Open {home} in a browser of this machine. Ctrl+C ends it.", home=home), flush=True)

@@ -63,7 +63,7 @@ def as_sentences(catalogue: Catalogue, progress: Progress) -> list[str]:
     out.append(_("Map of systems, by their faults:"))
     out += [f"  {one.told}." for one in progress.systems]
     if progress.confusions:
-        out.append(_("What you took it for:"))
+        out.append(_("Faults you confused:"))
         out += [f"  {confusion(catalogue, *pair)}." for pair in progress.confusions]
     if progress.next_job is not None:
         out.append(next_in_words(catalogue, progress) + f" lukewarm text {progress.next_job}")

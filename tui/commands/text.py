@@ -155,12 +155,12 @@ def _work(arguments: argparse.Namespace) -> int:
     rubric = read_rubric(arguments)
     from grading.marks.rubric import load_rubric
     from grading.sessions.openings import begin, mode_of, resume
-    from tui.presentation.clean import clean_line
     from tui.presentation.marking.marks_ahead import MarksAhead
     from tui.text import answers, plain
     from tui.text.conversation import converse
     from tui.text.prompt import at_a_terminal, told_when_slow, typed_lines
     from tui.text.text import TextJob
+    from tui.text.wrapping import write
 
     with told_when_slow(sys.stderr if at_a_terminal() else None):
         session = (
@@ -184,7 +184,7 @@ def _work(arguments: argparse.Namespace) -> int:
         if arguments.format == "plain":
             greeting = plain.lines(answers.displayed(answers.card(session, rubric), arguments.units), arguments.units)
             greeting.append(_("Type 'look' to look round, 'help' for what can be typed."))
-            print("\n".join(clean_line(line) for line in greeting), flush=True)
+            write(greeting, sys.stdout)
         source = typed_lines(conversation.completions) if asks and not session.mode.exam else sys.stdin
         converse(conversation, source, sys.stdout, arguments.format)
     finally:

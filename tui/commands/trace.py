@@ -94,9 +94,9 @@ def add_parser(subparsers: Any) -> None:
     )
     course = parser.add_mutually_exclusive_group()
     course.add_argument(
-        "--drive", default=DEFAULT_DRIVE, metavar=_("PARTS"), help=say("what is driven ({drive})", drive=DEFAULT_DRIVE)
+        "--drive", default=DEFAULT_DRIVE, metavar=_("PARTS"), help=say("the drive ({drive})", drive=DEFAULT_DRIVE)
     )
-    course.add_argument("--log", type=Path, metavar=_("FILE"), help=_("drive as this log of a real vehicle says"))
+    course.add_argument("--log", type=Path, metavar=_("FILE"), help=_("follow this log of a real vehicle"))
     parser.add_argument(
         "--heater", type=_within(0.0, 100.0, "--heater"), default=100.0, metavar="0..100", help=_("heat control (100)")
     )

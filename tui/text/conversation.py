@@ -10,11 +10,11 @@ from typing import Literal, TextIO
 
 from grading.sessions.modes import now
 from grading.sessions.openings import time_is_up
-from tui.presentation.clean import clean_line
 from tui.text import answers, plain
 from tui.text.answers import Answer
 from tui.text.prompt import told_when_slow
 from tui.text.text import TextJob
+from tui.text.wrapping import write
 
 Format = Literal["json", "plain"]
 TIME_LEFT = "time left"
@@ -29,7 +29,7 @@ def converse(job: TextJob, source: Iterable[str], sink: TextIO, form: Format) ->
         if form == "json":
             print(json.dumps(answer, allow_nan=False), file=sink, flush=True)
         else:
-            print("\n".join(clean_line(text) for text in plain.lines(answer, job.units)), file=sink, flush=True)
+            write(plain.lines(answer, job.units), sink)
 
     def warn() -> None:
         if (warning := job.clock.warning(now())) is not None:

@@ -85,12 +85,12 @@ PHRASES = {
     "drive": Phrase("drive MINUTES [KMH]", N_("drive on the road, at 50 km/h unless told otherwise")),
     "wait": Phrase("wait MINUTES", N_("let time pass, everything as it is")),
     "repair": Phrase("repair ID", N_("do a repair")),
-    "cautions": Phrase("cautions ID", N_("hear the cautions of a check or repair before you do it")),
+    "cautions": Phrase("cautions ID", N_("list the cautions of a check or repair before you do it")),
     "skip": Phrase("skip check ID | skip repair ID", N_("do it and pass over its cautions; the record says so")),
     "hint": Phrase("hint", N_("in mode guided: a question, then a pointer, then an explanation; each costs marks")),
     "suspect": Phrase("suspect FAULT likely|maybe|unlikely|out", N_("note what you think of a fault")),
     "mark": Phrase("mark NUMBER odd|sound|none", N_("mark a reading in the notebook")),
-    "undo": Phrase("undo", N_("take the last mark back")),
+    "undo": Phrase("undo", N_("undo the last mark")),
     "diagnose": Phrase(
         "diagnose FAULT CONFIDENCE [also]",
         N_("declare what is wrong, and how sure you are of it, 0 to 100; also: beside what you declared before"),
@@ -102,7 +102,7 @@ PHRASES = {
         N_("hand back the keys, with a line on the job card if need be; the job is then graded"),
     ),
     "units": Phrase("units si|us", N_("degrees Celsius and kPa, or degrees Fahrenheit and psi")),
-    "help": Phrase("help", N_("these phrases")),
+    "help": Phrase("help", N_("this list of commands")),
     "put": Phrase("put away", N_("give the job up: its record is put away and counts for nothing")),
     "quit": Phrase("quit", N_("leave; the record is kept and the job can be resumed")),
 }

@@ -213,7 +213,7 @@ def _done(answer: Answer) -> list[str]:
 
 def _hint(hint: Answer) -> list[str]:
     if hint["rung"] is None:
-        return [say("Nothing more is to be told now. {hint}", hint=hint["text"])]
+        return [say("No further hint now. {hint}", hint=hint["text"])]
     rung = hint["rung"]
     return [say("Hint, {rung}, {cost}. {hint}", rung=_(rung), cost=marks(hint["marks"]), hint=hint["text"])]
 

@@ -295,7 +295,7 @@ class TextJob:
             raise NotPossible(say("there is no check or repair '{name}', expected one that 'look' lists", name=name))
         cautions = self._cautions(thing)
         self._note_cautions(thing, cautions, "heeded")
-        nothing = _("nothing to caution, or said already")
+        nothing = _("no caution applies, or it has been given already")
         return {"cautions": cautions} if cautions else answers.told(self.session, nothing)
 
     def _fits(self, action: Action) -> bool:

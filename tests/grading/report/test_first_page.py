@@ -247,7 +247,7 @@ def test_what_was_slow_names_what_tells_more_for_its_time() -> None:
     steps[0] = replace(steps[0], best=_option("heater-return-infrared"), regret=20.0)
     slow = replace(grade, criteria=dict.fromkeys(grade.criteria, 100.0) | {"efficiency": 0.0}, steps=steps)
     assert _page(slow)["To try next"] == [
-        "Take what tells more for its time: heater return infrared, not coolant level cold."
+        "Choose what tells more for its time: heater return infrared, not coolant level cold."
     ]
     many = replace(slow, course=replace(grade.course, checks=["gauge"]), steps=grade.steps[:1] and steps[1:])
     assert _page(many)["To try next"] == ["Ask before each check what it could tell you: the reference needed 1 check."]

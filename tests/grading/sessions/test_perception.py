@@ -247,9 +247,9 @@ def test_all_that_there_is_to_notice_comes_in_one_order(senses: dict[str, int]) 
 @pytest.mark.parametrize(
     ("switches", "told"),
     [
-        (("seized",), "The engine does not turn any more: it has seized."),
-        (("drained",), "The engine stands: the battery is flat and does not crank it."),
-        (("seized", "drained"), "The engine does not turn any more: it has seized."),
+        (("seized",), "The engine no longer turns: it has seized."),
+        (("drained",), "The engine does not crank: the battery is flat."),
+        (("seized", "drained"), "The engine no longer turns: it has seized."),
         ((), f"{RUNS}."),
     ],
 )

@@ -85,7 +85,8 @@ def test_the_language_is_chosen_from_wherever_one_is(catalogue: Catalogue) -> No
         await press(pilot, "ctrl+l")
         assert "Help" in text_of(app)
         assert "The line of places" in text_of(app)
-        await press(pilot, "ctrl+l", "escape", "n", "escape")
+        assert chosen() == "en_US"
+        await press(pilot, "ctrl+l", "ctrl+l", "escape", "n", "escape")
         assert isinstance(app.screen, Board)
         assert "Fahrzeuge, deren Innenraum nicht warm wird" in await still(app, pilot)
         assert load_settings().language == "de"

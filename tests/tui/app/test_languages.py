@@ -258,7 +258,7 @@ def test_errors_in_german(lukewarm: Run, tmp_path: Path) -> None:
 
 def test_a_language_that_is_not_there(lukewarm: Run) -> None:
     status, _, errors = lukewarm("show", "jobs", "--language", "xx")
-    assert (status, errors) == (2, "lukewarm: there is no language 'xx', expected en, de\n")
+    assert (status, errors) == (2, "lukewarm: there is no language 'xx', expected en, de, en_US\n")
 
 
 def test_the_variable_chooses_and_the_argument_chooses_before_it(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
@@ -25,23 +26,28 @@ FLAGS = (
     *("disable-background-networking", "disable-component-update", "disable-sync", "window-size=1280,800"),
 )
 
-SPY = """
-Object.defineProperty(Object.prototype, "terminal", {configurable: true, set(value) {
-    window.spied = value;
-    Object.defineProperty(this, "terminal", {value, configurable: true, enumerable: true, writable: true});
-}});
-"""
-"""The page draws on a canvas and keeps its terminal to itself; this hands us the terminal as it is made."""
-
 LINES = """
-if (!window.spied) return [];
-const {buffer: {active}, rows} = window.spied;
+if (!window.drawn) return [];
+const {buffer: {active}, rows} = window.drawn;
 return Array.from({length: rows}, (_, y) => active.getLine(active.baseY + y).translateToString(true));
 """
 PLACE = """
 const box = document.querySelector(".xterm-screen").getBoundingClientRect();
-return [box.left, box.top, box.width / window.spied.cols, box.height / window.spied.rows];
+return [box.left, box.top, box.width / window.drawn.cols, box.height / window.drawn.rows];
 """
+
+BUTTON = """
+const box = document.querySelector(`.keys [data-key="${arguments[0]}"]`).getBoundingClientRect();
+return [box.left + box.width / 2, box.top + box.height / 2];
+"""
+FITS = """
+const drawn = document.querySelector(".xterm-screen").getBoundingClientRect();
+const keys = document.querySelector(".keys").getBoundingClientRect();
+const {cols, rows} = window.drawn;
+return [cols, rows, drawn.right / innerWidth, keys.bottom / innerHeight, drawn.bottom / keys.top];
+"""
+"""Cells of the terminal; where it and the keys below it end, as shares of the window, and the one of the other."""
+PORTRAIT, LANDSCAPE = (390, 844), (844, 390)
 
 pytestmark = [
     pytest.mark.skipif(not (BROWSER and DRIVER), reason="no Chromium or Chrome with its chromedriver on the PATH"),
@@ -52,12 +58,20 @@ pytestmark = [
 class Tab:
     """One tab of the browser, brought to the front for whatever is asked of it."""
 
-    def __init__(self, driver: Any, address: str) -> None:
+    def __init__(self, driver: Any, address: str, phone: tuple[int, int] | None = None) -> None:
+        """phone: width and height of its screen, None for a desktop."""
         driver.switch_to.new_window("tab")
         self.driver, self.handle = driver, driver.current_window_handle
-        driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": SPY})
+        if phone is not None:
+            self.hold(*phone)
         driver.execute_cdp_cmd("Emulation.setFocusEmulationEnabled", {"enabled": True})  # no headless window has it
         driver.get(address)
+
+    def hold(self, width: int, height: int) -> None:
+        """Be a phone with a screen of this size, held this way."""
+        screen = {"screenWidth": width, "screenHeight": height, "deviceScaleFactor": 0, "mobile": True}
+        self.front().execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": height, **screen})
+        self.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True, "maxTouchPoints": 5})
 
     def front(self) -> Any:
         """The driver, at this tab."""
@@ -67,6 +81,12 @@ class Tab:
     def lines(self) -> list[str]:
         """What the terminal shows."""
         return self.front().execute_script(LINES)
+
+    def rests(self) -> bool:
+        """Whether nothing is drawn for a second."""
+        before = self.lines()
+        time.sleep(1.0)
+        return self.lines() == before
 
     def until(self, *texts: str) -> None:
         """Wait until the terminal shows these."""
@@ -93,6 +113,23 @@ class Tab:
         click = ActionBuilder(self.driver)
         click.pointer_action.move_to_location(int(x), int(y)).click()
         click.perform()
+
+    def tap(self, text: str) -> None:
+        """Touch the first cell of a text."""
+        row, line = next((row, line) for row, line in enumerate(self.lines()) if text in line)
+        left, top, width, height = self.front().execute_script(PLACE)
+        self.touch(left + (line.index(text) + 0.5) * width, top + (row + 0.5) * height)
+
+    def touch(self, x: float, y: float) -> None:
+        """Touch a point of the page."""
+        points = [{"x": x, "y": y}]
+        self.driver.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": points})
+        self.driver.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    def touch_key(self, name: str) -> None:
+        """Touch a key below the terminal."""
+        box = self.front().execute_script(BUTTON, name)
+        self.touch(*box)
 
 
 def wait(driver: Any, happened: Callable[[], bool]) -> None:
@@ -149,16 +186,16 @@ def test_a_click_and_keys_reach_the_session_of_their_tab_alone(driver: Any, tmp_
     with served(tmp_path) as (server, address):
         one, other = Tab(driver, address), Tab(driver, address)
         for tab in (one, other):
-            tab.until("▸○ After the service", "Take the key")
+            tab.until("▸○ Next: First frost", "Take the key")
         wait(driver, lambda: len(sessions(server.pid)) == 2)
 
         other.press("\ue015")  # down
-        other.until("▸○ The allotment road")
+        other.until("▸○ Vehicle of the day")
         one.click("Quiet dash")
         one.until("▸○ Quiet dash")
         one.press("\ue007")  # Enter
         one.until("driver's seat", "engine bay")
-        assert "▸○ The allotment road" in "\n".join(other.lines())
+        assert "▸○ Vehicle of the day" in "\n".join(other.lines())
         other.press("?")
         other.until("Choose a vehicle and take its key")
         assert "Choose a vehicle" not in "\n".join(one.lines())
@@ -180,3 +217,38 @@ def test_a_click_and_keys_reach_the_session_of_their_tab_alone(driver: Any, tmp_
         assert sum(url.startswith("ws:") for url in asked) == 3
         assert {urlsplit(url).hostname for url in asked} == {LOOPBACK}
         assert any(url.endswith(".ttf") for url in asked)
+
+
+def _fits(seen: tuple[float, ...], held: tuple[int, int]) -> bool:
+    """Whether 80 x 24 cells and the keys have room on a screen held so, and the terminal has turned with it."""
+    columns, rows, right, bottom, above = seen
+    return (
+        columns >= 80
+        and rows >= 24
+        and (columns > 2 * rows) == (held == LANDSCAPE)
+        and max(right, bottom, above) < 1.01
+    )
+
+
+def test_a_phone_shows_the_whole_screen_however_it_is_held(driver: Any, tmp_path: Path) -> None:
+    with served(tmp_path) as (_server, address):
+        tab = Tab(driver, address, PORTRAIT)
+        tab.until("▸○ Next: First frost", "Take the key")
+        for held in (PORTRAIT, LANDSCAPE, PORTRAIT):
+            tab.hold(*held)
+            wait(driver, lambda held=held: _fits(tab.front().execute_script(FITS), held))
+            tab.until("Next: First frost", "Take the key")
+        wait(driver, tab.rests)
+        tab.tap("Quiet dash")
+        tab.until("▸○ Quiet dash")
+        tab.touch_key("ArrowUp")
+        wait(driver, lambda: "▸○ Quiet dash" not in "\n".join(tab.lines()))
+        tab.touch_key("ArrowDown")
+        tab.until("▸○ Quiet dash")
+        tab.touch_key("Enter")
+        tab.until("driver's seat", "engine bay")
+        tab.touch_key("?")
+        tab.until("The line of places")
+        time.sleep(0.5)  # keys typed ahead of a screen are not meant for it
+        tab.touch_key("Escape")
+        wait(driver, lambda: "The line of places" not in "\n".join(tab.lines()))

@@ -382,7 +382,7 @@ and on the best route; a click on the chart goes there.""")
         truth = self.course.at.get(int(action.entry.data["n"]))
         if truth is not None:
             self.minute = min(truth.minute, self.course.end)
-            told += [Content(), Content.styled(_("As it truly was then"), "bold"), *loop_drawing(truth, units)]
+            told += [Content(), Content.styled(_("The true state at that moment"), "bold"), *loop_drawing(truth, units)]
         self.query_one("#step-text", Static).update(lines(*told))
 
 

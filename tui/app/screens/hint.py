@@ -121,7 +121,7 @@ known to them. Escape closes this, also while it is being worked out.""")
             )
             told.append(Content.styled(said, "$secondary"))
         else:
-            told.append(Content.styled(_("Nothing more is to be told at this point."), "$secondary"))
+            told.append(Content.styled(_("There is no further hint at this point."), "$secondary"))
         self.query_one("#told", Static).update(lines(*told))
 
     def redraw(self) -> None:

@@ -78,7 +78,7 @@ could tell. Escape stops that; the record is kept, and can be marked later from 
     def redraw(self) -> None:
         """Say what goes on."""
         self.query_one("#back", Paper).write(Content.styled(_("The keys are handed back."), "bold $primary"))
-        state = self.failed or _("Doing it again on every vehicle it could have been …")
+        state = self.failed or _("Replaying the job on every vehicle that it could have been …")
         if not program(self).physics.compiled.is_set():
             state = program(self).physics.compiling + " " + _("Marking begins after that.")
         self.query_one("#state", Paper).write(words(state))

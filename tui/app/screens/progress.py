@@ -179,7 +179,7 @@ help, which is in another mode than guided. All of it comes from the records on 
             return []
         catalogue = program(self).catalogue
         pairs = [words(confusion(catalogue, *pair)) for pair in self.progress.confusions]
-        return [Content(), Content.styled(_("What you took it for"), "bold"), *pairs]
+        return [Content(), Content.styled(_("Faults you confused"), "bold"), *pairs]
 
     @on(Rows.OptionSelected)
     def action_open(self) -> None:

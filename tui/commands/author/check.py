@@ -26,8 +26,8 @@ def add_parser(subparsers: Any) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser(
         "check",
-        help=_("tell all that is wrong with your files, at once"),
-        description=_("Tell all that is wrong with data files, at once: file, line, column, what was expected."),
+        help=_("report everything that is wrong with your files"),
+        description=_("Report everything that is wrong with data files: file, line, column, what was expected."),
         epilog=_(_EXAMPLE),
     )
     parser.add_argument(
@@ -37,7 +37,7 @@ def add_parser(subparsers: Any) -> None:
         metavar=_("FOLDER"),
         help=_("folders or zip files, which add to each other; what is packaged if none is given"),
     )
-    parser.add_argument("--alone", action="store_true", help=_("nothing that is packaged belongs to them"))
+    parser.add_argument("--alone", action="store_true", help=_("take them alone, without what is packaged"))
     parser.set_defaults(run=run)
 
 

@@ -105,7 +105,7 @@ def _sections(session: Session, course: ReferenceRun) -> list[tuple[str, list[st
     text = "{checks} checks, {minutes:.0f} minutes; then {belief:.0%} sure of: {fault}."
     way.append(say(text, fault=_(catalogue.faults[course.diagnosis].name), **told))
     if not _is_found(session, course):
-        way.append(_("That is wrong: a job that the reference does not find out is hardly fair."))
+        way.append(_("That is wrong: a job that the reference cannot solve is hardly fair."))
     return [
         (_("What the learner meets"), [*plain.lines(answers.card(session, load_rubric()), "si"), *session.perceived()]),
         (_("What is wrong"), truth or [_("Nothing is wrong with this vehicle.")]),

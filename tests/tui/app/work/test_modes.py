@@ -239,7 +239,7 @@ def test_a_guided_job_gives_hints(catalogue: Catalogue) -> None:
         assert "it costs 1 mark" in text_of(app)
         assert not [entry for entry in session.recorder.entries if entry.data.get("verb") == "hint"]
         await press(pilot, "enter", "enter", "enter", "enter")
-        assert "Nothing more is to be told" in text_of(app)
+        assert "There is no further hint" in text_of(app)
         await press(pilot, "escape")
         hints = [entry.action.text(0) for entry in session.recorder.entries if entry.data.get("verb") == "hint"]
         assert hints == list(RUNGS)
