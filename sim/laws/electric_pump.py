@@ -17,6 +17,7 @@ RATED_A = 24.0  # [A] at full speed, some 330 W (common practice for small cars)
 RATED_OHM = 0.56  # [ohm] voltage over current there, 13.5 V
 ELECTRONICS_A = 0.15  # [A] of its electronics while supplied (estimate)
 TURNS_FREELY = 0.2  # [-] share of the power that a rotor without vanes still takes (estimate)
+RESETS_BELOW = 0.5  # [-] of its voltage at which the electronics reset and the pump stands (common practice)
 JAMMED_A = 3.5  # [A] mean current of repeated attempts to start a jammed rotor (estimate)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from sim.fleet import Fleet
-from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RATED_A, RATED_OHM, TURNS_FREELY
+from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RATED_A, RATED_OHM, RESETS_BELOW, TURNS_FREELY
 from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.likelihood import Instrument, identity
 
-HUMS, HOWLS, SILENT, CLICKS = 0.0, 1.0, 2.0, 3.0
+HUMS, HOWLS, SILENT, TRIES = 0.0, 1.0, 2.0, 3.0
 HUMS_FROM, HOWLS_FROM = 0.08, 0.7  # speeds [-] (estimate)
 NO_ANSWER = 1000.0  # [%] value for a speed that is not reported
 GROUND_WIRE_OHM = 0.004  # a metre of 4 mm2 copper wire (M)
@@ -29,41 +29,36 @@ def _reachable(ground: np.ndarray) -> np.ndarray:
     return 2.0 / (1.0 + np.sqrt(1.0 + 4.0 * ground / RATED_OHM))
 
 
-def _sound_at(fleet: Fleet, speed: np.ndarray, jerks: np.ndarray) -> np.ndarray:
-    """HUMS, HOWLS, SILENT or CLICKS at a speed [-] (n,); jerks: where a jammed rotor is being started."""
-    p = fleet.parameters
-    turns = (p["pump_motor"] > 0.5) & (p["pump_free"] > 0.5) & (speed >= HUMS_FROM)
-    silent = np.where(jerks & (p["pump_motor"] > 0.5) & (p["pump_free"] < 0.5), CLICKS, SILENT)
-    return np.where(turns, np.where(speed >= HOWLS_FROM, HOWLS, HUMS), silent)
+def _sound_at(fleet: Fleet, wanted: np.ndarray, ground: np.ndarray) -> np.ndarray:
+    """HUMS, HOWLS, SILENT or TRIES at a speed wanted [-] (n,) of a supplied pump with a ground [ohm] (n,)."""
+    p, most = fleet.parameters, _reachable(ground)
+    able, asked = p["pump_motor"] > 0.5, wanted >= HUMS_FROM
+    tries = able & asked & ((p["pump_free"] < 0.5) | ((wanted > most) & (most <= RESETS_BELOW)))
+    turns = np.where(np.minimum(wanted, most) >= HOWLS_FROM, HOWLS, HUMS)
+    return np.where(tries, TRIES, np.where(able & asked, turns, SILENT))
 
 
 def sound(fleet: Fleet) -> np.ndarray:
     """Sound of the pump as it is now: index into the words of its ear. Shape (n,)."""
-    q = fleet.algebraic
-    return _sound_at(fleet, q["pump_speed"], _supplied(fleet) & (q["pump_demand"] > 0.0))
-
-
-def _driven_speed(fleet: Fleet) -> np.ndarray:
-    """Speed [-] that a supplied and sound motor takes up when it is driven to full speed. Shape (n,)."""
-    return np.where(_supplied(fleet), _reachable(fleet.parameters["pump_ground_ohm"]), 0.0)
+    p = fleet.parameters
+    wanted = np.where(p["pump_command"] > 0.5, fleet.algebraic["pump_demand"], 1.0)
+    return _sound_at(fleet, np.where(_supplied(fleet), wanted, 0.0), p["pump_ground_ohm"])
 
 
 def sound_driven(fleet: Fleet) -> np.ndarray:
     """The same, driven to full speed by the scan tool. Shape (n,)."""
-    return _sound_at(fleet, _driven_speed(fleet), _supplied(fleet))
+    return _sound_at(fleet, np.where(_supplied(fleet), 1.0, 0.0), fleet.parameters["pump_ground_ohm"])
 
 
 def sound_relay_swapped(fleet: Fleet) -> np.ndarray:
     """The same as ``sound_driven`` with a relay that works, ignition on. Shape (n,)."""
     p = fleet.parameters
-    whole = np.minimum(p["pump_fuse"], p["pump_wire"]) > 0.5
-    return _sound_at(fleet, np.where(whole, _reachable(p["pump_ground_ohm"]), 0.0), whole)
+    return _sound_at(fleet, np.where(np.minimum(p["pump_fuse"], p["pump_wire"]) > 0.5, 1.0, 0.0), p["pump_ground_ohm"])
 
 
 def sound_on_lead(fleet: Fleet) -> np.ndarray:
     """Sound with lead and ground of its own and no command: full speed if it is sound. Shape (n,)."""
-    n = len(fleet)
-    return _sound_at(fleet, np.ones(n), np.ones(n, bool))
+    return _sound_at(fleet, np.ones(len(fleet)), np.zeros(len(fleet)))
 
 
 def speed_asked(fleet: Fleet) -> np.ndarray:
@@ -99,9 +94,16 @@ def current_driven(fleet: Fleet) -> np.ndarray:
 
 
 def ground_loss(fleet: Fleet) -> np.ndarray:
-    """Voltage [V] from the pump's ground pin to battery minus, driven to full speed. Shape (n,)."""
-    ground = fleet.parameters["pump_ground_ohm"]
-    return np.minimum(current_driven(fleet) * (GROUND_WIRE_OHM + ground), fleet.algebraic["supply_V"])
+    """Voltage [V] from the pump's ground pin to battery minus, driven to full speed. Shape (n,).
+
+    Turning, the pump is left the share of the supply that its speed is of full speed.
+    """
+    p, supply = fleet.parameters, fleet.algebraic["supply_V"]
+    ground = p["pump_ground_ohm"]
+    turns = (p["pump_motor"] > 0.5) & (p["pump_free"] > 0.5)
+    current = current_driven(fleet)
+    lost = np.where(turns & _supplied(fleet), supply * (1.0 - _reachable(ground)), np.minimum(current * ground, supply))
+    return lost + GROUND_WIRE_OHM * current
 
 
 def telegrams_missing(fleet: Fleet) -> np.ndarray:
@@ -122,7 +124,7 @@ MAIN_PUMP_INSTRUMENTS: dict[str, Instrument] = {
         "",
         0.01,
         identity,
-        ("hums softly", "howls at full speed", "silent", "clicks again and again"),
+        ("hums softly", "howls at full speed", "silent", "starts and stops again and again"),
         confusable=((2,), (), (), (2,)),
     ),
     "scan tool, pump speed": FigureOrNone(

@@ -7,7 +7,7 @@ from typing import Any
 from sim.compile import jit
 from sim.laws.actuators import BLOWER_CONTACT, BRUSH_CONTACT, ELECTRIC
 from sim.laws.circuits import OPEN_OHM, controller_share, motor_current, motor_speed, pack_ohm, wheel_load
-from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RUN_ON, pump_current, pump_demand, reachable_speed
+from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RESETS_BELOW, RUN_ON, pump_current, pump_demand, reachable_speed
 from sim.vehicle.air_side import flow_share
 
 SAG_V = 3.0  # [V] drop of an almost empty battery
@@ -42,9 +42,12 @@ def evaluate_main_pump(p: Any, c: Any, s: Any, q: Any) -> None:
             q.pump_A += JAMMED_A
         return
     reachable = reachable_speed(p.pump_ground_ohm)
-    q.pump_speed = min(wanted, reachable)
-    volts = reachable if wanted > reachable else 1.0  # at its limit the ground has taken the rest
-    q.pump_A = pump_current(q.pump_speed, volts, p.pump_vanes, p.pump_grip)
+    if wanted > reachable:  # the ground takes the rest of the voltage; the electronics may not live on what is left
+        q.pump_speed = reachable if reachable > RESETS_BELOW else 0.0
+        q.pump_A = pump_current(reachable, reachable, p.pump_vanes, p.pump_grip)
+    else:
+        q.pump_speed = wanted
+        q.pump_A = pump_current(wanted, 1.0, p.pump_vanes, p.pump_grip)
 
 
 @jit

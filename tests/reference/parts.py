@@ -102,8 +102,10 @@ class Parts:
         charge [-] of the battery, tip [degC] of the temperature sensor.
         """
         p, c = self.p, self.c
+        self.mute = False
         if p["electric_rpm"] <= 0.0:
             return 0.0
+        self.mute = p["pump_command"] <= 0.5
         running = c["engine"] > 0.5 and c["ignition"] > 0.5
         wanted = 0.5 if self.cooling > 0.5 else 0.0
         if running:
@@ -119,7 +121,9 @@ class Parts:
         whole = all(p["pump_" + part] > 0.5 for part in ("fuse", "relay", "wire"))
         self.speed = 0.0
         amps = 0.0
-        if lives and whole and (c["ignition"] > 0.5 or self.cooling > 0.5):
+        if not (lives and whole and (c["ignition"] > 0.5 or self.cooling > 0.5)):
+            self.mute = True
+        else:
             amps = 0.15
             if p["pump_command"] <= 0.5:
                 wanted = 1.0
@@ -127,9 +131,11 @@ class Parts:
                 # motor and ground in series: what is left of the voltage drives n against a torque of n^2
                 ratio = p["pump_ground_ohm"] / 0.56
                 most = cast(float, brentq(lambda n: n + ratio * n * n - 1.0, 0.0, 1.0, xtol=1e-15))
-                turns = min(wanted, most)
                 load = 0.2 + 0.8 * p["pump_vanes"] * p["pump_grip"] ** 3
-                amps += 24.0 * load * (turns**2 if wanted > most else turns**3)
+                turns = wanted
+                amps += 24.0 * load * (most**2 if wanted > most else wanted**3)
+                if wanted > most:
+                    turns = most if most > 0.5 else 0.0
                 self.speed = turns * p["electric_rpm"] / 1000.0 * p["pump_grip"] * p["pump_drive"]
                 self.narrow(turns)
                 return amps
@@ -303,7 +309,7 @@ class Parts:
             fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["pump_drive"]
             fan = max(fan, p["fan_forced"])
         else:
-            asked = 1.0 if self.blind() and c["ignition"] > 0.5 else self.fan
+            asked = 1.0 if (self.blind() or self.mute) and c["ignition"] > 0.5 else self.fan
             fan = max(asked * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
         share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
         goal = c["ambient_C"] + share * (engine - c["ambient_C"]) / (1.0 + c["kmh"] / 40.0 + fan)
