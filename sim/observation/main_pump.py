@@ -128,7 +128,7 @@ MAIN_PUMP_INSTRUMENTS: dict[str, Instrument] = {
         confusable=((2,), (), (), (2,)),
     ),
     "scan tool, pump speed": FigureOrNone(
-        "scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0, over="no answer"
+        "scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=200.0, over="no answer"
     ),
     "oscilloscope on a data wire": Categories(
         "oscilloscope", "", 0.004, identity, ("telegrams", "a flat line"), confusable=((), ())
