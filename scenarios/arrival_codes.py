@@ -46,7 +46,11 @@ STOPS_THE_LOOP = ("boost_works", "core_clear", "return_clear", "feed_clear")
 AFFECTS_AT_ONCE = (
     "sensor_ohm_extra",
     "sensor_short",
-    *(each.name for group in ("actuation", "electrics", "electric main pump", "loose contact") for each in GROUPS[group]),
+    *(
+        each.name
+        for group in ("actuation", "electrics", "electric main pump", "loose contact")
+        for each in GROUPS[group]
+    ),
 )
 
 

@@ -93,8 +93,9 @@ ROUNDS = {
     "weak full speed": f"0:{CHECK} 0:blower-listen 1:blower-ground-drop 1:connector-drop 1:blower-current",
     "wrong outlet": "0:outlets-by-hand 1:vacuum-held 1:hard-pull-outlets",
     "fogging": f"{_LOOK} 0:{CHECK} 1:recirculation-flap 0:carpet-wiped 1:fogged-glass 1:sweet-smell 1:compressor-look",
-    "overheating": f"{_LOOK} 0:belt 1:main-pump-speed 0:main-pump-listen 1:leaks-by-eye 2:refractometer 3:bubbles-at-the-filler 1:trouble-codes "
-    "1:radiator-face 1:fan-on-a-fused-lead 1:spin-the-fan 0:gauge 0:upper-radiator-hose-infrared "
+    "overheating": f"{_LOOK} 0:belt 1:main-pump-speed 0:main-pump-listen 1:leaks-by-eye 2:refractometer "
+    "3:bubbles-at-the-filler 1:trouble-codes 1:radiator-face 1:fan-on-a-fused-lead 1:spin-the-fan 0:gauge "
+    "0:upper-radiator-hose-infrared "
     "1:heater-return-infrared 1:radiator-scan",
     "gauge": f"{_LOOK} 0:trouble-codes 0:gauge 0:scan-coolant-temperature 1:housing-infrared-taped "
     "1:sensor-resistance 1:sensor-plug-moved",

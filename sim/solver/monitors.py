@@ -13,7 +13,17 @@ from typing import Any
 from sim.compile import jit
 from sim.laws.actuators import ELECTRIC
 from sim.laws.warm_up import advance_expected
-from sim.vehicle.code_memory import CIRCUIT_HIGH, CIRCUIT_LOW, PUMP_SILENT, PUMP_SLOW, RAN, TOO_COLD, TOO_HOT, end_trip, fail
+from sim.vehicle.code_memory import (
+    CIRCUIT_HIGH,
+    CIRCUIT_LOW,
+    PUMP_SILENT,
+    PUMP_SLOW,
+    RAN,
+    TOO_COLD,
+    TOO_HOT,
+    end_trip,
+    fail,
+)
 from sim.vehicle.electrics import PUMP_LEAST_V
 from sim.vehicle.states import SENSOR
 

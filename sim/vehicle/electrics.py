@@ -7,7 +7,15 @@ from typing import Any
 from sim.compile import jit
 from sim.laws.actuators import BLOWER_CONTACT, BRUSH_CONTACT, ELECTRIC
 from sim.laws.circuits import OPEN_OHM, controller_share, motor_current, motor_speed, pack_ohm, wheel_load
-from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RESETS_BELOW, RUN_ON, pump_current, pump_demand, reachable_speed
+from sim.laws.electric_pump import (
+    ELECTRONICS_A,
+    JAMMED_A,
+    RESETS_BELOW,
+    RUN_ON,
+    pump_current,
+    pump_demand,
+    reachable_speed,
+)
 from sim.vehicle.air_side import flow_share
 
 SAG_V = 3.0  # [V] drop of an almost empty battery
@@ -20,7 +28,8 @@ def evaluate_main_pump(p: Any, c: Any, s: Any, q: Any) -> None:
     """Demand, answer, speed and current of an electric main pump, into q; needs q.battery_V and the demands.
 
     p, c, s, q as in ``sim.vehicle.states``. Without a temperature signal the computer asks for full speed; without a
-    command the pump itself runs at full speed while it is supplied. Source: common practice; ``sim.laws.electric_pump``.
+    command the pump itself runs at full speed while it is supplied. Source: common practice;
+    ``sim.laws.electric_pump``.
     """
     on = c.ignition > 0.5 or s.runs_on > 0.5
     q.pump_demand = 0.0
@@ -54,8 +63,8 @@ def evaluate_main_pump(p: Any, c: Any, s: Any, q: Any) -> None:
 def evaluate_electrics(y: Any, p: Any, c: Any, s: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
-    y, p, c, s, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage nor
-    current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one series
+    y, p, c, s, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage
+    nor current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one series
     circuit (textbook, M).
     """
     ignition = c.ignition

@@ -22,7 +22,8 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     y, p, c, s, q as in ``sim.vehicle.states``. A viscous clutch runs on the pump's pulley. It engages by the
     temperature of the air behind the radiator, and for half a minute after a cold start, until its fluid has left the
     working chamber. A sensor in steam reads low and with delay, as its tip takes part of its heat from the housing. A
-    computer without a sensor signal, or whose electric main pump does not answer, runs the electric fan. Source: common practice.
+    computer without a sensor signal, or whose electric main pump does not answer, runs the electric fan. Source: common
+    practice.
     """
     if p.fan_viscous > 0.5:
         air_C = c.ambient_C + AIR_BEHIND * (0.5 * (y[UPPER] + y[RADIATOR]) - c.ambient_C)

@@ -30,7 +30,15 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
     """How far [K] each switch is beyond where it must change over; below 0 it stays, -inf: it never does."""
     p, c = vehicle.p, vehicle.c
     sensed = vehicle.sensor(y)
-    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "drained": -inf, "heater_cut": -inf, "runs_on": -inf}
+    beyond = {
+        "fan": -inf,
+        "stopped": -inf,
+        "open": -inf,
+        "seized": -inf,
+        "drained": -inf,
+        "heater_cut": -inf,
+        "runs_on": -inf,
+    }
     if switches["seized"] < 0.5:
         beyond["seized"] = y[25] - 600.0
     if c["engine"] < 0.5:

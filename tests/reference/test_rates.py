@@ -94,7 +94,18 @@ def test_every_switch_and_share(name: str) -> None:
             "ambient_C": -5.0,
         },
     ],
-    ids=["expansion tank", "boost pump", "boost pump alone", "electric main pump", "its ground", "without command", "viscous fan", "cap off", "vacuum", "electric drive"],
+    ids=[
+        "expansion tank",
+        "boost pump",
+        "boost pump alone",
+        "electric main pump",
+        "its ground",
+        "without command",
+        "viscous fan",
+        "cap off",
+        "vacuum",
+        "electric drive",
+    ],
 )
 def test_kinds_of_vehicle(changes: dict[str, float]) -> None:
     share, where = worst(range(3000, 3060), changes)

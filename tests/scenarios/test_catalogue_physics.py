@@ -25,7 +25,8 @@ USUAL = 0.35  # share of its lives, over all vehicles, from which a complaint be
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "electric", "compact")
 each_vehicle = pytest.mark.parametrize("name", VEHICLES)
 two_vehicles = pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name in ("hatch", "hybrid", "compact") else pytest.mark.slow) for name in VEHICLES]
+    "name",
+    [pytest.param(name, marks=() if name in ("hatch", "hybrid", "compact") else pytest.mark.slow) for name in VEHICLES],
 )
 """The others on request: a test of all faults takes seconds a vehicle."""
 TOWN = Leg(1200.0, running(kmh=50.0))
@@ -264,7 +265,10 @@ def test_air_leaves_a_locked_core_by_revs_with_the_heater_open_but_not_in_town(c
     good = healthy(1, catalogue.vehicles[name].parameters)
     parameters = with_fault(good, catalogue.faults["air-locked"], 0.5, 0.1)
     assert not is_warm(drive(Fleet.cold(parameters, MILD_C), TOWN, TOWN)).any()
-    revs_help = name not in ("electric", "compact")  # one has no revs, the pump of the other does not turn faster with them
+    revs_help = name not in (
+        "electric",
+        "compact",
+    )  # one has no revs, the pump of the other does not turn faster with them
     assert is_warm(drive(Fleet.cold(parameters, MILD_C), TOWN, REVS)).all() == revs_help
 
 
