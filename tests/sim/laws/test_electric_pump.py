@@ -68,9 +68,12 @@ def test_hydraulic_power_is_a_sound_share_of_the_electric_power() -> None:
 
 
 def test_engine_speed_moves_no_coolant_on_a_vehicle_with_it() -> None:
-    on = {"ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 2.0}
-    idle, revved = (driving(PUMP, rpm=rpm, **on).algebraic for rpm in (800.0, 4000.0))
+    idle, revved = (
+        driving(PUMP, rpm=rpm, ignition=1.0, engine=1.0, heater=1.0, blower=2.0).algebraic for rpm in (800.0, 4000.0)
+    )
     assert float(idle["heater_flow"][0]) > 3.0
     assert float(revved["heater_flow"][0]) == pytest.approx(float(idle["heater_flow"][0]), rel=0.05)
-    belt, faster = (driving({}, rpm=rpm, **on).algebraic for rpm in (800.0, 4000.0))
+    belt, faster = (
+        driving({}, rpm=rpm, ignition=1.0, engine=1.0, heater=1.0, blower=2.0).algebraic for rpm in (800.0, 4000.0)
+    )
     assert float(faster["heater_flow"][0]) > 3.0 * float(belt["heater_flow"][0])
