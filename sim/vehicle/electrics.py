@@ -63,9 +63,9 @@ def evaluate_main_pump(p: Any, c: Any, s: Any, q: Any) -> None:
 def evaluate_electrics(y: Any, p: Any, c: Any, s: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
-    y, p, c, s, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither
-    voltage nor current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one series
-    circuit (textbook, M).
+    y, p, c, s, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage
+    nor current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one
+    series circuit (textbook, M).
     """
     ignition = c.ignition
     charge_left = max(charge, 0.0)
