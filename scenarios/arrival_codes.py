@@ -36,7 +36,7 @@ AFFECTS_A_DRIVE = (
     "sensor_offset_K",
     *(
         each.name
-        for group in ("engine", "loop", "thermostat", "radiator")
+        for group in ("engine", "loop", "thermostat", "radiator", "electric main pump")
         for each in GROUPS[group]
         if each.name not in WITHOUT_EFFECT
     ),
@@ -46,7 +46,11 @@ STOPS_THE_LOOP = ("boost_works", "core_clear", "return_clear", "feed_clear")
 AFFECTS_AT_ONCE = (
     "sensor_ohm_extra",
     "sensor_short",
-    *(each.name for group in ("actuation", "electrics", "loose contact") for each in GROUPS[group]),
+    *(
+        each.name
+        for group in ("actuation", "electrics", "electric main pump", "loose contact")
+        for each in GROUPS[group]
+    ),
 )
 
 

@@ -12,6 +12,7 @@ from grading.technicians.electric_rules import RULES as ELECTRIC
 from grading.technicians.engine_rules import RULES as ENGINE
 from grading.technicians.heat_rules import AIR_WARM
 from grading.technicians.heat_rules import RULES as HEAT
+from grading.technicians.main_pump_rules import RULES as MAIN_PUMP
 from grading.technicians.place_rules import RULES as PLACES
 from grading.technicians.rule import above, all_of, done, none_of, rule, told, word
 
@@ -65,14 +66,14 @@ NOTHING = (
     ),
 )
 
-RULES = (*COOLANT, *PLACES, *HEAT, *CIRCUITS, *ENGINE, *AIR, *BLOWER, *ELECTRIC, *NOTHING)
+RULES = (*COOLANT, *PLACES, *HEAT, *CIRCUITS, *MAIN_PUMP, *ENGINE, *AIR, *BLOWER, *ELECTRIC, *NOTHING)
 """All rules, in the order in which a technician runs through them."""
 
 _LOOK = "0:coolant-level-cold 0:overflow-level"
 _ELECTRIC = "0:ready-shown 0:drive-codes 0:coolant-heater-scan 0:high-voltage-state 1:heat-pump-scan"
 _HEAT = (
     f"{_LOOK} {_ELECTRIC} 2:upper-hose-squeeze-cold 1:belt 2:blower-each-speed 1:blend-door-listen 0:vent-temperature "
-    "0:gauge 0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
+    "0:gauge 1:main-pump-listen 0:heater-feed-touch 0:heater-return-touch 1:trouble-codes 1:scan-coolant-temperature"
 )
 ROUNDS = {
     "cold": _HEAT,
@@ -92,8 +93,9 @@ ROUNDS = {
     "weak full speed": f"0:{CHECK} 0:blower-listen 1:blower-ground-drop 1:connector-drop 1:blower-current",
     "wrong outlet": "0:outlets-by-hand 1:vacuum-held 1:hard-pull-outlets",
     "fogging": f"{_LOOK} 0:{CHECK} 1:recirculation-flap 0:carpet-wiped 1:fogged-glass 1:sweet-smell 1:compressor-look",
-    "overheating": f"{_LOOK} 0:belt 1:leaks-by-eye 2:refractometer 3:bubbles-at-the-filler 1:trouble-codes "
-    "1:radiator-face 1:fan-on-a-fused-lead 1:spin-the-fan 0:gauge 0:upper-radiator-hose-infrared "
+    "overheating": f"{_LOOK} 0:belt 1:main-pump-speed 0:main-pump-listen 1:leaks-by-eye 2:refractometer "
+    "3:bubbles-at-the-filler 1:trouble-codes 1:radiator-face 1:fan-on-a-fused-lead 1:spin-the-fan 0:gauge "
+    "0:upper-radiator-hose-infrared "
     "1:heater-return-infrared 1:radiator-scan",
     "gauge": f"{_LOOK} 0:trouble-codes 0:gauge 0:scan-coolant-temperature 1:housing-infrared-taped "
     "1:sensor-resistance 1:sensor-plug-moved",
@@ -102,7 +104,7 @@ ROUNDS = {
     "1:upper-hose-squeeze-cold 1:pressure-test 1:cap-test "
     "2:combustion-leak-test 1:carpet-wiped",
     "poor coolant": f"{_LOOK} 0:refractometer 0:coolant-voltage-loads-off",
-    "fan noise": "0:trouble-codes 0:radiator-fan 0:gauge 1:sensor-resistance 1:sensor-plug-moved",
+    "fan noise": "0:trouble-codes 1:main-pump-listen 0:radiator-fan 0:gauge 1:sensor-resistance 1:sensor-plug-moved",
 }
 """Complaint to its first checks in order, each after the least skill that does it."""
 
@@ -121,12 +123,12 @@ COMMON = {
     "weak full speed": "blower-connector-burnt blower-ground-corroded blower-motor-worn",
     "wrong outlet": "mode-door-stuck check-valve-leaking",
     "fogging": "recirculation-door-stuck heater-core-leak cabin-filter-blocked",
-    "overheating": "thermostat-stuck-closed fan-dead head-gasket-leak radiator-blocked",
+    "overheating": "thermostat-stuck-closed fan-dead main-pump-motor-dead head-gasket-leak radiator-blocked",
     "gauge": "thermostat-stuck-open sensor-reads-low gauge-stuck sensor-open",
     "wet carpet": "heater-core-leak scuttle-drain-blocked",
     "losing coolant": "hose-leak radiator-leak pump-seal-leak thermostat-housing-leak cap-weak coolant-low",
     "poor coolant": "coolant-depleted antifreeze-weak",
-    "fan noise": "fan-always-on sensor-open sensor-plug-loose",
+    "fan noise": "fan-always-on main-pump-command-open sensor-open sensor-plug-loose",
 }
 """Complaint to what a workshop meets with it most, commonest first (common practice, no source)."""
 
@@ -167,6 +169,15 @@ SETTLES = {
     "pump-belt-broken": "belt",
     "pump-impeller-eroded": "belt vent-at-idle-and-revved scan-on-the-road bleed-air",
     "pump-impeller-loose": "belt heater-return-touch bubbles-at-the-filler",
+    "main-pump-motor-dead": "main-pump-driven-by-tool main-pump-supply main-pump-on-a-fused-lead",
+    "main-pump-jammed": "main-pump-driven-by-tool main-pump-ground-drop main-pump-on-a-fused-lead",
+    "main-pump-impeller-worn": "main-pump-listen main-pump-current main-pump-inlet",
+    "main-pump-impeller-loose": "main-pump-listen main-pump-current main-pump-inlet",
+    "main-pump-fuse-blown": "main-pump-fuse-look",
+    "main-pump-relay-dead": "main-pump-fuse-look main-pump-supply main-pump-relay-swap",
+    "main-pump-wire-open": "main-pump-fuse-look main-pump-supply main-pump-relay-swap",
+    "main-pump-ground-corroded": "main-pump-ground-drop",
+    "main-pump-command-open": "main-pump-listen main-pump-telegrams",
     "rear-heater-air-locked": "rear-vent-temperature rear-bleed",
     "three-way-valve-stuck": "heat-command three-way-movement three-way-both-sides-touch",
     "fan-always-on": "radiator-fan trouble-codes",

@@ -20,6 +20,7 @@ EXCLUSIVE = (
     ("overflow-bottle", "expansion-tank"),
     ("electric-fan", "viscous-fan"),
     ("petrol", "diesel", "electric-drive"),
+    ("pump-belt", "electric-main-pump"),
 )
 """A vehicle has at most one part of each group."""
 
@@ -40,6 +41,7 @@ FIGURES = {
     "viscous-fan": ("fan_viscous", 1.0),
     "air-conditioning": ("ac_fitted", 1.0),
     "electric-drive": ("heat_at_1000", 0.0),
+    "pump-belt": ("electric_rpm", 0.0),
 }
 """Equipment to the vehicle parameter that goes with it, and its value."""
 

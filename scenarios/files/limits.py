@@ -24,6 +24,8 @@ _OWN_LIMITS = {
     "contact_mean_s": (0.0, 1e5),
     "rear_G": (0.0, 100.0),
     "boost_head_kPa": (0.0, 100.0),
+    "electric_rpm": (0.0, 10_000.0),
+    "pump_ground_ohm": (0.0, 1000.0),
     "cap_gas_flow": (0.005, 1.0),
     "gas_ingress": (0.0, 100.0),
     "core_km": (0.0, 2e6),

@@ -15,8 +15,9 @@ NO_FRAME_C = 1000.0  # [degC] value for a missing freeze frame
 
 def _first(fleet: Fleet, column: int) -> np.ndarray:
     """Index into CODES of the first code whose column is set, 0 for none."""
-    held = fleet.codes[:, :, column] > 0.5
-    return np.where(held.any(axis=1), held.argmax(axis=1) + 1.0, 0.0)
+    order = np.array(code_memory.READ_ORDER)
+    held = fleet.codes[:, order, column] > 0.5
+    return np.where(held.any(axis=1), order[held.argmax(axis=1)] + 1.0, 0.0)
 
 
 def stored_code(fleet: Fleet) -> np.ndarray:

@@ -7,7 +7,9 @@ from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.electric_instruments import ELECTRIC_INSTRUMENTS
 from sim.observation.infrared import EMISSIVITY
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
+from sim.observation.main_pump import MAIN_PUMP_INSTRUMENTS
 from sim.observation.responses import infrared, log_bounds, log_response, on_rubber, square_root_response, square_roots
+from sim.vehicle import code_memory
 
 RED_FROM = 0.86
 """Position of the dash gauge, 0 cold to 1 hot [-], from which it is in the red: 118.5 degC by
@@ -192,7 +194,7 @@ INSTRUMENTS: dict[str, Instrument] = {
         "eye", "", 0.08, square_root_response, ("clear", "misting at the edges", "fogged"), square_roots(0.08, 0.4)
     ),
     "code reader": Categories(
-        "code reader", "", 0.004, identity, ("no code", "P0117", "P0118", "P0217", "P0128"), confusable=((),) * 5
+        "code reader", "", 0.004, identity, ("no code", *code_memory.NAMES), confusable=((),) * (1 + code_memory.ROWS)
     ),
     # the figure is exact, but the drive and the weather at which it was stored are unknown
     "freeze frame reader": FigureOrNone(
@@ -340,6 +342,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "scan percentage": Display("scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=100.0),
     "scan of the blower": Display("scan tool", "steps", 0.1, identity, resolution=0.5, low=0.0, high=4.0, decimals=1),
     **ELECTRIC_INSTRUMENTS,
+    **MAIN_PUMP_INSTRUMENTS,
     "handbook": Words("handbook", "", 1.0, identity, ("not at hand", "its figures stand on the job card"), (-4.0,)),
 }
 """Instruments by name; spreads, offsets and words are common practice, no source, unless stated.

@@ -9,7 +9,7 @@ import numpy as np
 from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
-from sim.observation import codes, electric
+from sim.observation import codes, electric, main_pump
 from sim.observation.air_conditioning import clutch_coil_ohm, refrigerant_pressure
 from sim.observation.heater import (
     actuator_moves,
@@ -299,6 +299,18 @@ QUANTITIES: dict[str, Quantity] = {
     "blower plug moved": plug_moved(BLOWER_CONTACT),
     "actuator plug moved": plug_moved(BLEND_CONTACT),
     "sensor plug moved": plug_moved(SENSOR_CONTACT),
+    "main pump sound": main_pump.sound,
+    "main pump sound, driven by the tool": main_pump.sound_driven,
+    "main pump sound, relay swapped": main_pump.sound_relay_swapped,
+    "main pump sound on a lead of its own": main_pump.sound_on_lead,
+    "main pump speed asked for": main_pump.speed_asked,
+    "main pump speed reported": main_pump.speed_reported,
+    "main pump fuse feed": main_pump.fuse_feed,
+    "main pump feed": main_pump.feed,
+    "main pump ground drop": main_pump.ground_loss,
+    "main pump current": main_pump.current_driven,
+    "main pump telegrams": main_pump.telegrams_missing,
+    "main pump inlet": main_pump.inlet,
     "not at READY": electric.not_at_ready,
     "drive code": electric.drive_code,
     "coolant heater request": electric.heater_request,

@@ -26,8 +26,11 @@ TROUBLE_CODES: dict[str, str] = {
     "P0128": "Coolant Thermostat (Coolant Temperature Below Thermostat Regulating Temperature)",
     "P0217": "Engine Coolant Over Temperature Condition",
     "P2181": "Cooling System Performance",
+    "P2600": "Coolant Pump Control Circuit/Open",
+    "P2601": "Coolant Pump Control Circuit Range/Performance",
 }
-"""Text of each trouble code of engine cooling. Source: SAE J2012 as worded in the open library `obd` 0.7."""
+"""Text of each trouble code of engine cooling. Source: SAE J2012 as worded in the open library `obd` 0.7; P2600 and
+P2601 from memory."""
 
 
 @jit

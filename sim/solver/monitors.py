@@ -13,7 +13,18 @@ from typing import Any
 from sim.compile import jit
 from sim.laws.actuators import ELECTRIC
 from sim.laws.warm_up import advance_expected
-from sim.vehicle.code_memory import CIRCUIT_HIGH, CIRCUIT_LOW, RAN, TOO_COLD, TOO_HOT, end_trip, fail
+from sim.vehicle.code_memory import (
+    CIRCUIT_HIGH,
+    CIRCUIT_LOW,
+    PUMP_SILENT,
+    PUMP_SLOW,
+    RAN,
+    TOO_COLD,
+    TOO_HOT,
+    end_trip,
+    fail,
+)
+from sim.vehicle.electrics import PUMP_LEAST_V
 from sim.vehicle.states import SENSOR
 
 OVERHEATED_C = 118.0  # coolant temperature above which P0217 is set (estimate)
@@ -24,6 +35,7 @@ SLOW_KMH = 15.0  # road speed up to which the engine counts as idling (estimate)
 MOST_IDLE = 0.5  # share of idling above which the monitor is discarded (estimate, after 13 CCR 1968.2, M)
 WARM_UP_K, WARM_UP_C = 22.0, 71.0  # rise since the start, and temperature, that make a warm-up (SAE J1979, M)
 DOOR_TOLERANCE = 0.15  # deviation of a door motor's feedback from its command, as a share of its travel (estimate)
+SLOW_SHARE = 0.08  # shortfall of an electric main pump's speed, of full speed, that sets a code (estimate)
 NO_CURRENT_A = 0.5  # [A] current below which a commanded blower counts as disconnected (estimate)
 
 
@@ -52,6 +64,18 @@ def monitor_instant(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     elif q.pcm_C > OVERHEATED_C:
         fail(m, s, TOO_HOT, q.pcm_C)
     _monitor_heater_control(p, s, q)
+    _monitor_main_pump(p, s, q, m)
+
+
+@jit
+def _monitor_main_pump(p: Any, s: Any, q: Any, m: Any) -> None:
+    """Monitor of an electric main pump: that it answers, and turns as fast as demanded."""
+    if p.electric_rpm <= 0.0 or q.battery_V < PUMP_LEAST_V:
+        return
+    if q.pump_answers < 0.5:
+        fail(m, s, PUMP_SILENT, q.pcm_C)
+    elif q.pump_demand - q.pump_speed > SLOW_SHARE:
+        fail(m, s, PUMP_SLOW, q.pcm_C)
 
 
 @jit
@@ -66,6 +90,9 @@ def _begin_trip(p: Any, c: Any, s: Any, q: Any, m: Any) -> None:
     m[CIRCUIT_LOW, RAN] = 1.0
     m[CIRCUIT_HIGH, RAN] = 1.0
     m[TOO_HOT, RAN] = 1.0
+    if p.electric_rpm > 0.0:
+        m[PUMP_SILENT, RAN] = 1.0
+        m[PUMP_SLOW, RAN] = 1.0
 
 
 @jit
@@ -106,6 +133,7 @@ def monitor_step(y: Any, f0: Any, new: Any, f1: Any, h: float, p: Any, c: Any, s
     """
     if s.trip < 0.5:
         return
+    _monitor_main_pump(p, s, q, m)
     runs = q.runs > 0.5
     if q.sensor_ok > 0.5:
         most = _warmest(y, f0, new, f1, h, 1.0) + p.sensor_offset_K

@@ -18,6 +18,7 @@ NEVER = 1e18  # s
 SHORTEST_MEAN_S = 1.0  # shortest mean holding time of a loose contact; faster chatter would only hum (estimate)
 COOLED_K = 6.0  # [K] hysteresis of a heat-sensitive contact (estimate)
 FAN_NEAR_K = 0.0  # K
+RUN_ON_K = 8.0  # [K] below that temperature at which a pump that runs on stops (estimate)
 SEIZED_K_MIN = 600.0  # [K min] accumulated overheating that seizes the engine: 20 minutes at 160 degC (estimate)
 CRANKING_V = 10.0  # open-circuit battery voltage below which the engine neither cranks nor keeps running (estimate)
 
@@ -89,9 +90,23 @@ def cut_margin(y: Any, p: Any, s: Any) -> float:
 
 
 @jit
+def run_on_margin(p: Any, c: Any, s: Any, q: Any) -> float:
+    """Margin of an electric main pump that runs with the engine off [K]; resets when the engine is on. Source: common
+    practice, no source.
+    """
+    if p.electric_rpm <= 0.0:
+        return -1.0
+    if c.engine > 0.5:
+        return 1.0 if s.runs_on > 0.5 else -1.0
+    if s.runs_on > 0.5:
+        return p.run_on_C - RUN_ON_K - q.pcm_C
+    return q.pcm_C - p.run_on_C
+
+
+@jit
 def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
     """Switches that must change over [-], one bit each: 1 fan, 2 stop-start, 4 contact, 8 seized, 16 flat battery, 32
-    cut-out of the coolant heater.
+    cut-out of the coolant heater, 64 main pump running on.
 
     q belongs to y. Source: see module.
     """
@@ -106,6 +121,8 @@ def switches_due(y: Any, p: Any, c: Any, s: Any, q: Any) -> int:
         which += 16
     if cut_margin(y, p, s) > 0.0:
         which += 32
+    if run_on_margin(p, c, s, q) > 0.0:
+        which += 64
     return which
 
 
@@ -137,6 +154,8 @@ def switch_over(which: int, p: Any, c: Any, s: Any, q: Any) -> None:
     if which & 32:
         s.heater_cut = 1.0 - s.heater_cut
         s.heater_code = max(s.heater_code, s.heater_cut)
+    if which & 64:
+        s.runs_on = 1.0 - s.runs_on
 
 
 @jit

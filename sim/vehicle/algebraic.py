@@ -18,6 +18,11 @@ FIELDS: dict[str, str] = {
     "bay_flush": "-",
     "bay_share": "-",
     "air_moves": "-",
+    # electric main pump
+    "pump_demand": "-",
+    "pump_answers": "-",
+    "pump_speed": "-",
+    "pump_A": "A",
     # flows
     "pump_flow": "L/min",
     "stagnation": "-",

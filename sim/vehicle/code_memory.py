@@ -10,10 +10,12 @@ from typing import Any
 
 from sim.compile import jit
 
-CIRCUIT_LOW, CIRCUIT_HIGH, TOO_HOT, TOO_COLD = range(4)  # P0117, P0118, P0217, P0128
-ROWS = 4
-NAMES = ("P0117", "P0118", "P0217", "P0128")
-"""Codes of the engine computer, one row each; a reader shows the first that is set."""
+CIRCUIT_LOW, CIRCUIT_HIGH, TOO_HOT, TOO_COLD, PUMP_SILENT, PUMP_SLOW = range(6)
+ROWS = 6
+NAMES = ("P0117", "P0118", "P0217", "P0128", "P2600", "P2601")
+"""Codes of the engine computer, one row each."""
+READ_ORDER = (CIRCUIT_LOW, CIRCUIT_HIGH, PUMP_SILENT, PUMP_SLOW, TOO_HOT, TOO_COLD)
+"""Rows in the order of a code reader, which shows the first that is set: circuits before their consequences."""
 
 FAILED = 0  # 1 once its test has failed in this trip
 RAN = 1  # 1 once its test has completed in this trip

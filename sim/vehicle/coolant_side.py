@@ -172,14 +172,17 @@ def evaluate_flows(y: Any, p: Any, c: Any, q: Any) -> None:
     """
     viscous = viscosity_factor(coolant.log_viscosity(y[JACKET], p.glycol) - LOG_VISCOSITY_WARM, p.stiff_exponent)
     conductance_factor = 1.0 / math.sqrt(viscous)
-    head = driving_head(pump_head(p.pump_head_kPa, q.rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
+    shaft_rpm, suction = q.rpm, min(q.rpm / 2500.0, 1.0)
+    if p.electric_rpm > 0.0:
+        shaft_rpm, suction = p.electric_rpm * q.pump_speed, q.pump_speed
+    head = driving_head(pump_head(p.pump_head_kPa, shaft_rpm, p.pump_grip, p.pump_drive, p.pump_vanes, q.wetted))
     lift = min(max(y[LIFT], 0.0), 1.0)
 
     bypass_G = p.bypass_G * (1.0 - p.bypass_plate * lift) * conductance_factor
     full_G = p.radiator_G * p.radiator_clear * conductance_factor
     full_G /= math.sqrt(ice_factor(coolant.ice_share(y[RADIATOR], q.freezing_C)))
     radiator_G = full_G * lift + p.thermostat_weep * conductance_factor
-    feed_bore = p.feed_clear * (1.0 - p.feed_soft * min(q.rpm / 2500.0, 1.0))
+    feed_bore = p.feed_clear * (1.0 - p.feed_soft * suction)
     clear_core, clear_feed, clear_return = max(p.core_clear, 1e-3), max(feed_bore, 1e-3), max(p.return_clear, 1e-3)
     heater_R = (
         p.core_R / (clear_core * clear_core)

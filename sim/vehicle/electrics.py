@@ -7,25 +7,74 @@ from typing import Any
 from sim.compile import jit
 from sim.laws.actuators import BLOWER_CONTACT, BRUSH_CONTACT, ELECTRIC
 from sim.laws.circuits import OPEN_OHM, controller_share, motor_current, motor_speed, pack_ohm, wheel_load
+from sim.laws.electric_pump import (
+    ELECTRONICS_A,
+    JAMMED_A,
+    RESETS_BELOW,
+    RUN_ON,
+    pump_current,
+    pump_demand,
+    reachable_speed,
+)
 from sim.vehicle.air_side import flow_share
 
 SAG_V = 3.0  # [V] drop of an almost empty battery
+PUMP_LEAST_V = 8.0  # [V] battery voltage below which the electronics of an electric main pump stop it (estimate)
 EMPTY = 0.01  # [-] charge at which half of the remaining voltage is gone too (estimate)
 
 
 @jit
-def evaluate_electrics(y: Any, p: Any, c: Any, q: Any, charge: float) -> None:
+def evaluate_main_pump(p: Any, c: Any, s: Any, q: Any) -> None:
+    """Demand, answer, speed and current of an electric main pump, into q; needs q.battery_V and the demands.
+
+    p, c, s, q as in ``sim.vehicle.states``. Without a temperature signal the computer asks for full speed; without a
+    command the pump itself runs at full speed while it is supplied. Source: common practice;
+    ``sim.laws.electric_pump``.
+    """
+    on = c.ignition > 0.5 or s.runs_on > 0.5
+    q.pump_demand = 0.0
+    if c.engine > 0.5 and c.ignition > 0.5:
+        heat = min(10.0 * q.heat_asked, 1.0) if c.blower > 0.5 else 0.0
+        q.pump_demand = pump_demand(q.pcm_C, heat, q.work_kW) if q.sensor_ok > 0.5 else 1.0
+    elif s.runs_on > 0.5:
+        q.pump_demand = RUN_ON
+    charged = q.battery_V > PUMP_LEAST_V or (q.runs > 0.5 and p.charging_works > 0.5)
+    supplied = on and charged and min(p.pump_fuse, p.pump_relay, p.pump_wire) > 0.5
+    q.pump_answers = 1.0 if supplied and p.pump_command > 0.5 else 0.0
+    q.pump_speed, q.pump_A = 0.0, 0.0
+    if not supplied:
+        return
+    wanted = q.pump_demand if p.pump_command > 0.5 else 1.0
+    if p.pump_free < 0.5 or p.pump_motor < 0.5:
+        q.pump_A = ELECTRONICS_A
+        if p.pump_motor > 0.5 and wanted > 0.0:
+            q.pump_A += JAMMED_A
+        return
+    reachable = reachable_speed(p.pump_ground_ohm)
+    if wanted > reachable:  # the ground takes the rest of the voltage; the electronics may not live on what is left
+        q.pump_speed = reachable if reachable > RESETS_BELOW else 0.0
+        q.pump_A = pump_current(reachable, reachable, p.pump_vanes, p.pump_grip)
+    else:
+        q.pump_speed = wanted
+        q.pump_A = pump_current(wanted, 1.0, p.pump_vanes, p.pump_grip)
+
+
+@jit
+def evaluate_electrics(y: Any, p: Any, c: Any, s: Any, q: Any, charge: float) -> None:
     """Node voltages [V] and currents [A] of the blower and valve circuits, into q.
 
-    y, p, c, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage nor
-    current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one series
-    circuit (textbook, M).
+    y, p, c, s, q as in ``sim.vehicle.states``; charge [0..1] of the battery; without any it supplies neither voltage
+    nor current. Needs the door positions, as a restricted duct unloads the motor. Source: Kirchhoff's laws on one
+    series circuit (textbook, M).
     """
     ignition = c.ignition
     charge_left = max(charge, 0.0)
     present = charge_left * charge_left / (charge_left * charge_left + EMPTY * EMPTY)
     q.battery_V = (p.battery_V - SAG_V * (1.0 - charge_left)) * present
     q.base_A = p.base_load_A * ignition * present
+    if p.electric_rpm > 0.0:
+        evaluate_main_pump(p, c, s, q)
+        q.base_A += q.pump_A * present
     if q.runs > 0.5 and p.charging_works > 0.5:
         source, inner = p.charging_V, 0.0
     else:

@@ -300,6 +300,18 @@ _HEATER_CIRCUITS = (
     _p("air_heater_ground_ohm", 0.0, "ohm", 0.0, "resistance in its ground beyond a sound wire's"),
 )
 
+_ELECTRIC_PUMP = (
+    _p("electric_rpm", 0.0, "1/min", 0.0, "full speed of an electric main coolant pump, 0 where the engine drives it"),
+    _p("run_on_C", 98.0, "degC", 0.0, "coolant temperature above which it runs with the engine off"),
+    _p("pump_motor", 1.0, "-", 0.0, "1 while its motor turns"),
+    _p("pump_free", 1.0, "-", 0.0, "1 while nothing jams its impeller"),
+    _p("pump_fuse", 1.0, "-", 0.0, "1 while its fuse is whole"),
+    _p("pump_relay", 1.0, "-", 0.0, "1 while its relay's contacts close"),
+    _p("pump_wire", 1.0, "-", 0.0, "1 while the wire from relay to pump is whole"),
+    _p("pump_command", 1.0, "-", 0.0, "1 while the command wire from the engine computer is whole"),
+    _p("pump_ground_ohm", 0.0, "ohm", 0.0, "resistance in its ground beyond a sound wire's"),
+)
+
 _SENSORS = (
     _p("sensor_s", 3.0, "s", 0.15, "lag of the coolant temperature sensor behind the coolant"),
     _p("sensor_offset_K", 0.0, "K", 0.7, "error of the temperature sensor", "offset"),
@@ -359,6 +371,7 @@ GROUPS: dict[str, tuple[Parameter, ...]] = {
     "actuation": _ACTUATION,
     "electrics": _ELECTRICS,
     "heater circuits": _HEATER_CIRCUITS,
+    "electric main pump": _ELECTRIC_PUMP,
     "cabin": _CABIN,
     "air conditioning": _AIR_CONDITIONING,
     "sensors": _SENSORS,

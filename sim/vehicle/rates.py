@@ -76,7 +76,7 @@ def evaluate(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     y, p, c, s, q as in ``sim.vehicle.states``. Source: the laws it calls.
     """
     evaluate_actuation(y, p, c, s, q)
-    evaluate_electrics(y, p, c, q, y[CHARGE])
+    evaluate_electrics(y, p, c, s, q, y[CHARGE])
     evaluate_inventory(y, p, c, q)
     evaluate_surroundings(y, p, c, s, q)
     evaluate_flows(y, p, c, q)

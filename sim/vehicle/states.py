@@ -163,6 +163,7 @@ SWITCHES = np.dtype(
             "door_code",  # 1: the heater control has stored a blend door position fault
             "blower_code",  # 1: the heater control has stored a blower current fault
             "heater_cut",  # 1 while the coolant heater has cut itself out, too hot
+            "runs_on",  # 1 while an electric main pump runs with the engine off, to cool it
             "heater_code",  # 1: the coolant heater has stored that it cut itself out
         )
     ]

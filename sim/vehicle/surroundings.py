@@ -22,7 +22,8 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
     y, p, c, s, q as in ``sim.vehicle.states``. A viscous clutch runs on the pump's pulley. It engages by the
     temperature of the air behind the radiator, and for half a minute after a cold start, until its fluid has left the
     working chamber. A sensor in steam reads low and with delay, as its tip takes part of its heat from the housing. A
-    computer without a sensor signal runs the electric fan. Source: common practice.
+    computer without a sensor signal, or whose electric main pump does not answer, runs the electric fan. Source: common
+    practice.
     """
     if p.fan_viscous > 0.5:
         air_C = c.ambient_C + AIR_BEHIND * (0.5 * (y[UPPER] + y[RADIATOR]) - c.ambient_C)
@@ -32,6 +33,8 @@ def evaluate_surroundings(y: Any, p: Any, c: Any, s: Any, q: Any) -> None:
         q.fan_share = max(share, p.fan_forced)
     else:
         on = max(s.fan, (1.0 - q.sensor_ok) * c.ignition)
+        if p.electric_rpm > 0.0:
+            on = max(on, (1.0 - q.pump_answers) * c.ignition)
         q.fan_share = max(on * p.fan_works, p.fan_forced) if q.supply_V > 8.0 else 0.0
     q.air_moves = min(q.fan_share + c.kmh / 30.0, 1.0)
     q.bay_share = p.bay_share_open if c.bonnet > 0.5 else p.bay_share_closed

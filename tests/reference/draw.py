@@ -44,6 +44,12 @@ SWITCHED = [
     "valve_fuse",
     "air_heater_fuse",
     "air_heater_relay",
+    "pump_motor",
+    "pump_free",
+    "pump_fuse",
+    "pump_relay",
+    "pump_wire",
+    "pump_command",
 ]
 """Parameters that are 0 or 1."""
 SHARES = [
@@ -114,6 +120,8 @@ FAULTS: dict[str, tuple[float, float]] = {
     "heat_pump_kW": (0.0, 5.0),
     "refrigerant": (0.0, 1.0),
     "isolation_kohm": (0.0, 1000.0),
+    "pump_ground_ohm": (0.0, 20.0),
+    "electric_rpm": (0.0, 6000.0),
 }
 """What a fault changes, between bounds."""
 

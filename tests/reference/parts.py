@@ -5,6 +5,9 @@ As in ``tests.reference.rates``, nothing is taken from ``sim``.
 
 from collections.abc import Mapping, Sequence
 from math import sqrt
+from typing import cast
+
+from scipy.optimize import brentq
 
 from tests.reference import properties as law
 
@@ -32,15 +35,16 @@ class Parts:
         broken: float = 0.0,
         valve_left: float = 0.0,
         cut: float = 0.0,
+        cooling: float = 0.0,
     ) -> None:
         """Parameters, controls; fan: 1 while its switch is closed; blend_left: where the door was left, asked: by
         what setting of its control; contact: 0 while a loose one is open; stopped: 1 while the engine stopped itself;
         broken: 1 while it has seized or its battery is flat; valve_left: where the heater valve was left; cut: 1 while
-        the coolant heater has cut itself out.
+        the coolant heater has cut itself out; cooling: 1 while an electric main pump runs with the engine off.
         """
         self.p, self.c, self.fan, self.blend_left, self.asked = dict(p), dict(c), fan, blend_left, asked
         p, c = self.p, self.c
-        self.valve_left, self.cut = valve_left, cut
+        self.valve_left, self.cut, self.cooling = valve_left, cut, cooling
         self.held = contact if p["contact_shake"] < 0.5 or c["kmh"] > 0.0 else 1.0
         self.stopped = stopped + broken
         self.turn()
@@ -70,6 +74,16 @@ class Parts:
             p["heat_at_1000"] * (self.rpm / 1000.0) ** p["heat_speed_exponent"] + p["heat_per_work"] * self.work
         )
         self.speed = self.rpm / 1000.0 * p["pump_grip"] * p["pump_drive"]
+        self.narrow(min(self.rpm / 2500.0, 1.0))
+        ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"] * self.through(5.0)
+        left = 8.0 / (8.0 + p["boost_ground_ohm"])
+        if min(p["boost_fuse"], p["boost_relay"], p["boost_wire"]) <= 0.5 or left <= 0.5:
+            left = 0.0
+        self.boost = ask * min(1.0, 10.0 * c["heater"]) * left**2
+
+    def narrow(self, suction: float) -> None:
+        """Resistance of core and hoses, a soft feed hose drawn in by the pump's suction [-]."""
+        p = self.p
         self.hoses = 0.0
         for resistance, share in (
             ("core_R", "core_clear"),
@@ -78,14 +92,57 @@ class Parts:
         ):
             bore = p[share]
             if share == "feed_clear":
-                bore *= 1.0 - p["feed_soft"] * min(self.rpm / 2500.0, 1.0)
+                bore *= 1.0 - p["feed_soft"] * suction
                 self.feed_bore = max(bore, 1e-3)
             self.hoses += p[resistance] / max(bore, 1e-3) ** 2
-        ask = p["boost_head_kPa"] * p["boost_works"] * c["ignition"] * self.through(5.0)
-        left = 8.0 / (8.0 + p["boost_ground_ohm"])
-        if min(p["boost_fuse"], p["boost_relay"], p["boost_wire"]) <= 0.5 or left <= 0.5:
-            left = 0.0
-        self.boost = ask * min(1.0, 10.0 * c["heater"]) * left**2
+
+    def main_pump(self, charge: float, tip: float) -> float:
+        """Current [A] of an electric main pump, 0 where the engine drives it; sets its speed.
+
+        charge [-] of the battery, tip [degC] of the temperature sensor.
+        """
+        p, c = self.p, self.c
+        self.mute = False
+        if p["electric_rpm"] <= 0.0:
+            return 0.0
+        self.mute = p["pump_command"] <= 0.5
+        running = c["engine"] > 0.5 and c["ignition"] > 0.5
+        wanted = 0.5 if self.cooling > 0.5 else 0.0
+        if running:
+            t = self.believed(tip)
+            ramp = min(max(t / 15.0 - 4.0, 0.0), 1.0)
+            wanted = 0.1 * (1.0 - ramp) + ramp * (0.25 + 0.4 * min(self.work, 25.0) / 25.0)
+            if c["blower"] > 0.5:
+                wanted = max(wanted, 0.35 * min(1.0, 10.0 * self.heat))
+            wanted = 1.0 - (1.0 - wanted) * (1.0 - min(max(t / 12.0 - 8.0, 0.0), 1.0))
+            if self.blind():
+                wanted = 1.0
+        lives = self.battery(charge)[0] > 8.0 or (self.runs and p["charging_works"] > 0.5)
+        whole = all(p["pump_" + part] > 0.5 for part in ("fuse", "relay", "wire"))
+        self.speed = 0.0
+        amps = 0.0
+        if not (lives and whole and (c["ignition"] > 0.5 or self.cooling > 0.5)):
+            self.mute = True
+        else:
+            amps = 0.15
+            if p["pump_command"] <= 0.5:
+                wanted = 1.0
+            if p["pump_motor"] >= 0.5 and p["pump_free"] >= 0.5:
+                # motor and ground in series: what is left of the voltage drives n against a torque of n^2
+                ratio = p["pump_ground_ohm"] / 0.56
+                most = cast(float, brentq(lambda n: n + ratio * n * n - 1.0, 0.0, 1.0, xtol=1e-15))
+                load = 0.2 + 0.8 * p["pump_vanes"] * p["pump_grip"] ** 3
+                turns = wanted
+                amps += 24.0 * load * (most**2 if wanted > most else wanted**3)
+                if wanted > most:
+                    turns = most if most > 0.5 else 0.0
+                self.speed = turns * p["electric_rpm"] / 1000.0 * p["pump_grip"] * p["pump_drive"]
+                self.narrow(turns)
+                return amps
+            if p["pump_motor"] > 0.5 and wanted > 0.0:
+                amps += 3.5
+        self.narrow(0.0)
+        return amps
 
     def air_heater_share(self) -> float:
         """Share of the supply that the electric air heater gets [-], its rated power at 14.1 V."""
@@ -149,7 +206,7 @@ class Parts:
         if self.runs and p["charging_works"] > 0.5:
             source, ohms = p["charging_V"], 0.0
         else:
-            source = rested - alive * on * p["battery_ohm"] * p["base_load_A"]
+            source = rested - alive * p["battery_ohm"] * (on * p["base_load_A"] + self.main_pump(charge, tip))
             ohms = p["battery_ohm"]
         inner = ohms
         ohms += (
@@ -252,7 +309,7 @@ class Parts:
             fan = (slip + grip - slip * grip) * min(self.rpm / 2500.0, 1.2) * p["pump_drive"]
             fan = max(fan, p["fan_forced"])
         else:
-            asked = 1.0 if self.blind() and c["ignition"] > 0.5 else self.fan
+            asked = 1.0 if (self.blind() or self.mute) and c["ignition"] > 0.5 else self.fan
             fan = max(asked * p["fan_works"], p["fan_forced"]) if supply > 8.0 else 0.0
         share = p["bay_share_open"] if c["bonnet"] > 0.5 else p["bay_share_closed"]
         goal = c["ambient_C"] + share * (engine - c["ambient_C"]) / (1.0 + c["kmh"] / 40.0 + fan)

@@ -32,6 +32,7 @@ class Vehicle(Parts):
         fins = max(p["core_fins"], 0.05)
         outlet = 1.0 if self.mode < 0.5 else 1.1 if self.mode < 1.5 else 0.9
         passes = outlet * sqrt(1.15 / (1.0 + p["filter_R"] + 0.3 * blend * (fins**-2 - 1.0)))
+        pump_amps = self.main_pump(charge, y[33])
         supply, amps, blower, volts = self.circuit(charge, y[33], passes)
         pressure, gas_L, vapour, air_kPa, mean = self.gas(y)
         missing = max(gas_L - p["tank_air_L"], 0.0)
@@ -292,7 +293,7 @@ class Vehicle(Parts):
             (
                 30.0 - 30.0 * charge
                 if self.runs and p["charging_works"] > 0.5
-                else -amps - c["ignition"] * p["base_load_A"] * self.battery(charge)[1]
+                else -amps - (c["ignition"] * p["base_load_A"] + pump_amps) * self.battery(charge)[1]
             )
             / 216000.0,
             (manifold - vacuum) / (1800.0 if slow else 0.5),

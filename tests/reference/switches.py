@@ -22,6 +22,7 @@ def vehicle_of(p: Mapping[str, float], c: Mapping[str, float], switches: Mapping
         broken=broken,
         valve_left=switches["valve"],
         cut=switches["heater_cut"],
+        cooling=switches["runs_on"],
     )
 
 
@@ -29,7 +30,15 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
     """How far [K] each switch is beyond where it must change over; below 0 it stays, -inf: it never does."""
     p, c = vehicle.p, vehicle.c
     sensed = vehicle.sensor(y)
-    beyond = {"fan": -inf, "stopped": -inf, "open": -inf, "seized": -inf, "drained": -inf, "heater_cut": -inf}
+    beyond = {
+        "fan": -inf,
+        "stopped": -inf,
+        "open": -inf,
+        "seized": -inf,
+        "drained": -inf,
+        "heater_cut": -inf,
+        "runs_on": -inf,
+    }
     if switches["seized"] < 0.5:
         beyond["seized"] = y[25] - 600.0
     if c["engine"] < 0.5:
@@ -39,6 +48,11 @@ def margins(vehicle: Vehicle, switches: Mapping[str, float], y: Sequence[float])
     if p["coolant_heater_kW"] > 0.0:
         back = p["heater_cut_C"] - p["heater_back_K"]
         beyond["heater_cut"] = back - y[0] if switches["heater_cut"] > 0.5 else y[0] - p["heater_cut_C"]
+    if p["electric_rpm"] > 0.0:
+        hot = p["run_on_C"]
+        beyond["runs_on"] = hot - 8.0 - sensed if switches["runs_on"] > 0.5 else sensed - hot
+        if c["engine"] > 0.5:
+            beyond["runs_on"] = inf if switches["runs_on"] > 0.5 else -inf
     if p["fan_viscous"] <= 0.5:
         off = p["fan_on_C"] - p["fan_off_K"]
         beyond["fan"] = off - sensed if switches["fan"] > 0.5 else sensed - p["fan_on_C"]

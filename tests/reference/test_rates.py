@@ -33,6 +33,7 @@ def both(seed: int, changes: dict[str, float] | None = None) -> tuple[np.ndarray
     s["fan"], s["blend"], s["asked"] = rng.integers(2), rng.random(), rng.random()
     s["open"], s["stopped"] = rng.random() < 0.3, rng.random() < 0.1
     s["seized"], s["drained"] = rng.random() < 0.05, rng.random() < 0.05
+    s["runs_on"] = s["stopped"] * (1.0 - c["engine"])
     s["valve"], s["heater_cut"] = rng.random(), rng.random() < 0.2
     rates_law.rates(y, draw.row(p), draw.row(c), draw.row(s), draw.row(q), rates)
     vehicle = vehicle_of(draw.record(p), draw.record(c), draw.record(s))
@@ -78,6 +79,9 @@ def test_every_switch_and_share(name: str) -> None:
         {"has_bottle": 0.0, "tank_air_L": 0.7},
         {"boost_head_kPa": 12.0, "heater": 1.0, "ignition": 1.0},
         {"boost_head_kPa": 12.0, "heater": 1.0, "ignition": 1.0, "engine": 0.0},
+        {"electric_rpm": 6000.0, "pump_head_kPa": 2.4, "ignition": 1.0, "engine": 1.0, "heater": 1.0, "blower": 2.0},
+        {"electric_rpm": 6000.0, "pump_head_kPa": 2.4, "pump_ground_ohm": 1.5, "ignition": 1.0, "engine": 1.0},
+        {"electric_rpm": 6000.0, "pump_head_kPa": 2.4, "feed_soft": 0.9, "pump_command": 0.0, "engine": 0.0},
         {"fan_viscous": 1.0, "engine": 1.0},
         {"cap": 0.0},
         {"valve_drive": 1.0, "blend_drive": 1.0},
@@ -90,7 +94,18 @@ def test_every_switch_and_share(name: str) -> None:
             "ambient_C": -5.0,
         },
     ],
-    ids=["expansion tank", "boost pump", "boost pump alone", "viscous fan", "cap off", "vacuum", "electric drive"],
+    ids=[
+        "expansion tank",
+        "boost pump",
+        "boost pump alone",
+        "electric main pump",
+        "its ground",
+        "without command",
+        "viscous fan",
+        "cap off",
+        "vacuum",
+        "electric drive",
+    ],
 )
 def test_kinds_of_vehicle(changes: dict[str, float]) -> None:
     share, where = worst(range(3000, 3060), changes)

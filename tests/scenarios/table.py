@@ -21,7 +21,7 @@ from tests.packaged import packaged_catalogue
 from tests.scenarios.life import MILD_C, with_fault
 
 PAGE = Path(__file__).with_name("signs.md")
-ORDER = ("saloon", "hatch", "pickup", "van", "diesel-wagon", "hybrid", "electric")
+ORDER = ("saloon", "hatch", "pickup", "van", "diesel-wagon", "hybrid", "electric", "compact")
 LUCK = 0.35
 COLD = ("coolant-level-cold", "overflow-level", "coolant-voltage", "refractometer", "pressure-test", "leaks-by-eye")
 WARM = (
@@ -40,6 +40,8 @@ WARM = (
     "valve-movement",
     "outlets-by-hand",
     "carpet-feel",
+    "main-pump-listen",
+    "main-pump-speed",
 )
 HEAD = """\
 # What each fault shows

@@ -122,7 +122,7 @@ def test_the_starter_jobs_are_many_and_of_every_kind(catalogue: Catalogue) -> No
 
 
 def test_the_catalogue_is_as_broad_as_the_trade(catalogue: Catalogue) -> None:
-    assert len(catalogue.vehicles) == 7
+    assert len(catalogue.vehicles) == 8
     assert len(catalogue.faults) >= 60 and len(catalogue.checks) >= 60 and len(catalogue.repairs) >= 35
 
 

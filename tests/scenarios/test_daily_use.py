@@ -22,7 +22,7 @@ from tests.scenarios.life import ASKED, MILD_C, NO_AIR, WARM_C, with_fault
 
 LEAKS = ("hose-leak", "pump-seal-leak", "heater-core-leak", "head-gasket-leak")
 LUCK = 0.3
-VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
+VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "compact")
 MORNINGS = [MILD_C - 2.0 + 4.0 * np.sin(1.7 * day) for day in range(DAYS)]
 
 

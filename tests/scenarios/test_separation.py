@@ -12,7 +12,7 @@ INSEPARABLE: dict[frozenset[str], str] = {}
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid"])
+@pytest.mark.parametrize("name", ["hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "compact"])
 def test_every_fault_is_told_from_health_and_every_pair_apart(name: str) -> None:
     catalogue = packaged_catalogue()
     faults, chance = confusion(catalogue, catalogue.vehicles[name])

@@ -22,7 +22,7 @@ def test_the_table_is_what_the_physics_gives_now() -> None:
     assert PAGE.read_text(encoding="utf-8") == page(packaged_catalogue()), "run python -m tests.scenarios.table"
 
 
-VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
+VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "compact")
 
 
 @pytest.mark.parametrize("name", VEHICLES)

@@ -14,7 +14,7 @@ from sim.vehicle.parameters import healthy
 from sim.world import MINUTE, STOPPED, Weather, World, running
 from tests.packaged import packaged_catalogue
 
-VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid")
+VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "compact")
 WINTER_C = 2.0
 HEATED = {"heater": 1.0, "blower": 1.0, "occupants": 1.0}
 _CATALOGUE: list[Catalogue] = []

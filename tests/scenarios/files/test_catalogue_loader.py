@@ -148,8 +148,8 @@ def test_one_file_may_hold_several_entries(tmp_path: Path) -> None:
          "'ignition-on'"
          " (is 'engine-off' meant?)"),
         ("jobs", JOB, "vehicle: hatch", "vehicle: hutch",
-         "7:10: unknown vehicle 'hutch', expected one of 'diesel-wagon', 'electric', 'hatch', 'hybrid', "
-         "'pickup', 'saloon', 'van' (is 'hatch' meant?)"),
+         "7:10: unknown vehicle 'hutch', expected one of 'compact', 'diesel-wagon', 'electric', 'hatch', "
+         "'hybrid', 'pickup', 'saloon', 'van' (is 'hatch' meant?)"),
         ("jobs", JOB, "valve-seized-shut", "blend-actuator-stripped",
          "9:5: the vehicle 'hatch' cannot have the fault 'blend-actuator-stripped', expected one of n names"),
         ("jobs", JOB, "severity: 0.9", "severity: 0.2",
