@@ -79,7 +79,7 @@ def test_a_leak_runs_low_then_lets_air_into_the_core_then_the_cabin_is_cold(
     held = [float(Fleet.cold(p, MILD_C).state[0, [st.COOLANT, st.BOTTLE]].sum()) for p in stages]
     assert all(less < more for more, less in pairwise(held))
     fresh, low = warm(after(vehicle, fault, 1, 0.0)), Fleet.cold(stages[-1], MILD_C)
-    if leak != "head-gasket-leak":  # its gas is in the core within a day
+    if leak != "head-gasket-leak" and name != "compact":  # gas is in the core, and 5.5 L at 140 kPa short, within a day
         assert fresh.algebraic["vent_C"][0] > WARM_C
     assert low.state[0, st.CORE_AIR] > 0.9 * vehicle.parameters.get("core_L", 0.35)
     assert warm(stages[-1]).algebraic["vent_C"][0] < WARM_C

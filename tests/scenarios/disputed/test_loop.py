@@ -12,6 +12,7 @@ from sim.repairs import bleed
 from sim.vehicle import states as st
 from sim.world import STOPPED, running
 from tests.scenarios.disputed.vehicles import (
+    BELT_DRIVEN,
     VEHICLES,
     WINTER_C,
     catalogue,
@@ -290,7 +291,7 @@ def test_once_boiled_low_the_vents_turn_cold_with_the_needle_in_the_red(name: st
 # -- air in the core --------------------------------------------------------------------------------------------------
 
 
-@each_vehicle
+@pytest.mark.parametrize("name", BELT_DRIVEN)
 def test_trapped_air_yields_to_revs_and_comes_back_at_idle_until_it_is_bled(name: str) -> None:
     """A bleed line to the expansion tank clears it on a drive; without one nothing does but bleeding."""
     world = cold(with_fault(name, "air-locked"))
@@ -329,3 +330,16 @@ def test_a_thermostat_a_little_open_is_told_by_gauge_or_code_and_not_as_no_heat(
         for seen_of in brings([fault] * 2, live(milder), live(good)):
             assert "cold" not in seen_of
             assert seen_of & {"gauge", "slow", "lukewarm"}
+
+
+def test_revs_do_nothing_for_trapped_air_where_the_pump_is_electric() -> None:
+    """Its speed is not the engine's; bleeding helps as everywhere."""
+    world = cold(with_fault("compact", "air-locked"))
+    go(world, 20.0, **running(kmh=50.0))
+    go(world, 3.0, bonnet=1.0, **running())
+    idling = field(world, "vent_C")
+    go(world, 3.0, **running(rpm=3000.0))
+    assert max(idling, field(world, "vent_C")) < 20.0
+    bleed(world.fleet)
+    go(world, 6.0, **running())
+    assert field(world, "vent_C") > 40.0

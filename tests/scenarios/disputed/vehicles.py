@@ -15,6 +15,8 @@ from sim.world import MINUTE, STOPPED, Weather, World, running
 from tests.packaged import packaged_catalogue
 
 VEHICLES = ("hatch", "pickup", "saloon", "van", "diesel-wagon", "hybrid", "compact")
+BELT_DRIVEN = tuple(name for name in VEHICLES if name != "compact")
+"""Those whose coolant pump turns with the engine."""
 WINTER_C = 2.0
 HEATED = {"heater": 1.0, "blower": 1.0, "occupants": 1.0}
 _CATALOGUE: list[Catalogue] = []

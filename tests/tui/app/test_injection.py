@@ -27,7 +27,9 @@ def _unseen(text: str) -> set[str]:
     return {mark for mark in text if mark != "\n" and unicodedata.category(mark) in ("Cc", "Cf", "Cs")}
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize(
+    "text", [pytest.param(text, marks=() if k % 3 == 0 else pytest.mark.slow) for k, text in enumerate(HOSTILE)]
+)
 def test_text_interface_prints_nothing_unseen(monkeypatch: pytest.MonkeyPatch, lukewarm: Run, text: str) -> None:
     hostile = hostile_catalogue(text)
     monkeypatch.setattr(scenarios.files.loader, "load_catalogue", lambda *folders: hostile)

@@ -85,7 +85,7 @@ async def _each_row(app: Lukewarm, pilot: Pilot[Any], rows: Rows, names: dict[st
         assert _is_read_in(name, _seen(app, rows)), (name, text_of(app))
 
 
-@pytest.mark.parametrize("code", ["en", "de", "en_US"])
+@pytest.mark.parametrize("code", ["en", "de", pytest.param("en_US", marks=pytest.mark.slow)])
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_no_name_is_cut_in_the_workshop(size: tuple[int, int], code: str) -> None:
     choose(code)
@@ -134,7 +134,7 @@ def test_no_name_is_cut_in_the_workshop(size: tuple[int, int], code: str) -> Non
     play(catalogue, part, size)
 
 
-@pytest.mark.parametrize("code", ["en", "de", "en_US"])
+@pytest.mark.parametrize("code", ["en", "de", pytest.param("en_US", marks=pytest.mark.slow)])
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_no_name_is_cut_in_the_debrief(size: tuple[int, int], code: str) -> None:
     choose(code)
