@@ -30,7 +30,9 @@ def look_alikes(end: Diagnosed, real: tuple[str, ...] = ()) -> Text:
     ][:MOST_NAMED]
     if not named:
         return ""
-    faults = Listed(Message("{fault} ({belief:.0%})", fault=particles.faults[k].id, belief=belief[k]) for k in named)
+    faults = Listed(
+        Message("{fault} ({belief:.0%})", fault=particles.faults[k].id, belief=float(belief[k])) for k in named
+    )
     ahead = prospect(balanced_particles(particles, named), end.readiness, end.done)
     parting = confirming(ahead, likeliest, math.inf)
     if parting is None:
