@@ -29,7 +29,9 @@ from scenarios.files import strict_yaml  # noqa: E402
 strict_yaml.parse = lru_cache(maxsize=256)(strict_yaml.parse)
 
 # No deadline: on a busy machine a slow example is no failure. The same examples each time: a red run can be repeated.
-settings.register_profile("lukewarm", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "lukewarm", deadline=None, max_examples=50, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("lukewarm")
 
 

@@ -155,7 +155,7 @@ def test_what_comes_and_goes_is_told_as_such(catalogue: Catalogue) -> None:
         assert fault.comes_and_goes == (loose or fault.id == "check-valve-leaking"), fault.id
 
 
-@each_vehicle
+@two_vehicles
 def test_no_fault_shows_at_severity_0(catalogue: Catalogue, name: str) -> None:
     vehicle = catalogue.vehicles[name]
     good = healthy(1, vehicle.parameters)
@@ -167,7 +167,7 @@ def test_no_fault_shows_at_severity_0(catalogue: Catalogue, name: str) -> None:
         assert parameters == good, fault.id
 
 
-@each_vehicle
+@two_vehicles
 def test_a_fault_leaves_the_vehicle_physical(catalogue: Catalogue, name: str) -> None:
     vehicle = catalogue.vehicles[name]
     good = healthy(1, vehicle.parameters)

@@ -67,7 +67,9 @@ def test_a_vehicle_that_stands_is_told_as_it_came(catalogue: Catalogue, name: st
         assert again.state[0, state] == pytest.approx(first.state[0, state], abs=1e-6)
 
 
-@pytest.mark.parametrize("name", VEHICLES)
+@pytest.mark.parametrize(
+    "name", [pytest.param(one, marks=() if one in ("hatch", "compact") else pytest.mark.slow) for one in VEHICLES]
+)
 @pytest.mark.parametrize("leak", LEAKS)
 def test_a_leak_runs_low_then_lets_air_into_the_core_then_the_cabin_is_cold(
     catalogue: Catalogue, name: str, leak: str

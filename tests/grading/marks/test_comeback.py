@@ -94,7 +94,10 @@ def test_no_month_before_the_keys_go_back() -> None:
 REAL = packaged_catalogue()
 
 
-@pytest.mark.parametrize("vehicle", REAL.vehicles)
+@pytest.mark.parametrize(
+    "vehicle",
+    [pytest.param(one, marks=() if one in ("hatch", "electric") else pytest.mark.slow) for one in REAL.vehicles],
+)
 def test_a_sound_vehicle_of_the_catalogue_brings_no_complaint(vehicle: str) -> None:
     job = replace(next(iter(REAL.jobs.values())), vehicle=vehicle, faults=())
     came = month_after(REAL, job, play(REAL, job, BACK).recorder.entries)

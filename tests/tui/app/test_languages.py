@@ -105,6 +105,7 @@ def test_no_english_is_left_in_plain_text(lukewarm: Run, catalogue: Catalogue, m
     assert left_over("\n".join(said), allowed) == []
 
 
+@pytest.mark.slow
 def test_no_english_is_left_on_any_screen(catalogue: Catalogue, records: Path) -> None:
     _write_marked_records(records)
     typed_there = typed(["no heat here coolant was low"]) | {"tern", "old", "unit"}

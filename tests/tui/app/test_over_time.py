@@ -38,7 +38,7 @@ def test_every_moment_is_there_with_all_of_the_vehicle(catalogue: Catalogue) -> 
     assert course.moment(course.end).value("vent_C") == pytest.approx(course.at[last].value("vent_C"), abs=1.0)
 
 
-@pytest.mark.parametrize("size", [(80, 24), (160, 40)])
+@pytest.mark.parametrize("size", [(80, 24), pytest.param((160, 40), marks=pytest.mark.slow)])
 def test_time_is_scrubbed_by_key_and_by_mouse(catalogue: Catalogue, size: tuple[int, int]) -> None:
     debrief = fixed_debrief(catalogue)
 

@@ -27,6 +27,8 @@ from tui.app.widgets.rows import Rows
 from tui.app.widgets.suspects import Suspects
 
 SIZES = [(80, 24), *(pytest.param(size, marks=pytest.mark.slow) for size in ((100, 30), (120, 36)))]
+CODES = ["de", *(pytest.param(code, marks=pytest.mark.slow) for code in ("en", "en_US"))]
+"""German names are the longest; the others on request."""
 WHOLE = packaged_catalogue()
 
 
@@ -85,7 +87,7 @@ async def _each_row(app: Lukewarm, pilot: Pilot[Any], rows: Rows, names: dict[st
         assert _is_read_in(name, _seen(app, rows)), (name, text_of(app))
 
 
-@pytest.mark.parametrize("code", ["en", "de", pytest.param("en_US", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("code", CODES)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_no_name_is_cut_in_the_workshop(size: tuple[int, int], code: str) -> None:
     choose(code)
@@ -134,7 +136,7 @@ def test_no_name_is_cut_in_the_workshop(size: tuple[int, int], code: str) -> Non
     play(catalogue, part, size)
 
 
-@pytest.mark.parametrize("code", ["en", "de", pytest.param("en_US", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("code", CODES)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_no_name_is_cut_in_the_debrief(size: tuple[int, int], code: str) -> None:
     choose(code)

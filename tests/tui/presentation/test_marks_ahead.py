@@ -114,6 +114,7 @@ def test_a_month_is_simulated_again_after_more_work(packaged: Catalogue, monkeyp
     assert repaired.to_json() == Grader(packaged, packaged.jobs[JOB], 3).grade(other.recorder.entries).to_json()
 
 
+@pytest.mark.slow
 def test_a_process_follows_the_file_and_gives_its_marks(packaged: Catalogue, records: Path, tmp_path: Path) -> None:
     path = tmp_path / "record.jsonl"
     session = Session(packaged, packaged.jobs[JOB], 3, Recorder(path), rubric=load_rubric().hash)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from textual.pilot import Pilot
 
 from scenarios.model import Catalogue
@@ -26,6 +27,7 @@ async def click_on(app: Lukewarm, pilot: Pilot[Any], text: str, times: int = 1) 
     raise AssertionError(f"{text!r} is not on the screen:\n{text_of(app)}")
 
 
+@pytest.mark.slow
 def test_a_whole_job_by_mouse_alone(catalogue: Catalogue) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         async def click(text: str, times: int = 1) -> None:

@@ -170,7 +170,10 @@ def _keys(binding: Any) -> list[str]:
     return (binding.key if isinstance(binding, Binding) else binding[0]).split(",")
 
 
-@pytest.mark.parametrize(("typed", "minutes"), [("7,5", 7.5), ("7.5", 7.5), ("40", 40.0)])
+@pytest.mark.parametrize(
+    ("typed", "minutes"),
+    [("7,5", 7.5), *(pytest.param(*one, marks=pytest.mark.slow) for one in (("7.5", 7.5), ("40", 40.0)))],
+)
 def test_a_figure_may_have_a_comma(catalogue: Catalogue, typed: str, minutes: float) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "e", "l", *typed, "enter")

@@ -174,7 +174,7 @@ def test_enter_twice_in_one_burst_does_one_thing(catalogue: Catalogue, pace: flo
     play(catalogue, part)
 
 
-@pytest.mark.parametrize("key", ["enter", "u", "escape"])
+@pytest.mark.parametrize("key", ["enter", *(pytest.param(key, marks=pytest.mark.slow) for key in ("u", "escape"))])
 def test_enter_twice_before_a_caution_asks_once(catalogue: Catalogue, key: str) -> None:
     async def part(app: Lukewarm, pilot: Pilot[Any]) -> None:
         await press(pilot, "enter", "2", "down", "down", "down")
