@@ -80,7 +80,7 @@ def lives(vehicle: Vehicle, cases: list[tuple[Fault, float, float]]) -> tuple[li
     return shown([case[0] for case in cases], live(fleet), usual), usual
 
 
-@two_vehicles
+@one_vehicle
 def test_every_fault_shows_a_complaint_of_its_own(catalogue: Catalogue, name: str) -> None:
     cases = [(fault, 0.5, 0.05) for fault in faults_of(catalogue, catalogue.vehicles[name])]
     found, _ = lives(catalogue.vehicles[name], cases)

@@ -77,6 +77,7 @@ def test_nobody_is_left_cold_at_a_stop_by_an_engine_that_never_stops() -> None:
         assert job is not None and not {"cold standing", "cold in the rear"} & set(job.complains_of)
 
 
+@pytest.mark.slow
 def test_a_number_gives_the_same_fair_job_again_and_its_file_reads_back(tmp_path: Path) -> None:
     job = draw_by_number(CATALOGUE, "blower-31", load_rubric(), "en")
     assert job == draw_by_number(CATALOGUE, "blower-031", load_rubric(), "en")

@@ -28,7 +28,7 @@ SPANS = {
     "multimeter": (0.0, 15.0),
     "multimeter on a supply": (0.0, 15.0),
 }
-COUNT = 500
+COUNT = 1000
 TOLERANCE = 4.0  # standard errors of a frequency
 
 

@@ -61,6 +61,7 @@ def test_every_open_screen_can_be_said_in_another_language(catalogue: Catalogue,
     play(catalogue, part, (120, 40))
 
 
+@pytest.mark.slow
 def test_an_open_debrief_can_be_said_in_another_language(catalogue: Catalogue) -> None:
     allowed = SAID_SO_EVERYWHERE | KEYS | ids(catalogue) | {"as", "read", "line", "another", "indented", "section"}
     debrief = fixed_debrief(catalogue)
