@@ -58,7 +58,6 @@ def test_the_days_of_a_job_are_those_of_its_oldest_fault() -> None:
     assert replace(JOB, faults=(Planted("hose-leak", None, 2), Planted("cap-weak", None, 9))).days == 9
 
 
-@pytest.mark.slow
 def test_a_leak_is_imagined_as_the_days_left_it() -> None:
     prior_particles = {
         days: Particles.sample_prior(CATALOGUE, driven("pump-seal-leak", None, days)) for days in (None, 1, 3)
