@@ -19,6 +19,7 @@ FOGGED_KG = 0.002  # [kg] water on 1.3 m2 of glass that blocks the view: breath 
 AUDIBLE_DRAG = 20.0  # [V A] bearing friction that becomes audible (estimate)
 AUDIBLE_BRUSH_OHM = 0.2  # [ohm] brush resistance at which sparking becomes audible (estimate)
 BURNT_W = 100.0  # [W] value for a connector with burnt wiring: brown beyond doubt (estimate)
+CLUTCH_OHM = 3.6  # coil of a compressor's clutch (common practice)
 
 
 def coolant_voltage(fleet: Fleet) -> np.ndarray:
@@ -166,3 +167,19 @@ def neck_metal_voltage(fleet: Fleet) -> np.ndarray:
     p, q = fleet.parameters, fleet.algebraic
     load = q["blower_A"] + p["base_load_A"] * fleet.controls["ignition"] + 15.0 * (fleet.controls["engine"] > 0.5)
     return load * p["engine_ground_ohm"]
+
+
+def clutch_coil_ohm(fleet: Fleet) -> np.ndarray:
+    """Resistance [ohm] of the coil of the compressor's clutch, unplugged. Shape (n,)."""
+    return np.where(fleet.parameters["ac_clutch"] > 0.5, CLUTCH_OHM, 1e6)
+
+
+def refrigerant_pressure(fleet: Fleet) -> np.ndarray:
+    """Pressure [kPa] in the refrigerant circuit at rest. Shape (n,).
+
+    With liquid left it is the saturation pressure of R134a at ambient temperature, 293 kPa absolute at 0 degC and 572
+    kPa at 20 degC, here a parabola (textbook, M); below a fifth of a charge no liquid is left (estimate).
+    """
+    ambient = fleet.controls["ambient_C"]
+    saturated = 293.0 + 10.6 * ambient + 0.17 * ambient**2 - 101.0
+    return np.maximum(saturated, 0.0) * np.minimum(fleet.parameters["refrigerant"] / 0.2, 1.0)

@@ -5,10 +5,17 @@ from __future__ import annotations
 from sim.observation import touch
 from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.electric_instruments import ELECTRIC_INSTRUMENTS
-from sim.observation.infrared import EMISSIVITY
 from sim.observation.likelihood import Display, Instrument, RatioDisplay, Words, asinh_response, identity
 from sim.observation.main_pump import MAIN_PUMP_INSTRUMENTS
-from sim.observation.responses import infrared, log_bounds, log_response, on_rubber, square_root_response, square_roots
+from sim.observation.responses import (
+    EMISSIVITY,
+    infrared,
+    log_bounds,
+    log_response,
+    on_rubber,
+    square_root_response,
+    square_roots,
+)
 from sim.vehicle import code_memory
 
 RED_FROM = 0.86

@@ -10,7 +10,6 @@ from sim.fleet import Fleet
 from sim.laws import air
 from sim.laws.actuators import BLEND_CONTACT, BLOWER_CONTACT, SENSOR_CONTACT
 from sim.observation import codes, electric, main_pump
-from sim.observation.air_conditioning import clutch_coil_ohm, refrigerant_pressure
 from sim.observation.heater import (
     actuator_moves,
     actuator_supply,
@@ -18,6 +17,7 @@ from sim.observation.heater import (
     blower_air,
     blower_drop,
     blower_sound,
+    clutch_coil_ohm,
     commanded_door,
     coolant_voltage,
     fuse_feed,
@@ -27,6 +27,7 @@ from sim.observation.heater import (
     neck_metal_voltage,
     plug_heat,
     pump_hand_vacuum,
+    refrigerant_pressure,
     vacuum_at_valve,
     valve_stem_travel,
 )

@@ -389,14 +389,12 @@ def healthy(n: int, values: dict[str, float] | None = None) -> np.ndarray:
 
     values: parameters that differ from the defaults. Raises KeyError for an unknown name.
     """
-    fleet = np.zeros(n, DTYPE)
-    for name, parameter in PARAMETERS.items():
-        fleet[name] = parameter.default
-    for name, value in (values or {}).items():
+    fleet, given = np.zeros(n, DTYPE), values or {}
+    for name in given:
         if name not in PARAMETERS:
             raise KeyError(name)
-        fleet[name] = value
+    for name, parameter in PARAMETERS.items():
+        fleet[name] = given.get(name, parameter.default)
     for name, value in calibrated(fleet).items():
-        if name not in (values or {}):
-            fleet[name] = value
+        fleet[name] = given.get(name, value)
     return fleet

@@ -4,7 +4,7 @@ import pytest
 from scipy.constants import Stefan_Boltzmann
 from scipy.optimize import brentq
 
-from sim.observation import infrared, touch
+from sim.observation import responses, touch
 
 SOLVED = 1e-6
 """Tolerance against SciPy's root [K]."""
@@ -22,7 +22,7 @@ def test_reading_balances_radiation(emissivity: float, background: float) -> Non
         return Stefan_Boltzmann * bodies
 
     expected = brentq(lambda shown: sent(0.95, shown) - sent(emissivity, 90.0), -200.0, 300.0, xtol=1e-9)
-    assert infrared.apparent_temperature(90.0, emissivity, 0.95, background) == pytest.approx(expected, abs=SOLVED)
+    assert responses.apparent_temperature(90.0, emissivity, 0.95, background) == pytest.approx(expected, abs=SOLVED)
 
 
 @pytest.mark.parametrize(
@@ -31,7 +31,7 @@ def test_reading_balances_radiation(emissivity: float, background: float) -> Non
 )
 def test_emissivities_are_those_of_instrument_makers(surface: str, low: float, high: float) -> None:
     """Instrument makers' tables (F)."""
-    assert low <= infrared.EMISSIVITY[surface] <= high
+    assert low <= responses.EMISSIVITY[surface] <= high
 
 
 def test_a_hand_gives_up_where_pain_begins() -> None:

@@ -16,7 +16,7 @@ import pytest
 
 import sim.compile as compilation
 from sim.laws import air, coolant, exchangers
-from sim.observation import infrared, scan_data, touch
+from sim.observation import responses, scan_data, touch
 from sim.vehicle.algebraic import DTYPE as ALGEBRAIC
 from sim.vehicle.parameters import DTYPE as PARAMETERS
 from sim.vehicle.states import CONTROLS, SWITCHES
@@ -32,7 +32,7 @@ LAWS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
     (coolant.boiling_point, (180.0, 0.47)),
     (air.saturation_humidity_ratio, (12.0, 95.0)),
     (exchangers.outlet_conductance, (180.0, 240.0, 90.0)),
-    (infrared.apparent_temperature, (85.0, 0.3, 0.95, 15.0)),
+    (responses.apparent_temperature, (85.0, 0.3, 0.95, 15.0)),
     (scan_data.thermistor_temperature, (411.0,)),
     (touch.burn_threshold, (17.0, True)),
 ]

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from sim.observation import infrared, touch
+from sim.observation import responses, touch
 from tests.published.value import PublishedValue
 
 CONTACT = 1.0
@@ -48,7 +48,7 @@ def _shown(emissivity: float, expected: float) -> PublishedValue:
         expected=expected,
         unit="°C",
         tolerance=SHOWN,
-        compute=partial(infrared.apparent_temperature, 90.0, emissivity, 0.95, 20.0),
+        compute=partial(responses.apparent_temperature, 90.0, emissivity, 0.95, 20.0),
     )
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sim.observation.air_conditioning import refrigerant_pressure
+from sim.observation.heater import refrigerant_pressure
 from sim.repairs import dry_carpet
 from sim.vehicle import states as st
 from sim.world import running

@@ -14,9 +14,9 @@ from hypothesis import strategies as some
 from scipy.stats import multivariate_normal
 
 from sim.observation.categories import Categories
-from sim.observation.infrared import apparent_temperature
 from sim.observation.instruments import INSTRUMENTS
 from sim.observation.likelihood import LAPSE, Display, Instrument, OffsetEstimate, Words
+from sim.observation.responses import apparent_temperature
 from sim.vehicle.tolerances import uniform
 
 SPANS = {

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.observation import infrared, touch
+from sim.observation import responses, touch
 
 temperatures = st.floats(-40.0, 150.0)
 
@@ -39,17 +39,17 @@ def test_longer_contact_burns_at_no_higher_temperature(seconds: float, is_metal:
 
 @given(temperatures, st.floats(0.1, 1.0), st.floats(-40.0, 60.0))
 def test_right_setting_reads_true(surface: float, emissivity: float, background: float) -> None:
-    assert infrared.apparent_temperature(surface, emissivity, emissivity, background) == pytest.approx(
+    assert responses.apparent_temperature(surface, emissivity, emissivity, background) == pytest.approx(
         surface, abs=1e-6
     )
 
 
 @given(temperatures, st.floats(0.0, 0.95), st.floats(-40.0, 60.0))
 def test_bare_metal_is_read_towards_its_surroundings(surface: float, emissivity: float, background: float) -> None:
-    shown = infrared.apparent_temperature(surface, emissivity, infrared.USUAL_SETTING, background)
+    shown = responses.apparent_temperature(surface, emissivity, responses.USUAL_SETTING, background)
     low, high = min(surface, background), max(surface, background)
     assert low - 1e-6 <= shown <= high + 1e-6
 
 
 def test_no_setting_fails() -> None:
-    assert infrared.apparent_temperature(-40.0, 0.0, 0.0, 300.0) >= -273.15
+    assert responses.apparent_temperature(-40.0, 0.0, 0.0, 300.0) >= -273.15
