@@ -10,11 +10,11 @@ from grading.technicians.rule import above, all_of, any_of, below, has, none_of,
 FITTED = has("electric-main-pump")
 LISTEN, SPEED, DRIVEN = "main-pump-listen", "main-pump-speed", "main-pump-driven-by-tool"
 FUSE, SUPPLY, SWAP, DROP = "main-pump-fuse-look", "main-pump-supply", "main-pump-relay-swap", "main-pump-ground-drop"
-CURRENT, LEAD, INLET, TELEGRAMS = (
+CURRENT, LEAD, INLET, SIGNAL = (
     "main-pump-current",
     "main-pump-on-a-fused-lead",
     "main-pump-inlet",
-    "main-pump-telegrams",
+    "main-pump-command-signal",
 )
 HUMS, HOWLS, SILENT, TRIES = "hums softly", "howls at full speed", "silent", "starts and stops again and again"
 FEED = "main-pump-fuse-blown main-pump-relay-dead main-pump-wire-open"
@@ -61,7 +61,7 @@ RULES = (
         all_of(word(LISTEN, HOWLS), none_of(word("trouble-codes", "P0117", "P0118"))),
         points="main-pump-command-open",
         clears=f"{FEED} {STANDS}",
-        then=f"trouble-codes {TELEGRAMS}",
+        then=f"trouble-codes {SIGNAL}",
     ),
     rule(
         1,
@@ -81,7 +81,7 @@ RULES = (
     ),
     rule(1, "Its fuse is blown.", below(FUSE, 6.0), proves="main-pump-fuse-blown"),
     rule(1, "Its fuse is good.", above(FUSE, 9.0), clears="main-pump-fuse-blown"),
-    rule(1, "Supply at the plug.", FED, clears=FEED, then=f"{TELEGRAMS} {DROP}"),
+    rule(1, "Supply at the plug.", FED, clears=FEED, then=f"{SIGNAL} {DROP}"),
     rule(
         1,
         "Nothing arrives at the plug: the pump need not be at fault.",
@@ -107,11 +107,11 @@ RULES = (
     rule(1, "No volts over its ground.", below(DROP, 1.0), clears="main-pump-ground-corroded"),
     rule(
         1,
-        "A telegram reaches the plug.",
-        word(TELEGRAMS, "telegrams"),
+        "The command reaches the plug.",
+        word(SIGNAL, "a clean signal"),
         clears="main-pump-command-open",
     ),
-    rule(1, "No telegram reaches the plug.", word(TELEGRAMS, "a flat line"), proves="main-pump-command-open"),
+    rule(1, "No command reaches the plug.", word(SIGNAL, "a flat line"), proves="main-pump-command-open"),
     rule(1, "Silent on a lead of its own.", word(LEAD, SILENT), proves="main-pump-motor-dead"),
     rule(
         1,
@@ -149,13 +149,13 @@ RULES = (
         points=IMPELLER,
         then=f"{CURRENT} {INLET}",
     ),
-    rule(1, "Loose on its shaft.", word(INLET, "turns loose on its shaft"), proves="main-pump-impeller-loose"),
+    rule(1, "Loose on its shaft.", word(INLET, "impeller loose on its shaft"), proves="main-pump-impeller-loose"),
     rule(1, "Worn to stumps.", word(INLET, "vanes worn to stumps"), proves="main-pump-impeller-worn"),
     rule(1, "Debris between the vanes.", word(INLET, "debris between the vanes"), proves="main-pump-jammed"),
     rule(
         1,
         "The impeller is whole.",
-        word(INLET, "vanes whole, it stands firm on its shaft"),
+        word(INLET, "vanes whole, impeller tight on its shaft"),
         clears=f"{IMPELLER} main-pump-jammed",
     ),
 )

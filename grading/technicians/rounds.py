@@ -177,7 +177,7 @@ SETTLES = {
     "main-pump-relay-dead": "main-pump-fuse-look main-pump-supply main-pump-relay-swap",
     "main-pump-wire-open": "main-pump-fuse-look main-pump-supply main-pump-relay-swap",
     "main-pump-ground-corroded": "main-pump-ground-drop",
-    "main-pump-command-open": "main-pump-listen main-pump-telegrams",
+    "main-pump-command-open": "main-pump-listen main-pump-command-signal",
     "rear-heater-air-locked": "rear-vent-temperature rear-bleed",
     "three-way-valve-stuck": "heat-command three-way-movement three-way-both-sides-touch",
     "fan-always-on": "radiator-fan trouble-codes",

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.compile import jit
 from sim.fleet import Fleet
-from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RATED_A, RATED_OHM, RESETS_BELOW, TURNS_FREELY
+from sim.laws.electric_pump import ELECTRONICS_A, JAMMED_A, RESETS_BELOW, pump_current, reachable_speed
 from sim.observation.categories import Categories, FigureOrNone
 from sim.observation.likelihood import Instrument, identity
 
@@ -24,9 +25,23 @@ def _supplied(fleet: Fleet) -> np.ndarray:
     return whole & (fleet.controls["ignition"] > 0.5) & (p["electric_rpm"] > 0.0)
 
 
+@jit
+def _reachable_all(ground: np.ndarray, out: np.ndarray) -> None:
+    for i in range(len(ground)):
+        out[i] = reachable_speed(ground[i])
+
+
 def _reachable(ground: np.ndarray) -> np.ndarray:
-    """``sim.laws.electric_pump.reachable_speed`` of arrays. Shape (n,)."""
-    return 2.0 / (1.0 + np.sqrt(1.0 + 4.0 * ground / RATED_OHM))
+    """Speed [-] that a pump reaches with a ground [ohm] (n,). Shape (n,)."""
+    out = np.empty(len(ground))
+    _reachable_all(np.ascontiguousarray(ground), out)
+    return out
+
+
+@jit
+def _current_all(speed: np.ndarray, moved: np.ndarray, grip: np.ndarray, out: np.ndarray) -> None:
+    for i in range(len(speed)):
+        out[i] = pump_current(speed[i], speed[i], moved[i], grip[i])  # the voltage at the plug falls with the speed
 
 
 def _sound_at(fleet: Fleet, wanted: np.ndarray, ground: np.ndarray) -> np.ndarray:
@@ -85,9 +100,8 @@ def feed(fleet: Fleet) -> np.ndarray:
 def current_driven(fleet: Fleet) -> np.ndarray:
     """Current [A] of the pump, driven to full speed by the scan tool. Shape (n,)."""
     p = fleet.parameters
-    moved = TURNS_FREELY + (1.0 - TURNS_FREELY) * p["pump_vanes"] * p["pump_grip"] ** 3 * fleet.algebraic["wetted"]
-    # at full voltage power ~ n^3; with a bad ground the voltage at the plug has fallen to n, which leaves n^2
-    turning = ELECTRONICS_A + RATED_A * _reachable(p["pump_ground_ohm"]) ** 2 * moved
+    turning, moved = np.empty(len(fleet)), p["pump_vanes"] * fleet.algebraic["wetted"]
+    _current_all(_reachable(p["pump_ground_ohm"]), moved, np.ascontiguousarray(p["pump_grip"]), turning)
     stands = ELECTRONICS_A + np.where(p["pump_motor"] > 0.5, JAMMED_A, 0.0)
     turns = (p["pump_motor"] > 0.5) & (p["pump_free"] > 0.5)
     return np.where(_supplied(fleet), np.where(turns, turning, stands), 0.0)
@@ -106,8 +120,8 @@ def ground_loss(fleet: Fleet) -> np.ndarray:
     return lost + GROUND_WIRE_OHM * current
 
 
-def telegrams_missing(fleet: Fleet) -> np.ndarray:
-    """0 where the engine computer's telegrams arrive at the pump's plug, 1 where none do. Shape (n,)."""
+def command_missing(fleet: Fleet) -> np.ndarray:
+    """0 where the engine computer's command signal arrives at the pump's plug, 1 where it does not. Shape (n,)."""
     return np.where((fleet.parameters["pump_command"] > 0.5) & (fleet.controls["ignition"] > 0.5), 0.0, 1.0)
 
 
@@ -131,7 +145,7 @@ MAIN_PUMP_INSTRUMENTS: dict[str, Instrument] = {
         "scan tool", "%", 1.5, identity, resolution=1.0, low=0.0, high=200.0, over="no answer"
     ),
     "oscilloscope on a data wire": Categories(
-        "oscilloscope", "", 0.004, identity, ("telegrams", "a flat line"), confusable=((), ())
+        "oscilloscope", "", 0.004, identity, ("a clean signal", "a flat line"), confusable=((), ())
     ),
     "borescope at the pump": Categories(
         "borescope",
@@ -139,10 +153,10 @@ MAIN_PUMP_INSTRUMENTS: dict[str, Instrument] = {
         0.01,
         identity,
         (
-            "vanes whole, it stands firm on its shaft",
+            "vanes whole, impeller tight on its shaft",
             "debris between the vanes",
             "vanes worn to stumps",
-            "turns loose on its shaft",
+            "impeller loose on its shaft",
         ),
         confusable=((), (0,), (0,), (0,)),
     ),

@@ -310,7 +310,7 @@ QUANTITIES: dict[str, Quantity] = {
     "main pump feed": main_pump.feed,
     "main pump ground drop": main_pump.ground_loss,
     "main pump current": main_pump.current_driven,
-    "main pump telegrams": main_pump.telegrams_missing,
+    "main pump command signal": main_pump.command_missing,
     "main pump inlet": main_pump.inlet,
     "not at READY": electric.not_at_ready,
     "drive code": electric.drive_code,

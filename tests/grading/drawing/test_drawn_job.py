@@ -35,6 +35,15 @@ def drawn(kind: str, system: str, vehicle: str, key: int, words: object = ENGLIS
     return drawn_job(CATALOGUE, PLAN, cell, f"test-{key}", chosen, Dice("test", key), frozenset())
 
 
+def test_a_needle_is_spoken_of_only_where_there_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("grading.drawing.drawn_job._needle_is_usual", lambda catalogue, job: True)
+    told = {}
+    for vehicle in ("hatch", "electric"):
+        jobs = [job for key in range(12) if (job := drawn(ANY, "blower", vehicle, key)) is not None]
+        told[vehicle] = any(gauge in job.complaint for job in jobs for gauge in ENGLISH.usual_gauge)
+    assert told == {"hatch": True, "electric": False}
+
+
 @pytest.mark.parametrize(
     ("system", "vehicle"), [("blower", "van"), ("doors", "hatch"), ("engine temperature", "saloon")]
 )
