@@ -42,10 +42,11 @@ def _fingerprint(folder: Path) -> str:
     """Hash of everything the machine code depends on.
 
     numba's own cache looks at the file of the compiled function alone and would miss a change in a law that it calls.
+    It finds nothing for a file of another place or time, so these count: a second installation has a folder of its own.
     """
     digest = hashlib.sha256(f"{version('numba')} {version('numpy')} {sys.version}".encode())
     for source in sorted(folder.rglob("*.py")):
-        digest.update(source.relative_to(folder).as_posix().encode())
+        digest.update(f"{source.absolute()} {source.stat().st_mtime_ns}".encode())
         digest.update(source.read_bytes())
     return digest.hexdigest()[:16]
 

@@ -112,6 +112,19 @@ def test_fingerprint_follows_every_source(tmp_path: Path) -> None:
     assert len({first, second, compilation._fingerprint(tmp_path)}) == 3
 
 
+def test_the_same_laws_installed_elsewhere_have_a_folder_of_their_own(tmp_path: Path) -> None:
+    """Or the second installation would be taken for compiled, and its first start would wait for the compiler."""
+    here, there = tmp_path / "here", tmp_path / "there"
+    for folder in (here, there):
+        folder.mkdir()
+        (folder / "law.py").write_text("x = 1\n", encoding="utf-8")
+        os.utime(folder / "law.py", (1.0, 1.0))
+    first = compilation._fingerprint(here)
+    assert compilation._fingerprint(there) != first
+    os.utime(here / "law.py", (2.0, 2.0))
+    assert compilation._fingerprint(here) != first
+
+
 STALE = """
 from sim.laws.engine_heat import metal_conductance
 print(metal_conductance(40.0, 1500.0, 0.0, 1.0))
